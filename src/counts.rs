@@ -1,0 +1,74 @@
+//! How many pieces of each kind are on each mount.
+//! The one table that the scenario (fitted now), the search (its answer) and the judge (its input) share.
+//! Does not know masses, places or names.
+
+/// Pieces of every kind on every mount; kinds and mounts are numbered in file order.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Counts {
+    mounts: usize,
+    pieces: Vec<u32>,
+}
+
+impl Counts {
+    /// Nothing on any mount.
+    pub fn none(kinds: usize, mounts: usize) -> Counts {
+        Counts { mounts, pieces: vec![0; kinds * mounts] }
+    }
+
+    /// Pieces of `kind` on `mount`.
+    pub fn get(&self, kind: usize, mount: usize) -> u32 {
+        self.pieces[kind * self.mounts + mount]
+    }
+
+    /// The same, to be changed.
+    pub fn get_mut(&mut self, kind: usize, mount: usize) -> &mut u32 {
+        &mut self.pieces[kind * self.mounts + mount]
+    }
+
+    /// Number of mounts.
+    pub fn mounts(&self) -> usize {
+        self.mounts
+    }
+
+    /// Number of kinds.
+    pub fn kinds(&self) -> usize {
+        self.pieces.len().checked_div(self.mounts).unwrap_or(0)
+    }
+
+    /// Pieces of `kind` on all mounts together.
+    pub fn of_kind(&self, kind: usize) -> u32 {
+        self.pieces[kind * self.mounts..][..self.mounts].iter().sum()
+    }
+
+    /// Every place where something is: kind, mount, count; in file order.
+    pub fn placed(&self) -> impl Iterator<Item = (usize, usize, u32)> + '_ {
+        self.pieces
+            .iter()
+            .enumerate()
+            .filter(|(_, count)| **count > 0)
+            .map(|(cell, count)| (cell / self.mounts, cell % self.mounts, *count))
+    }
+
+    /// Whether nothing is on any mount.
+    pub fn is_empty(&self) -> bool {
+        self.pieces.iter().all(|count| *count == 0)
+    }
+
+    /// Pieces of `kind` taken off and put on, mount by mount, when `self` becomes `other`.
+    pub fn off_and_on(&self, other: &Counts, kind: usize) -> (u32, u32) {
+        (0..self.mounts).fold((0, 0), |(off, on), mount| {
+            let (before, after) = (self.get(kind, mount), other.get(kind, mount));
+            (off + before.saturating_sub(after), on + after.saturating_sub(before))
+        })
+    }
+
+    /// Changes from `self` to `other`: per kind the larger of pieces off and pieces on, summed. A piece moved is one change.
+    pub fn changes_to(&self, other: &Counts) -> u32 {
+        (0..self.kinds())
+            .map(|kind| {
+                let (off, on) = self.off_and_on(other, kind);
+                off.max(on)
+            })
+            .sum()
+    }
+}

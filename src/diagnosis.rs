@@ -1,0 +1,80 @@
+//! Every way an input can be wrong: code, place, sentence, help.
+//! Takes faults from the document and the scenario; gives them sorted, as plain text for a narrow screen and
+//! as data.
+//! Does not know how a file is read, nor who prints the words.
+
+mod fault;
+mod help;
+mod text;
+mod words;
+
+use serde::Serialize;
+
+pub use fault::{Dimension, Fault, LockedClash, Severity, Side, Syntax};
+pub use text::{MOST_SHOWN, rendered, visible};
+
+/// Where in the file: both count from 1, columns in characters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// Line, the first is 1.
+    pub line: usize,
+    /// Character within the line, the first is 1.
+    pub column: usize,
+}
+
+/// One thing that is wrong, and where.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Diagnosis {
+    /// What is wrong.
+    pub kind: Fault,
+    /// Where; none if the fault has no place in a text (a file that is not there), or is far behind many
+    /// others.
+    pub place: Option<Place>,
+}
+
+impl Diagnosis {
+    /// A fault with its place.
+    pub fn at(kind: Fault, line: usize, column: usize) -> Diagnosis {
+        Diagnosis { kind, place: Some(Place { line, column }) }
+    }
+
+    /// A fault that has no place in a text.
+    pub fn nowhere(kind: Fault) -> Diagnosis {
+        Diagnosis { kind, place: None }
+    }
+
+    /// The same as data, for JSON documents.
+    pub fn summary(&self) -> Summary {
+        Summary {
+            code: self.kind.code(),
+            severity: self.kind.severity().word(),
+            line: self.place.map(|place| place.line),
+            column: self.place.map(|place| place.column),
+            message: self.kind.to_string(),
+            help: self.kind.help(),
+        }
+    }
+}
+
+impl std::fmt::Display for Diagnosis {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        write!(f, "{}[{}]: {}", self.kind.severity().word(), self.kind.code(), self.kind)
+    }
+}
+
+/// A diagnosis as data.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Summary {
+    /// `K001` and so on; stable.
+    pub code: &'static str,
+    /// `error` or `warning`.
+    pub severity: &'static str,
+    /// Line in the file, from 1.
+    pub line: Option<usize>,
+    /// Character in the line, from 1.
+    pub column: Option<usize>,
+    /// The sentence.
+    pub message: String,
+    /// What to do.
+    pub help: String,
+}

@@ -1,0 +1,215 @@
+//! What to do about every fault.
+//! Takes a fault; gives one help, in the same grammar as its sentence (`words`), often with the line as it
+//! should be.
+//! Does not know how wide the screen is.
+
+use std::borrow::Cow;
+
+use super::fault::{Dimension, Fault, LockedClash, Syntax};
+use super::words::list;
+
+impl Dimension {
+    /// Ways to write one.
+    const fn units(self) -> &'static str {
+        match self {
+            Dimension::Mass => "weights: kg, g, lb, oz",
+            Dimension::Length => "lengths: mm, cm, m, in, ft",
+            Dimension::Percent => "write `43` or `43 %`",
+            Dimension::Fuel => "fuel: L, mL, gal, or a weight in kg, g, lb, oz",
+            Dimension::Density => "densities are in kg/L: write `0.745`",
+            Dimension::Number => "write the number alone",
+        }
+    }
+
+    /// A good value to show.
+    const fn example(self) -> &'static str {
+        match self {
+            Dimension::Mass => "12.5 kg",
+            Dimension::Length => "1040 mm",
+            Dimension::Percent => "43 %",
+            Dimension::Fuel => "3 L",
+            Dimension::Density => "0.745",
+            Dimension::Number => "1",
+        }
+    }
+}
+
+impl Fault {
+    /// What to do about it.
+    #[expect(clippy::too_many_lines, reason = "all words in one place, one short arm each")]
+    pub fn help(&self) -> String {
+        match self {
+            Fault::FileMissing { similar: Some(name), .. } => {
+                format!("a file with a similar name is here: `{name}`")
+            }
+            Fault::FileMissing { similar: None, .. } => {
+                "look at the name and the folder; `kentledge new` writes a first scenario".into()
+            }
+            Fault::FileUnreadable { .. } => "name a scenario file that you may read".into(),
+            Fault::Empty => "start from the file that `kentledge new` writes".into(),
+            Fault::NotText { .. } => "save it as plain text, UTF-8".into(),
+            Fault::TooLong { .. } => "name a scenario file; keep long notes elsewhere".into(),
+            Fault::TabIndent => "replace each tab with two spaces".into(),
+            Fault::OddCharacter { looks_like, code_point, .. } => format!(
+                "replace it with {looks_like}; many editors and web pages put it there (U+{code_point:04X})"
+            ),
+            Fault::DecimalComma { instead, thousands: None, .. } => {
+                format!("write `{instead}`. If you meant two values, put them on two lines")
+            }
+            Fault::DecimalComma { instead, thousands: Some(thousands), .. } => {
+                format!("write `{instead}`, or `{thousands}` if the comma was for thousands")
+            }
+            Fault::UnknownUnit { dimension, .. } | Fault::WrongUnit { dimension, .. } => {
+                dimension.units().into()
+            }
+            Fault::UnitsMissing | Fault::UnitsUnknown { .. } => {
+                "make the first line `units: kg-mm` or `units: lb-in`".into()
+            }
+            Fault::UnknownKey { similar: Some(name), .. } | Fault::NoSuch { similar: Some(name), .. } => {
+                format!("a similar one is `{name}`")
+            }
+            Fault::UnknownKey { similar: None, .. } => {
+                "for your own notes use `note:` or a name that starts with `x-`".into()
+            }
+            Fault::MergeKey => "write the settings out, or repeat one value with `&name` and `*name`".into(),
+            Fault::Twice { .. } => "rename one or delete it; nothing was guessed".into(),
+            Fault::TwoNamesForOne { key, .. } => format!("delete one of them, for instance `{key}`"),
+            Fault::KindTwice { .. } => "rename one of the two kinds".into(),
+            Fault::NotBoolean { found, .. } => {
+                let word = found.trim_matches('`').to_lowercase();
+                let meant = if ["yes", "on", "y", "1"].contains(&word.as_str()) { "true" } else { "false" };
+                format!("write `{meant}`")
+            }
+            Fault::NotWhole { instead: Some(count), .. } => format!("write `{count}`"),
+            Fault::NotWhole { instead: None, .. } => "write digits only, such as `2`".into(),
+            Fault::NotAChoice { choices, .. } => format!("write one of: {}", choices.join(", ")),
+            Fault::NotAQuantity { dimension, .. } => {
+                format!("write a number, with its unit if you like: `{}`", dimension.example())
+            }
+            Fault::NotSettings { example, .. } | Fault::NotAList { example, .. } => {
+                format!("write it like `{example}`")
+            }
+            Fault::NotAName { .. } => "write a word; put quotes around it if it looks like a number".into(),
+            Fault::NameTooLong { .. } => "shorten it; the long form can stand in a `note:`".into(),
+            Fault::NameUnprintable { .. } => "write it with letters, digits and spaces".into(),
+            Fault::NameReserved { .. } => "that word has a meaning of its own here: choose another".into(),
+            Fault::GoalsNotFour { .. } => {
+                "write `order: [band, light, work, close]` in the order you like; `legal` always comes first"
+                    .into()
+            }
+            Fault::NameCut { whole, .. } => format!("put it in quotes: `\"{whole}\"`"),
+            Fault::Missing { example, .. } => format!("add a line such as `{example}`"),
+            Fault::NoValue { key } => format!("write a value after `{key}:`, or delete the line"),
+            Fault::ReadingMissing { .. } => "four readings are needed: `lf`, `rf`, `lr`, `rr`".into(),
+            Fault::SeatHoleMissing => {
+                "add `seat_hole:` with the number of the hole; nothing is assumed".into()
+            }
+            Fault::TankMissing { tank } => {
+                format!("add `{tank}:` with its amount, or `none`; nothing is assumed")
+            }
+            Fault::HalfAPlace { key, .. } => format!("a place needs both `x` and `y`: add `{key}`"),
+            Fault::ThicknessMissing { kind, .. } => {
+                format!("add `thickness:` to `{kind}`, or take `room` off the mount")
+            }
+            Fault::KindBoltsMissing { kind } => {
+                format!("add `bolts:` to `{kind}`: how many go through one piece")
+            }
+            Fault::MountBoltsMissing { mount } => {
+                format!("add `bolts:` to `{mount}`: how many hold its lead")
+            }
+            Fault::DriverPlaceMissing { driver, aboard: Some(aboard) } => format!(
+                "only `{aboard}` was weighed: give `{driver}` an `x` and `y`, or a `weighing` of their own"
+            ),
+            Fault::DriverPlaceMissing { driver, aboard: None } => format!(
+                "the seat was empty when weighed: give `{driver}` an `x` and `y`, or a \
+                 `weighing` of their own"
+            ),
+            Fault::AboardPlaceMissing { driver, needed_for } => {
+                format!("give `{driver}` an `x` and `y`, or `{needed_for}` a `weighing` of their own")
+            }
+            Fault::DriverMassMissing { .. } => {
+                "add `mass:`, dressed to race, as a person scale shows it".into()
+            }
+            Fault::OutOfBounds { other_unit: Some(written), .. } => {
+                format!("if that is the number you read, write `{written}")
+            }
+            Fault::OutOfBounds { lifts: true, .. } => {
+                "these bounds only catch slips; `limits: off` under `kart` lifts them".into()
+            }
+            Fault::OutOfBounds { lifts: false, .. } => "look at the number and its sign".into(),
+            Fault::TooMany { .. } | Fault::TooMuchLead { .. } => "list only what one kart can carry".into(),
+            Fault::SuspectUnits { other_units, .. } => format!(
+                "if the pads showed those, write `units: {other_units}`; if not, add `sure: true` \
+                 under `scales`"
+            ),
+            Fault::PartsTooHeavy { .. } => {
+                "was all of that aboard, and that driver in the seat? look at `aboard` and the masses".into()
+            }
+            Fault::WeighingsDisagree { .. } | Fault::DerivedMass { .. } => {
+                "was lead still bolted on, or another driver in the seat? look at both `aboard`".into()
+            }
+            Fault::OtherDriverAboard { driver, .. } => {
+                format!("write `driver: {driver}` there, or move the weighing to the other driver")
+            }
+            Fault::PercentOutOfRange { instead: Some(number), .. } => format!("write `{number}`"),
+            Fault::PercentOutOfRange { instead: None, .. } => "give it in percent of the total".into(),
+            Fault::FrontAndRear { .. } => "give one of the two; the other follows".into(),
+            Fault::BothGiven { .. } => "give one of the two".into(),
+            Fault::FuelGrows { .. } => "the tank empties from `start` to `finish`: swap the two".into(),
+            Fault::RollShareFalls => "the share grows from the rear axle to the front: swap the two".into(),
+            Fault::TargetsDisagree { .. } => {
+                "left minus cross is the front pair, left plus cross minus 100 % the \
+                                              rear pair, both times the total: drop one target"
+                    .into()
+            }
+            Fault::Outside { .. } => "x is measured forward from the rear axle, y to the left of the centre \
+                                      line; `limits: off` under `kart` accepts it"
+                .into(),
+            Fault::SamePlace { .. } => "if they are two, measure again; if they are one, delete one".into(),
+            Fault::NoSuch { known, what, .. } if known.is_empty() => {
+                format!("this file lists no {what}")
+            }
+            Fault::NoSuch { known, .. } => format!("listed are: {}", list(known)),
+            Fault::NoSeat => "describe the seat under `kart`, or delete the line".into(),
+            Fault::NoTank => "describe it under `fuel:`, or write `fuel: none`".into(),
+            Fault::NeverUsed { .. } => "raise its limit, add a smaller piece, or delete the mount".into(),
+            Fault::DriversAlike { .. } => "give them names that differ by more than capitals".into(),
+            Fault::NoDriverChosen { drivers } => {
+                let first = drivers.first().map_or("...", String::as_str);
+                format!("add a line such as `driver: {first}`")
+            }
+            Fault::NotInStock { kind, .. } => format!("raise the count of `{kind}`, or list fewer"),
+            Fault::Locked { clash: LockedClash::Capacity { .. } | LockedClash::Room { .. }, .. } => {
+                "unlock it, take a piece off, or raise the limit if the bracket is made for it".into()
+            }
+            Fault::Locked { .. } => "unlock the mount, take the piece off, or change the limit".into(),
+            Fault::LockedTotal { .. } => "unlock a mount, or look at `most_lead` again".into(),
+            Fault::Syntax { problem } => syntax_help(problem).into_owned(),
+        }
+    }
+}
+
+fn syntax_help(problem: &Syntax) -> Cow<'static, str> {
+    match problem {
+        Syntax::NoSpaceAfterColon { fixed, .. } => format!("write `{fixed}`").into(),
+        Syntax::OpenQuote => "close it on the same line with the same kind of quote".into(),
+        Syntax::OpenBracket { close, .. } => {
+            format!("put `, ` between the values and `{close}` at the end").into()
+        }
+        Syntax::Indent { .. } => "settings of one block start in the same column".into(),
+        Syntax::CutByComment => "put the name in quotes".into(),
+        Syntax::NoColon => "write `name: value`, or start the line with `#` if it is a remark".into(),
+        Syntax::TwoColons => {
+            "put text with `: ` in quotes; indent settings below a line that ends in `:`".into()
+        }
+        Syntax::ReservedStart { .. } => "put it in quotes".into(),
+        Syntax::ListAmongSettings => "write `name: value` here, or the list below its own name".into(),
+        Syntax::NoSuchAnchor => "put text that starts with `*` in quotes".into(),
+        Syntax::TooDeep | Syntax::Unfolds => "write the values out".into(),
+        Syntax::Tag => "delete the word, or put it in quotes".into(),
+        Syntax::KeyNotText => "write `name: value`".into(),
+        Syntax::ControlCharacter => "delete it; retyping the line is the surest way".into(),
+        Syntax::SecondDocument => "run them one by one: save the second as its own file".into(),
+        Syntax::Other => "compare it with its neighbours: `name: value`, two spaces for each level".into(),
+    }
+}

@@ -1,0 +1,172 @@
+//! Diagnoses as plain text that fits a phone: sentence, place, the user's own line with carets, help.
+//! Takes diagnoses and the text they point into; gives lines of at most 45 columns, except where a word is
+//! longer.
+//! Does not know colours or streams.
+
+use super::{Diagnosis, Place, Severity};
+
+/// So many diagnoses are shown in full; the rest are counted.
+pub const MOST_SHOWN: usize = 20;
+/// Columns of a narrow terminal or a phone held upright.
+const WIDTH: usize = 45;
+/// The user's line is shown whole up to here, so that it can be recognised; a longer one is cut around the
+/// carets.
+const LONGEST_LINE: usize = 72;
+
+/// All diagnoses as text: errors and warnings in the order of the file, the first 20 in full.
+///
+/// `file` is the name as the user gave it, `source` the text in which the places are.
+pub fn rendered(diagnoses: &[Diagnosis], file: &str, source: &str) -> String {
+    let shown = diagnoses.iter().take(MOST_SHOWN).map(|diagnosis| one(diagnosis, file, source).join("\n"));
+    let hidden = &diagnoses[diagnoses.len().min(MOST_SHOWN)..];
+    let rest = (!hidden.is_empty()).then(|| format!("and {} more {}", hidden.len(), noun(hidden)));
+    let blocks: Vec<String> = shown.chain(rest).map(|block| block + "\n").collect();
+    blocks.join("\n")
+}
+
+fn noun(hidden: &[Diagnosis]) -> &'static str {
+    let errors = hidden.iter().filter(|one| one.kind.severity() == Severity::Error).count();
+    match (errors, hidden.len() - errors) {
+        (1, 0) => "error",
+        (_, 0) => "errors",
+        (0, 1) => "warning",
+        (0, _) => "warnings",
+        _ => "errors and warnings",
+    }
+}
+
+fn one(diagnosis: &Diagnosis, file: &str, source: &str) -> Vec<String> {
+    let mut lines = wrapped(&visible(&diagnosis.to_string()));
+    if let Some(place) = diagnosis.place {
+        lines.push(format!(" --> {}:{}:{}", visible(file), place.line, place.column));
+        if let Some(line) = source.trim_start_matches('\u{feff}').lines().nth(place.line - 1) {
+            lines.extend(excerpt(line, place));
+        }
+    }
+    lines.extend(wrapped(&format!("help: {}", visible(&diagnosis.kind.help()))));
+    lines
+}
+
+/// A sentence in lines: broken at spaces, two spaces before every line but the first.
+fn wrapped(sentence: &str) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words(sentence) {
+        let width = word.chars().count();
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + width <= WIDTH => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            Some(_) => lines.push(format!("  {word}")),
+            None => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
+
+/// The words of a sentence; what stands in backticks is one word, so that it can be copied, unless it is
+/// longer than a line.
+fn words(sentence: &str) -> impl Iterator<Item = &str> {
+    let mut rest = sentence;
+    std::iter::from_fn(move || {
+        if rest.is_empty() {
+            return None;
+        }
+        let plain = rest.find(' ').unwrap_or(rest.len());
+        let quoted = rest[..plain].contains('`').then(|| {
+            let mut open = false;
+            let outside = |character| {
+                open ^= character == '`';
+                character == ' ' && !open
+            };
+            rest.find(outside).unwrap_or(rest.len())
+        });
+        let end = quoted.filter(|end| rest[..*end].chars().count() + 2 <= WIDTH).unwrap_or(plain);
+        let word = &rest[..end];
+        rest = rest[end..].strip_prefix(' ').unwrap_or(&rest[end..]);
+        Some(word)
+    })
+}
+
+/// The user's line between rulers, carets below the place.
+fn excerpt(line: &str, place: Place) -> [String; 3] {
+    let line: Vec<char> = line.trim_end().chars().collect();
+    let start = (place.column - 1).min(line.len());
+    let length = marked(&line[start..]).max(1);
+    let (from, to) = if line.len() <= LONGEST_LINE {
+        (0, line.len())
+    } else {
+        let from = start.saturating_sub(WIDTH / 3);
+        (from, (from + WIDTH - 10).min(line.len()))
+    };
+    let number = place.line.to_string();
+    let gutter = " ".repeat(number.len());
+    let before = if from > 0 { "..." } else { "" };
+    let after = if to < line.len() { "..." } else { "" };
+    let shown: String = line[from..to].iter().map(|character| one_column(*character)).collect();
+    let indent = " ".repeat(before.len() + start - from);
+    let carets = "^".repeat(length.min(to.saturating_sub(start).max(1)));
+    [
+        format!("{gutter} |"),
+        format!("{number} | {before}{shown}{after}"),
+        format!("{gutter} | {indent}{carets}"),
+    ]
+}
+
+/// Characters of the value or name that starts here: up to its closing quote, or to what ends a plain word.
+fn marked(rest: &[char]) -> usize {
+    match rest.first() {
+        None => 0,
+        Some(quote @ ('"' | '\'')) => match rest.iter().skip(1).position(|character| character == quote) {
+            Some(inner) => inner + 2,
+            None => 1,
+        },
+        Some('{' | '[' | '*' | '&' | '!') => 1,
+        Some(_) => {
+            let ends = |index: usize| {
+                let next = rest.get(index + 1);
+                let space_follows = next.is_none_or(|character| *character == ' ');
+                match rest[index] {
+                    '}' | ']' => true,
+                    ':' => space_follows,
+                    // A comma between digits is most likely a decimal comma, and belongs to the number.
+                    ',' => !next.is_some_and(char::is_ascii_digit),
+                    ' ' => next == Some(&'#'),
+                    _ => false,
+                }
+            };
+            let end = (0..rest.len()).find(|index| ends(*index)).unwrap_or(rest.len());
+            rest[..end].iter().rposition(|character| *character != ' ').map_or(0, |last| last + 1)
+        }
+    }
+}
+
+/// Keeps the carets below their character: what would move the cursor is shown as one dot or space.
+fn one_column(character: char) -> char {
+    match character {
+        '\t' => ' ',
+        unseen if is_unseen(unseen) => '.',
+        seen => seen,
+    }
+}
+
+/// Control characters, and the invisible ones that reorder or hide the text around them.
+fn is_unseen(character: char) -> bool {
+    let reorders =
+        matches!(character, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    let hides = matches!(character, '\u{200b}'..='\u{200d}' | '\u{2060}'..='\u{2065}' | '\u{feff}');
+    character.is_control() || reorders || hides
+}
+
+/// The same text, safe for a terminal: control characters and characters that reorder text are written out as
+/// `\u{..}`.
+pub fn visible(text: &str) -> String {
+    text.chars().fold(String::with_capacity(text.len()), |mut safe, character| {
+        if is_unseen(character) {
+            safe.extend(character.escape_unicode());
+        } else {
+            safe.push(character);
+        }
+        safe
+    })
+}

@@ -1,0 +1,115 @@
+//! Quantities as typed on a command line: with a unit of their own, or in the units that an option names.
+//! Takes a word and its bounds; gives the amount and the units it was written in, or what is wrong with it.
+//! Does not know which command asks.
+
+use super::quantity::{Bounds, Quantity, Unit, quantity};
+use crate::diagnosis::{Dimension, Fault};
+use crate::units::{Length, Mass, UnitSystem};
+
+/// What can be wrong with a quantity on a command line.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Refused {
+    /// A bare number, and no option says in which units it is.
+    NoUnit,
+    /// The same faults as in a file.
+    Wrong(Box<Fault>),
+}
+
+/// A mass; `units` are those of a bare number.
+pub(crate) fn mass(
+    text: &str,
+    key: &str,
+    units: Option<UnitSystem>,
+    bounds: Bounds,
+) -> Result<(Mass, UnitSystem), Refused> {
+    let (quantity, written_in) = read(text, key, Dimension::Mass, units)?;
+    let mass = quantity.mass();
+    bounded(text, key, Dimension::Mass, finite(&quantity, mass.kg()), bounds, written_in)?;
+    Ok((mass, written_in))
+}
+
+/// A length; `units` are those of a bare number.
+pub(crate) fn length(
+    text: &str,
+    key: &str,
+    units: Option<UnitSystem>,
+    bounds: Bounds,
+) -> Result<Length, Refused> {
+    let (quantity, written_in) = read(text, key, Dimension::Length, units)?;
+    let length = quantity.length();
+    bounded(text, key, Dimension::Length, finite(&quantity, length.mm()), bounds, written_in)?;
+    Ok(length)
+}
+
+fn read(
+    text: &str,
+    key: &str,
+    dimension: Dimension,
+    units: Option<UnitSystem>,
+) -> Result<(Quantity, UnitSystem), Refused> {
+    let quantity = quantity(text, dimension, units.unwrap_or(UnitSystem::KgMm), key)
+        .map_err(|fault| Refused::Wrong(Box::new(fault)))?;
+    if !quantity.own_unit && units.is_none() {
+        return Err(Refused::NoUnit);
+    }
+    let written_in = match quantity.unit {
+        Some(Unit::Pound | Unit::Ounce | Unit::Inch | Unit::Foot) => UnitSystem::LbIn,
+        _ => UnitSystem::KgMm,
+    };
+    Ok((quantity, written_in))
+}
+
+/// A number that is not finite makes a mass of zero or the end of its range; the number itself must be looked at.
+fn finite(quantity: &Quantity, value: f64) -> f64 {
+    if quantity.number.is_finite() { value } else { quantity.number }
+}
+
+fn bounded(
+    text: &str,
+    key: &str,
+    dimension: Dimension,
+    value: f64,
+    bounds: Bounds,
+    units: UnitSystem,
+) -> Result<(), Refused> {
+    if bounds.hold(value) {
+        return Ok(());
+    }
+    Err(Refused::Wrong(Box::new(Fault::OutOfBounds {
+        key: key.to_owned(),
+        of: bounds.of,
+        wanted: bounds.wanted(dimension, units),
+        found: text.trim().to_owned(),
+        lifts: false,
+        other_unit: None,
+    })))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const READING: Bounds = Bounds::new("", 0.5, 300.0);
+
+    #[test]
+    fn a_bare_number_needs_units_from_somewhere() {
+        assert_eq!(mass("91", "LF", None, READING), Err(Refused::NoUnit));
+        assert_eq!(
+            mass("91", "LF", Some(UnitSystem::LbIn), READING),
+            Ok((Mass::from_lb(91.0), UnitSystem::LbIn))
+        );
+    }
+
+    #[test]
+    fn a_unit_of_its_own_beats_the_option() {
+        let read = mass("91 lb", "LF", Some(UnitSystem::KgMm), READING);
+        assert_eq!(read, Ok((Mass::from_lb(91.0), UnitSystem::LbIn)));
+    }
+
+    #[test]
+    fn what_no_pad_can_show_is_refused() {
+        for odd in ["-3 kg", "0 kg", ".nan kg", "nan", ".inf", "1e9 kg", "2,5 kg", "3 stone", "41 in", ""] {
+            assert!(mass(odd, "LF", Some(UnitSystem::KgMm), READING).is_err(), "{odd}");
+        }
+    }
+}

@@ -1,0 +1,125 @@
+//! Where in the text a value or a key stands.
+//! Takes a path of positions in maps and lists; gives line and column, by reading the text once more and
+//! stopping there.
+//! Does not know the tree, nor what the value is.
+
+use std::fmt;
+
+use serde::de::{
+    DeserializeSeed, Deserializer, EnumAccess, Error, IgnoredAny, MapAccess, SeqAccess, Visitor,
+};
+use serde_yaml as yaml;
+
+use crate::diagnosis::Place;
+
+/// A key or a value: the n-th entry of the map (or item of the list) at each level, then which of the two.
+/// Spots in order are in the order of the file.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Spot {
+    path: Vec<u32>,
+    part: Part,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Part {
+    Key,
+    Value,
+}
+
+impl Spot {
+    /// The key of an entry; for an item of a list, which has none, its value.
+    pub(super) fn key(path: Vec<u32>) -> Spot {
+        Spot { path, part: Part::Key }
+    }
+
+    /// A value.
+    pub(super) fn value(path: Vec<u32>) -> Spot {
+        Spot { path, part: Part::Value }
+    }
+}
+
+/// The place of a spot. None if the text has no such spot.
+pub(super) fn of(text: &str, spot: &Spot) -> Option<Place> {
+    let seek = Seek { path: &spot.path, part: spot.part };
+    // The library keeps a mark with every event, and gives it away only in errors: so the way to it is to
+    // fail there.
+    let error = seek.deserialize(yaml::Deserializer::from_str(text)).err()?;
+    let location = error.location()?;
+    Some(Place { line: location.line(), column: location.column() })
+}
+
+/// Walks to the spot and fails on it.
+struct Seek<'a> {
+    path: &'a [u32],
+    part: Part,
+}
+
+/// Fails; the library adds where.
+fn here<E: Error>() -> Result<(), E> {
+    Err(E::custom("here"))
+}
+
+impl<'de> DeserializeSeed<'de> for Seek<'_> {
+    type Value = ();
+    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<(), D::Error> {
+        deserializer.deserialize_any(self)
+    }
+}
+
+impl<'de> Visitor<'de> for Seek<'_> {
+    type Value = ();
+    fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.write_str("the value sought")
+    }
+    fn visit_none<E: Error>(self) -> Result<(), E> {
+        here()
+    }
+    fn visit_unit<E: Error>(self) -> Result<(), E> {
+        here()
+    }
+    fn visit_bool<E: Error>(self, _: bool) -> Result<(), E> {
+        here()
+    }
+    fn visit_i64<E: Error>(self, _: i64) -> Result<(), E> {
+        here()
+    }
+    fn visit_u64<E: Error>(self, _: u64) -> Result<(), E> {
+        here()
+    }
+    fn visit_i128<E: Error>(self, _: i128) -> Result<(), E> {
+        here()
+    }
+    fn visit_u128<E: Error>(self, _: u128) -> Result<(), E> {
+        here()
+    }
+    fn visit_f64<E: Error>(self, _: f64) -> Result<(), E> {
+        here()
+    }
+    fn visit_str<E: Error>(self, _: &str) -> Result<(), E> {
+        here()
+    }
+    fn visit_enum<A: EnumAccess<'de>>(self, _: A) -> Result<(), A::Error> {
+        here()
+    }
+    fn visit_seq<A: SeqAccess<'de>>(self, mut items: A) -> Result<(), A::Error> {
+        let Some((index, path)) = self.path.split_first() else { return here() };
+        for _ in 0..*index {
+            items.next_element::<IgnoredAny>()?;
+        }
+        items.next_element_seed(Seek { path, part: self.part })?;
+        Ok(())
+    }
+    fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<(), A::Error> {
+        let Some((index, path)) = self.path.split_first() else { return here() };
+        for _ in 0..*index {
+            entries.next_entry::<IgnoredAny, IgnoredAny>()?;
+        }
+        if path.is_empty() && self.part == Part::Key {
+            entries.next_key_seed(Seek { path, part: self.part })?;
+        } else {
+            entries.next_key::<IgnoredAny>()?;
+            entries.next_value_seed(Seek { path, part: self.part })?;
+        }
+        Ok(())
+    }
+}

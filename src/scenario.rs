@@ -1,0 +1,361 @@
+//! The validated world: kart, class, targets, weighing, drivers, fuel, mounts, lead, what is fitted.
+//! Made only by `Scenario::from_document`, which lists everything wrong at once; afterwards nothing in it can be wrong.
+//! Does not know YAML, nor what will be asked of it.
+
+mod aboard;
+mod bounds;
+mod choice;
+mod class;
+mod consistency;
+mod kart;
+mod lead;
+pub mod line;
+mod mounts;
+mod validation;
+
+use crate::counts::Counts;
+use crate::goal::Preferences;
+use crate::statics::{Chassis, Point};
+use crate::units::{Length, Mass, UnitSystem};
+
+/// Everything a file says, checked. Read it through the accessors; it cannot be changed, so it cannot become invalid.
+#[derive(Clone, Debug)]
+pub struct Scenario {
+    pub(crate) units: UnitSystem,
+    pub(crate) kart: Kart,
+    pub(crate) class: Class,
+    pub(crate) targets: Vec<Target>,
+    pub(crate) weighing: Weighing,
+    pub(crate) drivers: Vec<Driver>,
+    pub(crate) driver: Option<usize>,
+    pub(crate) tanks: Vec<Tank>,
+    pub(crate) mounts: Vec<Mount>,
+    pub(crate) lead: Vec<Kind>,
+    pub(crate) fitted: Counts,
+    pub(crate) preferences: Preferences,
+}
+
+impl Scenario {
+    /// Units of the file, in which the screen answers unless asked otherwise.
+    pub fn units(&self) -> UnitSystem {
+        self.units
+    }
+    /// The kart.
+    pub fn kart(&self) -> &Kart {
+        &self.kart
+    }
+    /// The class and its rules.
+    pub fn class(&self) -> &Class {
+        &self.class
+    }
+    /// What the tyres should carry, in file order.
+    pub fn targets(&self) -> &[Target] {
+        &self.targets
+    }
+    /// The main weighing.
+    pub fn weighing(&self) -> &Weighing {
+        &self.weighing
+    }
+    /// Drivers in file order.
+    pub fn drivers(&self) -> &[Driver] {
+        &self.drivers
+    }
+    /// Today's driver, as an index into [`Scenario::drivers`]; none only if the file lists several and chooses none.
+    pub fn driver(&self) -> Option<usize> {
+        self.driver
+    }
+    /// Fuel tanks in file order.
+    pub fn tanks(&self) -> &[Tank] {
+        &self.tanks
+    }
+    /// Mounts in file order.
+    pub fn mounts(&self) -> &[Mount] {
+        &self.mounts
+    }
+    /// Kinds of lead in file order.
+    pub fn lead(&self) -> &[Kind] {
+        &self.lead
+    }
+    /// What is fitted now.
+    pub fn fitted(&self) -> &Counts {
+        &self.fitted
+    }
+    /// Order and resolution of the goals.
+    pub fn preferences(&self) -> &Preferences {
+        &self.preferences
+    }
+}
+
+/// A kart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kart {
+    /// Its name on the report.
+    pub name: String,
+    /// Geometry and stiffness.
+    pub chassis: Chassis,
+    /// The seat, if its holes are described.
+    pub seat: Option<Seat>,
+}
+
+/// A seat that can be bolted at several holes along the kart; the driver moves with it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seat {
+    /// Mass of the seat itself.
+    pub mass: Mass,
+    /// Middle of the seat when it is at hole 0.
+    pub at_hole_0: Point,
+    /// From one hole to the next, forward.
+    pub pitch: Length,
+    /// The hole it is bolted at now; counted forward.
+    pub hole: i32,
+}
+
+/// When during a run something is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Moment {
+    /// With the fuel of the start.
+    Start,
+    /// With the fuel that is left at the finish.
+    Finish,
+}
+
+impl Moment {
+    /// Start, then finish.
+    pub const ALL: [Moment; 2] = [Moment::Start, Moment::Finish];
+
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Moment::Start => "start",
+            Moment::Finish => "finish",
+        }
+    }
+}
+
+/// Class minimum and the user's own rules.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Class {
+    /// Its name on the report.
+    pub name: String,
+    /// Least mass of kart and dressed driver.
+    pub minimum: Mass,
+    /// With which fuel the officials weigh.
+    pub weighed_at: Moment,
+    /// Added to the minimum.
+    pub margin: Mass,
+    /// How lead may be fixed.
+    pub rules: Rules,
+}
+
+impl Class {
+    /// Minimum plus margin: what the plan must weigh when the officials weigh it.
+    pub fn required(&self) -> Mass {
+        self.minimum + self.margin
+    }
+}
+
+/// Rules for fixing lead. Every number is the user's, from the rulebook in force; none has a default.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Rules {
+    /// No piece may be heavier.
+    pub largest_piece: Option<Mass>,
+    /// Every piece has at least so many bolts through it.
+    pub fewest_bolts_per_piece: Option<u32>,
+    /// The lead on a mount, divided by the mount's bolts, may not exceed this.
+    pub most_mass_per_bolt: Option<Mass>,
+    /// All lead on the kart together may not exceed this.
+    pub most_lead: Option<Mass>,
+}
+
+/// A number that the corners are wanted to show.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Figure {
+    /// Front share of the total, percent.
+    Front,
+    /// Rear share of the total, percent.
+    Rear,
+    /// Left share of the total, percent.
+    Left,
+    /// Share of RF + LR, percent.
+    Cross,
+    /// LF − RF, a mass.
+    FrontPair,
+    /// LR − RR, a mass.
+    RearPair,
+}
+
+impl Figure {
+    /// All figures, in the order of reports.
+    pub const ALL: [Figure; 6] =
+        [Figure::Front, Figure::Rear, Figure::Left, Figure::Cross, Figure::FrontPair, Figure::RearPair];
+
+    /// The key in files and JSON.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Figure::Front => "front",
+            Figure::Rear => "rear",
+            Figure::Left => "left",
+            Figure::Cross => "cross",
+            Figure::FrontPair => "front_pair",
+            Figure::RearPair => "rear_pair",
+        }
+    }
+}
+
+/// How a target is stated: aim and half-width of the band.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Aim {
+    /// A share of the total, both numbers in percent of it.
+    Percent {
+        /// Wanted share.
+        aim: f64,
+        /// Half-width of the band.
+        within: f64,
+    },
+    /// A difference of two corners.
+    Difference {
+        /// Wanted difference.
+        aim: Mass,
+        /// Half-width of the band.
+        within: Mass,
+    },
+}
+
+/// In which states a target counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum When {
+    /// Only with the fuel of one moment.
+    At(Moment),
+    /// At the start and at the finish; the worse counts.
+    Both,
+}
+
+impl When {
+    /// Whether the target counts at `moment`.
+    pub fn includes(self, moment: Moment) -> bool {
+        match self {
+            When::At(one) => one == moment,
+            When::Both => true,
+        }
+    }
+}
+
+/// One wanted figure with its band.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Target {
+    /// What is wanted.
+    pub figure: Figure,
+    /// How much of it, and how nearly.
+    pub aim: Aim,
+    /// In which states.
+    pub when: When,
+    /// Factor on its misses, 1 if the file does not say.
+    pub weight: f64,
+}
+
+/// Four readings and everything that was aboard when they were taken.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Weighing {
+    /// Readings in the order LF RF LR RR.
+    pub readings: [Mass; 4],
+    /// What was on the kart.
+    pub aboard: Aboard,
+}
+
+/// What is on a kart besides the kart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Aboard {
+    /// The driver in the seat, as an index; none for an empty seat.
+    pub driver: Option<usize>,
+    /// Fuel in each tank.
+    pub fuel: Vec<Mass>,
+    /// Lead on the mounts.
+    pub lead: Counts,
+    /// The hole at which the seat was bolted; none where the scenario describes no seat.
+    pub seat_hole: Option<i32>,
+}
+
+/// A driver, dressed to race.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Driver {
+    /// Name.
+    pub name: String,
+    /// Dressed mass.
+    pub mass: Mass,
+    /// Where the mass acts with the seat where it is now, if known.
+    pub acts: Option<Point>,
+    /// A weighing with this driver in the seat, if there is one of his own.
+    pub weighing: Option<Weighing>,
+}
+
+/// A fuel tank.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tank {
+    /// Name.
+    pub name: String,
+    /// Middle of the tank.
+    pub place: Point,
+    /// Fuel at the start.
+    pub start: Mass,
+    /// Fuel left when the officials weigh.
+    pub finish: Mass,
+}
+
+impl Tank {
+    /// Fuel in it at `moment`.
+    pub fn fuel(&self, moment: Moment) -> Mass {
+        match moment {
+            Moment::Start => self.start,
+            Moment::Finish => self.finish,
+        }
+    }
+}
+
+/// Whether the lead on a mount may be changed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Access {
+    /// Anything may come off or go on.
+    Open,
+    /// What is fitted stays, nothing is added.
+    Locked,
+}
+
+/// A place where lead may be fixed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mount {
+    /// Name.
+    pub name: String,
+    /// Where lead on it acts, seen from above.
+    pub place: Point,
+    /// Height above the ground.
+    pub height: Length,
+    /// Most lead it may carry.
+    pub capacity: Mass,
+    /// Most thickness of stacked pieces, if limited.
+    pub room: Option<Length>,
+    /// Most pieces, if limited.
+    pub most_pieces: Option<u32>,
+    /// Bolts that hold its lead, if known.
+    pub bolts: Option<u32>,
+    /// Whether it may be changed.
+    pub access: Access,
+    /// Whether it can be changed in a pit stop.
+    pub quick: bool,
+    /// Kinds it takes, by kind index: what the file allows here and whose bolt pattern fits.
+    pub takes: Vec<bool>,
+}
+
+/// A kind of lead: pieces that share mass and shape. Pieces weighed one by one are kinds of one piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kind {
+    /// Name.
+    pub name: String,
+    /// Mass of one piece.
+    pub mass: Mass,
+    /// Pieces in the box and on the kart together.
+    pub count: u32,
+    /// Thickness of one piece; needed where a mount limits room.
+    pub thickness: Length,
+    /// Bolts that go through one piece, if known.
+    pub bolts: Option<u32>,
+}

@@ -1,0 +1,74 @@
+//! Least and most of every quantity of a scenario.
+//! Gives data; masses in kilograms, lengths in millimetres, shares in percent.
+//! Does not know where they are checked.
+//!
+//! They only catch slips such as a wrong unit or a lost dot, and `limits: off` lifts them; karts from the
+//! smallest children's class to two-seaters and hire karts lie within. Common practice, no published source.
+
+use crate::document::Bounds;
+
+pub(super) const WHEELBASE: Bounds = Bounds::new("", 500.0, 2000.0);
+pub(super) const TRACK: Bounds = Bounds::new("", 500.0, 2000.0);
+/// N/mm.
+pub(super) const TYRE_STIFFNESS: Bounds = Bounds::new("stiffness", 20.0, 300.0);
+/// N·m per degree.
+pub(super) const FRAME_STIFFNESS: Bounds = Bounds::new("stiffness", 20.0, 2000.0);
+/// A share of one, not in percent.
+pub(super) const ROLL_SHARE: Bounds = Bounds::new("roll_share", 0.0, 1.0);
+/// kg per mm.
+pub(super) const WARP_RATE: Bounds = Bounds::new("", 0.02, 5.0);
+pub(super) const SEAT_MASS: Bounds = Bounds::new("a seat", 0.5, 40.0);
+pub(super) const SEAT_PITCH: Bounds = Bounds::new("a seat", 1.0, 200.0);
+/// Holes count from the one called 0 either way.
+pub(super) const SEAT_HOLES: i32 = 50;
+
+/// Any x or y on a kart; what lies outside of the kart itself is said with better words.
+pub(super) const COORDINATE: Bounds = Bounds::new("a place", -5000.0, 5000.0);
+pub(super) const HEIGHT: Bounds = Bounds::new("a mount", 0.0, 2000.0);
+/// How far behind the rear axle and ahead of the front axle a kart ends, mm.
+pub(super) const OVERHANG: (f64, f64) = (450.0, 600.0);
+/// How far beyond the centre of the wider track's contact patches a kart ends, mm.
+pub(super) const SIDE: f64 = 200.0;
+
+pub(super) const MINIMUM: Bounds = Bounds::new("a class", 40.0, 600.0);
+pub(super) const MARGIN: Bounds = Bounds::new("", 0.0, 20.0);
+pub(super) const LARGEST_PIECE: Bounds = Bounds::new("", 0.05, 50.0);
+pub(super) const MASS_PER_BOLT: Bounds = Bounds::new("", 0.05, 50.0);
+pub(super) const MOST_LEAD: Bounds = Bounds::new("", 0.0, 200.0);
+
+/// Percent: a share of the total that somebody aims for.
+pub(super) const SHARE: Bounds = Bounds::new("", 20.0, 80.0);
+/// Percent.
+pub(super) const SHARE_BAND: Bounds = Bounds::new("a target", 0.0, 20.0);
+pub(super) const PAIR: Bounds = Bounds::new("a pair", -100.0, 100.0);
+pub(super) const PAIR_BAND: Bounds = Bounds::new("a target", 0.0, 50.0);
+pub(super) const WEIGHT: Bounds = Bounds::new("a target", 0.001, 1000.0);
+
+pub(super) const READING: Bounds = Bounds::new("the scales", 0.5, 300.0);
+/// Kilograms of a kart alone, without driver, fuel and lead.
+pub(super) const BARE_KART: (f64, f64) = (25.0, 400.0);
+pub(super) const DRIVER: Bounds = Bounds::new("a driver", 15.0, 200.0);
+pub(super) const FUEL: Bounds = Bounds::new("fuel", 0.0, 40.0);
+/// kg per litre; petrol, methanol and their mixtures.
+pub(super) const DENSITY: Bounds = Bounds::new("fuel", 0.6, 1.0);
+/// Petrol, kg per litre: the middle of the 0.720 to 0.775 that EN 228 allows at 15 °C (from memory).
+pub(super) const DEFAULT_DENSITY: f64 = 0.745;
+
+pub(super) const CAPACITY: Bounds = Bounds::new("a mount", 0.05, 200.0);
+pub(super) const ROOM: Bounds = Bounds::new("a mount", 1.0, 1000.0);
+pub(super) const PIECE: Bounds = Bounds::new("a piece", 0.01, 50.0);
+pub(super) const THICKNESS: Bounds = Bounds::new("a piece", 0.1, 500.0);
+pub(super) const SPARE: Bounds = Bounds::new("", 0.0, 50.0);
+pub(super) const RESOLUTION: Bounds = Bounds::new("a resolution", 0.0, 20.0);
+
+/// So many fit in one scenario; more would be another kind of file, and sums over them would leave the range
+/// of a mass.
+pub(super) const MOST_MOUNTS: usize = 60;
+/// Kinds of lead, each individually weighed piece being one.
+pub(super) const MOST_KINDS: usize = 200;
+pub(super) const MOST_DRIVERS: usize = 50;
+pub(super) const MOST_TANKS: usize = 10;
+pub(super) const MOST_PIECES: u16 = 1000;
+pub(super) const MOST_BOLTS: u16 = 100;
+/// All pieces together, kg; a hundred times what a lorry carries, and within the range of a mass.
+pub(super) const ALL_LEAD_KG: f64 = 1e6;

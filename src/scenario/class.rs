@@ -1,0 +1,166 @@
+//! The parts of a file that say what is wanted: class, targets, goals.
+//! Takes the settings under those keys; gives them checked, or notes what is wrong.
+//! Does not know the kart nor its lead.
+
+use super::bounds;
+use super::{Aim, Class, Figure, Moment, Rules, Target, When};
+use crate::diagnosis::Fault;
+use crate::document::{Fields, Value, decimal};
+use crate::goal::{Goal, Preferences};
+use crate::units::Mass;
+
+/// Added to the class minimum unless the file says otherwise: two steps of a pad that shows 0.1 kg at each
+/// corner, and a little more than the in-service error of a class III scale (OIML R 76-1: twice 0.10 kg at
+/// 165 kg).
+const DEFAULT_MARGIN_KG: f64 = 0.5;
+
+/// Reads `class`.
+pub(super) fn class(value: &Value) -> Option<Class> {
+    let fields = value.settings("class", "class: {name: senior, minimum: 160 kg}")?;
+    let name = fields.required("name", "name: club senior").and_then(|name| name.name());
+    let minimum = fields.required("minimum", "minimum: 160 kg").and_then(|v| v.mass(bounds::MINIMUM));
+    let moments = [("start", Moment::Start), ("finish", Moment::Finish)];
+    let weighed_at = fields.value("weighed_at").map_or(Some(Moment::Finish), |at| at.choice(&moments));
+    let margin = match fields.value("margin") {
+        Some(margin) => margin.mass(bounds::MARGIN),
+        None => Some(Mass::from_kg(DEFAULT_MARGIN_KG)),
+    };
+    let rules = fields.value("rules").filter(|rules| !rules.is_null());
+    let rules = rules.map_or(Some(Rules::default()), |rules| read_rules(&rules));
+    fields.finish();
+    Some(Class { name: name?, minimum: minimum?, weighed_at: weighed_at?, margin: margin?, rules: rules? })
+}
+
+fn read_rules(value: &Value) -> Option<Rules> {
+    let fields = value.settings("rules", "rules: {largest_piece: 5 kg}")?;
+    let mass = |key, bounds| fields.value(key).and_then(|value| value.mass(bounds));
+    let rules = Rules {
+        largest_piece: mass("largest_piece", bounds::LARGEST_PIECE),
+        fewest_bolts_per_piece: fields
+            .value("fewest_bolts_per_piece")
+            .and_then(|value| value.count(0, bounds::MOST_BOLTS)),
+        most_mass_per_bolt: mass("most_mass_per_bolt", bounds::MASS_PER_BOLT),
+        most_lead: mass("most_lead", bounds::MOST_LEAD),
+    };
+    fields.finish();
+    Some(rules)
+}
+
+/// Reads `targets`.
+pub(super) fn targets(value: &Value) -> Vec<Target> {
+    if value.is_null() {
+        return Vec::new();
+    }
+    let Some(fields) = value.settings("targets", "targets: {front: {aim: 43, within: 0.5}}") else {
+        return Vec::new();
+    };
+    let mut given: Vec<(Value, Target)> = Vec::new();
+    for figure in Figure::ALL {
+        if let Some(value) = fields.value(figure.key())
+            && let Some(target) = target(figure, &value)
+        {
+            given.push((value, target));
+        }
+    }
+    front_or_rear(&fields, &given);
+    fields.finish();
+    // The order of the file is the order of the report.
+    given.sort_by(|(one, _), (other, _)| one.order().cmp(other.order()));
+    given.into_iter().map(|(_, target)| target).collect()
+}
+
+fn front_or_rear(fields: &Fields, given: &[(Value, Target)]) {
+    let (front, rear) = (fields.value("front"), fields.value("rear"));
+    let (Some(_), Some(rear)) = (front, rear) else { return };
+    let percent = |figure| {
+        given.iter().find_map(|(_, target)| match target.aim {
+            Aim::Percent { aim, .. } if target.figure == figure => Some(aim),
+            _ => None,
+        })
+    };
+    match (percent(Figure::Front), percent(Figure::Rear)) {
+        (Some(front), Some(back)) => rear.note_key(Fault::FrontAndRear {
+            front: decimal(front, 2),
+            rear: decimal(back, 2),
+            sum: decimal(front + back, 2),
+        }),
+        _ => rear.note_key(Fault::BothGiven { first: "front", second: "rear" }),
+    }
+}
+
+fn target(figure: Figure, value: &Value) -> Option<Target> {
+    let share = !matches!(figure, Figure::FrontPair | Figure::RearPair);
+    let example = match figure {
+        Figure::Front => "front: {aim: 43, within: 0.5}",
+        Figure::Rear => "rear: {aim: 57, within: 0.5}",
+        Figure::Left => "left: {aim: 50, within: 0.3}",
+        Figure::Cross => "cross: {aim: 50, within: 0.5}",
+        Figure::FrontPair => "front_pair: {aim: 0, within: 0.5 kg}",
+        Figure::RearPair => "rear_pair: {aim: 0, within: 1.5 kg}",
+    };
+    let fields = value.settings(figure.key(), example)?;
+    let aim = fields.required("aim", if share { "aim: 43" } else { "aim: 0" });
+    let within = fields.required("within", if share { "within: 0.5" } else { "within: 0.5 kg" });
+    let aim = if share {
+        let aim = aim.and_then(|aim| aim.share(figure.key(), bounds::SHARE));
+        let within = within.and_then(|within| within.percent(bounds::SHARE_BAND));
+        aim.zip(within).map(|(aim, within)| Aim::Percent { aim, within })
+    } else {
+        let aim = aim.and_then(|aim| aim.mass(bounds::PAIR));
+        let within = within.and_then(|within| within.mass(bounds::PAIR_BAND));
+        aim.zip(within).map(|(aim, within)| Aim::Difference { aim, within })
+    };
+    let moments =
+        [("both", When::Both), ("start", When::At(Moment::Start)), ("finish", When::At(Moment::Finish))];
+    let when = fields.value("at").map_or(Some(When::Both), |at| at.choice(&moments));
+    let weight = fields.value("weight").map_or(Some(1.0), |weight| weight.number(bounds::WEIGHT));
+    fields.finish();
+    Some(Target { figure, aim: aim?, when: when?, weight: weight? })
+}
+
+/// Reads `goals`.
+pub(super) fn preferences(value: &Value) -> Option<Preferences> {
+    let mut preferences = Preferences::default();
+    if value.is_null() {
+        return Some(preferences);
+    }
+    let fields = value.settings("goals", "goals: {order: [band, light, work, close]}")?;
+    if let Some(order) = fields.value("order") {
+        preferences.order = read_order(&order).unwrap_or(preferences.order);
+    }
+    if let Some(spare) = fields.value("spare") {
+        preferences.spare = spare.mass(bounds::SPARE).unwrap_or(preferences.spare);
+    }
+    let resolution = fields.value("resolution").filter(|value| !value.is_null());
+    if let Some(fields) =
+        resolution.and_then(|value| value.settings("resolution", "resolution: {legal: 0.05 kg}"))
+    {
+        let mass = |key, standard| {
+            fields.value(key).and_then(|value| value.mass(bounds::RESOLUTION)).unwrap_or(standard)
+        };
+        preferences.legal = mass("legal", preferences.legal);
+        preferences.band = mass("band", preferences.band);
+        preferences.light = mass("light", preferences.light);
+        preferences.close = mass("close", preferences.close);
+        if let Some(work) = fields.value("work") {
+            preferences.work = work.count(0, bounds::MOST_PIECES).unwrap_or(preferences.work);
+        }
+        fields.finish();
+    }
+    fields.finish();
+    Some(preferences)
+}
+
+fn read_order(value: &Value) -> Option<[Goal; 4]> {
+    let items = value.list("order: [band, light, work, close]")?;
+    let words: Vec<String> = items.iter().map(|item| item.word().unwrap_or("?").to_owned()).collect();
+    let goals: Vec<Goal> = words.iter().filter_map(|word| Goal::from_word(word)).collect();
+    let each_once = Goal::ALL.iter().skip(1).all(|goal| goals.contains(goal));
+    match <[Goal; 4]>::try_from(goals) {
+        Ok(order) if each_once && words.len() == order.len() => Some(order),
+        _ => {
+            value.note(Fault::GoalsNotFour { found: words });
+            None
+        }
+    }
+}

@@ -1,0 +1,320 @@
+//! What the parts of a file say about each other: weighings against masses, locks against limits, targets
+//! against targets.
+//! Takes the parts as read; notes what cannot be true together, and works out a driver's mass from two
+//! weighings.
+//! Does not read settings.
+
+use super::aboard::{ListedDriver, ListedWeighing};
+use super::bounds;
+use super::mounts::Mounts;
+use super::{Access, Aim, Class, Driver, Figure, Kind, Mount, Target, Weighing};
+use crate::counts::Counts;
+use crate::diagnosis::{Fault, LockedClash};
+use crate::document::{Reading, Value, rounded_mass, written_length, written_mass};
+use crate::units::{Length, Mass};
+
+/// Two weighings of one kart may differ by so much before they are called different karts, kg: twice the
+/// in-service error of four class III pads, and a wet seat.
+const APART_KG: f64 = 2.0;
+
+/// Notes locked mounts whose lead breaks the mount's limits or the class's rules.
+pub(super) fn locked(
+    mounts: &Mounts,
+    read: &[Mount],
+    lead: &[Kind],
+    fitted: &Counts,
+    class: &Class,
+    rules: Option<&Value>,
+) {
+    let mut locked_total = Mass::ZERO;
+    for (index, mount) in read.iter().enumerate().filter(|(_, mount)| mount.access == Access::Locked) {
+        let value = &mounts.values[index];
+        let here: Vec<(usize, u32)> = (0..lead.len())
+            .map(|kind| (kind, fitted.get(kind, index)))
+            .filter(|(_, count)| *count > 0)
+            .collect();
+        locked_total += here.iter().map(|(kind, count)| lead[*kind].mass * *count).sum();
+        let note = |clash| value.note_key(Fault::Locked { mount: mount.name.clone(), clash });
+        clashes_of_mount(mount, lead, &here, value, &note);
+        clashes_with_rules(mount, lead, &here, class, value, &note);
+    }
+    if let (Some(most), Some(rules)) = (class.rules.most_lead, rules)
+        && locked_total > most
+    {
+        let units = rules.units();
+        let (lead, limit) = (written_mass(locked_total, units), written_mass(most, units));
+        rules.note_key(Fault::LockedTotal { lead, limit });
+    }
+}
+
+fn clashes_of_mount(
+    mount: &Mount,
+    lead: &[Kind],
+    here: &[(usize, u32)],
+    value: &Value,
+    note: &impl Fn(LockedClash),
+) {
+    let units = value.units();
+    let mass: Mass = here.iter().map(|(kind, count)| lead[*kind].mass * *count).sum();
+    if mass > mount.capacity {
+        note(LockedClash::Capacity {
+            lead: written_mass(mass, units),
+            limit: written_mass(mount.capacity, units),
+        });
+    }
+    // In whole micrometres, as the model and the judge count.
+    let stack: i64 = here.iter().map(|(kind, count)| lead[*kind].thickness.um() * i64::from(*count)).sum();
+    if let Some(room) = mount.room.filter(|room| stack > room.um()) {
+        let stack = written_length(Length::from_mm(stack as f64 / 1e3), units);
+        note(LockedClash::Room { stack, limit: written_length(room, units) });
+    }
+    let pieces: u32 = here.iter().map(|(_, count)| count).sum();
+    if let Some(limit) = mount.most_pieces.filter(|limit| pieces > *limit) {
+        note(LockedClash::Pieces { pieces, limit });
+    }
+    for (kind, _) in here.iter().filter(|(kind, _)| !mount.takes[*kind]) {
+        note(LockedClash::Takes { kind: lead[*kind].name.clone() });
+    }
+}
+
+fn clashes_with_rules(
+    mount: &Mount,
+    lead: &[Kind],
+    here: &[(usize, u32)],
+    class: &Class,
+    value: &Value,
+    note: &impl Fn(LockedClash),
+) {
+    let units = value.units();
+    let rules = &class.rules;
+    for (kind, _) in here {
+        let kind = &lead[*kind];
+        if let Some(limit) = rules.largest_piece.filter(|limit| kind.mass > *limit) {
+            note(LockedClash::LargestPiece { kind: kind.name.clone(), limit: written_mass(limit, units) });
+        }
+        if let Some(least) = rules.fewest_bolts_per_piece.filter(|least| kind.bolts.unwrap_or(1) < *least) {
+            note(LockedClash::FewestBolts { kind: kind.name.clone(), least });
+        }
+    }
+    let mass: Mass = here.iter().map(|(kind, count)| lead[*kind].mass * *count).sum();
+    if let Some((most, bolts)) = rules.most_mass_per_bolt.zip(mount.bolts)
+        && mass > most * bolts
+    {
+        note(LockedClash::MassPerBolt {
+            lead: written_mass(mass, units),
+            bolts,
+            limit: written_mass(most, units),
+        });
+    }
+}
+
+/// Warns of mounts at one place: one of them was probably copied and not changed.
+pub(super) fn same_places(mounts: &Mounts, read: &[Mount]) {
+    for (index, mount) in read.iter().enumerate() {
+        let same = |other: &&Mount| other.place == mount.place && other.height == mount.height;
+        if let Some(other) = read[..index].iter().find(same) {
+            let fault = Fault::SamePlace { mount: mount.name.clone(), other: other.name.clone() };
+            mounts.values[index].note_key(fault);
+        }
+    }
+}
+
+/// Mass of kart plus driver as a weighing shows them: the readings without fuel and lead.
+fn kart_and_driver(weighing: &Weighing, lead: &[Kind]) -> Mass {
+    weighing.readings.into_iter().sum::<Mass>() - fuel_and_lead(weighing, lead)
+}
+
+fn fuel_and_lead(weighing: &Weighing, lead: &[Kind]) -> Mass {
+    let pieces = weighing.aboard.lead.placed().map(|(kind, _, count)| lead[kind].mass * count);
+    weighing.aboard.fuel.iter().copied().sum::<Mass>() + pieces.sum()
+}
+
+/// Drivers with their masses, from the file or from two weighings; notes weighings that cannot be true
+/// together.
+pub(super) fn drivers(
+    listed: &[ListedDriver],
+    main: &ListedWeighing,
+    lead: &[Kind],
+    reading: &Reading,
+) -> Option<Vec<Driver>> {
+    let weighing = main.weighing.as_ref()?;
+    for driver in listed {
+        if let Some(own) = driver.weighing.as_ref().and_then(|own| Some((own, own.weighing.as_ref()?))) {
+            own_driver_aboard(driver, listed, own);
+        }
+    }
+    let kart = kart_alone(listed, weighing, lead)?;
+    let mut drivers = Vec::new();
+    for (index, driver) in listed.iter().enumerate() {
+        let own = driver.weighing.as_ref().and_then(|own| own.weighing.as_ref());
+        let shown = match own {
+            Some(own) => Some(kart_and_driver(own, lead) - kart),
+            None if weighing.aboard.driver == Some(index) => Some(kart_and_driver(weighing, lead) - kart),
+            None => None,
+        };
+        if let (Some(given), Some(shown), Some(_)) = (driver.mass, shown, own) {
+            agree(driver, given, shown, reading);
+        }
+        let mass = driver.mass.or(shown);
+        if mass.is_none() {
+            driver.value.note_key(Fault::DriverMassMissing { driver: driver.name.clone() });
+        }
+        if driver.mass.is_none()
+            && let Some(shown) = shown
+        {
+            derived_mass(driver, shown, reading);
+        }
+        drivers.push(mass.map(|mass| Driver {
+            name: driver.name.clone(),
+            mass,
+            acts: driver.acts,
+            weighing: own.cloned(),
+        }));
+    }
+    drivers.into_iter().collect()
+}
+
+fn own_driver_aboard(driver: &ListedDriver, listed: &[ListedDriver], own: (&ListedWeighing, &Weighing)) {
+    let (settings, weighing) = own;
+    let aboard = weighing.aboard.driver.map(|index| &listed[index].name);
+    if aboard != Some(&driver.name) {
+        let aboard = aboard.map_or("nobody", String::as_str).to_owned();
+        let place = settings.aboard.peek("driver");
+        place
+            .as_ref()
+            .unwrap_or(&settings.aboard)
+            .note(Fault::OtherDriverAboard { driver: driver.name.clone(), aboard });
+    }
+}
+
+/// The kart without driver, fuel and lead: from the main weighing if the mass of the driver aboard is given,
+/// else from the first other weighing that tells it.
+fn kart_alone(listed: &[ListedDriver], main: &Weighing, lead: &[Kind]) -> Option<Mass> {
+    let own = listed.iter().filter_map(|driver| driver.weighing.as_ref()?.weighing.as_ref());
+    let found = std::iter::once(main).chain(own).find_map(|weighing| {
+        let driver = match weighing.aboard.driver {
+            Some(index) => listed[index].mass?,
+            None => Mass::ZERO,
+        };
+        Some(kart_and_driver(weighing, lead) - driver)
+    });
+    if found.is_none() {
+        // Every weighing has somebody aboard whose mass nobody knows; the first of them must be given.
+        for driver in listed.iter().filter(|driver| driver.mass.is_none()).take(1) {
+            driver.value.note_key(Fault::DriverMassMissing { driver: driver.name.clone() });
+        }
+    }
+    found
+}
+
+fn agree(driver: &ListedDriver, given: Mass, shown: Mass, reading: &Reading) {
+    let apart = (given - shown).abs();
+    if apart.kg() <= APART_KG || reading.lifted() {
+        return;
+    }
+    let units = reading.units();
+    let fault = Fault::WeighingsDisagree {
+        driver: driver.name.clone(),
+        given: written_mass(given, units),
+        weighed: written_mass(shown, units),
+        apart: written_mass(apart, units),
+    };
+    driver.value.note_key(fault);
+}
+
+fn derived_mass(driver: &ListedDriver, shown: Mass, reading: &Reading) {
+    let plausible = (bounds::DRIVER.least..=bounds::DRIVER.most).contains(&shown.kg());
+    if plausible || (reading.lifted() && shown > Mass::ZERO) {
+        return;
+    }
+    let shown = written_mass(shown, reading.units());
+    driver.value.note_key(Fault::DerivedMass { driver: driver.name.clone(), shown });
+}
+
+/// Notes weighings that leave too little or too much of a kart when everything aboard is taken off.
+pub(super) fn parts_fit(
+    weighings: &[(&ListedWeighing, &Weighing)],
+    drivers: &[Driver],
+    lead: &[Kind],
+    reading: &Reading,
+) {
+    for (settings, weighing) in weighings {
+        let driver = weighing.aboard.driver.map_or(Mass::ZERO, |index| drivers[index].mass);
+        let sum: Mass = weighing.readings.into_iter().sum();
+        let parts = driver + fuel_and_lead(weighing, lead);
+        let kart = sum - parts;
+        let (least, most) = bounds::BARE_KART;
+        let plausible = (least..=most).contains(&kart.kg());
+        let possible = reading.lifted() && kart > Mass::ZERO;
+        if !(plausible || possible) {
+            let units = reading.units();
+            settings.scales.note_key(Fault::PartsTooHeavy {
+                sum: written_mass(sum, units),
+                parts: written_mass(parts, units),
+                kart: written_mass(kart, units),
+            });
+        }
+    }
+}
+
+/// Notes drivers whose corners cannot be told: nobody knows where they act, and they were not the one
+/// weighed.
+pub(super) fn places_known(listed: &[ListedDriver], main: &Weighing) {
+    let aboard = main.aboard.driver;
+    let by_place = |index: usize| Some(index) != aboard && listed[index].weighing.is_none();
+    for (index, driver) in listed.iter().enumerate() {
+        if by_place(index) && driver.acts.is_none() {
+            driver.value.note_key(Fault::DriverPlaceMissing {
+                driver: driver.name.clone(),
+                aboard: aboard.map(|index| listed[index].name.clone()),
+            });
+        }
+    }
+    let Some(weighed) = aboard.map(|index| &listed[index]).filter(|driver| driver.acts.is_none()) else {
+        return;
+    };
+    if let Some(needs) = (0..listed.len()).find(|index| by_place(*index) && listed[*index].acts.is_some()) {
+        weighed.value.note_key(Fault::AboardPlaceMissing {
+            driver: weighed.name.clone(),
+            needed_for: listed[needs].name.clone(),
+        });
+    }
+}
+
+/// Warns of targets that no corners can meet together.
+///
+/// `left − cross = (LF − RF)/total` and `left + cross − 1 = (LR − RR)/total`, from the definitions alone. The
+/// total is taken as what the class requires; a plan is heavier by a kilogram or so, which the slack covers.
+pub(super) fn targets_agree(targets: &[Target], class: &Class, value: &Value) {
+    /// Kilograms by which a wish may miss before it is called impossible: one percent point on a total 10 kg
+    /// off.
+    const SLACK_KG: f64 = 0.2;
+    let percent = |figure| {
+        targets.iter().find_map(|target| match target.aim {
+            Aim::Percent { aim, within } if target.figure == figure => Some((aim / 100.0, within / 100.0)),
+            _ => None,
+        })
+    };
+    let (Some((left, left_band)), Some((cross, cross_band))) =
+        (percent(Figure::Left), percent(Figure::Cross))
+    else {
+        return;
+    };
+    let total = class.required().kg();
+    let slack = SLACK_KG + (left_band + cross_band) * total;
+    for target in targets {
+        let Aim::Difference { aim, within } = target.aim else { continue };
+        let (pair, implied) = match target.figure {
+            Figure::FrontPair => ("front", (left - cross) * total),
+            _ => ("rear", (left + cross - 1.0) * total),
+        };
+        if (implied - aim.kg()).abs() > slack + within.kg() {
+            let units = value.units();
+            value.note_key(Fault::TargetsDisagree {
+                pair,
+                aim: written_mass(aim, units),
+                implied: format!("about {}", rounded_mass(Mass::from_kg(implied), units)),
+            });
+        }
+    }
+}

@@ -1,0 +1,122 @@
+//! The part of a file that describes kart and seat.
+//! Takes the settings under `kart`; gives geometry and stiffness, or notes what is wrong.
+//! Does not know what is aboard.
+
+use super::bounds;
+use super::{Kart, Seat};
+use crate::diagnosis::{Fault, Side};
+use crate::document::{Fields, Reading, Value, written_length};
+use crate::statics::{Chassis, Point, RollShare, Stiffness};
+use crate::units::Length;
+
+/// Whether the user accepts anything that can be computed.
+pub(super) fn limits_are_lifted(kart: Option<Value>) -> bool {
+    kart.and_then(|kart| kart.peek("limits")).and_then(|limits| limits.word()) == Some("off")
+}
+
+/// Reads `kart`.
+pub(super) fn kart(value: &Value) -> Option<Kart> {
+    let fields = value.settings("kart", "kart: {name: kart 7, wheelbase: 1040 mm}")?;
+    if let Some(limits) = fields.value("limits") {
+        limits.choice(&[("off", ()), ("on", ())]);
+    }
+    let name = fields.required("name", "name: kart 7").and_then(|name| name.name());
+    let wheelbase =
+        fields.required("wheelbase", "wheelbase: 1040 mm").and_then(|v| v.length(bounds::WHEELBASE));
+    let track = |key, example| fields.required(key, example).and_then(|v| v.length(bounds::TRACK));
+    let track_front = track("track_front", "track_front: 1080 mm");
+    let track_rear = track("track_rear", "track_rear: 1120 mm");
+    let given = fields.value("stiffness");
+    let stiffness = given.as_ref().and_then(stiffness);
+    let shares = fields.value("roll_share");
+    let roll_share = shares.as_ref().and_then(roll_share);
+    let rate = fields.value("warp_rate");
+    let warp_rate = rate.as_ref().and_then(|rate| rate.number(bounds::WARP_RATE));
+    if given.is_some() {
+        for (second, key) in [(shares, "roll_share"), (rate, "warp_rate")] {
+            if let Some(second) = second {
+                second.note_key(Fault::BothGiven { first: "stiffness", second: key });
+            }
+        }
+    }
+    let seat = fields.optional("seat", read_seat);
+    fields.finish();
+    let mut chassis =
+        Chassis::from_stiffness(wheelbase?, track_front?, track_rear?, stiffness.unwrap_or_default());
+    chassis.roll_share = roll_share.unwrap_or(chassis.roll_share);
+    chassis.warp_rate_kg_per_mm = warp_rate.unwrap_or(chassis.warp_rate_kg_per_mm);
+    Some(Kart { name: name?, chassis, seat: seat.ok()? })
+}
+
+fn stiffness(value: &Value) -> Option<Stiffness> {
+    let fields = value.settings("stiffness", "stiffness: {tyre_front: 64.5, tyre_rear: 61.3, frame: 140}")?;
+    let standard = Stiffness::default();
+    let read = |key, bounds, standard| fields.value(key).map_or(Some(standard), |value| value.number(bounds));
+    let front = read("tyre_front", bounds::TYRE_STIFFNESS, standard.tyre_front_n_per_mm);
+    let rear = read("tyre_rear", bounds::TYRE_STIFFNESS, standard.tyre_rear_n_per_mm);
+    let frame = read("frame", bounds::FRAME_STIFFNESS, standard.frame_nm_per_deg);
+    fields.finish();
+    Some(Stiffness { tyre_front_n_per_mm: front?, tyre_rear_n_per_mm: rear?, frame_nm_per_deg: frame? })
+}
+
+fn roll_share(value: &Value) -> Option<RollShare> {
+    let fields = value.settings("roll_share", "roll_share: {rear_axle: 0.13, front_axle: 0.84}")?;
+    let rear = fields.required("rear_axle", "rear_axle: 0.13");
+    let front = fields.required("front_axle", "front_axle: 0.84");
+    fields.finish();
+    let share = |value: Option<&Value>| value.and_then(|value| value.number_always(bounds::ROLL_SHARE));
+    let (at_rear_axle, at_front_axle) = (share(rear.as_ref()), share(front.as_ref()));
+    let (at_rear_axle, at_front_axle) = (at_rear_axle?, at_front_axle?);
+    // Rigid bodies of any stiffness give shares that grow forward: the frame's own compliance only ever adds.
+    if at_rear_axle > at_front_axle {
+        value.note_key(Fault::RollShareFalls);
+    }
+    Some(RollShare { at_rear_axle, at_front_axle })
+}
+
+fn read_seat(value: &Value) -> Option<Seat> {
+    let fields =
+        value.settings("seat", "seat: {mass: 4.5 kg, x: 330 mm, y: 20 mm, pitch: 15 mm, hole: 2}")?;
+    let mass = fields.required("mass", "mass: 4.5 kg").and_then(|mass| mass.mass(bounds::SEAT_MASS));
+    let place = required_place(&fields);
+    let pitch = fields.required("pitch", "pitch: 15 mm").and_then(|pitch| pitch.length(bounds::SEAT_PITCH));
+    let hole = fields.required("hole", "hole: 2").and_then(|hole| seat_hole(&hole));
+    fields.finish();
+    Some(Seat { mass: mass?, at_hole_0: place?, pitch: pitch?, hole: hole? })
+}
+
+/// A hole number.
+pub(super) fn seat_hole(value: &Value) -> Option<i32> {
+    value.whole(-bounds::SEAT_HOLES, bounds::SEAT_HOLES)
+}
+
+/// `x` and `y`, both of which must be there.
+pub(super) fn required_place(fields: &Fields) -> Option<Point> {
+    let x = fields.required("x", "x: 250 mm").and_then(|x| x.length(bounds::COORDINATE));
+    let y = fields.required("y", "y: 260 mm").and_then(|y| y.length(bounds::COORDINATE));
+    Some(Point { x: x?, y: y? })
+}
+
+/// Refuses a place that is far from the kart.
+pub(super) fn on_the_kart(reading: &Reading, value: &Value, what: &str, place: Point, chassis: &Chassis) {
+    if reading.lifted() {
+        return;
+    }
+    let (x, y) = (place.x.mm(), place.y.mm());
+    let half_width = chassis.track_front.mm().max(chassis.track_rear.mm()) / 2.0;
+    let ahead = x - chassis.wheelbase.mm();
+    let (behind_most, ahead_most) = bounds::OVERHANG;
+    let found = if -x > behind_most {
+        Some((-x, Side::Behind))
+    } else if ahead > ahead_most {
+        Some((ahead, Side::Ahead))
+    } else if y.abs() > half_width + bounds::SIDE {
+        Some((y.abs(), if y > 0.0 { Side::Left } else { Side::Right }))
+    } else {
+        None
+    };
+    if let Some((mm, side)) = found {
+        let distance = written_length(Length::from_mm(mm), reading.units());
+        value.note_key(Fault::Outside { what: what.into(), distance, side });
+    }
+}

@@ -1,0 +1,209 @@
+//! The parts of a file about places for lead: mounts, and which pieces are on which mount.
+//! Takes the settings under `mounts` and lists of lead; gives them with all names resolved, or notes what is
+//! wrong.
+//! Does not know weighings, nor whether what is fitted is allowed (`consistency`).
+
+use super::bounds;
+use super::lead::LeadBox;
+use super::{Access, Kind, Mount, Rules, kart};
+use crate::counts::Counts;
+use crate::diagnosis::Fault;
+use crate::document::{Value, no_such, written_length, written_mass};
+use crate::statics::Chassis;
+use crate::units::Length;
+
+/// All mounts of a file; one that could not be read keeps its name.
+#[derive(Default)]
+pub(super) struct Mounts<'r> {
+    /// As in [`LeadBox`].
+    pub(super) unreadable: bool,
+    pub(super) names: Vec<String>,
+    pub(super) values: Vec<Value<'r>>,
+    pub(super) read: Vec<Option<Mount>>,
+}
+
+/// Reads `mounts`.
+pub(super) fn mounts<'r>(
+    value: Option<&Value<'r>>,
+    lead: &LeadBox,
+    rules: Option<&Rules>,
+    chassis: Option<&Chassis>,
+) -> Mounts<'r> {
+    let mut mounts = Mounts::default();
+    let Some(value) = value.filter(|value| !value.is_null()) else { return mounts };
+    let example = "mounts: {seat_left: {x: 250 mm, y: 260 mm, capacity: 6 kg}}";
+    let Some(fields) = value.settings("mounts", example) else {
+        mounts.unreadable = true;
+        return mounts;
+    };
+    let entries = fields.entries();
+    if entries.len() > bounds::MOST_MOUNTS {
+        let (most, found) = (bounds::MOST_MOUNTS, entries.len());
+        value.note_key(Fault::TooMany { what: "mounts", most, found });
+        mounts.unreadable = true;
+        return mounts;
+    }
+    let counts_bolts = rules.is_some_and(|rules| rules.most_mass_per_bolt.is_some());
+    for value in entries {
+        let Some(name) = value.key_as_name("mounts") else { continue };
+        let mount = mount(&value, &name, lead, counts_bolts);
+        if let (Some(mount), Some(chassis)) = (&mount, chassis) {
+            let what = format!("mount `{name}`");
+            kart::on_the_kart(fields.reading(), &value, &what, mount.place, chassis);
+        }
+        mounts.names.push(name);
+        mounts.values.push(value);
+        mounts.read.push(mount);
+    }
+    mounts
+}
+
+fn mount(value: &Value, name: &str, lead: &LeadBox, counts_bolts: bool) -> Option<Mount> {
+    let fields = value.settings(name, "seat_left: {x: 250 mm, y: 260 mm, capacity: 6 kg}")?;
+    let place = kart::required_place(&fields);
+    let height = fields.value("z").map_or(Some(Length::ZERO), |z| z.length(bounds::HEIGHT));
+    let capacity = fields.required("capacity", "capacity: 6 kg").and_then(|v| v.mass(bounds::CAPACITY));
+    let room = fields.optional("room", |room| room.length(bounds::ROOM));
+    let count = |key, most| fields.optional(key, |value| value.count(1, most));
+    let most_pieces = count("most_pieces", bounds::MOST_PIECES);
+    let bolts = count("bolts", bounds::MOST_BOLTS);
+    let pattern = fields.value("pattern").and_then(|pattern| pattern.name());
+    let flag = |key| fields.value(key).map_or(Some(false), |value| value.boolean());
+    let (locked, quick) = (flag("locked"), flag("quick"));
+    let allowed = match fields.value("takes") {
+        Some(takes) => kinds_named(&takes, lead),
+        None => Some(vec![true; lead.names.len()]),
+    };
+    fields.finish();
+    let pattern_fits = |kind: usize| match (&pattern, &lead.family(kind).pattern) {
+        (Some(mount), Some(kind)) => mount == kind,
+        _ => true,
+    };
+    let takes: Option<Vec<bool>> = allowed.map(|allowed| {
+        allowed.into_iter().enumerate().map(|(kind, allowed)| allowed && pattern_fits(kind)).collect()
+    });
+    if let (Ok(Some(_)), Some(takes)) = (&room, &takes) {
+        for family in &lead.families {
+            if family.thickness.is_none() && family.kinds.clone().any(|kind| takes[kind]) {
+                let (kind, mount) = (family.name.clone(), name.to_owned());
+                family.value.note_key(Fault::ThicknessMissing { kind, mount });
+            }
+        }
+    }
+    if let (true, Ok(None)) = (counts_bolts, &bolts) {
+        value.note_key(Fault::MountBoltsMissing { mount: name.into() });
+    }
+    let mount = Mount {
+        name: name.into(),
+        place: place?,
+        height: height?,
+        capacity: capacity?,
+        room: room.ok()?,
+        most_pieces: most_pieces.ok()?,
+        bolts: bolts.ok()?,
+        access: if locked? { Access::Locked } else { Access::Open },
+        quick: quick?,
+        takes: takes?,
+    };
+    never_used(value, &mount, lead);
+    Some(mount)
+}
+
+/// Which kinds a list of names means; the name of a family means all its pieces.
+fn kinds_named(value: &Value, lead: &LeadBox) -> Option<Vec<bool>> {
+    let items = value.list("takes: [block, puck]")?;
+    if lead.unreadable {
+        return None;
+    }
+    let mut named = vec![false; lead.names.len()];
+    let mut right = true;
+    for item in items {
+        let Some(name) = item.name() else {
+            right = false;
+            continue;
+        };
+        let family =
+            lead.families.iter().find(|family| family.name == name).map(|family| family.kinds.clone());
+        let piece = || lead.names.iter().position(|kind| *kind == name).map(|kind| kind..kind + 1);
+        if let Some(kinds) = family.or_else(piece) {
+            named[kinds].fill(true);
+        } else {
+            item.note(no_such("kind of lead", &name, lead.all_names()));
+            right = false;
+        }
+    }
+    right.then_some(named)
+}
+
+/// Warns of a mount on which no piece of the box can ever go.
+fn never_used(value: &Value, mount: &Mount, lead: &LeadBox) {
+    let Some(kinds) = lead.kinds.iter().cloned().collect::<Option<Vec<Kind>>>() else { return };
+    if mount.access == Access::Locked || kinds.iter().all(|kind| kind.count == 0) {
+        return;
+    }
+    let units = value.units();
+    let taken: Vec<&Kind> = kinds
+        .iter()
+        .zip(&mount.takes)
+        .filter(|(kind, takes)| **takes && kind.count > 0)
+        .map(|(kind, _)| kind)
+        .collect();
+    let lightest = taken.iter().map(|kind| kind.mass).min();
+    let carries = |kind: &&&Kind| kind.mass <= mount.capacity;
+    let fits = |kind: &&Kind| mount.room.is_none_or(|room| kind.thickness <= room);
+    let reason = match (lightest, mount.room) {
+        (None, _) => "it takes none of the lead listed".into(),
+        (Some(lightest), _) if lightest > mount.capacity => format!(
+            "its limit {} is below your lightest piece {}",
+            written_mass(mount.capacity, units),
+            written_mass(lightest, units)
+        ),
+        (Some(_), Some(room)) if !taken.iter().filter(carries).any(fits) => format!(
+            "its room {} is below the thickness of every piece it can carry",
+            written_length(room, units)
+        ),
+        _ => return,
+    };
+    value.note_key(Fault::NeverUsed { mount: mount.name.clone(), reason });
+}
+
+/// Reads a list of lead on mounts: `seat_left: {block: 1}`.
+pub(super) fn on_mounts(value: &Value, within: &str, lead: &LeadBox, mounts: &Mounts) -> Option<Counts> {
+    let mut counts = Counts::none(lead.names.len(), mounts.names.len());
+    let fields = value.settings(within, "lead: {seat_left: {block: 1}}")?;
+    if lead.unreadable || mounts.unreadable {
+        return None;
+    }
+    let mut right = true;
+    for on_mount in fields.entries() {
+        let Some(mount) = mounts.names.iter().position(|name| name == on_mount.key()) else {
+            let known = mounts.names.iter().map(String::as_str);
+            on_mount.note_key(no_such("mount", on_mount.key(), known));
+            right = false;
+            continue;
+        };
+        let Some(pieces) = on_mount.settings(on_mount.key(), "seat_left: {block: 1}") else {
+            right = false;
+            continue;
+        };
+        for piece in pieces.entries() {
+            let Some(kind) = lead.names.iter().position(|name| name == piece.key()) else {
+                piece.note_key(no_such("piece of lead", piece.key(), lead.names.iter().map(String::as_str)));
+                right = false;
+                continue;
+            };
+            match piece.count(0, bounds::MOST_PIECES) {
+                Some(count) => *counts.get_mut(kind, mount) = count,
+                None => right = false,
+            }
+            let wanted = counts.of_kind(kind);
+            if let Some(stock) = lead.kinds[kind].as_ref().map(|kind| kind.count)
+                && wanted > stock
+            {
+                piece.note(Fault::NotInStock { kind: lead.names[kind].clone(), wanted, stock });
+                right = false;
+            }
+        }
+    }
+    right.then_some(counts)
+}

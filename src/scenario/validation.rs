@@ -1,0 +1,170 @@
+//! From what was written to what is valid: every part read, then compared with the others.
+//! Takes a document; gives a scenario with warnings, or everything that is wrong with the file.
+//! Does not know the rules of each part, which stand beside it.
+
+use super::aboard::{self, ListedDriver, ListedTank, ListedWeighing, Names};
+use super::mounts::{self, on_mounts};
+use super::{Scenario, Tank, Weighing, class, consistency, kart, lead};
+use crate::counts::Counts;
+use crate::diagnosis::{Diagnosis, Fault};
+use crate::document::{Document, Fields, Reading, Value};
+use crate::goal::Preferences;
+use crate::units::UnitSystem;
+
+impl Scenario {
+    /// A scenario and its warnings, or everything that is wrong, in the order of the file.
+    pub fn from_document(document: &Document) -> Result<(Scenario, Vec<Diagnosis>), Vec<Diagnosis>> {
+        let reading = Reading::new(document);
+        let scenario = reading.root().and_then(|root| read(&reading, root));
+        let diagnoses = reading.diagnoses();
+        match scenario.filter(|_| !reading.failed()) {
+            Some(scenario) => Ok((scenario, diagnoses)),
+            None => Err(diagnoses),
+        }
+    }
+
+    /// The same from the text of a file.
+    ///
+    /// ```
+    /// use kentledge::document::starter;
+    /// use kentledge::scenario::Scenario;
+    /// use kentledge::units::{Mass, UnitSystem};
+    ///
+    /// let text = starter(UnitSystem::KgMm);
+    /// let (scenario, warnings) = Scenario::from_yaml(text).map_err(|errors| format!("{errors:?}"))?;
+    /// assert!(warnings.is_empty());
+    /// assert_eq!(scenario.class().minimum, Mass::from_kg(156.0));
+    ///
+    /// let errors = Scenario::from_yaml(&text.replace("minimum: 156", "minimum: 156,5")).unwrap_err();
+    /// assert_eq!(errors[0].to_string(), "error[K005]: weights need a dot, not a comma");
+    /// # Ok::<(), String>(())
+    /// ```
+    pub fn from_yaml(text: &str) -> Result<(Scenario, Vec<Diagnosis>), Vec<Diagnosis>> {
+        Scenario::from_document(&Document::from_text(text)?)
+    }
+}
+
+fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
+    let units = units(&root);
+    let kart_value = root.required("kart", "kart:");
+    // Without units every bound would be broken; the missing line is the one thing to say.
+    if units.is_none() || kart::limits_are_lifted(kart_value.clone()) {
+        reading.lift_limits();
+    }
+    let kart = kart_value.as_ref().and_then(kart::kart);
+    let chassis = kart.as_ref().map(|kart| &kart.chassis);
+    let class_value = root.required("class", "class: {name: senior, minimum: 160 kg}");
+    let class = class_value.as_ref().and_then(class::class);
+    let targets_value = root.value("targets");
+    let targets = targets_value.as_ref().map(class::targets).unwrap_or_default();
+    let preferences =
+        root.value("goals").map_or_else(|| Some(Preferences::default()), |goals| class::preferences(&goals));
+
+    let rules = class.as_ref().map(|class| &class.rules);
+    let lead = lead::lead(root.value("lead").as_ref(), rules);
+    let mounts = mounts::mounts(root.value("mounts").as_ref(), &lead, rules, chassis);
+    let fitted_value = root.value("fitted").filter(|value| !value.is_null() && value.word() != Some("none"));
+    let fitted = match &fitted_value {
+        Some(value) => on_mounts(value, "fitted", &lead, &mounts),
+        None => Some(Counts::none(lead.names.len(), mounts.names.len())),
+    };
+
+    let driver_entries = aboard::driver_names(&root);
+    let driver_names: Option<Vec<String>> =
+        driver_entries.as_ref().map(|entries| entries.iter().map(|(name, _)| name.clone()).collect());
+    let today = root.value("driver").map(|value| aboard::driver_named(&value, driver_names.as_deref()));
+    let tanks = aboard::tanks(root.value("fuel").as_ref(), chassis);
+    let names = Names {
+        drivers: driver_names.as_deref(),
+        tanks: tanks.as_deref(),
+        lead: &lead,
+        mounts: &mounts,
+        fitted: fitted.as_ref(),
+        has_seat: kart_value.as_ref().is_some_and(|kart| kart.peek("seat").is_some()),
+    };
+    let weighing_value = root.required("weighing", "weighing: {scales: ..., aboard: ...}");
+    let main = weighing_value.as_ref().and_then(|value| aboard::weighing(value, &names));
+    let drivers: Vec<Option<ListedDriver>> = driver_entries
+        .iter()
+        .flatten()
+        .map(|(name, value)| aboard::driver(name, value, &names, chassis))
+        .collect();
+    let drivers: Option<Vec<ListedDriver>> = drivers.into_iter().collect();
+    root.finish();
+
+    // Parts that could not be read have said so; what follows compares whole parts.
+    let complete_lead = lead.kinds.iter().cloned().collect::<Option<Vec<_>>>();
+    let complete_mounts = mounts.read.iter().cloned().collect::<Option<Vec<_>>>();
+    if let Some(read) = &complete_mounts {
+        consistency::same_places(&mounts, read);
+    }
+    if let (Some(class), Some(value)) = (&class, &targets_value) {
+        consistency::targets_agree(&targets, class, value);
+    }
+    if let (Some(kinds), Some(read), Some(fitted), Some(class)) =
+        (&complete_lead, &complete_mounts, &fitted, &class)
+    {
+        let rules = class_value.as_ref().and_then(|class| class.peek("rules"));
+        consistency::locked(&mounts, read, kinds, fitted, class, rules.as_ref());
+    }
+    let (kinds, listed, main) = (complete_lead?, drivers?, main?);
+    let drivers = compared(reading, &kinds, &listed, &main);
+    let driver = match today {
+        Some(chosen) => Some(chosen?),
+        None => (listed.len() == 1).then_some(0),
+    };
+    Some(Scenario {
+        units: units?,
+        kart: kart?,
+        class: class?,
+        targets,
+        weighing: main.weighing?,
+        drivers: drivers?,
+        driver,
+        tanks: complete_tanks(tanks?)?,
+        mounts: complete_mounts?,
+        lead: kinds,
+        fitted: fitted?,
+        preferences: preferences?,
+    })
+}
+
+fn units(root: &Fields) -> Option<UnitSystem> {
+    let Some(value) = root.value("units").filter(|value| !value.is_null()) else {
+        root.note(Fault::UnitsMissing);
+        return None;
+    };
+    let known = [UnitSystem::KgMm, UnitSystem::LbIn];
+    let found = value.word().and_then(|word| known.into_iter().find(|units| units.word() == word));
+    match found {
+        Some(units) => root.reading().set_units(units),
+        None => value.note(Fault::UnitsUnknown { found: units_found(&value) }),
+    }
+    found
+}
+
+fn units_found(value: &Value) -> String {
+    value.word().map_or_else(|| value.found(), str::to_owned)
+}
+
+/// Drivers and weighings held against each other.
+fn compared(
+    reading: &Reading,
+    lead: &[super::Kind],
+    listed: &[ListedDriver],
+    main: &ListedWeighing,
+) -> Option<Vec<super::Driver>> {
+    let weighing = main.weighing.as_ref()?;
+    // Sums of lead that is out of stock or beyond all bounds could leave the range of a mass.
+    let drivers = consistency::drivers(listed, main, lead, reading)?;
+    consistency::places_known(listed, weighing);
+    let own = listed.iter().filter_map(|driver| driver.weighing.as_ref());
+    let weighings: Vec<(&ListedWeighing, &Weighing)> =
+        std::iter::once(main).chain(own).filter_map(|one| Some((one, one.weighing.as_ref()?))).collect();
+    consistency::parts_fit(&weighings, &drivers, lead, reading);
+    Some(drivers)
+}
+
+fn complete_tanks(tanks: Vec<ListedTank>) -> Option<Vec<Tank>> {
+    tanks.into_iter().map(|listed| listed.tank).collect()
+}

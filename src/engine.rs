@@ -1,0 +1,279 @@
+//! The linear programs that good_lp solves: divisible lead, the directions of the search's bounds, a second opinion.
+//! Takes the model or its rows; gives numbers that are shown or used as hints, never trusted for a proof.
+//! The only file that names good_lp; knows no karts and keeps nothing between calls.
+
+use good_lp::{
+    Expression, ProblemVariables, ResolutionError, Solution, SolutionStatus, SolverModel, Variable,
+    WithTimeLimit, constraint, microlp, variable,
+};
+
+use crate::model::linear::{Fixed, Linear, ONE};
+use crate::model::{Cell, Model, TargetRow};
+use crate::search::{Balance, Pricing, Situation};
+
+const KG_PER_NG: f64 = 1e-12;
+
+/// A relaxed goal that is solved again is held this far above its value, kg: the engine's rows may be off by 1e-7, and a
+/// hold without slack would then exclude the very solution it came from.
+const HOLD_SLACK_KG: f64 = 1e-6;
+
+/// Components of a price below this are noise of the engine; as directions they would only cost time.
+const LEAST_PRICE: f64 = 1e-6;
+
+/// What could be reached if lead could be cut to any size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Divisible {
+    /// Kilograms outside the bands.
+    pub band_kg: f64,
+    /// Kilograms from the aims, with the bands as above.
+    pub close_kg: f64,
+    /// Lead on every mount, kg, in file order.
+    pub lead_kg: Vec<f64>,
+}
+
+/// One target in kilograms, with lead by mass instead of by pieces.
+struct Row {
+    /// x per kilogram of lead on each mount.
+    gain: Vec<f64>,
+    /// Half-width per kilogram of lead.
+    slack: f64,
+    over_kg: f64,
+    under_kg: f64,
+}
+
+/// The model with lead as a liquid.
+struct Liquid {
+    rows: Vec<Row>,
+    /// Least and most lead on each mount, kg.
+    mounts: Vec<(f64, f64)>,
+    /// Least and most lead together, kg.
+    together: (f64, f64),
+}
+
+impl Liquid {
+    /// None where there is no lead or no mount to put it on.
+    fn new(model: &Model, balance: Balance) -> Option<Liquid> {
+        let reference = model.kinds.first()?;
+        let per_kg = |ng: i64| ng as f64 / reference.mass_ng as f64;
+        let row = |target: &TargetRow| {
+            let (over, under) = match balance {
+                Balance::Band => (target.band_over_ng, target.band_under_ng),
+                Balance::Close => (target.close_over_ng, target.close_under_ng),
+            };
+            Row {
+                // The first kind's row stands for all: gains are proportional to mass.
+                gain: target.gain_ng[..model.mounts.len()].iter().map(|gain| per_kg(*gain)).collect(),
+                slack: if balance == Balance::Band { per_kg(target.slack_ng[0]) } else { 0.0 },
+                over_kg: over as f64 * KG_PER_NG,
+                under_kg: under as f64 * KG_PER_NG,
+            }
+        };
+        let stock: i64 = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
+        let most_ng = stock.min(model.most_lead_ng);
+        let least_ng = (model.required_ng - model.bare_ng).max(0);
+        let spare = model.preferences.spare.ng();
+        Some(Liquid {
+            rows: model.targets.iter().map(row).collect(),
+            mounts: (0..model.mounts.len()).map(|mount| mount_range_kg(model, mount)).collect(),
+            together: (
+                least_ng as f64 * KG_PER_NG,
+                least_ng.saturating_add(spare).min(most_ng) as f64 * KG_PER_NG,
+            ),
+        })
+    }
+}
+
+/// What may lie on a mount: locked lead at least; nothing more where nothing is open.
+fn mount_range_kg(model: &Model, mount: usize) -> (f64, f64) {
+    let cells = || (0..model.kinds.len()).map(|kind| (kind, model.cell(kind, mount)));
+    let locked: i64 = cells()
+        .map(|(kind, cell)| match cell {
+            Cell::Locked(count) => model.kinds[kind].mass_ng * i64::from(count),
+            Cell::Open | Cell::Closed => 0,
+        })
+        .sum();
+    let open = cells().any(|(_, cell)| cell == Cell::Open);
+    let most = if open { model.mounts[mount].capacity_ng.max(locked) } else { locked };
+    (locked as f64 * KG_PER_NG, most as f64 * KG_PER_NG)
+}
+
+/// What lead of any size could reach at the required total plus `spare`; none if even that is impossible, or if the engine
+/// has no answer.
+pub fn divisible(model: &Model) -> Option<Divisible> {
+    let (band_kg, _) = pour(model, Balance::Band, None)?;
+    let (close_kg, lead_kg) = pour(model, Balance::Close, Some(band_kg))?;
+    Some(Divisible { band_kg, close_kg, lead_kg })
+}
+
+/// The least of one sum, and the lead that attains it; with the other sum held where it was found.
+fn pour(model: &Model, balance: Balance, band_held_kg: Option<f64>) -> Option<(f64, Vec<f64>)> {
+    let liquid = Liquid::new(model, balance)?;
+    let mut variables = ProblemVariables::new();
+    let lead: Vec<Variable> =
+        liquid.mounts.iter().map(|(least, most)| variables.add(variable().min(*least).max(*most))).collect();
+    let misses: Vec<Variable> = liquid.rows.iter().map(|_| variables.add(variable().min(0.0))).collect();
+    let held = band_held_kg.and_then(|held| Some((held + HOLD_SLACK_KG, Liquid::new(model, Balance::Band)?)));
+    let held_misses: Vec<Variable> =
+        held.iter().flat_map(|(_, band)| &band.rows).map(|_| variables.add(variable().min(0.0))).collect();
+    let objective: Expression = misses.iter().sum();
+    let mut problem = variables.minimise(&objective).using(microlp);
+    let total: Expression = lead.iter().sum();
+    problem.add_constraint(constraint!(total.clone() >= liquid.together.0));
+    problem.add_constraint(constraint!(total <= liquid.together.1));
+    add_misses(&mut problem, &liquid.rows, &lead, &misses);
+    if let Some((held_kg, band)) = &held {
+        add_misses(&mut problem, &band.rows, &lead, &held_misses);
+        let sum: Expression = held_misses.iter().sum();
+        problem.add_constraint(constraint!(sum <= *held_kg));
+    }
+    let solution = problem.solve().ok()?;
+    let value = misses.iter().map(|miss| solution.value(*miss)).sum();
+    Some((value, lead.iter().map(|mount| solution.value(*mount)).collect()))
+}
+
+/// `miss ≥ x + over − τ` and `miss ≥ −x + under − τ` for every target.
+fn add_misses(problem: &mut impl SolverModel, rows: &[Row], lead: &[Variable], misses: &[Variable]) {
+    for (row, miss) in rows.iter().zip(misses) {
+        for (sign, offset) in [(1.0, row.over_kg), (-1.0, row.under_kg)] {
+            let mut slope = Expression::from(*miss);
+            for (mount, gain) in lead.iter().zip(&row.gain) {
+                slope.add_mul(row.slack - sign * gain, *mount);
+            }
+            problem.add_constraint(constraint!(slope >= offset));
+        }
+    }
+}
+
+/// Prices situations of the search by the dual of their relaxation.
+///
+/// The search bounds in any direction; the best one is a dual solution. The dual is stated and solved outright, because the
+/// engine does not hand out prices: maximise `Σ u·over + d·under + p·least − q·most − Σ free·y` over u, d, p, q, y ≥ 0 with
+/// `u + d ≤ 1` (band) or `= 1` (close) for each target, and `Σ (u−d)·gain − Σ (u+d)·slack − p + q + y ≥ 0` for each mount.
+/// The direction is d − u.
+#[derive(Debug)]
+pub struct DualPrices<'m> {
+    model: &'m Model,
+}
+
+impl<'m> DualPrices<'m> {
+    /// For situations of a search over this model.
+    pub fn new(model: &'m Model) -> DualPrices<'m> {
+        DualPrices { model }
+    }
+}
+
+impl Pricing for DualPrices<'_> {
+    fn direction(&self, situation: &Situation) -> Option<Vec<f64>> {
+        let mut liquid = Liquid::new(self.model, situation.balance)?;
+        for (t, row) in liquid.rows.iter_mut().enumerate() {
+            let x_kg = situation.x_ng[t] as f64 * KG_PER_NG;
+            let tau_ng = if situation.balance == Balance::Band { situation.tau_ng[t] } else { 0 };
+            let tau_kg = tau_ng as f64 * KG_PER_NG;
+            row.over_kg += x_kg - tau_kg;
+            row.under_kg += -x_kg - tau_kg;
+        }
+        liquid.mounts = situation.free_ng.iter().map(|free| (0.0, *free as f64 * KG_PER_NG)).collect();
+        let lead_kg = |ng: i64| ng.max(0) as f64 * KG_PER_NG;
+        liquid.together = (lead_kg(situation.least_ng), lead_kg(situation.most_ng));
+        let direction = price(&liquid, situation.balance).ok()?;
+        direction.iter().any(|v| v.abs() > LEAST_PRICE).then_some(direction)
+    }
+}
+
+fn price(liquid: &Liquid, balance: Balance) -> Result<Vec<f64>, ResolutionError> {
+    let mut variables = ProblemVariables::new();
+    let mut add = || variables.add(variable().min(0.0));
+    let up: Vec<Variable> = liquid.rows.iter().map(|_| add()).collect();
+    let down: Vec<Variable> = liquid.rows.iter().map(|_| add()).collect();
+    let full: Vec<Variable> = liquid.mounts.iter().map(|_| add()).collect();
+    let (least, most) = (add(), add());
+    let mut objective = Expression::from(0.0);
+    for ((row, up), down) in liquid.rows.iter().zip(&up).zip(&down) {
+        objective.add_mul(row.over_kg, *up);
+        objective.add_mul(row.under_kg, *down);
+    }
+    objective.add_mul(liquid.together.0, least);
+    objective.add_mul(-liquid.together.1, most);
+    for ((_, capacity), full) in liquid.mounts.iter().zip(&full) {
+        objective.add_mul(-capacity, *full);
+    }
+    let mut problem = variables.maximise(objective).using(microlp);
+    for (up, down) in up.iter().zip(&down) {
+        let both = *up + *down;
+        problem.add_constraint(match balance {
+            Balance::Band => constraint!(both <= 1.0),
+            Balance::Close => constraint!(both == 1.0),
+        });
+    }
+    for (mount, full) in full.iter().enumerate() {
+        let mut reduced = Expression::from(*full) - least + most;
+        for ((row, up), down) in liquid.rows.iter().zip(&up).zip(&down) {
+            reduced.add_mul(row.gain[mount] - row.slack, *up);
+            reduced.add_mul(-row.gain[mount] - row.slack, *down);
+        }
+        problem.add_constraint(constraint!(reduced >= 0.0));
+    }
+    let solution = problem.solve()?;
+    let component = |(up, down): (&Variable, &Variable)| {
+        let v = solution.value(*down) - solution.value(*up);
+        // Out of range only by the engine's own tolerance; rounded so that the same price is met again as the same.
+        if v.is_finite() { (v.clamp(-1.0, 1.0) / LEAST_PRICE).round() * LEAST_PRICE } else { 0.0 }
+    };
+    Ok(up.iter().zip(&down).map(component).collect())
+}
+
+/// What the general engine says of a program in whole numbers.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Opinion {
+    /// A plan of this value, and nothing better by more than the gap.
+    Value(f64),
+    /// It finds no plan. A hint, never a verdict.
+    NoPlan,
+    /// It ran out of time, or failed.
+    None,
+}
+
+/// Asks the general engine to solve a program in whole numbers within so many seconds.
+///
+/// It takes seconds where the search takes milliseconds and often does not end; tests ask it on small programs, as a judge
+/// that shares no code with the search.
+pub fn second_opinion(linear: &Linear, seconds: f64) -> Opinion {
+    let value = |fixed: Fixed| fixed as f64 / ONE as f64;
+    let mut variables = ProblemVariables::new();
+    let columns: Vec<Variable> = linear
+        .columns
+        .iter()
+        .map(|column| {
+            let definition = variable().min(value(column.least));
+            let definition = match column.most {
+                Some(most) => definition.max(value(most)),
+                None => definition,
+            };
+            variables.add(if column.whole { definition.integer() } else { definition })
+        })
+        .collect();
+    let mut objective = Expression::from(value(linear.constant));
+    for (column, definition) in columns.iter().zip(&linear.columns) {
+        objective.add_mul(value(definition.objective), *column);
+    }
+    let mut problem = variables.minimise(&objective).using(microlp).with_time_limit(seconds.max(0.0));
+    for row in &linear.rows {
+        let mut sum = Expression::from(0.0);
+        for (column, factor) in &row.terms {
+            sum.add_mul(value(*factor), columns[*column]);
+        }
+        if let Some(least) = row.least {
+            problem.add_constraint(constraint!(sum.clone() >= value(least)));
+        }
+        if let Some(most) = row.most {
+            problem.add_constraint(constraint!(sum <= value(most)));
+        }
+    }
+    match problem.solve() {
+        Ok(solution) if matches!(solution.status(), SolutionStatus::Optimal) => {
+            Opinion::Value(solution.eval(&objective))
+        }
+        Err(ResolutionError::Infeasible) => Opinion::NoPlan,
+        _ => Opinion::None,
+    }
+}

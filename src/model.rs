@@ -1,0 +1,309 @@
+//! The integer program of one driver as plain data: whole pieces on mounts, limits, targets, goals.
+//! Takes a validated scenario; gives numbers without names or units of display, all in whole nanograms.
+//! Holds no solver and no state of a solve; the rows and columns of a general solver are in `model::linear`.
+//!
+//! # States collapse
+//!
+//! Lead acts alike in every state, so a target's value in state j is `r_j + x` with one x for all states. The worst state's
+//! distance from the aim is `max_j |r_j + x| = max(x + max_j r_j, −x + max_j −r_j)`, and the worst state's miss of the band
+//! `max(0, x + max_j (r_j − h_j) − τ, −x + max_j (−r_j − h_j) − τ)`, where τ is what the lead's own mass adds to the band's
+//! half-width. Two numbers per target and goal stand for any number of states.
+
+use crate::counts::Counts;
+use crate::goal::{Goal, Preferences};
+use crate::scenario::{Access, Aim, Kind, Moment, Mount, Scenario, Target};
+use crate::statics::Corners;
+use crate::weighing::{self, Load};
+
+pub mod linear;
+
+/// A kind of piece.
+#[derive(Clone, Debug)]
+pub struct KindRow {
+    /// Mass of one piece, ng.
+    pub mass_ng: i64,
+    /// Pieces there are.
+    pub count: u32,
+    /// Thickness of one piece, µm.
+    pub thickness_um: i64,
+}
+
+/// What a mount can take.
+#[derive(Clone, Debug)]
+pub struct MountRow {
+    /// Most lead, ng.
+    pub capacity_ng: i64,
+    /// Most thickness, µm.
+    pub room_um: i64,
+    /// Most pieces.
+    pub most_pieces: u32,
+}
+
+/// What may be done with the pieces of one kind on one mount.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cell {
+    /// Any number of the pieces there are.
+    Open,
+    /// None: the mount, a bolt pattern or a rule refuses the kind.
+    Closed,
+    /// Exactly this many: they stay, none is added.
+    Locked(u32),
+}
+
+impl Cell {
+    /// Whether so many pieces obey it.
+    pub fn allows(self, count: u32) -> bool {
+        match self {
+            Cell::Open => true,
+            Cell::Closed => count == 0,
+            Cell::Locked(fitted) => count == fitted,
+        }
+    }
+}
+
+/// One target, with its weight multiplied in. `x = Σ gain·n` and `τ = Σ slack·n`; see the module documentation.
+#[derive(Clone, Debug)]
+pub struct TargetRow {
+    /// What one piece of a kind on a mount adds to x, ng; by `kind * mounts + mount`.
+    pub gain_ng: Vec<i64>,
+    /// What one piece of a kind adds to the half-width of the band, ng.
+    pub slack_ng: Vec<i64>,
+    /// max over states of `r − h`.
+    pub band_over_ng: i64,
+    /// max over states of `−r − h`.
+    pub band_under_ng: i64,
+    /// max over states of `r`.
+    pub close_over_ng: i64,
+    /// max over states of `−r`.
+    pub close_under_ng: i64,
+}
+
+/// The whole program.
+#[derive(Clone, Debug)]
+pub struct Model {
+    /// Kinds in file order.
+    pub kinds: Vec<KindRow>,
+    /// Mounts in file order.
+    pub mounts: Vec<MountRow>,
+    /// What may be where, by `kind * mounts + mount`.
+    pub cells: Vec<Cell>,
+    /// What is on the kart now; a plan's changes are counted from it.
+    pub fitted: Counts,
+    /// Targets in file order.
+    pub targets: Vec<TargetRow>,
+    /// Everything but lead, as the officials weigh it, ng.
+    pub bare_ng: i64,
+    /// Least total, as the officials weigh it, ng.
+    pub required_ng: i64,
+    /// Most lead that the rules allow together, ng.
+    pub most_lead_ng: i64,
+    /// Goals: order, resolutions, spare.
+    pub preferences: Preferences,
+}
+
+/// A plan's values, goal by goal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Values {
+    /// Total mass as the officials weigh it, ng.
+    pub mass_ng: i64,
+    /// Weighted kilograms outside the bands, ng.
+    pub band_ng: i64,
+    /// Changes from what is fitted.
+    pub work: i64,
+    /// Weighted kilograms from the aims, ng.
+    pub close_ng: i64,
+}
+
+impl Values {
+    /// The value of one goal: ng, or changes for `work`.
+    pub fn of(&self, goal: Goal) -> i64 {
+        match goal {
+            Goal::Legal | Goal::Light => self.mass_ng,
+            Goal::Band => self.band_ng,
+            Goal::Work => self.work,
+            Goal::Close => self.close_ng,
+        }
+    }
+}
+
+impl TargetRow {
+    /// Miss of the band for a sum of gains x and of slacks τ, ng.
+    pub fn band_ng(&self, x: i64, tau: i64) -> i64 {
+        (x + self.band_over_ng - tau).max(-x + self.band_under_ng - tau).max(0)
+    }
+
+    /// Distance from the aim for a sum of gains x, ng.
+    pub fn close_ng(&self, x: i64) -> i64 {
+        (x + self.close_over_ng).max(-x + self.close_under_ng)
+    }
+}
+
+impl Model {
+    /// States the program for one driver of a scenario.
+    pub fn new(scenario: &Scenario, driver: Option<usize>) -> Model {
+        let trunk = weighing::trunk(scenario, driver);
+        let mounts = scenario.mounts();
+        let states: Vec<(Moment, Load)> = Moment::ALL
+            .into_iter()
+            .map(|moment| {
+                let fuel = weighing::fuel(scenario, moment);
+                (moment, Load { corners: trunk.corners + fuel.corners, total: trunk.total + fuel.total })
+            })
+            .collect();
+        let class = scenario.class();
+        let bare = states.iter().find(|(moment, _)| *moment == class.weighed_at);
+        Model {
+            kinds: scenario.lead().iter().map(KindRow::new).collect(),
+            mounts: mounts.iter().map(|mount| MountRow::new(mount, scenario)).collect(),
+            cells: (0..scenario.lead().len())
+                .flat_map(|kind| (0..mounts.len()).map(move |mount| cell(scenario, kind, mount)))
+                .collect(),
+            fitted: scenario.fitted().clone(),
+            targets: scenario.targets().iter().map(|t| TargetRow::new(t, &states, scenario)).collect(),
+            bare_ng: bare.map_or(trunk.total, |(_, load)| load.total).ng(),
+            required_ng: class.required().ng(),
+            most_lead_ng: class.rules.most_lead.map_or(i64::MAX / 4, crate::units::Mass::ng),
+            preferences: scenario.preferences().clone(),
+        }
+    }
+
+    /// What may be done with `kind` on `mount`.
+    pub fn cell(&self, kind: usize, mount: usize) -> Cell {
+        self.cells[kind * self.mounts.len() + mount]
+    }
+
+    /// The resolution of a goal: ng, or changes for `work`.
+    pub fn resolution(&self, goal: Goal) -> i64 {
+        match goal {
+            Goal::Legal => self.preferences.legal.ng(),
+            Goal::Band => self.preferences.band.ng(),
+            Goal::Light => self.preferences.light.ng(),
+            Goal::Work => i64::from(self.preferences.work),
+            Goal::Close => self.preferences.close.ng(),
+        }
+    }
+
+    /// Goals in the order in which they are solved.
+    pub fn goals(&self) -> [Goal; 5] {
+        let [second, third, fourth, fifth] = self.preferences.order;
+        [Goal::Legal, second, third, fourth, fifth]
+    }
+
+    /// The values of a plan, by this model's own arithmetic.
+    pub fn values(&self, counts: &Counts) -> Values {
+        let (mut mass_ng, mut band_ng, mut close_ng) = (self.bare_ng, 0, 0);
+        for (kind, _, count) in counts.placed() {
+            mass_ng += self.kinds[kind].mass_ng * i64::from(count);
+        }
+        for target in &self.targets {
+            let (mut x, mut tau) = (0, 0);
+            for (kind, mount, count) in counts.placed() {
+                x += target.gain_ng[kind * self.mounts.len() + mount] * i64::from(count);
+                tau += target.slack_ng[kind] * i64::from(count);
+            }
+            band_ng += target.band_ng(x, tau);
+            close_ng += target.close_ng(x);
+        }
+        Values { mass_ng, band_ng, work: i64::from(self.fitted.changes_to(counts)), close_ng }
+    }
+
+    /// Whether counts obey every limit but the minimum: bounds, stock, mounts, most lead.
+    pub fn fits(&self, counts: &Counts) -> bool {
+        let mut lead_ng = 0;
+        for (kind, row) in self.kinds.iter().enumerate() {
+            lead_ng += row.mass_ng * i64::from(counts.of_kind(kind));
+            let allowed =
+                (0..self.mounts.len()).all(|mount| self.cell(kind, mount).allows(counts.get(kind, mount)));
+            if counts.of_kind(kind) > row.count || !allowed {
+                return false;
+            }
+        }
+        let mounts = self.mounts.iter().enumerate().all(|(mount, row)| {
+            let (mut mass, mut room, mut pieces) = (0, 0, 0);
+            for (kind, piece) in self.kinds.iter().enumerate() {
+                let count = counts.get(kind, mount);
+                mass += piece.mass_ng * i64::from(count);
+                room += piece.thickness_um * i64::from(count);
+                pieces += count;
+            }
+            mass <= row.capacity_ng && room <= row.room_um && pieces <= row.most_pieces
+        });
+        mounts && lead_ng <= self.most_lead_ng
+    }
+}
+
+impl KindRow {
+    fn new(kind: &Kind) -> KindRow {
+        KindRow { mass_ng: kind.mass.ng(), count: kind.count, thickness_um: kind.thickness.um() }
+    }
+}
+
+impl MountRow {
+    fn new(mount: &Mount, scenario: &Scenario) -> MountRow {
+        let by_bolts = scenario.class().rules.most_mass_per_bolt.zip(mount.bolts);
+        let capacity =
+            by_bolts.map_or(mount.capacity, |(per_bolt, bolts)| mount.capacity.min(per_bolt * bolts));
+        MountRow {
+            capacity_ng: capacity.ng(),
+            // Far above any stack, far below overflow when pieces are added.
+            room_um: mount.room.map_or(i64::MAX / 4, crate::units::Length::um),
+            most_pieces: mount.most_pieces.unwrap_or(u32::MAX),
+        }
+    }
+}
+
+/// What may be done in one cell: locked mounts stay as they are; a kind that the mount or a rule refuses stays off.
+fn cell(scenario: &Scenario, kind: usize, mount: usize) -> Cell {
+    let fitted = scenario.fitted().get(kind, mount);
+    if scenario.mounts()[mount].access == Access::Locked {
+        return Cell::Locked(fitted);
+    }
+    let rules = &scenario.class().rules;
+    let piece = &scenario.lead()[kind];
+    let too_heavy = rules.largest_piece.is_some_and(|largest| piece.mass > largest);
+    // A piece whose bolts nobody counted has at least the one that holds it.
+    let too_loose = rules.fewest_bolts_per_piece.is_some_and(|fewest| piece.bolts.unwrap_or(1) < fewest);
+    let taken = scenario.mounts()[mount].takes[kind] && !too_heavy && !too_loose;
+    if taken { Cell::Open } else { Cell::Closed }
+}
+
+impl TargetRow {
+    /// A percentage is multiplied out, `|F − f·W| ≤ tol·W`, so that it is linear in the pieces without approximation.
+    fn new(target: &Target, states: &[(Moment, Load)], scenario: &Scenario) -> TargetRow {
+        let (share, difference_kg, within_share, within_kg) = match target.aim {
+            Aim::Percent { aim, within } => (aim / 100.0, 0.0, within / 100.0, 0.0),
+            Aim::Difference { aim, within } => (0.0, aim.kg(), 0.0, within.kg()),
+        };
+        // Kilograms to nanograms, with the target's weight.
+        let scale = 1e12 * target.weight;
+        let value =
+            |corners: &Corners, total_kg: f64| target.figure.kg(corners) - share * total_kg - difference_kg;
+        let mut row = TargetRow {
+            gain_ng: Vec::with_capacity(scenario.lead().len() * scenario.mounts().len()),
+            slack_ng: Vec::with_capacity(scenario.lead().len()),
+            band_over_ng: i64::MIN,
+            band_under_ng: i64::MIN,
+            close_over_ng: i64::MIN,
+            close_under_ng: i64::MIN,
+        };
+        for (_, load) in states.iter().filter(|(moment, _)| target.when.includes(*moment)) {
+            let total_kg = load.total.kg();
+            let at_state = (value(&load.corners, total_kg) * scale).round() as i64;
+            let half_width = ((within_share * total_kg + within_kg) * scale).round() as i64;
+            row.band_over_ng = row.band_over_ng.max(at_state - half_width);
+            row.band_under_ng = row.band_under_ng.max(-at_state - half_width);
+            row.close_over_ng = row.close_over_ng.max(at_state);
+            row.close_under_ng = row.close_under_ng.max(-at_state);
+        }
+        for kind in scenario.lead() {
+            let mass_kg = kind.mass.kg();
+            row.slack_ng.push((within_share * mass_kg * scale).round() as i64);
+            for mount in scenario.mounts() {
+                let influence = scenario.kart().chassis.influence(mount.place);
+                let per_kg = target.figure.kg(&influence) - share;
+                row.gain_ng.push((per_kg * mass_kg * scale).round() as i64);
+            }
+        }
+        row
+    }
+}

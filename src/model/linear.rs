@@ -1,0 +1,221 @@
+//! The same program as rows and columns, for solvers that know nothing of mounts.
+//! Takes a model, the goal to make small and what earlier goals are held at; gives plain rows over plain columns.
+//! Holds no solver; `engine` hands it to good_lp and `export` writes it down.
+//!
+//! All numbers are kept exactly, in units of 10⁻¹² (a nanogram where the row is in kilograms).
+
+use super::{Cell, Model};
+use crate::goal::Goal;
+
+/// A number in units of 10⁻¹².
+pub type Fixed = i64;
+
+/// One.
+pub const ONE: Fixed = 1_000_000_000_000;
+
+/// A variable.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Column {
+    /// Name, without blanks.
+    pub name: String,
+    /// Factor in the objective.
+    pub objective: Fixed,
+    /// Smallest value.
+    pub least: Fixed,
+    /// Largest value; none for no limit.
+    pub most: Option<Fixed>,
+    /// Whether it is a whole number.
+    pub whole: bool,
+}
+
+/// `least ≤ Σ factor·column ≤ most`; at least one of the two is given.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Row {
+    /// Name, without blanks.
+    pub name: String,
+    /// Factors by column.
+    pub terms: Vec<(usize, Fixed)>,
+    /// Smallest value.
+    pub least: Option<Fixed>,
+    /// Largest value.
+    pub most: Option<Fixed>,
+}
+
+/// A linear program in whole and real numbers; its objective is to be made small.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Linear {
+    /// Variables.
+    pub columns: Vec<Column>,
+    /// Constraints.
+    pub rows: Vec<Row>,
+    /// Added to the objective.
+    pub constant: Fixed,
+}
+
+impl Linear {
+    /// The program of one goal, with earlier goals held. Values of mass, band and close are in kilograms, of work in changes.
+    pub fn new(model: &Model, goal: Goal, held: &[(Goal, i64)]) -> Linear {
+        let mut linear = Linear::default();
+        let pieces = linear.add_pieces(model);
+        linear.add_limits(model, &pieces);
+        let concerns =
+            |wanted: &[Goal]| wanted.contains(&goal) || held.iter().any(|(held, _)| wanted.contains(held));
+        let mass = mass_terms(model, &pieces);
+        let band =
+            if concerns(&[Goal::Band]) { linear.add_misses(model, &pieces, Goal::Band) } else { Vec::new() };
+        let close = if concerns(&[Goal::Close]) {
+            linear.add_misses(model, &pieces, Goal::Close)
+        } else {
+            Vec::new()
+        };
+        let work = if concerns(&[Goal::Work]) { linear.add_work(model, &pieces) } else { Vec::new() };
+        let terms = |of: Goal| match of {
+            Goal::Legal | Goal::Light => (&mass, model.bare_ng),
+            Goal::Band => (&band, 0),
+            Goal::Work => (&work, 0),
+            Goal::Close => (&close, 0),
+        };
+        for (held, at) in held {
+            let (terms, constant) = terms(*held);
+            let at = if *held == Goal::Work { at * ONE } else { *at };
+            linear.at_most(format!("held_{}", held.word()), terms.clone(), at - constant);
+        }
+        let (objective, constant) = terms(goal);
+        linear.constant = constant;
+        for (column, factor) in objective {
+            linear.columns[*column].objective = *factor;
+        }
+        linear
+    }
+
+    /// A column for the pieces of every kind on every mount, by `kind * mounts + mount`.
+    fn add_pieces(&mut self, model: &Model) -> Vec<usize> {
+        let mounts = model.mounts.len();
+        let column = |cell: usize| {
+            let (kind, mount) = (cell / mounts, cell % mounts);
+            let (least, most) = match model.cell(kind, mount) {
+                Cell::Open => (0, model.kinds[kind].count),
+                Cell::Closed => (0, 0),
+                Cell::Locked(count) => (count, count),
+            };
+            (format!("n_k{kind}_m{mount}"), i64::from(least) * ONE, Some(i64::from(most) * ONE))
+        };
+        (0..model.kinds.len() * mounts)
+            .map(|cell| {
+                let (name, least, most) = column(cell);
+                self.add_column(name, least, most, true)
+            })
+            .collect()
+    }
+
+    fn add_limits(&mut self, model: &Model, pieces: &[usize]) {
+        let mounts = model.mounts.len();
+        let kinds = model.kinds.len();
+        for (kind, row) in model.kinds.iter().enumerate() {
+            let terms = (0..mounts).map(|mount| (pieces[kind * mounts + mount], ONE)).collect();
+            self.at_most(format!("stock_k{kind}"), terms, i64::from(row.count) * ONE);
+        }
+        for (mount, row) in model.mounts.iter().enumerate() {
+            let on_mount = |factor: &dyn Fn(usize) -> Fixed| -> Vec<(usize, Fixed)> {
+                (0..kinds).map(|kind| (pieces[kind * mounts + mount], factor(kind))).collect()
+            };
+            let mass = on_mount(&|kind| model.kinds[kind].mass_ng);
+            self.at_most(format!("capacity_m{mount}"), mass, row.capacity_ng);
+            let thickness: i64 =
+                model.kinds.iter().map(|kind| kind.thickness_um * i64::from(kind.count)).sum();
+            if row.room_um < thickness {
+                // Millimetres: a micrometre is 10⁹ units of 10⁻¹².
+                let room = on_mount(&|kind| model.kinds[kind].thickness_um * 1_000_000_000);
+                self.at_most(format!("room_m{mount}"), room, row.room_um * 1_000_000_000);
+            }
+            if row.most_pieces < model.kinds.iter().map(|kind| kind.count).sum() {
+                let count = on_mount(&|_| ONE);
+                self.at_most(format!("pieces_m{mount}"), count, i64::from(row.most_pieces) * ONE);
+            }
+        }
+        let mass = mass_terms(model, pieces);
+        let stock: i64 = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
+        if model.most_lead_ng < stock {
+            self.at_most("most_lead".into(), mass.clone(), model.most_lead_ng);
+        }
+        self.at_least("minimum".into(), mass, model.required_ng - model.bare_ng);
+    }
+
+    fn mass_terms(&self, model: &Model, pieces: &[usize]) -> Vec<(usize, Fixed)> {
+        let mounts = model.mounts.len();
+        pieces
+            .iter()
+            .enumerate()
+            .map(|(cell, column)| (*column, model.kinds[cell / mounts].mass_ng))
+            .collect()
+    }
+
+    /// A column for every target's miss of the band, or distance from the aim, bounded from below by its two sides.
+    fn add_misses(&mut self, model: &Model, pieces: &[usize], goal: Goal) -> Vec<(usize, Fixed)> {
+        let mounts = model.mounts.len();
+        let mut sum = Vec::new();
+        for (t, target) in model.targets.iter().enumerate() {
+            let miss = self.add_column(format!("{}_t{t}", goal.word()), 0, None, false);
+            sum.push((miss, ONE));
+            let (over, under, slack): (i64, i64, &dyn Fn(usize) -> i64) = match goal {
+                Goal::Band => (target.band_over_ng, target.band_under_ng, &|kind| target.slack_ng[kind]),
+                _ => (target.close_over_ng, target.close_under_ng, &|_| 0),
+            };
+            for (side, sign, offset) in [("over", -1, over), ("under", 1, under)] {
+                let mut terms = vec![(miss, ONE)];
+                let gains = target.gain_ng.iter().enumerate();
+                terms.extend(gains.map(|(cell, gain)| (pieces[cell], sign * gain + slack(cell / mounts))));
+                self.at_least(format!("{}_t{t}_{side}", goal.word()), terms, offset);
+            }
+        }
+        sum
+    }
+
+    /// A column for the changes of every kind: at least its pieces off, at least its pieces on.
+    fn add_work(&mut self, model: &Model, pieces: &[usize]) -> Vec<(usize, Fixed)> {
+        let mounts = model.mounts.len();
+        let mut sum = Vec::new();
+        for kind in 0..model.kinds.len() {
+            let work = self.add_column(format!("work_k{kind}"), 0, None, false);
+            sum.push((work, ONE));
+            let (mut on, mut off) = (vec![(work, ONE)], vec![(work, ONE)]);
+            for mount in 0..mounts {
+                let piece = pieces[kind * mounts + mount];
+                let fitted = i64::from(model.fitted.get(kind, mount)) * ONE;
+                if fitted == 0 {
+                    on.push((piece, -ONE));
+                    continue;
+                }
+                let put_on = self.add_column(format!("on_k{kind}_m{mount}"), 0, None, false);
+                self.at_least(format!("on_k{kind}_m{mount}"), vec![(put_on, ONE), (piece, -ONE)], -fitted);
+                on.push((put_on, -ONE));
+                let taken_off = self.add_column(format!("off_k{kind}_m{mount}"), 0, None, false);
+                self.at_least(format!("off_k{kind}_m{mount}"), vec![(taken_off, ONE), (piece, ONE)], fitted);
+                off.push((taken_off, -ONE));
+            }
+            self.at_least(format!("work_k{kind}_on"), on, 0);
+            if off.len() > 1 {
+                self.at_least(format!("work_k{kind}_off"), off, 0);
+            }
+        }
+        sum
+    }
+
+    fn add_column(&mut self, name: String, least: Fixed, most: Option<Fixed>, whole: bool) -> usize {
+        self.columns.push(Column { name, objective: 0, least, most, whole });
+        self.columns.len() - 1
+    }
+
+    fn at_most(&mut self, name: String, terms: Vec<(usize, Fixed)>, most: Fixed) {
+        self.rows.push(Row { name, terms, least: None, most: Some(most) });
+    }
+
+    fn at_least(&mut self, name: String, terms: Vec<(usize, Fixed)>, least: Fixed) {
+        self.rows.push(Row { name, terms, least: Some(least), most: None });
+    }
+}
+
+fn mass_terms(model: &Model, pieces: &[usize]) -> Vec<(usize, Fixed)> {
+    let mounts = model.mounts.len();
+    pieces.iter().enumerate().map(|(cell, column)| (*column, model.kinds[cell / mounts].mass_ng)).collect()
+}

@@ -1,0 +1,367 @@
+//! The judge: a plan exists only as placements measured again from masses and positions.
+//! Takes a scenario, a driver and counts; gives corners, residuals, values and jobs, or the first rule that is broken.
+//! Does not know the model, the search or the engine, so that none of them can vouch for itself.
+
+use std::fmt;
+
+use crate::counts::Counts;
+use crate::scenario::{Access, Aim, Figure, Moment, Scenario, Target};
+use crate::units::{Length, Mass};
+use crate::weighing::{self, Load};
+
+/// Half of the smallest difference that is ever shown, kg. The model rounds every coefficient to a nanogram and the judge
+/// does not round at all; anything beyond this between them is a fault of the program.
+pub const JUDGE_TOLERANCE_KG: f64 = 1e-6;
+
+/// Corners of one state.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StateLoad {
+    /// Which state.
+    pub moment: Moment,
+    /// Its corners and exact total.
+    pub load: Load,
+}
+
+/// One target in one state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Residual {
+    /// Position of the target in the scenario.
+    pub target: usize,
+    /// What is wanted.
+    pub figure: Figure,
+    /// How much of it, and how nearly.
+    pub aim: Aim,
+    /// In which state.
+    pub moment: Moment,
+    /// The figure as it is: percent, or kilograms for a pair.
+    pub value: f64,
+    /// Kilograms above (positive) or below the aim; a percentage is multiplied out by this state's total.
+    pub distance_kg: f64,
+    /// Kilograms outside the band, never negative.
+    pub miss_kg: f64,
+    /// Whether the target counts as met: the miss is within the resolution of the goal `band`, as nothing finer than the
+    /// pads can read is worth a bolt.
+    pub in_band: bool,
+}
+
+/// What the goals are measured by.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Worth {
+    /// Total as the officials weigh it.
+    pub total: Mass,
+    /// Weighted kilograms outside the bands, each target at its worst state.
+    pub band_kg: f64,
+    /// Changes from what is fitted.
+    pub work: u32,
+    /// Weighted kilograms from the aims, each target at its worst state.
+    pub close_kg: f64,
+}
+
+/// A kart with a driver and lead on its mounts, measured; legal or not.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measured {
+    /// The driver, as an index.
+    pub driver: Option<usize>,
+    /// Pieces on mounts.
+    pub counts: Counts,
+    /// Corners at the start and at the finish.
+    pub states: Vec<StateLoad>,
+    /// Every target in every state where it counts, in file order.
+    pub residuals: Vec<Residual>,
+    /// What the goals are measured by.
+    pub worth: Worth,
+}
+
+/// Lead taken off, moved or put on: one line of the job list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Job {
+    /// What is done.
+    pub action: Action,
+    /// Kind of piece.
+    pub kind: usize,
+    /// How many.
+    pub count: u32,
+}
+
+/// What is done with pieces.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Action {
+    /// From a mount into the box.
+    TakeOff {
+        /// The mount.
+        from: usize,
+    },
+    /// From one mount to another.
+    Move {
+        /// The mount that is left.
+        from: usize,
+        /// The mount that is entered.
+        to: usize,
+    },
+    /// From the box onto a mount.
+    PutOn {
+        /// The mount.
+        to: usize,
+    },
+}
+
+/// A legal plan: measured, and every rule found kept.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    measured: Measured,
+}
+
+/// A rule that counts break.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Breach {
+    /// More pieces of a kind than there are.
+    Stock {
+        /// The kind.
+        kind: usize,
+    },
+    /// A mount carries too much mass.
+    Capacity {
+        /// The mount.
+        mount: usize,
+        /// What is on it.
+        carries: Mass,
+    },
+    /// A stack is too thick.
+    Room {
+        /// The mount.
+        mount: usize,
+        /// The stack.
+        thickness: Length,
+    },
+    /// Too many pieces on a mount.
+    Pieces {
+        /// The mount.
+        mount: usize,
+    },
+    /// A mount has a kind that it does not take, or that a rule refuses.
+    Kind {
+        /// The kind.
+        kind: usize,
+        /// The mount.
+        mount: usize,
+    },
+    /// A locked mount was changed.
+    Locked {
+        /// The mount.
+        mount: usize,
+    },
+    /// More lead than the rules allow.
+    MostLead {
+        /// All lead on the kart.
+        lead: Mass,
+    },
+    /// Too light when the officials weigh it.
+    TooLight {
+        /// By how much.
+        by: Mass,
+    },
+}
+
+impl fmt::Display for Breach {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Breach::Stock { kind } => write!(f, "more pieces of kind {kind} than there are"),
+            Breach::Capacity { mount, carries } => {
+                write!(f, "mount {mount} carries {:.6} kg, more than it may", carries.kg())
+            }
+            Breach::Room { mount, thickness } => {
+                write!(f, "the stack on mount {mount} is {:.3} mm thick, more than fits", thickness.mm())
+            }
+            Breach::Pieces { mount } => write!(f, "more pieces on mount {mount} than it may take"),
+            Breach::Kind { kind, mount } => write!(f, "kind {kind} is refused on mount {mount}"),
+            Breach::Locked { mount } => write!(f, "mount {mount} is locked and was changed"),
+            Breach::MostLead { lead } => {
+                write!(f, "{:.6} kg of lead is more than the rules allow", lead.kg())
+            }
+            Breach::TooLight { by } => write!(f, "{:.9} kg too light", by.kg()),
+        }
+    }
+}
+
+impl Residual {
+    /// Measures a load, of whatever is aboard, against one target; `moment` only says when.
+    pub fn new(scenario: &Scenario, target: usize, moment: Moment, load: &Load) -> Residual {
+        let Target { figure, aim, .. } = scenario.targets()[target];
+        let (distance_kg, half_width_kg) = distance(figure, aim, load);
+        let outside_kg = distance_kg.abs() - half_width_kg;
+        let miss_kg = if outside_kg <= 0.0 { 0.0 } else { outside_kg };
+        Residual {
+            target,
+            figure,
+            aim,
+            moment,
+            value: figure.of(&load.corners),
+            distance_kg,
+            miss_kg,
+            in_band: miss_kg <= scenario.preferences().band.kg() + JUDGE_TOLERANCE_KG,
+        }
+    }
+}
+
+impl Measured {
+    /// Measures counts for a driver.
+    pub fn new(scenario: &Scenario, driver: Option<usize>, counts: Counts) -> Measured {
+        let states: Vec<StateLoad> = Moment::ALL
+            .into_iter()
+            .map(|moment| StateLoad { moment, load: weighing::state(scenario, driver, moment, &counts) })
+            .collect();
+        let mut residuals = Vec::new();
+        let (mut band_kg, mut close_kg) = (0.0, 0.0);
+        for (index, target) in scenario.targets().iter().enumerate() {
+            let first = residuals.len();
+            for state in states.iter().filter(|state| target.when.includes(state.moment)) {
+                residuals.push(Residual::new(scenario, index, state.moment, &state.load));
+            }
+            let here = &residuals[first..];
+            band_kg += target.weight * largest(here.iter().map(|residual| residual.miss_kg));
+            close_kg += target.weight * largest(here.iter().map(|residual| residual.distance_kg.abs()));
+        }
+        let weighed_at = scenario.class().weighed_at;
+        let total =
+            states.iter().find(|state| state.moment == weighed_at).map_or(Mass::ZERO, |s| s.load.total);
+        let work = scenario.fitted().changes_to(&counts);
+        let worth = Worth { total, band_kg, work, close_kg };
+        Measured { driver, counts, states, residuals, worth }
+    }
+
+    /// The state in which the officials weigh, or any other.
+    pub fn state(&self, moment: Moment) -> Option<&StateLoad> {
+        self.states.iter().find(|state| state.moment == moment)
+    }
+
+    /// Whether every target is met in every state where it counts.
+    pub fn all_in_band(&self) -> bool {
+        self.residuals.iter().all(|residual| residual.in_band)
+    }
+
+    /// Lead on a mount.
+    pub fn lead_on(&self, scenario: &Scenario, mount: usize) -> Mass {
+        let here = self.counts.placed().filter(|(_, place, _)| *place == mount);
+        here.map(|(kind, _, count)| scenario.lead()[kind].mass * count).sum()
+    }
+
+    /// The job list that leads here from what is fitted: off, then moves, then on; heaviest pieces first.
+    pub fn jobs(&self, scenario: &Scenario) -> Vec<Job> {
+        let mut jobs = Vec::new();
+        let mut kinds: Vec<usize> = (0..scenario.lead().len()).collect();
+        kinds.sort_by_key(|kind| std::cmp::Reverse(scenario.lead()[*kind].mass));
+        for kind in kinds {
+            let mut off = Vec::new();
+            let mut on = Vec::new();
+            for mount in 0..scenario.mounts().len() {
+                let (before, after) = (scenario.fitted().get(kind, mount), self.counts.get(kind, mount));
+                off.extend(std::iter::repeat_n(mount, before.saturating_sub(after) as usize));
+                on.extend(std::iter::repeat_n(mount, after.saturating_sub(before) as usize));
+            }
+            let moved = off.len().min(on.len());
+            let steps = std::iter::zip(&off, &on)
+                .map(|(from, to)| Action::Move { from: *from, to: *to })
+                .chain(off[moved..].iter().map(|from| Action::TakeOff { from: *from }))
+                .chain(on[moved..].iter().map(|to| Action::PutOn { to: *to }));
+            for action in steps {
+                match jobs.last_mut() {
+                    Some(Job { action: last, kind: same, count }) if *last == action && *same == kind => {
+                        *count += 1;
+                    }
+                    _ => jobs.push(Job { action, kind, count: 1 }),
+                }
+            }
+        }
+        jobs.sort_by_key(|job| match job.action {
+            Action::TakeOff { .. } => 0,
+            Action::Move { .. } => 1,
+            Action::PutOn { .. } => 2,
+        });
+        jobs
+    }
+
+    /// The first rule that this kart breaks.
+    pub fn breach(&self, scenario: &Scenario) -> Option<Breach> {
+        let mut lead = Mass::ZERO;
+        for (kind, piece) in scenario.lead().iter().enumerate() {
+            if self.counts.of_kind(kind) > piece.count {
+                return Some(Breach::Stock { kind });
+            }
+            lead += piece.mass * self.counts.of_kind(kind);
+        }
+        let rules = &scenario.class().rules;
+        if rules.most_lead.is_some_and(|most| lead > most) {
+            return Some(Breach::MostLead { lead });
+        }
+        let on_mounts = (0..scenario.mounts().len()).find_map(|mount| self.breach_on(scenario, mount));
+        let short = scenario.class().required() - self.worth.total;
+        on_mounts.or((short > Mass::ZERO).then_some(Breach::TooLight { by: short }))
+    }
+
+    fn breach_on(&self, scenario: &Scenario, mount: usize) -> Option<Breach> {
+        let place = &scenario.mounts()[mount];
+        let here = || self.counts.placed().filter(|(_, m, _)| *m == mount);
+        let carries = self.lead_on(scenario, mount);
+        let rules = &scenario.class().rules;
+        let by_bolts = rules.most_mass_per_bolt.zip(place.bolts).map(|(per_bolt, bolts)| per_bolt * bolts);
+        if carries > place.capacity || by_bolts.is_some_and(|most| carries > most) {
+            return Some(Breach::Capacity { mount, carries });
+        }
+        let thickness = Length::from_mm(
+            here().map(|(kind, _, count)| scenario.lead()[kind].thickness.mm() * f64::from(count)).sum(),
+        );
+        if place.room.is_some_and(|room| thickness.um() > room.um()) {
+            return Some(Breach::Room { mount, thickness });
+        }
+        let pieces: u32 = here().map(|(_, _, count)| count).sum();
+        if place.most_pieces.is_some_and(|most| pieces > most) {
+            return Some(Breach::Pieces { mount });
+        }
+        if place.access == Access::Locked {
+            let changed = (0..scenario.lead().len())
+                .any(|kind| self.counts.get(kind, mount) != scenario.fitted().get(kind, mount));
+            return changed.then_some(Breach::Locked { mount });
+        }
+        let refused = here().find(|(kind, _, _)| {
+            let piece = &scenario.lead()[*kind];
+            !place.takes[*kind]
+                || rules.largest_piece.is_some_and(|largest| piece.mass > largest)
+                || rules.fewest_bolts_per_piece.is_some_and(|fewest| piece.bolts.unwrap_or(1) < fewest)
+        });
+        refused.map(|(kind, _, _)| Breach::Kind { kind, mount })
+    }
+}
+
+impl Plan {
+    /// Measures counts and lets them be a plan only if every rule is kept.
+    pub fn judged(scenario: &Scenario, driver: Option<usize>, counts: Counts) -> Result<Plan, Breach> {
+        let measured = Measured::new(scenario, driver, counts);
+        match measured.breach(scenario) {
+            Some(breach) => Err(breach),
+            None => Ok(Plan { measured }),
+        }
+    }
+
+    /// What was measured.
+    pub fn measured(&self) -> &Measured {
+        &self.measured
+    }
+}
+
+/// Signed distance from the aim and half-width of the band in a state, both in kilograms.
+///
+/// A share f of the total W is compared as `F − f·W`, its tolerance as `tol·W`.
+fn distance(figure: Figure, aim: Aim, load: &Load) -> (f64, f64) {
+    let total_kg = load.total.kg();
+    match aim {
+        Aim::Percent { aim, within } => {
+            (figure.kg(&load.corners) - aim / 100.0 * total_kg, within / 100.0 * total_kg)
+        }
+        Aim::Difference { aim, within } => (figure.kg(&load.corners) - aim.kg(), within.kg()),
+    }
+}
+
+/// The largest of the numbers, zero for none; a number that is not finite is never lost, as it would be with `f64::max`.
+fn largest(numbers: impl Iterator<Item = f64>) -> f64 {
+    numbers.max_by(f64::total_cmp).unwrap_or(0.0)
+}

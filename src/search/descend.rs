@@ -1,0 +1,525 @@
+//! Depth first through the moves: heaviest group first, most promising place first, cut by every bound there is.
+//! Takes the tables of a search, limits and a goal; gives the best plan within the limits, or the proof that there is none.
+//! Does not choose limits or thresholds; `minimise` does.
+//!
+//! A node is a set of moves; as it stands, with all other pieces staying where they are, it is a plan and is measured. Its
+//! children add one more move of a piece from the same or a later group. Equal pieces enter places in a fixed order: a child
+//! hands down only its own place and the places after it in the order in which its parent tried them, so that every multiset
+//! of places is met once.
+
+use super::layout::{Group, Places, Stack};
+use super::rationed::MOST_CHANGES;
+use super::lesson::{Balance, Situation};
+use super::{Found, Guard, Limits, Objective, Search};
+use crate::counts::Counts;
+
+/// A run of so many nodes makes the tables of rationed shifts: they cost as much as some hundred nodes.
+const NODES_BEFORE_RATIONING: u64 = 256;
+
+/// Nodes between two looks at the clock: a few tens of microseconds.
+const NODES_PER_LOOK: u64 = 1 << 8;
+
+/// What the moves of one kind have done so far.
+#[derive(Clone, Copy, Debug)]
+struct Trail {
+    kind: usize,
+    /// Places that its next piece may enter.
+    allowed: Places,
+    /// Places that its pieces have entered; they may not be left again.
+    entered: Places,
+    /// Places that its pieces have left; they may not be entered again.
+    left: Places,
+}
+
+/// A move that the bounds allow.
+#[derive(Clone, Copy, Debug)]
+struct Child {
+    /// How far inside all needs of the aims it may still end, grains: larger is more promising.
+    promise: i32,
+    place: u8,
+}
+
+/// Why a run ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Finish {
+    /// Nothing within the limits is left that is better by the resolution than what was found.
+    Exhausted,
+    /// A plan was found that is good enough.
+    Enough,
+    /// The nodes of this run are spent.
+    Spent,
+    /// The guard ended it.
+    Stopped,
+}
+
+/// One run within fixed limits, but for the goal's own limit, which follows the best plan found.
+pub(super) struct Descent<'s, 'm, 'g> {
+    search: &'s mut Search<'m>,
+    guard: &'g Guard<'g>,
+    objective: Objective,
+    limits: Limits,
+    resolution: i64,
+    /// A value this small ends the run.
+    enough: i64,
+    most_tau_ng: Vec<i64>,
+    needs: Vec<i32>,
+    aims: Vec<i32>,
+    /// Directional sums of decided pieces, a row for every depth; and with all other pieces staying.
+    decided: Vec<i32>,
+    staying: Vec<i32>,
+    /// Room to work in for one branch.
+    /// Directions, those that refused a branch most recently first.
+    by_success: Vec<usize>,
+    reached: Vec<i32>,
+    free_ng: Vec<f64>,
+    children: Vec<Child>,
+    /// Exact sums of decided pieces.
+    mass_ng: i64,
+    x_ng: Vec<i64>,
+    tau_ng: Vec<i64>,
+    stacks: Vec<Stack>,
+    moves: Vec<(usize, usize)>,
+    found: Option<Found>,
+    /// The run ends when the search has visited so many nodes.
+    last_node: u64,
+    /// From this node on, shifts of mass are rationed if few changes are allowed.
+    rationed_from: u64,
+    is_rationed: bool,
+    end: Option<Finish>,
+}
+
+impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
+    pub(super) fn new(
+        search: &'s mut Search<'m>,
+        objective: Objective,
+        limits: Limits,
+        resolution: i64,
+        enough: i64,
+        last_node: u64,
+        guard: &'g Guard<'g>,
+    ) -> Descent<'s, 'm, 'g> {
+        let model = search.model;
+        let len = search.supports.len;
+        let mut descent = Descent {
+            guard,
+            objective,
+            limits,
+            resolution,
+            enough,
+            most_tau_ng: search.most_tau_ng(limits.most_mass_ng),
+            needs: Vec::new(),
+            aims: Vec::new(),
+            decided: search.supports.settled(&search.layout),
+            staying: Vec::new(),
+            by_success: (0..len).collect(),
+            reached: vec![0; len],
+            free_ng: vec![0.0; model.mounts.len()],
+            children: Vec::new(),
+            mass_ng: model.bare_ng,
+            x_ng: vec![0; model.targets.len()],
+            tau_ng: vec![0; model.targets.len()],
+            stacks: vec![Stack::default(); model.mounts.len()],
+            moves: Vec::new(),
+            found: None,
+            last_node,
+            rationed_from: search.nodes + NODES_BEFORE_RATIONING,
+            is_rationed: search.is_rationed(&limits),
+            end: None,
+            search,
+        };
+        for index in 0..descent.search.layout.locked.len() {
+            let group = descent.search.layout.locked[index];
+            descent.put(&group, group.source, group.count);
+        }
+        descent.aims = descent.search.supports.needs(model, &descent.most_tau_ng, Limits::FREE, 0);
+        descent.renew_needs();
+        descent
+    }
+
+    /// Runs to the end: the best plan found, and why the run ended.
+    pub(super) fn run(mut self) -> (Option<Found>, Finish) {
+        let trail = Trail { kind: usize::MAX, allowed: 0, entered: 0, left: 0 };
+        if self.limits.work >= 0 && self.limits.band_ng >= 0 {
+            self.visit(0, 0, 0, trail);
+        }
+        (self.found, self.end.unwrap_or(Finish::Exhausted))
+    }
+
+    fn renew_needs(&mut self) {
+        let Limits { band_ng, close_ng, .. } = self.limits;
+        self.needs = self.search.supports.needs(self.search.model, &self.most_tau_ng, band_ng, close_ng);
+    }
+
+    /// A node: `taken` pieces of group `from` have moved, all earlier groups are decided.
+    fn visit(&mut self, depth: usize, from: usize, taken: u32, trail: Trail) {
+        self.search.nodes += 1;
+        if self.search.nodes.is_multiple_of(NODES_PER_LOOK) && self.guard.is_over() {
+            self.end = Some(Finish::Stopped);
+        } else if self.search.nodes > self.last_node {
+            self.end = Some(Finish::Spent);
+        }
+        if self.search.nodes == self.rationed_from && self.limits.work <= MOST_CHANGES && !self.is_rationed {
+            self.search.ration(&self.limits);
+            self.is_rationed = self.search.is_rationed(&self.limits);
+        }
+        if self.end.is_some() {
+            return;
+        }
+        self.consider(from, taken);
+        if self.search.lesson.counts(depth) {
+            self.keep_situation(depth, from);
+        }
+        let groups = self.search.layout.groups.len();
+        if self.changes_left(depth) <= 0 || self.end.is_some() || from == groups {
+            return;
+        }
+        let len = self.search.supports.len;
+        let row = depth * len;
+        self.decided.resize(row + 2 * len, 0);
+        self.staying.resize(row + 2 * len, 0);
+        self.tabulate_staying(row, from, taken);
+        let mass_staying_ng =
+            self.mass_ng + self.search.stays.mass_ng(from, taken, &self.search.layout.groups);
+
+        let (mut index, mut moved) = (from, taken);
+        loop {
+            let group = self.search.layout.groups[index];
+            if moved < group.count {
+                // The fewer groups are left, the less they can do: once they cannot, the rest of the loop cannot either.
+                let (least_ng, most_ng) =
+                    (self.limits.least_mass_ng - self.mass_ng, self.limits.most_mass_ng - self.mass_ng);
+                if !self.counted_suffice(depth, index, mass_staying_ng)
+                    || !self.shift_exists((index, moved), self.changes_left(depth), least_ng, most_ng)
+                {
+                    break;
+                }
+                self.branch(depth, index, moved, trail);
+                if self.end.is_some() {
+                    break;
+                }
+            }
+            if moved < group.must_leave {
+                break;
+            }
+            self.settle(row, &group, group.count - moved);
+            index += 1;
+            moved = 0;
+            if index == groups || !self.holds(&group) {
+                break;
+            }
+        }
+        // Exact sums are restored; the row of this depth is written anew by the next visit.
+        for undo in from..index {
+            let group = self.search.layout.groups[undo];
+            let stayed = group.count - if undo == from { taken } else { 0 };
+            if group.source != self.search.layout.the_box {
+                self.take(&group, group.source, stayed);
+            }
+        }
+    }
+
+    /// Keeps what is left to do at this node, for each sum that is limited.
+    fn keep_situation(&mut self, depth: usize, from: usize) {
+        let least_ng = self.limits.least_mass_ng - self.mass_ng;
+        let most_ng = self.limits.most_mass_ng - self.mass_ng;
+        self.measure_free(from, least_ng, self.changes_left(depth));
+        let limited = [(Balance::Band, self.limits.band_ng), (Balance::Close, self.limits.close_ng)];
+        for (balance, _) in limited.into_iter().filter(|(_, most)| *most < Limits::FREE) {
+            self.search.lesson.situations.push(Situation {
+                balance,
+                x_ng: self.x_ng.clone(),
+                tau_ng: self.tau_ng.clone(),
+                free_ng: self.free_ng.iter().map(|free| *free as i64).collect(),
+                least_ng,
+                most_ng,
+            });
+        }
+    }
+
+    /// Sums with every undecided piece staying, for this node.
+    fn tabulate_staying(&mut self, row: usize, from: usize, taken: u32) {
+        let len = self.search.supports.len;
+        self.staying[row..row + len].copy_from_slice(&self.decided[row..row + len]);
+        if !self.search.layout.all_in_box {
+            let stays = self.search.stays.sums(from + 1);
+            let group = &self.search.layout.groups[from];
+            let left = (group.count - taken) as i32;
+            let own = self.search.supports.gain(group.kind, group.source);
+            for ((sum, stay), gain) in self.staying[row..row + len].iter_mut().zip(stays).zip(own) {
+                *sum += stay + gain * left;
+            }
+        }
+    }
+
+    /// Changes that a node of this depth may still make; a better plan found meanwhile may have left fewer.
+    fn changes_left(&self, depth: usize) -> i64 {
+        self.limits.work - depth as i64
+    }
+
+    /// Whether the changes left can meet every need and the range of the mass from group `index` on.
+    fn counted_suffice(&self, depth: usize, index: usize, mass_staying_ng: i64) -> bool {
+        let len = self.search.supports.len;
+        let (row, budget) = (depth * len, self.changes_left(depth));
+        let counted = self.search.supports.counted(index, budget);
+        let staying = &self.staying[row..row + len];
+        let (lift_ng, drop_ng) = self.search.stays.lift_and_drop(index, budget);
+        mass_staying_ng + lift_ng >= self.limits.least_mass_ng
+            && mass_staying_ng - drop_ng <= self.limits.most_mass_ng
+            && staying.iter().zip(counted).zip(&self.needs).all(|((sum, more), need)| sum + more >= *need)
+    }
+
+    /// Whether so many changes can bring the undecided lead into a range of mass, as far as is known.
+    fn shift_exists(&self, next: (usize, u32), changes: i64, least_ng: i64, most_ng: i64) -> bool {
+        let Some(tables) = self.search.rationed.as_ref().filter(|_| self.is_rationed) else { return true };
+        let staying_ng = self.search.stays.mass_ng(next.0, next.1, &self.search.layout.groups);
+        tables.any_between(next.0, changes, least_ng - staying_ng, most_ng - staying_ng)
+    }
+
+    /// Leaves pieces of a group where they are.
+    fn settle(&mut self, row: usize, group: &Group, count: u32) {
+        if group.source == self.search.layout.the_box || count == 0 {
+            return;
+        }
+        self.put(group, group.source, count);
+        let len = self.search.supports.len;
+        let gain = self.search.supports.gain(group.kind, group.source);
+        for (sum, gain) in self.decided[row..row + len].iter_mut().zip(gain) {
+            *sum += gain * count as i32;
+        }
+    }
+
+    /// Whether the decided pieces on the source of a group are within what that mount takes.
+    fn holds(&self, group: &Group) -> bool {
+        group.source == self.search.layout.the_box
+            || self.search.has_room(group.source, &self.stacks[group.source])
+    }
+
+    /// Tries every place for the next piece of a group.
+    fn branch(&mut self, depth: usize, index: usize, moved: u32, trail: Trail) {
+        let group = self.search.layout.groups[index];
+        let the_box = self.search.layout.the_box;
+        let trail = if trail.kind == group.kind {
+            trail
+        } else {
+            let allowed = self.search.layout.open[group.kind];
+            Trail { kind: group.kind, allowed, entered: 0, left: 0 }
+        };
+        let source_bit: Places = 1 << group.source;
+        if trail.entered & source_bit != 0 {
+            return;
+        }
+        let next = if moved + 1 < group.count { (index, moved + 1) } else { (index + 1, 0) };
+        let places = trail.allowed & !source_bit & !trail.left;
+        let first_child = self.children.len();
+        let mounts = self.with_room(&group, places & ((1 << the_box) - 1));
+        self.offer(depth, &group, next, mounts, group.mass_ng);
+        self.offer(depth, &group, next, places & 1 << the_box, 0);
+        let children = self.children.len();
+        self.children[first_child..].sort_by(|a, b| b.promise.cmp(&a.promise).then(a.place.cmp(&b.place)));
+        let mut allowed =
+            self.children[first_child..].iter().fold(0, |set: Places, child| set | 1 << child.place);
+        for position in first_child..children {
+            let place = self.children[position].place as usize;
+            let handed = Trail {
+                allowed,
+                entered: trail.entered | 1 << place,
+                left: trail.left | source_bit,
+                ..trail
+            };
+            self.descend(depth, &group, place, next, handed);
+            allowed &= !(1 << place);
+            if self.end.is_some() {
+                break;
+            }
+        }
+        self.children.truncate(first_child);
+    }
+
+    /// Makes one move, visits, and takes it back.
+    fn descend(&mut self, depth: usize, group: &Group, place: usize, next: (usize, u32), trail: Trail) {
+        let len = self.search.supports.len;
+        let (above, below) = self.decided.split_at_mut((depth + 1) * len);
+        let gain = self.search.supports.gain(group.kind, place);
+        for ((sum, before), gain) in below[..len].iter_mut().zip(&above[depth * len..]).zip(gain) {
+            *sum = before + gain;
+        }
+        let on_mount = place != self.search.layout.the_box;
+        if on_mount {
+            self.put(group, place, 1);
+        }
+        self.moves.push((group.kind, group.source));
+        self.moves.push((group.kind, place));
+        self.visit(depth + 1, next.0, next.1, trail);
+        self.moves.truncate(self.moves.len() - 2);
+        if on_mount {
+            self.take(group, place, 1);
+        }
+    }
+
+    /// The mounts among `places` that can take one more piece of a group.
+    fn with_room(&self, group: &Group, places: Places) -> Places {
+        let mut with_room = 0;
+        for mount in bits(places) {
+            let mut stack = self.stacks[mount];
+            stack.add(group, 1);
+            if self.search.has_room(mount, &stack) {
+                with_room |= 1 << mount;
+            }
+        }
+        with_room
+    }
+
+    /// Adds those of the places to the children that every bound allows, for a piece that then weighs `mass_ng` on the kart.
+    fn offer(&mut self, depth: usize, group: &Group, next: (usize, u32), places: Places, mass_ng: i64) {
+        let least_ng = self.limits.least_mass_ng - self.mass_ng - mass_ng;
+        let most_ng = self.limits.most_mass_ng - self.mass_ng - mass_ng;
+        let budget = self.changes_left(depth) - 1;
+        if places == 0
+            || !self.search.reach.any_between(next.0, least_ng, most_ng)
+            || !self.shift_exists(next, budget, least_ng, most_ng)
+            || self.measure_free(next.0, least_ng, budget) < least_ng
+        {
+            return;
+        }
+        let supports = &self.search.supports;
+        let len = supports.len;
+        let rows = depth * len..(depth + 1) * len;
+        let decided = &self.decided[rows.clone()];
+        let staying = &self.staying[rows];
+        let leaves = supports.gain(group.kind, group.source);
+        let counted = supports.counted(next.0, budget);
+        let (least, most) = (least_ng.max(0) as f64, most_ng as f64);
+        let mut alive = places;
+        for position in 0..len {
+            let v = self.by_success[position];
+            let poured = supports.pour(v, &self.free_ng, least, most);
+            let reached = (decided[v] + poured).min(staying[v] - leaves[v] + counted[v]);
+            self.reached[v] = reached;
+            let margin = reached - self.needs[v];
+            for place in bits(alive) {
+                if margin + supports.gain(group.kind, place)[v] < 0 {
+                    alive &= !(1 << place);
+                }
+            }
+            if alive == 0 {
+                // What has just refused every place will often do so again.
+                self.by_success[..=position].rotate_right(1);
+                self.search.supports.count_refusal(v);
+                return;
+            }
+        }
+        for place in bits(alive) {
+            let gain = supports.gain(group.kind, place);
+            let sums = self.reached.iter().zip(gain).zip(&self.aims);
+            let promise = sums.map(|((reached, gain), aim)| reached + gain - aim).min().unwrap_or(0);
+            self.children.push(Child { promise, place: place as u8 });
+        }
+    }
+
+    /// Fills `free_ng` with what each mount can still take of the groups from `next` on, and gives the sum.
+    ///
+    /// With few changes left and much mass still needed, light pieces cannot be afforded: if the heaviest `budget − 1`
+    /// pieces lack m to the need, every further piece weighs at least m. A mount with less than m free takes nothing more,
+    /// and n pieces of at least m fill it to at most n times the heaviest.
+    fn measure_free(&mut self, next: usize, least_ng: i64, budget: i64) -> i64 {
+        let search = &*self.search;
+        let heaviest_ng = search.layout.groups.get(next).map_or(0, |group| group.mass_ng);
+        let (others_ng, _) = search.stays.lift_and_drop(next, budget - 1);
+        let lightest_ng = if search.layout.all_in_box { (least_ng - others_ng).max(1) } else { 1 };
+        let mut room_ng = 0;
+        let mounts = self.stacks.iter().zip(&search.model.mounts).enumerate();
+        for (free, (mount, (stack, row))) in self.free_ng.iter_mut().zip(mounts) {
+            let mut free_ng = (row.capacity_ng - stack.mass_ng).max(0);
+            if lightest_ng > 1 {
+                free_ng = free_ng.min(free_ng / lightest_ng * heaviest_ng);
+            }
+            free_ng = search.fill.heaviest(&search.reach, mount, next, free_ng);
+            room_ng += free_ng;
+            *free = free_ng as f64;
+        }
+        room_ng
+    }
+
+    fn put(&mut self, group: &Group, mount: usize, count: u32) {
+        self.stacks[mount].add(group, count);
+        self.add_exactly(group, mount, i64::from(count));
+    }
+
+    fn take(&mut self, group: &Group, mount: usize, count: u32) {
+        self.stacks[mount].remove(group, count);
+        self.add_exactly(group, mount, -i64::from(count));
+    }
+
+    fn add_exactly(&mut self, group: &Group, mount: usize, count: i64) {
+        let model = self.search.model;
+        self.mass_ng += group.mass_ng * count;
+        for (t, target) in model.targets.iter().enumerate() {
+            self.x_ng[t] += target.gain_ng[group.kind * model.mounts.len() + mount] * count;
+            self.tau_ng[t] += target.slack_ng[group.kind] * count;
+        }
+    }
+
+    /// Measures the node as a plan, with all undecided pieces staying, and keeps it if it is within the limits.
+    fn consider(&mut self, from: usize, taken: u32) {
+        let search = &*self.search;
+        let stays = &search.stays;
+        let groups = &search.layout.groups;
+        let mass_ng = self.mass_ng + stays.mass_ng(from, taken, groups);
+        if mass_ng < self.limits.least_mass_ng
+            || mass_ng > self.limits.most_mass_ng
+            || stays.someone_must_leave(from, taken, groups)
+        {
+            return;
+        }
+        let (mut band_ng, mut close_ng) = (0, 0);
+        for (t, target) in search.model.targets.iter().enumerate() {
+            let (x, tau) = stays.target_sums(t, from, taken, groups);
+            band_ng += target.band_ng(self.x_ng[t] + x, self.tau_ng[t] + tau);
+            close_ng += target.close_ng(self.x_ng[t] + x);
+        }
+        if band_ng > self.limits.band_ng || close_ng > self.limits.close_ng {
+            return;
+        }
+        let mut counts = search.model.fitted.clone();
+        self.apply_moves(&mut counts);
+        let values = search.model.values(&counts);
+        // The stacks of undecided pieces are not kept, and the lead that rules allow is asked only here: a full check, but
+        // only of plans whose values are already good enough.
+        if search.model.fits(&counts) && self.limits.hold(&values) {
+            self.keep(Found { counts, values });
+        }
+    }
+
+    fn apply_moves(&self, counts: &mut Counts) {
+        let the_box = self.search.layout.the_box;
+        for step in self.moves.chunks_exact(2) {
+            let [(kind, source), (_, place)] = [step[0], step[1]];
+            if source != the_box {
+                *counts.get_mut(kind, source) -= 1;
+            }
+            if place != the_box {
+                *counts.get_mut(kind, place) += 1;
+            }
+        }
+    }
+
+    fn keep(&mut self, found: Found) {
+        let value = self.objective.of(&found.values);
+        self.found = Some(found);
+        if value <= self.enough {
+            self.end = Some(Finish::Enough);
+        } else {
+            self.objective.limit(&mut self.limits, value - self.resolution - 1);
+            self.renew_needs();
+        }
+    }
+}
+
+/// The places of a set, in order.
+fn bits(mut places: Places) -> impl Iterator<Item = usize> {
+    std::iter::from_fn(move || {
+        let place = (places != 0).then(|| places.trailing_zeros() as usize)?;
+        places &= places - 1;
+        Some(place)
+    })
+}

@@ -1,0 +1,120 @@
+//! The program as moves: groups of equal pieces that lie at one place now, and where each may go.
+//! Takes a model; gives the groups heaviest first, and the part of the kart that cannot change.
+//! Does not search and keeps no state of a search.
+//!
+//! A plan is a set of moves away from what is fitted. Equal pieces are interchangeable, so a kind's change is a multiset of
+//! places left and a disjoint multiset of places entered, and its work is the number of pieces that move: pieces that leave
+//! a mount plus pieces that leave the box, which is the larger of pieces off and pieces on, because a kind never both
+//! leaves the box and enters it.
+
+use crate::model::{Cell, Model};
+
+/// A set of places as bits: mount m is bit m, the box is the bit after the last mount.
+pub(super) type Places = u64;
+
+/// Most mounts that a set of places can hold, the box aside.
+pub const MOST_MOUNTS: usize = 63;
+
+/// Equal pieces at one place.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Group {
+    pub(super) kind: usize,
+    /// Place where they are now: a mount, or the box.
+    pub(super) source: usize,
+    pub(super) count: u32,
+    /// Pieces that may not stay there.
+    pub(super) must_leave: u32,
+    pub(super) mass_ng: i64,
+    pub(super) thickness_um: i64,
+}
+
+/// What a mount carries.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Stack {
+    pub(super) mass_ng: i64,
+    pub(super) room_um: i64,
+    pub(super) pieces: u32,
+}
+
+impl Stack {
+    pub(super) fn add(&mut self, group: &Group, count: u32) {
+        self.mass_ng += group.mass_ng * i64::from(count);
+        self.room_um += group.thickness_um * i64::from(count);
+        self.pieces += count;
+    }
+
+    pub(super) fn remove(&mut self, group: &Group, count: u32) {
+        self.mass_ng -= group.mass_ng * i64::from(count);
+        self.room_um -= group.thickness_um * i64::from(count);
+        self.pieces -= count;
+    }
+}
+
+/// Groups, and what never changes.
+#[derive(Clone, Debug)]
+pub(super) struct Layout {
+    /// Heaviest piece first, then file order; groups of one kind are neighbours, the box first.
+    pub(super) groups: Vec<Group>,
+    /// Where pieces of each kind may be put, by kind.
+    pub(super) open: Vec<Places>,
+    /// The box, as a place.
+    pub(super) the_box: usize,
+    /// Locked pieces as groups that stay.
+    pub(super) locked: Vec<Group>,
+    /// Whether every group starts in the box.
+    pub(super) all_in_box: bool,
+}
+
+impl Layout {
+    pub(super) fn new(model: &Model) -> Layout {
+        let the_box = model.mounts.len();
+        let mut layout = Layout {
+            groups: Vec::new(),
+            open: vec![1 << the_box; model.kinds.len()],
+            the_box,
+            locked: Vec::new(),
+            all_in_box: true,
+        };
+        let mut by_mass: Vec<usize> = (0..model.kinds.len()).collect();
+        by_mass.sort_by_key(|kind| std::cmp::Reverse(model.kinds[*kind].mass_ng));
+        for kind in by_mass {
+            let row = &model.kinds[kind];
+            let group = |source, count, must_leave| Group {
+                kind,
+                source,
+                count,
+                must_leave,
+                mass_ng: row.mass_ng,
+                thickness_um: row.thickness_um,
+            };
+            let spare = row.count - model.fitted.of_kind(kind);
+            if spare > 0 {
+                layout.groups.push(group(the_box, spare, 0));
+            }
+            for mount in 0..the_box {
+                let fitted = model.fitted.get(kind, mount);
+                match model.cell(kind, mount) {
+                    // A piece that does not fit on the empty mount is never tried there.
+                    Cell::Open if fits_alone(model, kind, mount) => layout.open[kind] |= 1 << mount,
+                    Cell::Open => {}
+                    Cell::Closed => {}
+                    Cell::Locked(_) => {
+                        layout.locked.push(group(mount, fitted, 0));
+                        continue;
+                    }
+                }
+                if fitted > 0 {
+                    let must_leave = if model.cell(kind, mount) == Cell::Closed { fitted } else { 0 };
+                    layout.groups.push(group(mount, fitted, must_leave));
+                    layout.all_in_box = false;
+                }
+            }
+        }
+        layout
+    }
+}
+
+fn fits_alone(model: &Model, kind: usize, mount: usize) -> bool {
+    let (piece, row) = (&model.kinds[kind], &model.mounts[mount]);
+    piece.mass_ng <= row.capacity_ng && piece.thickness_um <= row.room_um && row.most_pieces > 0
+}

@@ -1,0 +1,59 @@
+//! What a search learns when it takes long: in which directions it should have bounded.
+//! Takes the situations in which a descent spent its nodes; gives them to whoever can price them.
+//! Knows no solver; a price may be wrong and the search stays exact.
+
+/// Which sum over the targets is to be bounded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Balance {
+    /// Kilograms outside the bands.
+    Band,
+    /// Kilograms from the aims.
+    Close,
+}
+
+/// A part of the search: some pieces are placed, the others are still in hand.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Situation {
+    /// What is to be bounded.
+    pub balance: Balance,
+    /// Sum of gains of the pieces that are placed, by target, ng.
+    pub x_ng: Vec<i64>,
+    /// What they add to the half-width of each band, ng.
+    pub tau_ng: Vec<i64>,
+    /// What each mount can still take, ng.
+    pub free_ng: Vec<i64>,
+    /// Least lead that is still to be placed, ng.
+    pub least_ng: i64,
+    /// Most lead that may still be placed, ng.
+    pub most_ng: i64,
+}
+
+/// Finds the direction in which a situation is bounded best.
+pub trait Pricing {
+    /// One number from −1 to 1 per target; none if there is nothing to gain or no answer.
+    ///
+    /// The search is exact whatever comes back: directions are a matter of speed.
+    fn direction(&self, situation: &Situation) -> Option<Vec<f64>>;
+}
+
+/// Situations kept for every depth; the first, the second, the fourth node and so on.
+const MOST_PER_DEPTH: u32 = 8;
+
+/// Depths at which situations are kept; deeper ones are too special to teach anything.
+const MOST_DEPTH: usize = 6;
+
+/// Situations met, spread over the depths.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Lesson {
+    visits: [u32; MOST_DEPTH + 1],
+    pub(super) situations: Vec<Situation>,
+}
+
+impl Lesson {
+    /// Counts a node of this depth; says whether its situation is to be kept.
+    pub(super) fn counts(&mut self, depth: usize) -> bool {
+        let Some(visits) = self.visits.get_mut(depth) else { return false };
+        *visits += 1;
+        visits.is_power_of_two() && *visits < 1 << MOST_PER_DEPTH
+    }
+}

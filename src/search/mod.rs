@@ -1,0 +1,390 @@
+//! Exact search over whole pieces: one goal at a time, within limits on all the others.
+//! Takes a model, limits and a goal; gives counts, and a bound that nothing can beat.
+//! Knows nothing of karts, of units of display, or of any solver library.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Instant;
+
+use crate::counts::Counts;
+use crate::model::{Model, Values};
+
+mod descend;
+mod layout;
+mod lesson;
+mod rationed;
+mod reach;
+mod stays;
+mod support;
+
+pub use layout::MOST_MOUNTS;
+pub use lesson::{Balance, Pricing, Situation};
+
+use descend::{Descent, Finish};
+use layout::{Layout, Stack};
+use lesson::Lesson;
+use rationed::Rationed;
+use reach::{Fill, Reach};
+use stays::Stays;
+use support::Supports;
+
+/// A goal that takes more nodes than this is worth the milliseconds of pricing.
+const SCOUTING_NODES: u64 = 1 << 12;
+
+/// Directions that are kept together; each costs time at every node.
+const MOST_DIRECTIONS: usize = 80;
+
+/// What a search may use up.
+#[derive(Debug)]
+pub struct Guard<'a> {
+    deadline: Option<Instant>,
+    stop: &'a AtomicBool,
+}
+
+impl<'a> Guard<'a> {
+    /// Ends a search at `deadline`, or as soon as `stop` is set.
+    pub fn new(deadline: Option<Instant>, stop: &'a AtomicBool) -> Guard<'a> {
+        Guard { deadline, stop }
+    }
+
+    /// Whether the search has to end.
+    pub fn is_over(&self) -> bool {
+        self.stop.load(Ordering::Relaxed) || self.deadline.is_some_and(|deadline| Instant::now() >= deadline)
+    }
+}
+
+/// Ranges that a plan's values must keep to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limits {
+    /// Least total, ng.
+    pub least_mass_ng: i64,
+    /// Most total, ng.
+    pub most_mass_ng: i64,
+    /// Most outside the bands, ng.
+    pub band_ng: i64,
+    /// Most changes.
+    pub work: i64,
+    /// Most distance from the aims, ng.
+    pub close_ng: i64,
+}
+
+impl Limits {
+    /// "No limit": far above any value, far enough from overflow to be added to.
+    pub const FREE: i64 = i64::MAX / 4;
+
+    /// Whether values keep to the limits.
+    pub fn hold(&self, values: &Values) -> bool {
+        (self.least_mass_ng..=self.most_mass_ng).contains(&values.mass_ng)
+            && values.band_ng <= self.band_ng
+            && values.work <= self.work
+            && values.close_ng <= self.close_ng
+    }
+}
+
+/// What is made small.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Objective {
+    /// Total mass.
+    Mass,
+    /// Kilograms outside the bands.
+    Band,
+    /// Changes from what is fitted.
+    Work,
+    /// Kilograms from the aims.
+    Close,
+    /// Minus the total mass: the heaviest plan, where no legal one exists.
+    Lift,
+}
+
+impl Objective {
+    /// Its value in a plan.
+    pub fn of(self, values: &Values) -> i64 {
+        match self {
+            Objective::Mass => values.mass_ng,
+            Objective::Band => values.band_ng,
+            Objective::Work => values.work,
+            Objective::Close => values.close_ng,
+            Objective::Lift => -values.mass_ng,
+        }
+    }
+
+    /// Sets the limit that allows values up to `most` and no more.
+    fn limit(self, limits: &mut Limits, most: i64) {
+        match self {
+            Objective::Mass => limits.most_mass_ng = limits.most_mass_ng.min(most),
+            Objective::Band => limits.band_ng = limits.band_ng.min(most),
+            Objective::Work => limits.work = limits.work.min(most),
+            Objective::Close => limits.close_ng = limits.close_ng.min(most),
+            Objective::Lift => limits.least_mass_ng = limits.least_mass_ng.max(-most),
+        }
+    }
+}
+
+/// A plan and its values.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Found {
+    /// Pieces on mounts.
+    pub counts: Counts,
+    /// Its values by the model's arithmetic.
+    pub values: Values,
+}
+
+/// How far one goal was brought.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Outcome {
+    /// The best plan within the limits; none if none was found.
+    pub best: Option<Found>,
+    /// No plan within the limits has a smaller value.
+    pub bound: i64,
+    /// What ended the search.
+    pub end: End,
+}
+
+/// Why a search ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// The best plan is within the resolution of the bound, or it is proved that there is no plan.
+    Proved,
+    /// The guard ended it.
+    Stopped,
+}
+
+/// A search over one model; its tables serve any number of goals and limits.
+pub struct Search<'m> {
+    model: &'m Model,
+    pricing: &'m dyn Pricing,
+    layout: Layout,
+    reach: Reach,
+    fill: Fill,
+    supports: Supports,
+    stays: Stays,
+    /// Made by the first search that turns out to need it.
+    rationed: Option<Rationed>,
+    lesson: Lesson,
+    nodes: u64,
+}
+
+impl<'m> Search<'m> {
+    /// Prepares the tables. `pricing` is asked for better directions to bound in when a goal takes long.
+    ///
+    /// The model has at most [`MOST_MOUNTS`] mounts.
+    pub fn new(model: &'m Model, pricing: &'m dyn Pricing) -> Search<'m> {
+        let layout = Layout::new(model);
+        let reach = Reach::new(&layout.groups);
+        let capacities_ng: Vec<i64> = model.mounts.iter().map(|mount| mount.capacity_ng).collect();
+        let fill = Fill::new(&layout.groups, &layout.open, &capacities_ng);
+        let supports = Supports::new(model, &layout, support::usual_directions(model.targets.len()));
+        let stays = Stays::new(model, &layout, &supports);
+        let lesson = Lesson::default();
+        Search { model, pricing, layout, reach, fill, supports, stays, rationed: None, lesson, nodes: 0 }
+    }
+
+    /// Nodes visited so far.
+    pub fn nodes(&self) -> u64 {
+        self.nodes
+    }
+
+    /// Makes `objective` small within `limits`, until the best plan is within `resolution` of a proved bound.
+    ///
+    /// `start` is a plan within the limits, if one is known. Thresholds rise from the bound: each asks for a plan that is
+    /// barely better than what is proved impossible, where the bounds cut deepest, and a "no" raises the bound. Where the
+    /// relaxation is far from the truth this asks often for little; so once its nodes are spent, the search asks for
+    /// anything better than the best plan known instead, and proves the rest in one go.
+    pub fn minimise(
+        &mut self,
+        objective: Objective,
+        limits: Limits,
+        resolution: i64,
+        start: Option<Found>,
+        guard: &Guard,
+    ) -> Outcome {
+        let mut limits = limits;
+        limits.most_mass_ng =
+            limits.most_mass_ng.min(self.model.bare_ng.saturating_add(self.model.most_lead_ng));
+        let mut best = start;
+        let mut bound = self.root_bound(objective, &limits);
+        let mut step = resolution;
+        let mut last_patient_node = self.nodes + objective.patience();
+        let mut scouting_nodes = SCOUTING_NODES;
+        let mut last_scouting_node = self.nodes + scouting_nodes;
+        self.lesson = Lesson::default();
+        loop {
+            let value = best.as_ref().map(|found| objective.of(&found.values));
+            if value.is_some_and(|value| value - bound <= resolution) {
+                return Outcome { best, bound, end: End::Proved };
+            }
+            // A plan that is better by no more than the resolution is not worth asking for.
+            let worth = value.map_or(objective.ceiling(&limits), |value| value - resolution - 1);
+            let patient = self.nodes < last_patient_node;
+            let most = if patient { worth.min(bound.saturating_add(step)) } else { worth };
+            let mut tightened = limits;
+            objective.limit(&mut tightened, most);
+            let enough = bound.saturating_add(resolution);
+            let last_node = last_scouting_node.min(if patient { last_patient_node } else { u64::MAX });
+            let (found, finish) =
+                Descent::new(self, objective, tightened, resolution, enough, last_node, guard).run();
+            let nothing_found = found.is_none();
+            best = found.or(best);
+            match finish {
+                Finish::Enough => {}
+                Finish::Exhausted if nothing_found => {
+                    bound = bound.max(most.saturating_add(1));
+                    step = objective.next_step(step);
+                    if best.is_none() && most >= objective.ceiling(&limits) {
+                        return Outcome { best, bound, end: End::Proved };
+                    }
+                }
+                Finish::Exhausted => {
+                    let value = best.as_ref().map_or(bound, |found| objective.of(&found.values));
+                    bound = bound.max(value - resolution);
+                }
+                Finish::Spent if self.nodes >= last_scouting_node => {
+                    scouting_nodes *= 8;
+                    last_scouting_node = self.nodes + scouting_nodes;
+                    self.learn();
+                }
+                Finish::Spent => last_patient_node = self.nodes,
+                Finish::Stopped => return Outcome { best, bound, end: End::Stopped },
+            }
+        }
+    }
+
+    /// Prices the situations in which nodes were spent, and bounds in those directions from now on.
+    ///
+    /// Usual directions that have refused nothing so far make room; those along the targets always stay.
+    fn learn(&mut self) {
+        let mut directions = self.supports.useful_directions(2 * self.model.targets.len());
+        let known = directions.len();
+        for situation in std::mem::take(&mut self.lesson).situations {
+            if let Some(direction) = self.pricing.direction(&situation)
+                && !directions.contains(&direction)
+                && directions.len() < MOST_DIRECTIONS
+            {
+                directions.push(direction);
+            }
+        }
+        if directions.len() > known {
+            self.supports = Supports::new(self.model, &self.layout, directions);
+            self.stays = Stays::new(self.model, &self.layout, &self.supports);
+        }
+    }
+
+    /// A bound from the tables alone, before any piece is placed.
+    fn root_bound(&self, objective: Objective, limits: &Limits) -> i64 {
+        match objective {
+            Objective::Mass => {
+                let settled = self.settled_mass_ng();
+                let lightest = self.reach.lightest(0, limits.least_mass_ng - settled);
+                lightest.map_or(limits.least_mass_ng, |lead| settled + lead)
+            }
+            Objective::Lift => -limits.most_mass_ng.min(self.settled_mass_ng() + self.in_hand_ng()),
+            Objective::Work => 0,
+            Objective::Band => self.balance_bound(limits, 0, Limits::FREE),
+            Objective::Close => self.balance_bound(limits, Limits::FREE, 0),
+        }
+    }
+
+    /// The bound on the goal whose value is set to zero here and whose other is free, with all lead poured.
+    fn balance_bound(&self, limits: &Limits, band_ng: i64, close_ng: i64) -> i64 {
+        let supports = &self.supports;
+        let needs = supports.needs(self.model, &self.most_tau_ng(limits.most_mass_ng), band_ng, close_ng);
+        let settled = supports.settled(&self.layout);
+        let lead_ng = |total_ng: i64| (total_ng - self.settled_mass_ng()).max(0) as f64;
+        let mut stacks = vec![Stack::default(); self.model.mounts.len()];
+        for group in &self.layout.locked {
+            stacks[group.source].add(group, group.count);
+        }
+        let free_ng: Vec<f64> = stacks
+            .iter()
+            .zip(&self.model.mounts)
+            .map(|(stack, mount)| (mount.capacity_ng - stack.mass_ng).max(0) as f64)
+            .collect();
+        let (least, most) = (lead_ng(limits.least_mass_ng), lead_ng(limits.most_mass_ng));
+        let stays = self.stays.sums(0);
+        let counted = supports.counted(0, limits.work);
+        let reached = (0..supports.len)
+            .map(|v| settled[v] + supports.pour(v, &free_ng, least, most).min(stays[v] + counted[v]));
+        supports.bound_ng(&needs, reached)
+    }
+
+    /// Everything that no move can change: bare kart and locked lead.
+    fn settled_mass_ng(&self) -> i64 {
+        let locked: i64 = self.layout.locked.iter().map(|g| g.mass_ng * i64::from(g.count)).sum();
+        self.model.bare_ng + locked
+    }
+
+    /// All lead that can be moved.
+    fn in_hand_ng(&self) -> i64 {
+        self.layout.groups.iter().map(|g| g.mass_ng * i64::from(g.count)).sum()
+    }
+
+    /// The most that lead can add to each target's half-width when the total is at most `most_mass_ng`.
+    fn most_tau_ng(&self, most_mass_ng: i64) -> Vec<i64> {
+        let lead_ng = most_mass_ng.min(self.settled_mass_ng() + self.in_hand_ng()) - self.model.bare_ng;
+        let per_ng = |slack_ng: &[i64]| {
+            let ratios = slack_ng.iter().zip(&self.model.kinds);
+            ratios.map(|(slack, kind)| (slack + 1) as f64 / kind.mass_ng as f64).fold(0.0, f64::max)
+        };
+        self.model
+            .targets
+            .iter()
+            .map(|target| (per_ng(&target.slack_ng) * lead_ng.max(0) as f64).ceil() as i64)
+            .collect()
+    }
+
+    /// Whether the tables of rationed shifts are there and serve searches within these limits.
+    fn is_rationed(&self, limits: &Limits) -> bool {
+        let most_ng = self.most_shift_ng(limits);
+        self.rationed.as_ref().is_some_and(|tables| tables.serves(limits.work, most_ng))
+    }
+
+    /// Makes the tables of rationed shifts for searches within these limits, unless they would be too large.
+    fn ration(&mut self, limits: &Limits) {
+        let Layout { groups, the_box, .. } = &self.layout;
+        self.rationed = Rationed::new(groups, *the_box, limits.work, self.most_shift_ng(limits));
+    }
+
+    /// The most mass that may be added to the kart as it is.
+    fn most_shift_ng(&self, limits: &Limits) -> i64 {
+        let most_ng = limits.most_mass_ng.min(self.settled_mass_ng() + self.in_hand_ng());
+        most_ng - self.model.bare_ng - self.staying_lead_ng()
+    }
+
+    /// All lead that is on the kart now.
+    fn staying_lead_ng(&self) -> i64 {
+        self.settled_mass_ng() - self.model.bare_ng + self.stays.mass_ng(0, 0, &self.layout.groups)
+    }
+
+    /// Whether a mount takes a stack.
+    fn has_room(&self, mount: usize, stack: &Stack) -> bool {
+        let row = &self.model.mounts[mount];
+        stack.mass_ng <= row.capacity_ng && stack.room_um <= row.room_um && stack.pieces <= row.most_pieces
+    }
+}
+
+impl Objective {
+    /// The largest value that the limits allow.
+    fn ceiling(self, limits: &Limits) -> i64 {
+        match self {
+            Objective::Mass => limits.most_mass_ng,
+            Objective::Band => limits.band_ng,
+            Objective::Work => limits.work,
+            Objective::Close => limits.close_ng,
+            Objective::Lift => -limits.least_mass_ng,
+        }
+    }
+
+    /// Nodes that may be spent on rising thresholds. Few changes are refuted quickly and every count has to be refuted
+    /// anyway; sums in kilograms are dense, and a threshold either is met at once or is one of many.
+    fn patience(self) -> u64 {
+        match self {
+            Objective::Work => 1 << 20,
+            Objective::Mass | Objective::Band | Objective::Close | Objective::Lift => 1 << 14,
+        }
+    }
+
+    /// How far above the bound the next threshold lies after a "no": twice as far where values are dense, one change more
+    /// where they are whole numbers.
+    fn next_step(self, step: i64) -> i64 {
+        if self == Objective::Work { step } else { step.max(1).saturating_mul(2) }
+    }
+}

@@ -1,0 +1,149 @@
+//! Which masses a few changes can still make: subset sums once more, by the number of changes.
+//! Takes the groups and the changes allowed; answers whether any so many changes shift the mass into a range.
+//! Knows nothing of mounts or balance; a "no" is proved, a "yes" is a hope.
+//!
+//! `shifts(i, b)`: every change of mass that at most b moves of pieces from group i on can make, as bits. A piece from the
+//! box adds its mass, a piece on the kart removes it or, moved to another mount, leaves it alone. Where a plan of so many
+//! changes cannot weigh what it must, this says so before any piece is placed, and no placement is ever tried in vain.
+
+use super::layout::Group;
+use super::reach::{grain_ng, is_whole};
+
+/// Changes for which tables are kept; searches that allow more do without.
+pub(super) const MOST_CHANGES: i64 = 16;
+
+/// Words that all tables together may take (16 MiB); larger problems do without.
+const MOST_WORDS: usize = 1 << 21;
+
+/// Shifts of mass by suffix of the groups and number of changes.
+#[derive(Clone, Debug)]
+pub(super) struct Rationed {
+    grain_ng: i64,
+    /// Grains by which bit 0 lies below no shift at all.
+    zero: i64,
+    words: usize,
+    changes: usize,
+    /// Whether all masses are whole grains.
+    whole: bool,
+    bits: Vec<u64>,
+}
+
+impl Rationed {
+    /// Tables for up to `changes` changes and shifts up to `most_ng`; none if they would be too large.
+    pub(super) fn new(groups: &[Group], the_box: usize, changes: i64, most_ng: i64) -> Option<Rationed> {
+        let changes = usize::try_from(changes.min(MOST_CHANGES)).ok()?;
+        let grain_ng = grain_ng(groups);
+        let on_kart: i64 =
+            groups.iter().filter(|g| g.source != the_box).map(|g| g.mass_ng * i64::from(g.count)).sum();
+        let zero = on_kart / grain_ng + 1;
+        let words = usize::try_from((zero + most_ng.max(0) / grain_ng) / 64 + 1).ok()?;
+        let tables = (groups.len() + 1) * (changes + 1);
+        if tables.checked_mul(words)? > MOST_WORDS {
+            return None;
+        }
+        let mut rationed = Rationed {
+            grain_ng,
+            zero,
+            words,
+            changes,
+            whole: groups.iter().all(|group| is_whole(group, grain_ng)),
+            bits: vec![0; tables * words],
+        };
+        for changes in 0..=changes {
+            rationed.row_mut(groups.len(), changes)[zero as usize / 64] |= 1 << (zero % 64);
+        }
+        for (index, group) in groups.iter().enumerate().rev() {
+            for changes in 0..=changes {
+                let row = rationed.start(index, changes);
+                let later = rationed.start(index + 1, changes);
+                rationed.bits.copy_within(later..later + words, row);
+                for moved in 1..=changes.min(group.count as usize) {
+                    let grains = group.mass_ng / grain_ng * moved as i64;
+                    let shift = if group.source == the_box { grains } else { -grains };
+                    rationed.or_shifted(row, rationed.start(index + 1, changes - moved), shift);
+                }
+            }
+        }
+        Some(rationed)
+    }
+
+    /// Whether the tables serve searches of so many changes and shifts up to `most_ng`.
+    pub(super) fn serves(&self, changes: i64, most_ng: i64) -> bool {
+        changes <= self.changes as i64 && most_ng / self.grain_ng <= (self.words * 64) as i64 - self.zero
+    }
+
+    /// Whether at most `changes` moves of pieces from group `from` on may shift the mass by at least `least_ng` and at most
+    /// `most_ng`.
+    pub(super) fn any_between(&self, from: usize, changes: i64, least_ng: i64, most_ng: i64) -> bool {
+        let changes = changes.clamp(0, self.changes as i64) as usize;
+        let widened = if self.whole { 0 } else { changes as i64 };
+        let last_bit = (self.words * 64) as i64 - 1;
+        // The smallest whole grain not below the least, the largest not above the most.
+        let first = (-(-least_ng).div_euclid(self.grain_ng) - widened + self.zero).max(0);
+        let last = (most_ng.div_euclid(self.grain_ng) + widened + self.zero).min(last_bit);
+        if first > last {
+            return false;
+        }
+        let (first, last) = (first as usize, last as usize);
+        let row = &self.bits[self.start(from, changes)..][..self.words];
+        (first / 64..=last / 64).any(|word| {
+            let from_first = if word == first / 64 { !0 << (first % 64) } else { !0 };
+            let to_last = if word == last / 64 { !0 >> (63 - last % 64) } else { !0 };
+            row[word] & from_first & to_last != 0
+        })
+    }
+
+    fn start(&self, from: usize, changes: usize) -> usize {
+        (from * (self.changes + 1) + changes) * self.words
+    }
+
+    fn row_mut(&mut self, from: usize, changes: usize) -> &mut [u64] {
+        let start = self.start(from, changes);
+        &mut self.bits[start..][..self.words]
+    }
+
+    /// Adds the bits of the row at `source`, moved up (or down) by `shift`, to the row at `target`.
+    fn or_shifted(&mut self, target: usize, source: usize, shift: i64) {
+        let (words, bits) = ((shift.unsigned_abs() / 64) as usize, shift.unsigned_abs() % 64);
+        for word in 0..self.words {
+            let read = |offset: usize| {
+                let at = if shift >= 0 { word.checked_sub(offset) } else { Some(word + offset) };
+                at.filter(|at| *at < self.words).map_or(0, |at| self.bits[source + at])
+            };
+            let (near, far) = (read(words), if bits > 0 { read(words + 1) } else { 0 });
+            let moved = match (shift >= 0, bits) {
+                (_, 0) => near,
+                (true, bits) => near << bits | far >> (64 - bits),
+                (false, bits) => near >> bits | far << (64 - bits),
+            };
+            self.bits[target + word] |= moved;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const BOX: usize = 9;
+    const KG: i64 = 1_000_000_000_000;
+
+    fn group(grams: i64, source: usize, count: u32) -> Group {
+        Group { kind: 0, source, count, must_leave: 0, mass_ng: grams * 1_000_000_000, thickness_um: 0 }
+    }
+
+    #[test]
+    fn shifts_are_those_of_at_most_so_many_moves() {
+        let groups = [group(2500, BOX, 1), group(1000, 0, 2), group(250, BOX, 3)];
+        let rationed = Rationed::new(&groups, BOX, 3, 10 * KG).unwrap();
+        let possible = |changes, grams: i64| {
+            let shift = grams * 1_000_000_000;
+            rationed.any_between(0, changes, shift, shift)
+        };
+        assert!(possible(0, 0) && !possible(0, 250));
+        assert!(possible(1, 2500) && possible(1, -1000) && possible(1, 250) && !possible(1, 500));
+        assert!(possible(2, -2000) && possible(2, 1500) && possible(2, 500) && !possible(2, 750));
+        assert!(possible(3, 750) && possible(3, -1750) && !possible(3, 3250));
+        assert!(!rationed.any_between(1, 3, KG, 5 * KG));
+    }
+}

@@ -1,0 +1,239 @@
+//! Goals in order: search, measure, pin, next.
+//! Takes a scenario and a time; gives a judged plan with what was proved of every goal, or how far from legal it remains.
+//! Does not search by itself and does not format anything.
+
+use std::sync::atomic::AtomicBool;
+use std::time::{Duration, Instant};
+
+use crate::counts::Counts;
+use crate::engine::{self, Divisible, DualPrices};
+use crate::goal::Goal;
+use crate::model::{Model, Values};
+use crate::plan::{Breach, JUDGE_TOLERANCE_KG, Plan};
+use crate::scenario::Scenario;
+use crate::search::{End, Found, Guard, Limits, Objective, Outcome, Search};
+use crate::units::Mass;
+
+/// How long a solve may take, and what may end it before.
+#[derive(Clone, Copy, Debug)]
+pub struct Patience<'a> {
+    /// When it must be over; none for as long as it takes.
+    pub deadline: Option<Instant>,
+    /// Set from outside to end it now.
+    pub stop: &'a AtomicBool,
+}
+
+/// What is known of one goal; values and bounds in ng, or changes for `work`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct GoalResult {
+    /// The goal.
+    pub goal: Goal,
+    /// Its value when it was solved.
+    pub value: i64,
+    /// Under the earlier holds no plan has a smaller value.
+    pub bound: i64,
+    /// What later goals had to keep to.
+    pub held_at: i64,
+    /// Value and bound may be this far apart.
+    pub resolution: i64,
+    /// Whether the bound was proved to be within the resolution.
+    pub proved: Proof,
+    /// Nodes that the search visited for it.
+    pub nodes: u64,
+}
+
+/// What a bound is worth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Proof {
+    /// Value and bound are within the resolution.
+    Proved,
+    /// The search was stopped; the bound still holds.
+    Stopped,
+}
+
+/// How a solve ended.
+#[derive(Clone, Debug)]
+pub enum Answer {
+    /// A legal plan.
+    Plan(Solved),
+    /// Proved: no legal plan exists.
+    NoLegalPlan(Shortfall),
+    /// Stopped before any legal plan was found, and before it was proved that there is none.
+    OutOfTime,
+}
+
+/// A legal plan and what is known of it.
+#[derive(Clone, Debug)]
+pub struct Solved {
+    /// The plan, measured by the judge.
+    pub plan: Plan,
+    /// Goals in the order in which they were solved.
+    pub goals: Vec<GoalResult>,
+    /// What could be reached if lead could be cut to any size; none if the engine had no answer.
+    pub divisible: Option<Divisible>,
+    /// Nodes that the search visited.
+    pub nodes: u64,
+}
+
+/// By how much the minimum cannot be reached.
+#[derive(Clone, Debug)]
+pub struct Shortfall {
+    /// Short by this much with the heaviest lead that was found to fit.
+    pub short: Mass,
+    /// No lead on these mounts can be short by less; equal to `short` up to the resolution of `legal` unless stopped.
+    pub short_at_least: Mass,
+    /// The heaviest lead that fits, with every other rule kept; none if even that is impossible.
+    pub heaviest: Option<Counts>,
+    /// All lead there is.
+    pub lead_in_stock: Mass,
+    /// What all mounts together may carry.
+    pub mounts_carry: Mass,
+}
+
+/// The judge measured something else than the search; a fault of the program, never of the input.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Disagreement {
+    /// A plan of the search breaks a rule.
+    Breach(Breach),
+    /// A value differs.
+    Value {
+        /// Of which goal.
+        goal: Goal,
+        /// By the search.
+        searched: f64,
+        /// By the judge.
+        judged: f64,
+    },
+}
+
+impl std::fmt::Display for Disagreement {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Disagreement::Breach(breach) => write!(f, "the judge refuses the plan of the search: {breach}"),
+            Disagreement::Value { goal, searched, judged } => {
+                write!(f, "the judge measures {judged} for `{}` where the search has {searched}", goal.word())
+            }
+        }
+    }
+}
+
+/// Solves a scenario for one driver.
+///
+/// Fails only if the judge disagrees with the search.
+pub fn solve(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> Result<Answer, Disagreement> {
+    let model = Model::new(scenario, driver);
+    let prices = DualPrices::new(&model);
+    let mut search = Search::new(&model, &prices);
+    let mut limits = Limits {
+        least_mass_ng: model.required_ng,
+        most_mass_ng: Limits::FREE,
+        band_ng: Limits::FREE,
+        work: Limits::FREE,
+        close_ng: Limits::FREE,
+    };
+    let mut best: Option<Found> = None;
+    let mut goals = Vec::new();
+    for (index, goal) in model.goals().into_iter().enumerate() {
+        let guard = Guard::new(share_of_time(patience.deadline, index), patience.stop);
+        let resolution = model.resolution(goal);
+        let nodes_before = search.nodes();
+        let Outcome { best: found, bound, end } =
+            search.minimise(objective(goal), limits, resolution, best.take(), &guard);
+        let Some(found) = found else {
+            return Ok(match end {
+                End::Proved => Answer::NoLegalPlan(shortfall(&model, &mut search, patience)),
+                End::Stopped => Answer::OutOfTime,
+            });
+        };
+        let plan = Plan::judged(scenario, driver, found.counts.clone()).map_err(Disagreement::Breach)?;
+        agree(&plan, &found.values)?;
+        let value = found.values.of(goal);
+        let proved = if end == End::Proved { Proof::Proved } else { Proof::Stopped };
+        let held_at = match (goal, proved) {
+            (Goal::Legal, _) => (bound + model.preferences.spare.ng()).max(value),
+            (_, Proof::Proved) => bound + resolution,
+            (_, Proof::Stopped) => value,
+        };
+        hold(goal, held_at, &mut limits);
+        let nodes = search.nodes() - nodes_before;
+        goals.push(GoalResult { goal, value, bound, held_at, resolution, proved, nodes });
+        best = Some(found);
+    }
+    // Five goals have been solved, so there is a plan.
+    let Some(found) = best else { return Ok(Answer::OutOfTime) };
+    let plan = Plan::judged(scenario, driver, found.counts).map_err(Disagreement::Breach)?;
+    let divisible = engine::divisible(&model);
+    Ok(Answer::Plan(Solved { plan, goals, divisible, nodes: search.nodes() }))
+}
+
+impl Solved {
+    /// Whether every goal was proved to its resolution.
+    pub fn is_best_possible(&self) -> bool {
+        self.goals.iter().all(|result| result.proved == Proof::Proved)
+    }
+}
+
+/// Each goal may use half of the time that is left, the last all of it, so that a hard goal starves no later one.
+fn share_of_time(deadline: Option<Instant>, index: usize) -> Option<Instant> {
+    let left = deadline?.saturating_duration_since(Instant::now());
+    Some(Instant::now() + if index == 4 { left } else { left / 2 }.max(Duration::from_millis(1)))
+}
+
+fn objective(goal: Goal) -> Objective {
+    match goal {
+        Goal::Legal | Goal::Light => Objective::Mass,
+        Goal::Band => Objective::Band,
+        Goal::Work => Objective::Work,
+        Goal::Close => Objective::Close,
+    }
+}
+
+fn hold(goal: Goal, held_at: i64, limits: &mut Limits) {
+    match goal {
+        Goal::Legal | Goal::Light => limits.most_mass_ng = held_at,
+        Goal::Band => limits.band_ng = held_at,
+        Goal::Work => limits.work = held_at,
+        Goal::Close => limits.close_ng = held_at,
+    }
+}
+
+/// Compares what the judge measured with what the search was told.
+fn agree(plan: &Plan, values: &Values) -> Result<(), Disagreement> {
+    let worth = &plan.measured().worth;
+    let kg = |ng: i64| Mass::from_ng(ng).kg();
+    let pairs = [
+        (Goal::Legal, kg(values.mass_ng), worth.total.kg()),
+        (Goal::Band, kg(values.band_ng), worth.band_kg),
+        (Goal::Work, values.work as f64, f64::from(worth.work)),
+        (Goal::Close, kg(values.close_ng), worth.close_kg),
+    ];
+    // Written so that a number that is not finite disagrees.
+    let differ = |searched: f64, judged: f64| !((searched - judged).abs() <= JUDGE_TOLERANCE_KG);
+    match pairs.into_iter().find(|(_, searched, judged)| differ(*searched, *judged)) {
+        Some((goal, searched, judged)) => Err(Disagreement::Value { goal, searched, judged }),
+        None => Ok(()),
+    }
+}
+
+/// The heaviest lead that fits although it is too light.
+fn shortfall(model: &Model, search: &mut Search, patience: Patience) -> Shortfall {
+    let limits = Limits {
+        least_mass_ng: -Limits::FREE,
+        most_mass_ng: Limits::FREE,
+        band_ng: Limits::FREE,
+        work: Limits::FREE,
+        close_ng: Limits::FREE,
+    };
+    let guard = Guard::new(patience.deadline, patience.stop);
+    let outcome = search.minimise(Objective::Lift, limits, model.resolution(Goal::Legal), None, &guard);
+    let short = |total_ng: i64| Mass::from_ng(model.required_ng - total_ng);
+    let stock = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
+    let heaviest_ng = outcome.best.as_ref().map_or(model.bare_ng, |found| found.values.mass_ng);
+    Shortfall {
+        short: short(heaviest_ng),
+        short_at_least: short(-outcome.bound).max(Mass::ZERO),
+        heaviest: outcome.best.map(|found| found.counts),
+        lead_in_stock: Mass::from_ng(stock),
+        mounts_carry: Mass::from_ng(model.mounts.iter().map(|mount| mount.capacity_ng).sum()),
+    }
+}

@@ -1,0 +1,269 @@
+//! The command line: what may be typed, its help, and what it means.
+//! Takes the arguments; gives a request in the program's own words, a text to show, or a refusal.
+//! Does not read files, solve or print; the only file that knows clap. Belongs to the binary.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+use std::time::Duration;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use kentledge::units::UnitSystem;
+
+use crate::request::{Color, Command, Input, Options, Refusal, Report, Request, weigh};
+
+/// Seconds that a search may take; below the least nothing useful is found, above the most nobody waits.
+const TIME: (f64, f64) = (0.1, 3600.0);
+/// Kept short: an interrupted search still gives its best, and a longer one can be asked for.
+const DEFAULT_TIME: Duration = Duration::from_secs(5);
+
+/// Printed when nothing is asked.
+pub(crate) const SHORT_HELP: &str = "\
+kentledge: which lead, on which mounts, so that
+a kart is legal and balanced with least work
+
+  kentledge new kart.yaml
+      a first scenario, which solves as it is
+  kentledge plan kart.yaml
+      where which piece of lead goes
+
+Also: weigh, check.  All of it: kentledge --help
+New here? Run the two lines above, then put your
+own numbers into kart.yaml.
+";
+
+const EXAMPLES: &str = "\
+Examples:
+  kentledge new kart.yaml            a first scenario, which solves as it is
+  kentledge plan kart.yaml           where which piece of lead goes
+  kentledge plan kart.yaml --json    the same as one JSON document
+  kentledge weigh 91lb 89lb 118lb 121lb";
+
+const EXIT_CODES: &str = "\
+Exit codes:
+  0  legal, and every target in band (or: the file is right, the scenario is written)
+  1  legal, but a target is out of band (weigh: or too light as it stands)
+  2  wrong command line
+  3  the scenario is wrong
+  4  no legal plan: proved
+  5  out of time without a plan, or the judge disagreed with the search";
+
+const VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), ", own exact search, linear programs by microlp");
+
+#[derive(Parser)]
+#[command(
+    name = "kentledge",
+    version = VERSION,
+    about = "Which lead, on which mounts: a kart legal and balanced with the least work",
+    before_help = EXAMPLES,
+    after_help = EXIT_CODES,
+    disable_help_subcommand = true,
+    max_term_width = 100
+)]
+struct Line {
+    #[command(flatten)]
+    common: Common,
+    #[command(subcommand)]
+    command: Option<Typed>,
+}
+
+#[derive(Args)]
+#[command(next_help_heading = "Common options")]
+struct Common {
+    /// One JSON document on stdout and nothing else
+    ///
+    /// Its masses are in kg and its lengths in mm whatever --units says; the unit is in every key. Without the time it
+    /// took, the same file always gives the same document:
+    ///
+    ///   kentledge plan kart.yaml --json | jq '.placements'
+    #[arg(long, global = true)]
+    json: bool,
+    /// Write the answer to this file, whole or not at all
+    #[arg(short, long, global = true, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Units of the screen, and of bare numbers on the command line
+    ///
+    /// Without it the screen shows the units of the file. JSON is always in kg and mm.
+    #[arg(short, long, global = true, value_enum, value_name = "UNITS")]
+    units: Option<Units>,
+    /// Colour on the screen
+    #[arg(long, global = true, value_enum, value_name = "WHEN", default_value = "auto")]
+    color: When,
+    /// No talk on stderr, only what is wrong
+    #[arg(short, long, global = true)]
+    quiet: bool,
+    /// Seconds that a search may take, 0.1 to 3600 [default: 5]
+    ///
+    /// Ctrl-C ends it earlier with the best plan so far; a second Ctrl-C ends the program.
+    #[arg(long, global = true, value_name = "SECONDS", allow_hyphen_values = true)]
+    time: Option<String>,
+}
+
+#[derive(Subcommand)]
+enum Typed {
+    /// What four pads say: figures, what lead can cure, what is warp
+    #[command(before_help = "\
+Examples:
+  kentledge weigh kart.yaml
+  kentledge weigh 91lb 89lb 118lb 121lb
+  kentledge weigh 30.1 30.4 40.2 41.0 --units kg-mm \\
+      --wheelbase 1040 --track-front 1080 --track-rear 1120")]
+    Weigh {
+        /// A scenario file, `-` for stdin; or four readings in the order left front, right front, left rear, right rear
+        #[arg(value_name = "FILE | LF RF LR RR", required = true, allow_negative_numbers = true)]
+        what: Vec<OsString>,
+        /// Between the axles, with four readings; a bare number is in the units of --units
+        #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+        wheelbase: Option<String>,
+        /// Between the centres of the front contact patches, with four readings
+        #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+        track_front: Option<String>,
+        /// Between the centres of the rear contact patches, with four readings
+        #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+        track_rear: Option<String>,
+    },
+    /// Where which piece of lead goes: legal, balanced, least work
+    #[command(before_help = "\
+Examples:
+  kentledge plan kart.yaml
+  kentledge plan kart.yaml --driver Sam
+  kentledge plan kart.yaml --time 60 -o plan.txt")]
+    Plan {
+        /// The scenario file, `-` for stdin
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// Plan for this driver of the file instead of today's
+        #[arg(long, value_name = "NAME")]
+        driver: Option<String>,
+    },
+    /// Everything that is wrong in a scenario, at once
+    #[command(before_help = "\
+Example:
+  kentledge check kart.yaml")]
+    Check {
+        /// The scenario file, `-` for stdin
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Write a commented first scenario, which solves as it is
+    #[command(before_help = "\
+Examples:
+  kentledge new kart.yaml
+  kentledge new kart.yaml --units lb-in")]
+    New {
+        /// The file to write; without it the scenario goes to stdout
+        #[arg(value_name = "FILE")]
+        file: Option<PathBuf>,
+        /// Replace a file that is already there
+        #[arg(long)]
+        force: bool,
+    },
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Units {
+    KgMm,
+    LbIn,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum When {
+    Auto,
+    Always,
+    Never,
+}
+
+/// Why there is no request.
+pub(crate) enum Instead {
+    /// A text was asked for: help or the version.
+    Text(String),
+    /// The grammar was broken; the text says where.
+    Grammar(String),
+    /// The words are right, but cannot be followed.
+    Refused(Refusal),
+}
+
+/// What the arguments, the first being the program's own name, ask for.
+pub(crate) fn request(arguments: Vec<OsString>) -> Result<Request, Instead> {
+    if arguments.len() <= 1 {
+        return Err(Instead::Text(SHORT_HELP.to_owned()));
+    }
+    let line = Line::try_parse_from(arguments).map_err(|error| {
+        let text = error.render().ansi().to_string();
+        if error.use_stderr() { Instead::Grammar(text) } else { Instead::Text(text) }
+    })?;
+    meant(line).map_err(Instead::Refused)
+}
+
+fn meant(line: Line) -> Result<Request, Refusal> {
+    let Common { json, output, units, color, quiet, time } = line.common;
+    let units = units.map(|units| match units {
+        Units::KgMm => UnitSystem::KgMm,
+        Units::LbIn => UnitSystem::LbIn,
+    });
+    let color = match color {
+        When::Auto => Color::Auto,
+        When::Always => Color::Always,
+        When::Never => Color::Never,
+    };
+    let time = time.map_or(Ok(DEFAULT_TIME), |typed| seconds(&typed))?;
+    // `-o -` is stdout, as `-` is stdin.
+    let output = output.filter(|path| path.as_os_str() != "-");
+    let options = Options { json, output, units, color, quiet, time };
+    let command = match line.command {
+        None => {
+            return Err(Refusal::new("no command is given", "for example `kentledge plan kart.yaml`"));
+        }
+        Some(Typed::Weigh { what, wheelbase, track_front, track_rear }) => {
+            Command::Report(weigh(what, [wheelbase, track_front, track_rear], units)?)
+        }
+        Some(Typed::Plan { file, driver }) => {
+            Command::Report(Report::Plan { input: Input::new(file), driver })
+        }
+        Some(Typed::Check { file }) => Command::Report(Report::Check(Input::new(file))),
+        Some(Typed::New { file, force }) => new(file, &options, force)?,
+    };
+    Ok(Request { command, options })
+}
+
+fn seconds(typed: &str) -> Result<Duration, Refusal> {
+    let (least, most) = TIME;
+    match typed.trim().parse::<f64>() {
+        Ok(seconds) if seconds >= least && seconds <= most => Ok(Duration::from_secs_f64(seconds)),
+        _ => Err(Refusal::new(
+            format!("`--time` must be {least} to {most} seconds, found {typed}"),
+            "for example `--time 5`",
+        )),
+    }
+}
+
+fn new(file: Option<PathBuf>, options: &Options, force: bool) -> Result<Command, Refusal> {
+    if options.json {
+        return Err(Refusal::new(
+            "`new` writes a scenario, which is YAML; `--json` means nothing to it",
+            "leave `--json` away",
+        ));
+    }
+    if file.is_some() && options.output.is_some() {
+        return Err(Refusal::new("`new` is given two files to write", "leave `--output` away"));
+    }
+    let file = file.or_else(|| options.output.clone()).filter(|path| path.as_os_str() != "-");
+    Ok(Command::New { file, units: options.units.unwrap_or(UnitSystem::KgMm), force })
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::*;
+
+    #[test]
+    fn the_declarations_do_not_contradict_each_other() {
+        Line::command().debug_assert();
+    }
+
+    #[test]
+    fn the_short_help_has_at_most_twelve_lines_of_a_phone() {
+        assert!(SHORT_HELP.lines().count() <= 12);
+        assert!(SHORT_HELP.lines().all(|line| line.len() <= 48), "{SHORT_HELP}");
+    }
+}

@@ -1,0 +1,199 @@
+//! The files at the edge: a scenario read whole, an answer written whole or not at all.
+//! Takes paths; gives bytes, or a target that is known to be writable before any long work starts.
+//! Does not know what is in them. Belongs to the binary.
+
+use std::ffi::OsString;
+use std::fmt;
+use std::fs::{self, File};
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+
+use kentledge::diagnosis::{Fault, visible};
+use kentledge::document::MOST_BYTES;
+
+use crate::request::{Input, Refusal};
+
+/// Names differ by at most so many letters to be offered as similar.
+const SIMILAR: usize = 2;
+
+/// A file that was read, with its name as messages show it.
+pub(crate) struct Source {
+    pub(crate) name: String,
+    pub(crate) bytes: Vec<u8>,
+}
+
+/// Reads a scenario, at most a little more than is allowed: what is too long is refused by its length, not read.
+pub(crate) fn read(input: &Input) -> Result<Source, Fault> {
+    let most = MOST_BYTES as u64 + 1;
+    let mut bytes = Vec::new();
+    let (name, outcome) = match input {
+        Input::Stdin => ("stdin".to_owned(), io::stdin().take(most).read_to_end(&mut bytes)),
+        Input::File(path) => {
+            let name = path.display().to_string();
+            let outcome = File::open(path).and_then(|file| file.take(most).read_to_end(&mut bytes));
+            (name, outcome)
+        }
+    };
+    match (outcome, input) {
+        (Ok(_), Input::File(path)) if bytes.len() > MOST_BYTES => {
+            let bytes = fs::metadata(path).map_or(bytes.len(), |about| about.len() as usize);
+            Err(Fault::TooLong { bytes, most: MOST_BYTES })
+        }
+        (Ok(_), _) => Ok(Source { name, bytes }),
+        (Err(error), Input::File(path)) if error.kind() == io::ErrorKind::NotFound => Err(missing(path)),
+        (Err(error), _) => Err(Fault::FileUnreadable { file: name, reason: in_words(&error) }),
+    }
+}
+
+fn missing(path: &Path) -> Fault {
+    let folder = match path.parent() {
+        Some(parent) if parent != Path::new("") => parent,
+        _ => Path::new("."),
+    };
+    let wanted = path.file_name().unwrap_or_default().to_string_lossy().to_lowercase();
+    let names = fs::read_dir(folder).into_iter().flatten().flatten();
+    let similar = names
+        .map(|entry| entry.file_name().to_string_lossy().into_owned())
+        .map(|name| (distance(&wanted, &name.to_lowercase()), name))
+        .filter(|(distance, _)| *distance <= SIMILAR)
+        .min()
+        .map(|(_, name)| name);
+    let folder = fs::canonicalize(folder).unwrap_or_else(|_| folder.to_path_buf());
+    Fault::FileMissing { file: path.display().to_string(), folder: folder.display().to_string(), similar }
+}
+
+/// Letters to change; none at all if only the `.yaml` is missing.
+fn distance(wanted: &str, name: &str) -> usize {
+    let stem = [".yaml", ".yml"].into_iter().find_map(|ending| name.strip_suffix(ending)).unwrap_or(name);
+    strsim::osa_distance(wanted, name).min(strsim::osa_distance(wanted, stem))
+}
+
+/// What the system says, without its error number.
+fn in_words(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "the folder is not there".to_owned(),
+        io::ErrorKind::PermissionDenied => "permission denied".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::NotADirectory => "a part of its path is not a folder".to_owned(),
+        io::ErrorKind::ReadOnlyFilesystem => "the folder is read-only".to_owned(),
+        io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        _ => {
+            let said = error.to_string();
+            said.split(" (os error").next().unwrap_or_default().to_lowercase()
+        }
+    }
+}
+
+/// Whether a file that is there may be replaced.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Replace {
+    /// Never.
+    Nothing,
+    /// Reports may; a scenario, which somebody typed, never.
+    Reports,
+    /// Anything.
+    Anything,
+}
+
+/// Where an answer goes.
+pub(crate) struct Target {
+    /// As the user named it.
+    shown: String,
+    path: PathBuf,
+    /// A device or a pipe: it is written to, never replaced.
+    special: bool,
+}
+
+impl Target {
+    /// Looks whether the answer can be written there, before any long work.
+    pub(crate) fn checked(
+        option: &str,
+        path: &Path,
+        input: Option<&Input>,
+        replace: Replace,
+    ) -> Result<Target, Refusal> {
+        let shown = path.display().to_string();
+        // Through links, so that a link is kept and what it points to is replaced.
+        let real = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+        if let Some(Input::File(input)) = input
+            && fs::canonicalize(input).is_ok_and(|input| input == real)
+        {
+            return Err(Refusal::new(
+                format!("{option} names the scenario file itself, `{shown}`"),
+                "choose another name; the scenario was not touched",
+            ));
+        }
+        let there = fs::metadata(&real);
+        let is_scenario = real.extension().is_some_and(|ending| ending == "yaml" || ending == "yml");
+        if let Ok(about) = &there {
+            if about.is_dir() {
+                return Err(cannot_write(&shown, "it is a folder"));
+            }
+            if !about.is_file() {
+                return Ok(Target { shown, path: real, special: true });
+            }
+            match replace {
+                Replace::Nothing => {
+                    return Err(Refusal::new(
+                        format!("`{shown}` is already there"),
+                        "choose another name, or add `--force` to replace it",
+                    ));
+                }
+                Replace::Reports if is_scenario => {
+                    return Err(Refusal::new(
+                        format!("`{shown}` is already there and may be a scenario"),
+                        "choose another name; a report replaces no `.yaml` file",
+                    ));
+                }
+                Replace::Reports | Replace::Anything => {}
+            }
+        }
+        let target = Target { shown: shown.clone(), path: real, special: false };
+        let trial = target.beside();
+        File::create_new(&trial)
+            .and_then(|_| fs::remove_file(&trial))
+            .map_err(|error| cannot_write(&shown, &in_words(&error)))?;
+        Ok(target)
+    }
+
+    /// Writes the whole text, or leaves what was there: to a new file beside it, which then takes its name.
+    pub(crate) fn write(&self, text: &str) -> Result<(), Refusal> {
+        let outcome = if self.special { fs::write(&self.path, text) } else { self.replace(text) };
+        outcome.map_err(|error| cannot_write(&self.shown, &in_words(&error)))
+    }
+
+    fn replace(&self, text: &str) -> io::Result<()> {
+        let beside = self.beside();
+        let written = File::create_new(&beside).and_then(|mut file| {
+            if let Ok(about) = fs::metadata(&self.path) {
+                file.set_permissions(about.permissions())?;
+            }
+            file.write_all(text.as_bytes())?;
+            file.sync_all()?;
+            fs::rename(&beside, &self.path)
+        });
+        if written.is_err() {
+            // The reason why it could not be written is the one to tell, not that of a failed tidying.
+            fs::remove_file(&beside).ok();
+        }
+        written
+    }
+
+    /// A name in the same folder that nobody else uses.
+    fn beside(&self) -> PathBuf {
+        let mut name = OsString::from(".");
+        name.push(self.path.file_name().unwrap_or_default());
+        name.push(format!(".{}.part", std::process::id()));
+        self.path.with_file_name(name)
+    }
+}
+
+impl fmt::Display for Target {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&visible(&self.shown))
+    }
+}
+
+fn cannot_write(shown: &str, reason: &str) -> Refusal {
+    Refusal::new(format!("cannot write `{shown}`: {reason}"), "choose another name or folder")
+}

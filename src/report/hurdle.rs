@@ -1,0 +1,243 @@
+//! Missed targets and what stands in their way, as sentences made from facts at hand.
+//! Takes a judged plan; tries single pieces elsewhere with the judge, and compares with lead that could be cut to any size.
+//! Does not solve again: what would help most is another question.
+
+use super::amount::{Screen, trimmed};
+use super::warp::Spacer;
+use crate::counts::Counts;
+use crate::plan::{Breach, Measured, Residual};
+use crate::scenario::{Access, Aim, Figure, Scenario, When};
+use crate::solve::Solved;
+use crate::units::Mass;
+
+/// Two mounts whose effects per kilogram differ by less are the same to a target: a tenth of a millimetre of place.
+const SAME_EFFECT: f64 = 1e-4;
+
+/// One sentence for every missed target, at its worst state, the largest miss first.
+pub(super) fn misses(screen: Screen, measured: &Measured) -> Vec<String> {
+    worst_states(measured)
+        .into_iter()
+        .map(|residual| {
+            let side = if residual.distance_kg > 0.0 { "above" } else { "below" };
+            let total_kg = measured.state(residual.moment).map_or(0.0, |state| state.load.total.kg());
+            let miss = screen.plain(residual.miss_kg);
+            let share = match residual.aim {
+                Aim::Percent { .. } => {
+                    format!(" ({} % of the total)", trimmed(100.0 * residual.miss_kg / total_kg, 2))
+                }
+                Aim::Difference { .. } => String::new(),
+            };
+            let moment = residual.moment.word();
+            format!("{} is {miss}{share} {side} its band at the {moment}", residual.figure.name())
+        })
+        .collect()
+}
+
+/// The worst state of every missed target, the largest miss first; equal misses in file order.
+pub(super) fn worst_states(measured: &Measured) -> Vec<&Residual> {
+    let mut worst: Vec<&Residual> = Vec::new();
+    for residual in measured.residuals.iter().filter(|residual| !residual.in_band) {
+        match worst.last_mut() {
+            Some(last) if last.target == residual.target => {
+                if residual.miss_kg > last.miss_kg {
+                    *last = residual;
+                }
+            }
+            _ => worst.push(residual),
+        }
+    }
+    worst.sort_by(|one, other| other.miss_kg.total_cmp(&one.miss_kg));
+    worst
+}
+
+/// Why the missed targets are missed, as far as single pieces and divisible lead can tell; nothing if none is missed.
+pub(super) fn in_the_way(screen: Screen, scenario: &Scenario, solved: &Solved) -> Vec<String> {
+    let measured = solved.plan.measured();
+    let missed = worst_states(measured);
+    if missed.is_empty() {
+        return Vec::new();
+    }
+    let mut sentences: Vec<String> =
+        missed.iter().filter_map(|residual| fuel_alone(screen, scenario, measured, residual)).collect();
+    sentences.extend(missed.iter().filter_map(|residual| warp(screen, scenario, residual)));
+    sentences.extend(missed.iter().filter_map(|residual| pieces_cannot_follow(scenario, measured, residual)));
+    sentences.extend(stock_and_mounts(scenario, measured));
+    sentences.extend(spare(screen, scenario, solved));
+    sentences.extend(sizes(screen, solved));
+    sentences
+}
+
+/// Burning the fuel moves the figure by more than its band is wide, whatever the lead does.
+fn fuel_alone(screen: Screen, scenario: &Scenario, measured: &Measured, missed: &Residual) -> Option<String> {
+    if scenario.targets()[missed.target].when != When::Both {
+        return None;
+    }
+    let mut states = measured.residuals.iter().filter(|residual| residual.target == missed.target);
+    let (start, finish) = (states.next()?, states.next()?);
+    let half_width_kg = |residual: &Residual| match residual.aim {
+        Aim::Percent { within, .. } => {
+            let total_kg = measured.state(residual.moment).map_or(0.0, |state| state.load.total.kg());
+            within / 100.0 * total_kg
+        }
+        Aim::Difference { within, .. } => within.kg(),
+    };
+    let swing_kg = (start.distance_kg - finish.distance_kg).abs();
+    let width_kg = half_width_kg(start) + half_width_kg(finish);
+    (swing_kg > width_kg).then(|| {
+        format!(
+            "{}: the fuel alone moves it by {} from start to finish, and its band is only {} wide; a wider \
+             band or `at: finish` would do",
+            missed.figure.name(),
+            screen.plain(swing_kg),
+            screen.plain(width_kg)
+        )
+    })
+}
+
+/// Cross and pairs are changed far more by spacers than by lead.
+fn warp(screen: Screen, scenario: &Scenario, missed: &Residual) -> Option<String> {
+    let spacer = Spacer::for_residual(screen, &scenario.kart().chassis, missed)?;
+    Some(format!(
+        "{} is a matter of warp more than of lead: {spacer} would bring it to its aim; `kentledge weigh` tells \
+         more",
+        missed.figure.name()
+    ))
+}
+
+/// No piece on the kart can go to any mount where it would do more for the missed target.
+fn pieces_cannot_follow(scenario: &Scenario, measured: &Measured, missed: &Residual) -> Option<String> {
+    let wanted = -missed.distance_kg.signum();
+    let effect = |mount: usize| {
+        let influence = scenario.kart().chassis.influence(scenario.mounts()[mount].place);
+        let share = match missed.aim {
+            Aim::Percent { aim, .. } => aim / 100.0,
+            Aim::Difference { .. } => 0.0,
+        };
+        wanted * (missed.figure.kg(&influence) - share)
+    };
+    let mut blocked: Vec<usize> = Vec::new();
+    let mut movable = false;
+    for (kind, from, _) in measured.counts.placed() {
+        if scenario.mounts()[from].access == Access::Locked {
+            continue;
+        }
+        movable = true;
+        for to in 0..scenario.mounts().len() {
+            if effect(to) - effect(from) < SAME_EFFECT || scenario.mounts()[to].access == Access::Locked {
+                continue;
+            }
+            if fits(scenario, measured, |counts| {
+                *counts.get_mut(kind, from) -= 1;
+                *counts.get_mut(kind, to) += 1;
+            }) {
+                return None;
+            }
+            blocked.push(to);
+        }
+    }
+    if !movable {
+        return None;
+    }
+    blocked.sort_unstable();
+    blocked.dedup();
+    let as_far = match (missed.figure, missed.distance_kg > 0.0) {
+        (Figure::Front, false) | (Figure::Rear, true) => "no single piece fits further forward".to_owned(),
+        (Figure::Front, true) | (Figure::Rear, false) => "no single piece fits further back".to_owned(),
+        (Figure::Left, false) => "no single piece fits further left".to_owned(),
+        (Figure::Left, true) => "no single piece fits further right".to_owned(),
+        (figure, _) => format!("no piece fits on a mount that would do more for {}", figure.name()),
+    };
+    let names: Vec<&str> = blocked.iter().map(|mount| scenario.mounts()[*mount].name.as_str()).collect();
+    Some(match names.as_slice() {
+        [] => format!("{as_far}: there is no such mount"),
+        [one] => format!("{as_far}: `{one}` takes no more"),
+        several => format!("{as_far}: {} take no more", quoted(several)),
+    })
+}
+
+/// The box is empty, or no mount takes anything that is left in it.
+fn stock_and_mounts(scenario: &Scenario, measured: &Measured) -> Option<String> {
+    if left_in_box(scenario, measured).next().is_none() {
+        return Some("no lead is left in the box".to_owned());
+    }
+    let open = |mount: &usize| scenario.mounts()[*mount].access == Access::Open;
+    let mut mounts = (0..scenario.mounts().len()).filter(open);
+    mounts
+        .all(|mount| is_full(scenario, measured, mount))
+        .then(|| "every mount is full for the pieces that are left in the box".to_owned())
+}
+
+/// A piece is left that fits somewhere, but the total may not grow by it.
+fn spare(screen: Screen, scenario: &Scenario, solved: &Solved) -> Option<String> {
+    let measured = solved.plan.measured();
+    let most = Mass::from_ng(solved.goals.first()?.held_at);
+    let mut fitting = left_in_box(scenario, measured).filter(|kind| {
+        (0..scenario.mounts().len())
+            .any(|mount| fits(scenario, measured, |counts| *counts.get_mut(*kind, mount) += 1))
+    });
+    let too_heavy = |kind: usize| measured.worth.total + scenario.lead()[kind].mass > most;
+    let first = fitting.next()?;
+    (too_heavy(first) && fitting.all(too_heavy)).then(|| {
+        format!(
+            "the total may be {} at most, which leaves out every piece that is still in the box; `spare` \
+             under `goals` sets that",
+            screen.plain(most.kg())
+        )
+    })
+}
+
+/// Whether lead that could be cut to any size would do better.
+fn sizes(screen: Screen, solved: &Solved) -> Option<String> {
+    let divisible = solved.divisible.as_ref()?;
+    let band_kg = solved.plan.measured().worth.band_kg;
+    let resolution_kg = solved
+        .goals
+        .iter()
+        .find(|result| result.goal == crate::goal::Goal::Band)
+        .map_or(0.0, |result| Mass::from_ng(result.resolution).kg());
+    Some(if divisible.band_kg <= resolution_kg {
+        "lead cut to any size would meet every target: it is the sizes of the pieces".to_owned()
+    } else if divisible.band_kg >= band_kg - resolution_kg {
+        "even lead cut to any size would do no better: it is the places and limits of the mounts, or targets \
+         that pull against each other"
+            .to_owned()
+    } else {
+        format!(
+            "lead cut to any size would be {} outside the bands instead of {}: the sizes of the pieces are \
+             part of it",
+            screen.plain(divisible.band_kg),
+            screen.plain(band_kg)
+        )
+    })
+}
+
+/// Whether no piece that is left in the box fits on a mount; an empty box fills nothing.
+pub(super) fn is_full(scenario: &Scenario, measured: &Measured, mount: usize) -> bool {
+    let mut left = left_in_box(scenario, measured).peekable();
+    left.peek().is_some()
+        && !left.any(|kind| fits(scenario, measured, |counts| *counts.get_mut(kind, mount) += 1))
+}
+
+fn left_in_box<'a>(scenario: &'a Scenario, measured: &'a Measured) -> impl Iterator<Item = usize> + 'a {
+    (0..scenario.lead().len()).filter(|kind| measured.counts.of_kind(*kind) < scenario.lead()[*kind].count)
+}
+
+/// Whether the judge would accept a plan after a small change.
+fn fits(scenario: &Scenario, measured: &Measured, change: impl FnOnce(&mut Counts)) -> bool {
+    let mut counts = measured.counts.clone();
+    change(&mut counts);
+    matches!(
+        Measured::new(scenario, measured.driver, counts).breach(scenario),
+        None | Some(Breach::TooLight { .. })
+    )
+}
+
+/// `` `a`, `b` and `c` ``.
+fn quoted(names: &[&str]) -> String {
+    let quoted: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+    match quoted.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+        None => String::new(),
+    }
+}

@@ -1,0 +1,199 @@
+//! Reports as JSON documents: always kilograms and millimetres, the unit in the key, whatever the screen shows.
+//! Takes views made for kilograms; gives one document with a schema number, the same every time except for `elapsed_ms`.
+//! Does not round: the views have done so.
+
+mod plan;
+mod weigh;
+
+use std::time::Duration;
+
+use serde::Serialize;
+
+pub use plan::plan;
+pub use weigh::weigh;
+
+use super::amount::{Screen, Weight};
+use super::check::CheckView;
+use super::plan::Required;
+use super::target::{Standing, Wanted};
+use crate::diagnosis::Summary;
+use crate::units::UnitSystem;
+
+/// Number of the shape of the documents: a renamed or removed key raises it, an added one does not.
+pub const SCHEMA: u32 = 1;
+
+/// The units of every document.
+pub const SCREEN: Screen = Screen { units: UnitSystem::KgMm };
+
+/// What every document says besides its answer.
+#[derive(Clone, Copy, Debug)]
+pub struct Frame<'a> {
+    /// The command that answers.
+    pub command: &'a str,
+    /// What the file may have got wrong.
+    pub warnings: &'a [Summary],
+    /// What the screen would show; none if the scenario could not be read.
+    pub display_units: Option<UnitSystem>,
+    /// Time that reading and solving took.
+    pub elapsed: Duration,
+}
+
+#[derive(Serialize)]
+struct Document<'a, T: Serialize> {
+    schema: u32,
+    tool_version: &'static str,
+    command: &'a str,
+    status: &'a str,
+    #[serde(flatten)]
+    answer: T,
+    warnings: &'a [Summary],
+    display_units: Option<&'static str>,
+    elapsed_ms: u64,
+}
+
+impl Frame<'_> {
+    fn document(self, status: &str, answer: impl Serialize) -> String {
+        let document = Document {
+            schema: SCHEMA,
+            tool_version: env!("CARGO_PKG_VERSION"),
+            command: self.command,
+            status,
+            answer,
+            warnings: self.warnings,
+            display_units: self.display_units.map(UnitSystem::word),
+            elapsed_ms: u64::try_from(self.elapsed.as_millis()).unwrap_or(u64::MAX),
+        };
+        let mut text = serde_json::to_string_pretty(&document)
+            .expect("every key is text, and no value has a serialiser that can fail");
+        text.push('\n');
+        text
+    }
+}
+
+#[derive(Serialize)]
+struct CornersEntry {
+    lf: f64,
+    rf: f64,
+    lr: f64,
+    rr: f64,
+}
+
+impl CornersEntry {
+    fn new(corners: &[Weight; 4]) -> CornersEntry {
+        let [lf, rf, lr, rr] = corners.each_ref().map(|corner| corner.kg);
+        CornersEntry { lf, rf, lr, rr }
+    }
+}
+
+/// One target in one state; `value`, `aim` and `within` are in `unit`.
+#[derive(Serialize)]
+struct ResidualEntry {
+    target: &'static str,
+    state: Option<&'static str>,
+    unit: &'static str,
+    value: f64,
+    aim: f64,
+    within: f64,
+    distance_kg: f64,
+    miss_kg: f64,
+    in_band: bool,
+}
+
+impl ResidualEntry {
+    fn new(wanted: &Wanted, standing: &Standing, state: Option<&'static str>) -> ResidualEntry {
+        ResidualEntry {
+            target: wanted.figure.key(),
+            state,
+            unit: if wanted.figure.is_share() { "percent" } else { "kg" },
+            value: standing.value,
+            aim: wanted.aim,
+            within: wanted.within,
+            distance_kg: standing.distance.kg,
+            miss_kg: standing.miss.kg,
+            in_band: standing.in_band,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct MarginEntry {
+    minimum_kg: f64,
+    margin_kg: f64,
+    required_kg: f64,
+    weighed_at: &'static str,
+    above_required_kg: Option<f64>,
+}
+
+impl MarginEntry {
+    fn new(required: &Required, above: Option<&Weight>) -> MarginEntry {
+        MarginEntry {
+            minimum_kg: required.minimum.kg,
+            margin_kg: required.margin.kg,
+            required_kg: required.required.kg,
+            weighed_at: required.weighed_at.word(),
+            above_required_kg: above.map(|above| above.kg),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct CheckAnswer<'v> {
+    kart: &'v str,
+    class: &'v str,
+    targets: usize,
+    mounts: usize,
+    mounts_carry_kg: f64,
+    pieces: u32,
+    lead_kg: f64,
+    pieces_fitted: u32,
+    required_kg: f64,
+    needs: Vec<NeedEntry<'v>>,
+    diagnoses: [Summary; 0],
+}
+
+#[derive(Serialize)]
+struct NeedEntry<'v> {
+    driver: Option<&'v str>,
+    lead_kg: f64,
+}
+
+/// The document of `check` for a file without errors.
+pub fn check(view: &CheckView, frame: Frame) -> String {
+    let needs = view.needs.iter();
+    let answer = CheckAnswer {
+        kart: &view.kart,
+        class: &view.class,
+        targets: view.targets,
+        mounts: view.mounts,
+        mounts_carry_kg: view.mounts_carry.kg,
+        pieces: view.pieces,
+        lead_kg: view.lead.kg,
+        pieces_fitted: view.fitted,
+        required_kg: view.required.required.kg,
+        needs: needs
+            .map(|(driver, need)| NeedEntry { driver: driver.as_deref(), lead_kg: need.kg })
+            .collect(),
+        diagnoses: [],
+    };
+    frame.document("nothing wrong", answer)
+}
+
+#[derive(Serialize)]
+struct WrongAnswer<'a> {
+    diagnoses: &'a [Summary],
+}
+
+/// The document of any command whose scenario cannot be used.
+pub fn wrong_scenario(diagnoses: &[Summary], frame: Frame) -> String {
+    frame.document("the scenario is wrong", WrongAnswer { diagnoses })
+}
+
+#[derive(Serialize)]
+struct DisagreedAnswer<'a> {
+    message: &'a str,
+}
+
+/// The document of a plan that the judge refuses.
+pub fn judge_disagreed(message: &str, frame: Frame) -> String {
+    frame.document("the judge disagreed", DisagreedAnswer { message })
+}

@@ -1,0 +1,206 @@
+//! The JSON document of `plan`.
+//! Takes the view; gives the document, every key present whatever the outcome.
+//! Does not round and does not word anything.
+
+use serde::Serialize;
+
+use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
+use crate::goal::Goal;
+use crate::report::plan::{Doing, Outcome, PlanLines, PlanView, ShortfallLines};
+use crate::scenario::Moment;
+use crate::solve::Proof;
+
+#[derive(Serialize)]
+struct PlanAnswer<'v> {
+    driver: Option<&'v str>,
+    kart: &'v str,
+    class: &'v str,
+    goals: Vec<GoalEntry>,
+    placements: Vec<PlacementEntry<'v>>,
+    /// Empty as long as no adjuster is planned; the key stands so that readers need not change then.
+    adjusters: [(); 0],
+    changes: Vec<ChangeEntry<'v>>,
+    residuals: Vec<ResidualEntry>,
+    corners_kg: Option<StatesEntry>,
+    total_kg: Option<f64>,
+    margin: MarginEntry,
+    divisible: Option<DivisibleEntry<'v>>,
+    in_the_way: &'v [String],
+    shortfall: Option<ShortfallEntry<'v>>,
+    nodes: Option<u64>,
+}
+
+#[derive(Serialize)]
+struct GoalEntry {
+    name: &'static str,
+    unit: &'static str,
+    value: Amount,
+    bound: Amount,
+    held_at: Amount,
+    resolution: Amount,
+    proved: bool,
+}
+
+/// Kilograms have decimals, changes have none.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Amount {
+    Kg(f64),
+    Count(i64),
+}
+
+impl Amount {
+    fn new(goal: Goal, number: f64) -> Amount {
+        if goal == Goal::Work { Amount::Count(number as i64) } else { Amount::Kg(number) }
+    }
+}
+
+#[derive(Serialize)]
+struct PlacementEntry<'v> {
+    mount: &'v str,
+    piece: &'v str,
+    count: u32,
+    piece_kg: f64,
+    mass_kg: f64,
+}
+
+#[derive(Serialize)]
+struct ChangeEntry<'v> {
+    action: &'static str,
+    piece: &'v str,
+    count: u32,
+    from: Option<&'v str>,
+    to: Option<&'v str>,
+    piece_kg: f64,
+    mass_kg: f64,
+}
+
+#[derive(Serialize)]
+struct StatesEntry {
+    start: Option<CornersEntry>,
+    finish: Option<CornersEntry>,
+}
+
+#[derive(Serialize)]
+struct DivisibleEntry<'v> {
+    band_kg: f64,
+    close_kg: f64,
+    lead: Vec<LeadEntry<'v>>,
+}
+
+#[derive(Serialize)]
+struct LeadEntry<'v> {
+    mount: &'v str,
+    mass_kg: f64,
+}
+
+#[derive(Serialize)]
+struct ShortfallEntry<'v> {
+    short_kg: f64,
+    short_at_least_kg: f64,
+    without_lead_kg: f64,
+    needed_kg: f64,
+    lead_in_stock_kg: f64,
+    mounts_carry_kg: f64,
+    most_lead_kg: Option<f64>,
+    heaviest_lead_kg: Option<f64>,
+    limits: &'v [String],
+}
+
+/// The document of `plan`.
+pub fn plan(view: &PlanView, frame: Frame) -> String {
+    let mut answer = PlanAnswer {
+        driver: view.driver.as_deref(),
+        kart: &view.kart,
+        class: &view.class,
+        goals: Vec::new(),
+        placements: Vec::new(),
+        adjusters: [],
+        changes: Vec::new(),
+        residuals: Vec::new(),
+        corners_kg: None,
+        total_kg: None,
+        margin: MarginEntry::new(&view.required, None),
+        divisible: None,
+        in_the_way: &[],
+        shortfall: None,
+        nodes: None,
+    };
+    match &view.outcome {
+        Outcome::Plan(lines) => {
+            answer.margin = MarginEntry::new(&view.required, Some(&lines.above_required));
+            fill(&mut answer, lines);
+        }
+        Outcome::NoLegalPlan(lines) => answer.shortfall = Some(shortfall(lines)),
+        Outcome::OutOfTime => {}
+    }
+    frame.document(view.status.words(), answer)
+}
+
+fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
+    let goals = lines.goals.iter().map(|line| GoalEntry {
+        name: line.goal.word(),
+        unit: if line.goal == Goal::Work { "count" } else { "kg" },
+        value: Amount::new(line.goal, line.value),
+        bound: Amount::new(line.goal, line.bound),
+        held_at: Amount::new(line.goal, line.held_at),
+        resolution: Amount::new(line.goal, line.resolution),
+        proved: line.proved == Proof::Proved,
+    });
+    let placements = lines.placements.iter().map(|placement| PlacementEntry {
+        mount: &placement.mount,
+        piece: &placement.piece,
+        count: placement.count,
+        piece_kg: placement.each.kg,
+        mass_kg: placement.mass.kg,
+    });
+    let changes = lines.jobs.iter().map(|job| ChangeEntry {
+        action: match job.action {
+            Doing::TakeOff => "take_off",
+            Doing::Move => "move",
+            Doing::PutOn => "put_on",
+        },
+        piece: &job.piece,
+        count: job.count,
+        from: job.from.as_deref(),
+        to: job.to.as_deref(),
+        piece_kg: job.each.kg,
+        mass_kg: job.mass.kg,
+    });
+    let residuals = lines.targets.iter().flat_map(|target| {
+        let states = target.states.iter();
+        states.map(|(moment, _, after)| ResidualEntry::new(&target.wanted, after, Some(moment.word())))
+    });
+    let corners_at = |moment: Moment| {
+        let state = lines.corners.iter().find(|state| state.moment == moment);
+        state.map(|state| CornersEntry::new(&state.corners))
+    };
+    answer.goals = goals.collect();
+    answer.placements = placements.collect();
+    answer.changes = changes.collect();
+    answer.residuals = residuals.collect();
+    answer.corners_kg =
+        Some(StatesEntry { start: corners_at(Moment::Start), finish: corners_at(Moment::Finish) });
+    answer.total_kg = Some(lines.total.kg);
+    answer.divisible = lines.divisible.as_ref().map(|divisible| DivisibleEntry {
+        band_kg: divisible.band.0.kg,
+        close_kg: divisible.close.0.kg,
+        lead: divisible.lead.iter().map(|(mount, lead)| LeadEntry { mount, mass_kg: lead.kg }).collect(),
+    });
+    answer.in_the_way = &lines.in_the_way;
+    answer.nodes = Some(lines.nodes);
+}
+
+fn shortfall(lines: &ShortfallLines) -> ShortfallEntry<'_> {
+    ShortfallEntry {
+        short_kg: lines.short.kg,
+        short_at_least_kg: lines.short_at_least.kg,
+        without_lead_kg: lines.without_lead.kg,
+        needed_kg: lines.needed.kg,
+        lead_in_stock_kg: lines.in_the_box.kg,
+        mounts_carry_kg: lines.mounts_carry.kg,
+        most_lead_kg: lines.most_lead.as_ref().map(|most| most.kg),
+        heaviest_lead_kg: lines.heaviest.as_ref().map(|lead| lead.kg),
+        limits: &lines.limits,
+    }
+}

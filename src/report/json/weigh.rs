@@ -1,0 +1,151 @@
+//! The JSON document of `weigh`.
+//! Takes the view; gives the document, every key present whether a file or four readings were given.
+//! Does not round and does not word anything.
+
+use serde::Serialize;
+
+use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
+use crate::report::weigh::{Share, WeighView};
+
+#[derive(Serialize)]
+struct WeighAnswer<'v> {
+    kart: Option<&'v str>,
+    class: Option<&'v str>,
+    aboard: Option<AboardEntry<'v>>,
+    corners_kg: CornersEntry,
+    total_kg: f64,
+    front_percent: f64,
+    rear_percent: f64,
+    left_percent: f64,
+    right_percent: f64,
+    cross_percent: f64,
+    front_pair_kg: f64,
+    rear_pair_kg: f64,
+    centre_of_gravity: Option<PlaceEntry>,
+    residuals: Vec<ResidualEntry>,
+    cures: Vec<CureEntry<'v>>,
+    warp: Option<WarpEntry>,
+    official: Option<OfficialEntry<'v>>,
+    common_practice: &'v [String],
+}
+
+#[derive(Serialize)]
+struct AboardEntry<'v> {
+    driver: Option<&'v str>,
+    driver_kg: Option<f64>,
+    fuel_kg: f64,
+    lead: Vec<LeadEntry<'v>>,
+    lead_kg: f64,
+    seat_hole: Option<i32>,
+}
+
+#[derive(Serialize)]
+struct LeadEntry<'v> {
+    mount: &'v str,
+    piece: &'v str,
+    count: u32,
+}
+
+/// Forward of the rear axle and left of the centre line.
+#[derive(Serialize)]
+struct PlaceEntry {
+    x_mm: f64,
+    y_mm: f64,
+}
+
+/// Load that must go forward or to the left, and the mass times way that does it.
+#[derive(Serialize)]
+struct CureEntry<'v> {
+    target: &'static str,
+    load_kg: f64,
+    moment_kg_mm: f64,
+    sentence: &'v str,
+}
+
+#[derive(Serialize)]
+struct WarpEntry {
+    corners_kg: CornersEntry,
+    rate_kg_per_mm: f64,
+    /// Spacer at the right front spindle that takes all warp away; negative at the left one.
+    spacer_at_rf_mm: f64,
+    corrections: Vec<CorrectionEntry>,
+}
+
+#[derive(Serialize)]
+struct CorrectionEntry {
+    #[serde(flatten)]
+    then: ResidualEntry,
+    spacer_at_rf_mm: f64,
+}
+
+#[derive(Serialize)]
+struct OfficialEntry<'v> {
+    driver: Option<&'v str>,
+    total_kg: f64,
+    margin: MarginEntry,
+}
+
+/// The document of `weigh`.
+pub fn weigh(view: &WeighView, frame: Frame) -> String {
+    let picture = &view.picture;
+    let about = view.about.as_ref();
+    let percent = |share: &Share| share.percent;
+    let residuals = view.targets.iter().map(|(wanted, standing)| ResidualEntry::new(wanted, standing, None));
+    let cures = view.cures.iter().map(|cure| CureEntry {
+        target: cure.figure.key(),
+        load_kg: cure.load.kg,
+        moment_kg_mm: cure.moment_kg_mm,
+        sentence: &cure.sentence,
+    });
+    let answer = WeighAnswer {
+        kart: about.map(|about| about.kart.as_str()),
+        class: about.map(|about| about.class.as_str()),
+        aboard: about.map(|about| AboardEntry {
+            driver: about.driver.as_ref().map(|(name, _)| name.as_str()),
+            driver_kg: about.driver.as_ref().map(|(_, mass)| mass.kg),
+            fuel_kg: about.fuel.kg,
+            lead: about
+                .lead
+                .iter()
+                .map(|(count, piece, mount)| LeadEntry { mount, piece, count: *count })
+                .collect(),
+            lead_kg: about.lead_mass.kg,
+            seat_hole: about.seat_hole,
+        }),
+        corners_kg: CornersEntry::new(&picture.corners),
+        total_kg: picture.total.kg,
+        front_percent: percent(&picture.front),
+        rear_percent: percent(&picture.rear),
+        left_percent: percent(&picture.left),
+        right_percent: percent(&picture.right),
+        cross_percent: percent(&picture.cross),
+        front_pair_kg: picture.front_pair.kg,
+        rear_pair_kg: picture.rear_pair.kg,
+        centre_of_gravity: view
+            .warp
+            .as_ref()
+            .map(|lines| PlaceEntry { x_mm: lines.cg_ahead.mm, y_mm: lines.cg_left.mm }),
+        residuals: residuals.collect(),
+        cures: cures.collect(),
+        warp: view.warp.as_ref().map(|lines| WarpEntry {
+            corners_kg: CornersEntry::new(&lines.corners),
+            rate_kg_per_mm: lines.per_mm.kg,
+            spacer_at_rf_mm: lines.to_none.at_rf_mm,
+            corrections: lines
+                .corrections
+                .iter()
+                .map(|correction| CorrectionEntry {
+                    then: ResidualEntry::new(&correction.wanted, &correction.then, None),
+                    spacer_at_rf_mm: correction.spacer.at_rf_mm,
+                })
+                .collect(),
+        }),
+        official: about.map(|about| OfficialEntry {
+            driver: about.official_driver.as_deref(),
+            total_kg: about.official.kg,
+            margin: MarginEntry::new(&about.required, Some(&about.above_required)),
+        }),
+        common_practice: &view.practice,
+    };
+    frame.document(view.status.words(), answer)
+}

@@ -1,0 +1,13 @@
+//! One view per command: what to show, rounded and labelled once; formats only lay it out.
+//! Takes the scenario and what a command found; gives views, and from them text and JSON.
+//! Does not solve, print or know a terminal; reports are leaves that nothing else imports.
+
+pub mod amount;
+pub mod check;
+mod hurdle;
+pub mod json;
+pub mod plan;
+pub mod target;
+pub mod text;
+pub mod warp;
+pub mod weigh;

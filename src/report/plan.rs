@@ -1,0 +1,491 @@
+//! What `plan` has to show: jobs, targets, corners, lead per mount, what was proved; or why there is no plan.
+//! Takes the scenario, the driver and the answer of the solve; gives a view, rounded and in the units of the screen.
+//! Does not lay anything out.
+
+use super::amount::{Screen, Weight, rounded_kg};
+use super::hurdle;
+use super::target::{TargetLines, number, target_lines};
+use super::warp::is_for_warp;
+use crate::counts::Counts;
+use crate::goal::Goal;
+use crate::plan::{Action, Measured};
+use crate::scenario::{Access, Figure, Moment, Scenario};
+use crate::solve::{Answer, GoalResult, Proof, Shortfall, Solved};
+use crate::units::Mass;
+use crate::weighing;
+
+/// How a plan stands, in the same words on the screen and in documents.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// Every goal is proved to its resolution.
+    BestPossible,
+    /// Legal, but the search was stopped before everything was proved.
+    NotProvedBest,
+    /// Proved: there is none.
+    NoLegalPlan,
+    /// Stopped before anything was found.
+    OutOfTime,
+}
+
+impl Status {
+    /// The words for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Status::BestPossible => "best possible",
+            Status::NotProvedBest => "good, not proved best",
+            Status::NoLegalPlan => "no legal plan",
+            Status::OutOfTime => "out of time",
+        }
+    }
+}
+
+/// Everything that `plan` shows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanView {
+    /// Units of the screen.
+    pub screen: Screen,
+    /// How it ended.
+    pub status: Status,
+    /// Who drives; none for a kart without driver.
+    pub driver: Option<String>,
+    /// The kart's name.
+    pub kart: String,
+    /// The class's name.
+    pub class: String,
+    /// What the officials want.
+    pub required: Required,
+    /// The plan, or why there is none.
+    pub outcome: Outcome,
+}
+
+/// What the officials want to see.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Required {
+    /// The class minimum.
+    pub minimum: Weight,
+    /// Added to it.
+    pub margin: Weight,
+    /// Both together.
+    pub required: Weight,
+    /// With which fuel they weigh.
+    pub weighed_at: Moment,
+}
+
+impl Required {
+    /// Of the class of a scenario.
+    pub fn new(screen: Screen, scenario: &Scenario) -> Required {
+        let class = scenario.class();
+        Required {
+            minimum: screen.given(class.minimum),
+            margin: screen.given(class.margin),
+            required: screen.given(class.required()),
+            weighed_at: class.weighed_at,
+        }
+    }
+}
+
+/// How it ended, with everything there is to show.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outcome {
+    /// A legal plan.
+    Plan(Box<PlanLines>),
+    /// There is none.
+    NoLegalPlan(Box<ShortfallLines>),
+    /// Not known in this time.
+    OutOfTime,
+}
+
+/// A legal plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanLines {
+    /// Total with what is fitted now, as the officials weigh it.
+    pub total_before: Weight,
+    /// Total of the plan, as the officials weigh it.
+    pub total: Weight,
+    /// Above minimum and margin.
+    pub above_required: Weight,
+    /// What is done, in order.
+    pub jobs: Vec<JobLine>,
+    /// Targets before and after.
+    pub targets: Vec<TargetLines>,
+    /// Shares that nobody set a target for, as the officials weigh: before and after.
+    pub untargeted: Vec<(Figure, String, String)>,
+    /// Corners of the plan in every state.
+    pub corners: Vec<CornersLine>,
+    /// Lead on every mount.
+    pub mounts: Vec<MountLine>,
+    /// What is on which mount.
+    pub placements: Vec<Placement>,
+    /// What was proved of every goal, in order.
+    pub goals: Vec<GoalLine>,
+    /// What could be reached if lead could be cut to any size.
+    pub divisible: Option<DivisibleLine>,
+    /// Targets that are missed, largest miss first, one sentence each.
+    pub misses: Vec<String>,
+    /// What stands in the way of the missed targets, one sentence each.
+    pub in_the_way: Vec<String>,
+    /// Whether a spacer is named among them.
+    pub speaks_of_spacers: bool,
+    /// Nodes that the search visited.
+    pub nodes: u64,
+}
+
+/// One line of the job list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JobLine {
+    /// What is done.
+    pub action: Doing,
+    /// Name of the kind.
+    pub piece: String,
+    /// How many.
+    pub count: u32,
+    /// Mass of one.
+    pub each: Weight,
+    /// Mass of all of them.
+    pub mass: Weight,
+    /// The mount they leave.
+    pub from: Option<String>,
+    /// The mount they enter.
+    pub to: Option<String>,
+}
+
+/// What is done with pieces.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Doing {
+    /// From a mount into the box.
+    TakeOff,
+    /// From mount to mount.
+    Move,
+    /// From the box onto a mount.
+    PutOn,
+}
+
+impl Doing {
+    /// In the order in which it is done.
+    pub const ALL: [Doing; 3] = [Doing::TakeOff, Doing::Move, Doing::PutOn];
+}
+
+/// Corners of one state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CornersLine {
+    /// Which state.
+    pub moment: Moment,
+    /// LF RF LR RR.
+    pub corners: [Weight; 4],
+    /// Their sum.
+    pub total: Weight,
+}
+
+/// Lead on one mount.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MountLine {
+    /// Its name.
+    pub name: String,
+    /// What it carries.
+    pub carries: Weight,
+    /// What it may carry.
+    pub capacity: Weight,
+    /// Whether something keeps more lead away.
+    pub state: MountState,
+}
+
+/// What keeps more lead off a mount.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MountState {
+    /// Nothing, or nothing is left to put there.
+    Open,
+    /// No piece that is left fits.
+    Full,
+    /// The user has locked it.
+    Locked,
+}
+
+/// Pieces of one kind on one mount.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placement {
+    /// The mount.
+    pub mount: String,
+    /// The kind.
+    pub piece: String,
+    /// How many.
+    pub count: u32,
+    /// Mass of one.
+    pub each: Weight,
+    /// Mass of all of them.
+    pub mass: Weight,
+}
+
+/// What is known of one goal; numbers in kg, or changes for `work`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GoalLine {
+    /// The goal.
+    pub goal: Goal,
+    /// Its value when it was solved.
+    pub value: f64,
+    /// Under the earlier holds nothing is smaller.
+    pub bound: f64,
+    /// What later goals kept to.
+    pub held_at: f64,
+    /// Value and bound may be this far apart.
+    pub resolution: f64,
+    /// Whether they were proved to be.
+    pub proved: Proof,
+    /// `0.12 kg outside the bands`: by how much, at most, it can be beaten.
+    pub gap: String,
+}
+
+/// What could be reached if lead could be cut to any size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DivisibleLine {
+    /// Outside the bands, and the same with the pieces there are.
+    pub band: (Weight, Weight),
+    /// From the aims, and the same with the pieces there are.
+    pub close: (Weight, Weight),
+    /// A target whose miss is no larger counts as met.
+    pub counts_as_met: Weight,
+    /// Lead on every mount, in file order.
+    pub lead: Vec<(String, Weight)>,
+}
+
+/// By how much the minimum cannot be reached, and what limits it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ShortfallLines {
+    /// Too light by this much with the heaviest lead that was found to fit.
+    pub short: Weight,
+    /// By no less than this with any lead.
+    pub short_at_least: Weight,
+    /// Kart and driver without any lead, as the officials weigh it.
+    pub without_lead: Weight,
+    /// Lead that is missing to the required mass.
+    pub needed: Weight,
+    /// All lead there is.
+    pub in_the_box: Weight,
+    /// What the mounts together may carry.
+    pub mounts_carry: Weight,
+    /// The most lead that the class allows.
+    pub most_lead: Option<Weight>,
+    /// The heaviest lead that fits, if any does.
+    pub heaviest: Option<Weight>,
+    /// What limits it, one sentence each.
+    pub limits: Vec<String>,
+}
+
+impl PlanView {
+    /// From what a solve has found.
+    pub fn new(screen: Screen, scenario: &Scenario, driver: Option<usize>, answer: &Answer) -> PlanView {
+        let (status, outcome) = match answer {
+            Answer::Plan(solved) => {
+                let best = solved.is_best_possible();
+                let status = if best { Status::BestPossible } else { Status::NotProvedBest };
+                (status, Outcome::Plan(Box::new(PlanLines::new(screen, scenario, driver, solved))))
+            }
+            Answer::NoLegalPlan(shortfall) => {
+                let lines = ShortfallLines::new(screen, scenario, driver, shortfall);
+                (Status::NoLegalPlan, Outcome::NoLegalPlan(Box::new(lines)))
+            }
+            Answer::OutOfTime => (Status::OutOfTime, Outcome::OutOfTime),
+        };
+        PlanView {
+            screen,
+            status,
+            driver: driver.map(|index| scenario.drivers()[index].name.clone()),
+            kart: scenario.kart().name.clone(),
+            class: scenario.class().name.clone(),
+            required: Required::new(screen, scenario),
+            outcome,
+        }
+    }
+
+    /// Whether there is a plan and every target is met.
+    pub fn all_in_band(&self) -> bool {
+        matches!(&self.outcome, Outcome::Plan(lines) if lines.misses.is_empty())
+    }
+}
+
+impl PlanLines {
+    fn new(screen: Screen, scenario: &Scenario, driver: Option<usize>, solved: &Solved) -> PlanLines {
+        let after = solved.plan.measured();
+        let before = Measured::new(scenario, driver, scenario.fitted().clone());
+        let worth = &after.worth;
+        let lead_names = |kind: usize| scenario.lead()[kind].name.clone();
+        let mount_name = |mount: usize| scenario.mounts()[mount].name.clone();
+        let placements = after.counts.placed().map(|(kind, mount, count)| Placement {
+            mount: mount_name(mount),
+            piece: lead_names(kind),
+            count,
+            each: screen.given(scenario.lead()[kind].mass),
+            mass: screen.given(scenario.lead()[kind].mass * count),
+        });
+        let divisible = solved.divisible.as_ref().map(|divisible| DivisibleLine {
+            band: (screen.plain(divisible.band_kg), screen.plain(worth.band_kg)),
+            close: (screen.plain(divisible.close_kg), screen.plain(worth.close_kg)),
+            counts_as_met: screen.plain(scenario.preferences().band.kg()),
+            lead: std::iter::zip(scenario.mounts(), &divisible.lead_kg)
+                .map(|(mount, kg)| (mount.name.clone(), screen.column(*kg)))
+                .collect(),
+        });
+        PlanLines {
+            total_before: screen.column(before.worth.total.kg()),
+            total: screen.column(worth.total.kg()),
+            above_required: screen.plain((worth.total - scenario.class().required()).kg()),
+            jobs: job_lines(screen, scenario, after),
+            targets: target_lines(screen, &before.residuals, &after.residuals),
+            untargeted: untargeted(screen, scenario, &before, after),
+            corners: corners_lines(screen, after),
+            mounts: mount_lines(screen, scenario, after),
+            placements: placements.collect(),
+            goals: solved.goals.iter().map(|result| GoalLine::new(screen, result)).collect(),
+            divisible,
+            misses: hurdle::misses(screen, after),
+            in_the_way: hurdle::in_the_way(screen, scenario, solved),
+            speaks_of_spacers: hurdle::worst_states(after).iter().any(|missed| is_for_warp(missed.figure)),
+            nodes: solved.nodes,
+        }
+    }
+}
+
+fn job_lines(screen: Screen, scenario: &Scenario, after: &Measured) -> Vec<JobLine> {
+    let name = |mount: usize| Some(scenario.mounts()[mount].name.clone());
+    let jobs = after.jobs(scenario);
+    let each = screen.given_flush(jobs.iter().map(|job| scenario.lead()[job.kind].mass));
+    let lines = jobs.into_iter().zip(each).map(|(job, each)| {
+        let kind = &scenario.lead()[job.kind];
+        let (action, from, to) = match job.action {
+            Action::TakeOff { from } => (Doing::TakeOff, name(from), None),
+            Action::Move { from, to } => (Doing::Move, name(from), name(to)),
+            Action::PutOn { to } => (Doing::PutOn, None, name(to)),
+        };
+        let mass = screen.given(kind.mass * job.count);
+        JobLine { action, piece: kind.name.clone(), count: job.count, each, mass, from, to }
+    });
+    lines.collect()
+}
+
+/// Front, left and cross tell where a kart stands; those without a target are shown all the same.
+fn untargeted(
+    screen: Screen,
+    scenario: &Scenario,
+    before: &Measured,
+    after: &Measured,
+) -> Vec<(Figure, String, String)> {
+    let targeted = |figure: Figure| {
+        scenario.targets().iter().any(|target| {
+            target.figure == figure || (figure == Figure::Front && target.figure == Figure::Rear)
+        })
+    };
+    let moment = scenario.class().weighed_at;
+    let states = before.state(moment).zip(after.state(moment));
+    let shares = [Figure::Front, Figure::Left, Figure::Cross].into_iter().filter(|figure| !targeted(*figure));
+    states.map_or_else(Vec::new, |(before, after)| {
+        let shown = |figure: Figure, corners| number(screen, figure, figure.of(corners));
+        shares
+            .map(|figure| (figure, shown(figure, &before.load.corners), shown(figure, &after.load.corners)))
+            .collect()
+    })
+}
+
+fn corners_lines(screen: Screen, measured: &Measured) -> Vec<CornersLine> {
+    let lines = measured.states.iter().map(|state| CornersLine {
+        moment: state.moment,
+        corners: state.load.corners.kg().map(|kg| screen.column(kg)),
+        total: screen.column(state.load.total.kg()),
+    });
+    lines.collect()
+}
+
+fn mount_lines(screen: Screen, scenario: &Scenario, measured: &Measured) -> Vec<MountLine> {
+    let lines = scenario.mounts().iter().enumerate().map(|(index, mount)| {
+        let by_bolts = scenario.class().rules.most_mass_per_bolt.zip(mount.bolts);
+        let capacity = by_bolts.map_or(mount.capacity, |(each, bolts)| mount.capacity.min(each * bolts));
+        let state = match mount.access {
+            Access::Locked => MountState::Locked,
+            Access::Open if hurdle::is_full(scenario, measured, index) => MountState::Full,
+            Access::Open => MountState::Open,
+        };
+        MountLine {
+            name: mount.name.clone(),
+            carries: screen.column(measured.lead_on(scenario, index).kg()),
+            capacity: screen.given(capacity),
+            state,
+        }
+    });
+    lines.collect()
+}
+
+impl GoalLine {
+    fn new(screen: Screen, result: &GoalResult) -> GoalLine {
+        let GoalResult { goal, value, bound, held_at, resolution, proved, .. } = *result;
+        let number = |ng: i64| match goal {
+            Goal::Work => ng as f64,
+            _ => rounded_kg(Mass::from_ng(ng).kg()),
+        };
+        let apart = screen.plain(Mass::from_ng(value - bound).kg());
+        let gap = match (goal, value - bound) {
+            (Goal::Legal | Goal::Light, _) => format!("{apart} of total weight"),
+            (Goal::Band, _) => format!("{apart} outside the bands"),
+            (Goal::Close, _) => format!("{apart} from the aims"),
+            (Goal::Work, 1) => "1 change".to_owned(),
+            (Goal::Work, changes) => format!("{changes} changes"),
+        };
+        GoalLine {
+            goal,
+            value: number(value),
+            bound: number(bound),
+            held_at: number(held_at),
+            resolution: number(resolution),
+            proved,
+            gap,
+        }
+    }
+}
+
+impl ShortfallLines {
+    fn new(
+        screen: Screen,
+        scenario: &Scenario,
+        driver: Option<usize>,
+        shortfall: &Shortfall,
+    ) -> ShortfallLines {
+        let class = scenario.class();
+        let none = Counts::none(scenario.lead().len(), scenario.mounts().len());
+        let without_lead = weighing::state(scenario, driver, class.weighed_at, &none).total;
+        let needed = class.required() - without_lead;
+        let most_lead = class.rules.most_lead;
+        let heaviest = shortfall.heaviest.as_ref().map(|counts| weighing::lead(scenario, counts).total);
+        let below = |what: &str, most: Mass| {
+            (most < needed).then(|| {
+                let gap = screen.plain((needed - most).kg());
+                format!("{what} {}, {gap} too little", screen.plain(most.kg()))
+            })
+        };
+        let mut limits: Vec<String> = [
+            below("all lead in the box is", shortfall.lead_in_stock),
+            below("all mounts together may carry", shortfall.mounts_carry),
+            most_lead.and_then(|most| below("the class allows lead of at most", most)),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        if limits.is_empty() && heaviest.is_some() {
+            limits.push(
+                "there is lead enough, and the mounts together could carry it, but these pieces do not fit \
+                 these mounts: look at capacity, room, most_pieces, takes and the rules"
+                    .to_owned(),
+            );
+        }
+        if heaviest.is_none() {
+            limits.push("what is locked breaks a rule or a limit whatever else is done".to_owned());
+        }
+        ShortfallLines {
+            short: screen.plain(shortfall.short.kg()),
+            short_at_least: screen.plain(shortfall.short_at_least.kg()),
+            without_lead: screen.column(without_lead.kg()),
+            needed: screen.column(needed.kg()),
+            in_the_box: screen.column(shortfall.lead_in_stock.kg()),
+            mounts_carry: screen.column(shortfall.mounts_carry.kg()),
+            most_lead: most_lead.map(|most| screen.column(most.kg())),
+            heaviest: heaviest.map(|lead| screen.column(lead.kg())),
+            limits,
+        }
+    }
+}

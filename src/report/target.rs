@@ -1,0 +1,132 @@
+//! Targets for reports: what is wanted, how a state stands to it, and the words for both.
+//! Takes targets and residuals of the judge; gives names, numbers and verdicts in the units of the screen.
+//! Does not measure anything itself.
+
+use super::amount::{Screen, Weight, fixed, rounded_kg, rounded_percent, trimmed};
+use crate::plan::Residual;
+use crate::scenario::{Aim, Figure, Moment};
+
+impl Figure {
+    /// Its name on a screen.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Figure::Front => "front %",
+            Figure::Rear => "rear %",
+            Figure::Left => "left %",
+            Figure::Cross => "cross %",
+            Figure::FrontPair => "front pair",
+            Figure::RearPair => "rear pair",
+        }
+    }
+
+    /// What it is made of, for those that differ from place to place; printed once where it is shown.
+    pub const fn definition(self) -> Option<&'static str> {
+        match self {
+            Figure::Front | Figure::Rear | Figure::Left => None,
+            Figure::Cross => Some("cross % is (RF + LR) / total"),
+            Figure::FrontPair => Some("front pair is LF - RF"),
+            Figure::RearPair => Some("rear pair is LR - RR"),
+        }
+    }
+}
+
+/// The number of a figure as read on a screen: percent, or a signed difference.
+pub fn number(screen: Screen, figure: Figure, value: f64) -> String {
+    if figure.is_share() { fixed(value, 2) } else { screen.signed(value).number }
+}
+
+/// What is wanted of a figure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wanted {
+    /// The figure.
+    pub figure: Figure,
+    /// Aim: percent, or kg for a pair.
+    pub aim: f64,
+    /// Half-width of the band: percent, or kg for a pair.
+    pub within: f64,
+    /// Both as read on the screen: `43 +- 0.5`, for a pair with its unit.
+    pub text: String,
+}
+
+impl Wanted {
+    /// What a target wants.
+    pub fn new(screen: Screen, figure: Figure, aim: Aim) -> Wanted {
+        match aim {
+            Aim::Percent { aim, within } => Wanted {
+                figure,
+                aim: rounded_percent(aim),
+                within: rounded_percent(within),
+                text: format!("{} +- {}", trimmed(aim, 3), trimmed(within, 3)),
+            },
+            Aim::Difference { aim, within } => Wanted {
+                figure,
+                aim: rounded_kg(aim.kg()),
+                within: rounded_kg(within.kg()),
+                text: format!("{} +- {}", screen.given(aim).number, screen.given(within)),
+            },
+        }
+    }
+}
+
+/// How a state stands to a target.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Standing {
+    /// The figure as it is: percent, or kg for a pair.
+    pub value: f64,
+    /// The same as read on the screen.
+    pub number: String,
+    /// Above (positive) or below the aim.
+    pub distance: Weight,
+    /// Outside the band.
+    pub miss: Weight,
+    /// Whether the target counts as met.
+    pub in_band: bool,
+}
+
+impl Standing {
+    /// From the judge's residual.
+    pub fn new(screen: Screen, residual: &Residual) -> Standing {
+        let share = residual.figure.is_share();
+        Standing {
+            value: if share { rounded_percent(residual.value) } else { rounded_kg(residual.value) },
+            number: number(screen, residual.figure, residual.value),
+            distance: screen.signed(residual.distance_kg),
+            miss: screen.plain(residual.miss_kg),
+            in_band: residual.in_band,
+        }
+    }
+
+    /// `on target`, or by how much it is off.
+    pub fn verdict(&self) -> String {
+        match (self.in_band, self.miss.number.as_str()) {
+            (true, _) => "on target".to_owned(),
+            (false, "0") => format!("off by under 0.01 {}", self.miss.unit),
+            (false, _) => format!("off by {}", self.miss),
+        }
+    }
+}
+
+/// One target: what is wanted, and how it stands before and after in each state where it counts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TargetLines {
+    /// What is wanted.
+    pub wanted: Wanted,
+    /// State, before, after.
+    pub states: Vec<(Moment, Standing, Standing)>,
+}
+
+/// All targets in file order. `before` and `after` are residuals of the same scenario, so they run in parallel.
+pub fn target_lines(screen: Screen, before: &[Residual], after: &[Residual]) -> Vec<TargetLines> {
+    let mut lines: Vec<TargetLines> = Vec::new();
+    let mut target = None;
+    for (then, now) in before.iter().zip(after) {
+        if target != Some(now.target) {
+            target = Some(now.target);
+            lines.push(TargetLines { wanted: Wanted::new(screen, now.figure, now.aim), states: Vec::new() });
+        }
+        if let Some(line) = lines.last_mut() {
+            line.states.push((now.moment, Standing::new(screen, then), Standing::new(screen, now)));
+        }
+    }
+    lines
+}

@@ -1,0 +1,48 @@
+//! Reports as text for a screen, from 45 columns up, readable without colour, in ASCII except for the user's own names.
+//! Takes views; gives text with terminal styles in it, to be stripped where the stream wants none.
+//! Does not decide what is shown nor how a number is rounded.
+
+mod check;
+mod page;
+mod plan;
+mod weigh;
+
+pub use check::check;
+pub use plan::plan;
+pub use weigh::weigh;
+
+use super::target::Standing;
+use crate::scenario::Figure;
+use page::{Cell, Page, Tone};
+
+/// Printed where spacers are spoken of.
+const FRAME_CAUTION: &str = "Lifting a kart with a driver aboard, or tweaking a frame, can injure and can crack welds: follow the chassis maker.";
+
+/// `Sam on kart 7, club senior`.
+fn title(driver: Option<&str>, kart: &str, class: &str) -> String {
+    match driver {
+        Some(driver) => format!("{driver} on {kart}, {class}"),
+        None => format!("{kart} without a driver, {class}"),
+    }
+}
+
+/// A complaint that belongs to no line of a file: `kind: message`, then what to do.
+pub fn complaint(kind: &str, message: &str, help: &str, width: usize) -> String {
+    let mut page = Page::new(width);
+    page.paragraph(0, Tone::Bad, &format!("{kind}: {message}"));
+    page.paragraph(0, Tone::Plain, &format!("help: {help}"));
+    page.into_text()
+}
+
+fn verdict(standing: &Standing) -> Cell {
+    let tone = if standing.in_band { Tone::Good } else { Tone::Bad };
+    Cell::word(&standing.verdict()).toned(tone)
+}
+
+/// What the shown figures are made of, once.
+fn definitions(page: &mut Page, figures: impl Iterator<Item = Figure>) {
+    let definitions: Vec<&str> = figures.filter_map(Figure::definition).collect();
+    if !definitions.is_empty() {
+        page.paragraph(2, Tone::Plain, &definitions.join("; "));
+    }
+}

@@ -1,0 +1,326 @@
+//! The text of `plan`: what to unbolt first, then how it comes out, then how sure that is.
+//! Takes the view; gives text.
+//! Does not know the scenario.
+
+use super::page::{Cell, Page, Table, Tone};
+use super::{FRAME_CAUTION, definitions, title, verdict};
+use crate::report::plan::{
+    CornersLine, Doing, JobLine, MountState, Outcome, PlanLines, PlanView, ShortfallLines, Status,
+};
+use crate::report::target::{Standing, TargetLines};
+use crate::solve::Proof;
+
+/// Printed below every plan: what a tool that tells people to bolt lead to a kart must not leave unsaid.
+const CAUTIONS: [&str; 3] = [
+    "Lead is toxic: wear gloves, wash hands, coat it; never sand or melt it in the paddock.",
+    "Loose lead is a projectile: through bolts, large washers, lock nuts, checked before every run; seat and \
+     mounts must be fit to carry it.",
+    "The rulebook and the scrutineers decide, not this tool. The official scale is the one that counts: weigh \
+     there before the race.",
+];
+
+/// Lays out a plan, or why there is none, for a screen of so many columns.
+pub fn plan(view: &PlanView, width: usize) -> String {
+    let mut page = Page::new(width);
+    page.paragraph(0, Tone::Strong, &title(view.driver.as_deref(), &view.kart, &view.class));
+    match &view.outcome {
+        Outcome::Plan(lines) => legal_plan(&mut page, view, lines),
+        Outcome::NoLegalPlan(lines) => no_legal_plan(&mut page, view, lines),
+        Outcome::OutOfTime => {
+            page.paragraph(0, Tone::Bad, view.status.words());
+            page.paragraph(
+                2,
+                Tone::Plain,
+                "no legal plan was found before the search was stopped, and it is not proved that there is none; \
+                 try `--time 60`",
+            );
+        }
+    }
+    page.into_text()
+}
+
+fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
+    let (tone, balance) = match lines.misses.len() {
+        0 if lines.targets.is_empty() => (Tone::Good, "legal; no targets are set".to_owned()),
+        0 => (Tone::Good, "legal, every target met".to_owned()),
+        1 => (Tone::Bad, "legal, but 1 target missed".to_owned()),
+        several => (Tone::Bad, format!("legal, but {several} targets missed")),
+    };
+    page.paragraph(0, tone, &format!("{balance}; {}", view.status.words()));
+    let required = &view.required;
+    page.paragraph(
+        2,
+        Tone::Plain,
+        &format!("{} at the {}, now {}", lines.total, required.weighed_at.word(), lines.total_before),
+    );
+    page.paragraph(
+        2,
+        Tone::Plain,
+        &format!(
+            "wanted {}: {} minimum + {} margin",
+            required.required, required.minimum.number, required.margin.number
+        ),
+    );
+    jobs(page, lines);
+    targets(page, view, lines);
+    if !lines.misses.is_empty() {
+        page.section("Missed");
+        for sentence in &lines.misses {
+            page.paragraph(2, Tone::Plain, sentence);
+        }
+        page.section("What stands in the way");
+        for sentence in &lines.in_the_way {
+            page.paragraph(2, Tone::Plain, sentence);
+        }
+    }
+    corners(page, view, &lines.corners);
+    mounts(page, view, lines);
+    proof(page, view, lines);
+    page.section("Take care");
+    let frame = lines.speaks_of_spacers.then_some(FRAME_CAUTION);
+    for caution in CAUTIONS.into_iter().chain(frame) {
+        page.paragraph(2, Tone::Plain, caution);
+    }
+}
+
+fn jobs(page: &mut Page, lines: &PlanLines) {
+    if lines.jobs.is_empty() {
+        page.section("Nothing to change: leave the lead as it is");
+        return;
+    }
+    let amount = |job: &JobLine| match job.count {
+        1 => job.each.to_string(),
+        count => format!("{count} x {}", job.each),
+    };
+    let way = |job: &JobLine| match (&job.from, &job.to) {
+        (Some(from), Some(to)) => format!("{from} -> {to}"),
+        (Some(mount), None) | (None, Some(mount)) => mount.clone(),
+        (None, None) => String::new(),
+    };
+    let rows = lines.jobs.iter().map(|job| {
+        vec![Cell::word("[ ]"), Cell::number(&amount(job)), Cell::word(&job.piece), Cell::word(&way(job))]
+    });
+    let table = Table::new(2, rows.collect());
+    for doing in Doing::ALL {
+        let mut here = lines.jobs.iter().enumerate().filter(|(_, job)| job.action == doing).peekable();
+        if here.peek().is_none() {
+            continue;
+        }
+        page.section(match doing {
+            Doing::TakeOff => "Take off",
+            Doing::Move => "Move",
+            Doing::PutOn => "Put on",
+        });
+        for (row, job) in here {
+            if page.fits(&table) {
+                page.row(&table, row);
+            } else {
+                page.paragraph(2, Tone::Plain, &format!("[ ] {} {}", amount(job), job.piece));
+                page.paragraph(6, Tone::Plain, &way(job));
+            }
+        }
+    }
+}
+
+/// One line per target and state; a target whose start and finish read alike has one line for both.
+fn targets(page: &mut Page, view: &PlanView, lines: &PlanLines) {
+    page.section("Balance: now -> planned, wanted");
+    let readings: Vec<Vec<Reading>> = lines.targets.iter().map(readings).collect();
+    let wide = Table::new(2, wide_rows(&lines.targets, &readings));
+    if !page.table(&wide) {
+        for (target, readings) in lines.targets.iter().zip(&readings) {
+            let wanted = format!("{}, wanted {}", target.wanted.figure.name(), target.wanted.text);
+            page.paragraph(2, Tone::Plain, &wanted);
+            let row = |reading: &Reading| {
+                vec![Cell::word(reading.when), Cell::number(&reading.change), verdict(reading.after)]
+            };
+            if !page.table(&Table::new(4, readings.iter().map(row).collect())) {
+                for Reading { when, change, after } in readings {
+                    page.paragraph(4, Tone::Plain, &format!("{when} {change}, {}", after.verdict()));
+                }
+            }
+        }
+    }
+    for (figure, before, after) in &lines.untargeted {
+        let when = view.required.weighed_at.word();
+        page.paragraph(
+            2,
+            Tone::Plain,
+            &format!("{} {before} -> {after} at the {when}, no target", figure.name()),
+        );
+    }
+    let targeted = lines.targets.iter().map(|target| target.wanted.figure);
+    definitions(page, targeted.chain(lines.untargeted.iter().map(|(figure, _, _)| *figure)));
+}
+
+/// One reading of a target: when, `41.91 -> 42.95`, and how it stands afterwards.
+struct Reading<'v> {
+    when: &'static str,
+    change: String,
+    after: &'v Standing,
+}
+
+/// The states of a target, or one reading for both where they read alike.
+fn readings(target: &TargetLines) -> Vec<Reading<'_>> {
+    let widest = target.states.iter().map(|(_, before, _)| before.number.len()).max().unwrap_or(0);
+    let after_widest = target.states.iter().map(|(_, _, after)| after.number.len()).max().unwrap_or(0);
+    let mut readings: Vec<Reading> = target
+        .states
+        .iter()
+        .map(|(moment, before, after)| Reading {
+            when: moment.word(),
+            change: format!("{:>widest$} -> {:>after_widest$}", before.number, after.number),
+            after,
+        })
+        .collect();
+    if let [start, finish] = readings.as_slice()
+        && start.change == finish.change
+        && start.after.verdict() == finish.after.verdict()
+    {
+        readings.truncate(1);
+        readings[0].when = "both";
+    }
+    readings
+}
+
+fn wide_rows(targets: &[TargetLines], readings: &[Vec<Reading>]) -> Vec<Vec<Cell>> {
+    let mut rows = Vec::new();
+    for (target, readings) in targets.iter().zip(readings) {
+        for (index, Reading { when, change, after }) in readings.iter().enumerate() {
+            let once = |text: &str| Cell::word(if index == 0 { text } else { "" });
+            rows.push(vec![
+                once(target.wanted.figure.name()),
+                Cell::word(when),
+                Cell::number(change),
+                once(&target.wanted.text),
+                verdict(after),
+            ]);
+        }
+    }
+    rows
+}
+
+/// Corners as they lie on the ground, start and finish beside each other.
+fn corners(page: &mut Page, view: &PlanView, states: &[CornersLine]) {
+    page.section(&format!("Corners with this plan, {}", view.screen.mass_unit()));
+    let alike = matches!(states, [start, finish] if start.corners == finish.corners);
+    let shown = if alike { &states[..1] } else { states };
+    let mut rows = vec![
+        vec![Cell::word("")],
+        vec![Cell::word("front")],
+        vec![Cell::word("rear")],
+        vec![Cell::word("total")],
+    ];
+    let mut heading = vec![Cell::word("")];
+    for state in shown {
+        let [lf, rf, lr, rr] = &state.corners;
+        heading.extend([Cell::number(if alike { "" } else { state.moment.word() }), Cell::word("")]);
+        rows[0].extend([Cell::number("left"), Cell::number("right")]);
+        rows[1].extend([Cell::number(&lf.number), Cell::number(&rf.number)]);
+        rows[2].extend([Cell::number(&lr.number), Cell::number(&rr.number)]);
+        rows[3].extend([Cell::word(""), Cell::number(&state.total.number)]);
+    }
+    if !alike {
+        rows.insert(0, heading);
+    }
+    let table = Table::new(2, rows);
+    if !page.table(&table) {
+        for state in shown {
+            let numbers = state.corners.each_ref().map(|corner| corner.number.as_str()).join(" ");
+            page.paragraph(2, Tone::Plain, &format!("{}: LF RF LR RR {numbers}", state.moment.word()));
+        }
+    }
+}
+
+fn mounts(page: &mut Page, view: &PlanView, lines: &PlanLines) {
+    page.section(&format!("Lead on the mounts, {}", view.screen.mass_unit()));
+    let state = |state: MountState| match state {
+        MountState::Open => "",
+        MountState::Full => "full",
+        MountState::Locked => "locked",
+    };
+    let load =
+        |carries: &str, capacity: &str| [Cell::number(carries), Cell::word("of"), Cell::number(capacity)];
+    let rows = lines.mounts.iter().map(|mount| {
+        let [carries, of, capacity] = load(&mount.carries.number, &mount.capacity.number);
+        vec![Cell::word(&mount.name), carries, of, capacity, Cell::word(state(mount.state))]
+    });
+    if !page.table(&Table::new(2, rows.collect())) {
+        for mount in &lines.mounts {
+            page.paragraph(2, Tone::Plain, &mount.name);
+            let load =
+                format!("{} of {} {}", mount.carries.number, mount.capacity.number, state(mount.state));
+            page.paragraph(6, Tone::Plain, load.trim_end());
+        }
+    }
+}
+
+fn proof(page: &mut Page, view: &PlanView, lines: &PlanLines) {
+    page.section("How sure this is");
+    let gaps: Vec<&str> = lines
+        .goals
+        .iter()
+        .filter(|goal| goal.proved == Proof::Stopped)
+        .map(|goal| goal.gap.as_str())
+        .collect();
+    if view.status == Status::BestPossible {
+        page.paragraph(2, Tone::Plain, "best possible: proved for every goal, to what the pads can read");
+    } else {
+        let most = gaps.join(", ");
+        page.paragraph(
+            2,
+            Tone::Plain,
+            &format!("{}: nothing can beat it by more than {most}", view.status.words()),
+        );
+        page.paragraph(2, Tone::Plain, "the search was stopped; a longer `--time` may find or prove more");
+    }
+    if let Some(divisible) = &lines.divisible {
+        let ((band, with_band), (close, with_close)) = (&divisible.band, &divisible.close);
+        // Told only where somebody could wonder: every target met, and yet something outside.
+        let met = if lines.misses.is_empty() && with_band.kg > 0.0 {
+            format!(" (up to {} per target counts as met)", divisible.counts_as_met)
+        } else {
+            String::new()
+        };
+        page.paragraph(
+            2,
+            Tone::Plain,
+            &format!(
+                "if lead could be cut to any size: {band} outside the bands and {close} from the aims; with \
+                 these pieces {with_band}{met} and {with_close}"
+            ),
+        );
+    }
+}
+
+fn no_legal_plan(page: &mut Page, view: &PlanView, lines: &ShortfallLines) {
+    page.paragraph(0, Tone::Bad, view.status.words());
+    let required = &view.required;
+    let short = if lines.short == lines.short_at_least {
+        format!("{} too light", lines.short)
+    } else {
+        format!("{} to {} too light", lines.short_at_least, lines.short)
+    };
+    let with = if lines.heaviest.is_some() { "with the heaviest lead that fits" } else { "without lead" };
+    page.paragraph(2, Tone::Plain, &format!("{short} at the {} {with}", required.weighed_at.word()));
+    page.gap();
+    let mut facts = vec![
+        ("wanted", format!("{}", required.required)),
+        ("without lead", lines.without_lead.to_string()),
+        ("lead needed", lines.needed.to_string()),
+        ("all lead in the box", lines.in_the_box.to_string()),
+        ("mounts may carry", lines.mounts_carry.to_string()),
+    ];
+    facts.extend(lines.most_lead.iter().map(|most| ("the class allows", most.to_string())));
+    facts.extend(lines.heaviest.iter().map(|lead| ("heaviest that fits", lead.to_string())));
+    let rows = facts.iter().map(|(what, mass)| vec![Cell::word(what), Cell::number(mass)]);
+    if !page.table(&Table::new(2, rows.collect())) {
+        for (what, mass) in &facts {
+            page.paragraph(2, Tone::Plain, &format!("{what}: {mass}"));
+        }
+    }
+    page.section("What limits it");
+    for sentence in &lines.limits {
+        page.paragraph(2, Tone::Plain, sentence);
+    }
+}

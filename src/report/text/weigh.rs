@@ -1,0 +1,189 @@
+//! The text of `weigh`: the corners as they lie on the ground, the figures, and which part lead or a spacer can cure.
+//! Takes the view; gives text.
+//! Does not know the scenario.
+
+use super::page::{Cell, Page, Table, Tone};
+use super::{FRAME_CAUTION, definitions, title, verdict};
+use crate::report::target::{Standing, Wanted};
+use crate::report::warp::WarpLines;
+use crate::report::weigh::{About, Picture, Share, WeighStatus, WeighView};
+use crate::scenario::Figure;
+
+/// Lays out a weighing for a screen of so many columns.
+pub fn weigh(view: &WeighView, width: usize) -> String {
+    let mut page = Page::new(width);
+    if let Some(about) = &view.about {
+        heading(&mut page, view, about);
+    } else {
+        page.paragraph(0, Tone::Strong, "Four readings");
+    }
+    picture(&mut page, view);
+    figures(&mut page, view);
+    cures(&mut page, view);
+    if let Some(lines) = &view.warp {
+        warp(&mut page, lines);
+    } else {
+        page.section("What is warp");
+        let help =
+            "centre of gravity and warp need three lengths: add --wheelbase, --track-front and --track-rear";
+        page.paragraph(2, Tone::Plain, help);
+    }
+    if !view.practice.is_empty() {
+        page.section("Common practice, no published source");
+        for remark in &view.practice {
+            page.paragraph(2, Tone::Plain, remark);
+        }
+    }
+    if view.about.is_none() {
+        page.gap();
+        page.paragraph(
+            0,
+            Tone::Plain,
+            "Weigh ready to race: driver in full gear, fuel as planned, wheel straight ahead, pads level with \
+             each other and zeroed.",
+        );
+    }
+    page.into_text()
+}
+
+fn heading(page: &mut Page, view: &WeighView, about: &About) {
+    let driver = about.driver.as_ref().map(|(name, _)| name.as_str());
+    page.paragraph(0, Tone::Strong, &format!("As weighed: {}", title(driver, &about.kart, &about.class)));
+    let mut aboard = Vec::new();
+    aboard.extend(about.driver.iter().map(|(name, mass)| format!("{name} {mass}")));
+    aboard.push(format!("fuel {}", about.fuel));
+    aboard.push(if about.lead.is_empty() {
+        "no lead".to_owned()
+    } else {
+        format!("lead {}", about.lead_mass)
+    });
+    aboard.extend(about.seat_hole.map(|hole| format!("seat at hole {hole}")));
+    page.paragraph(2, Tone::Plain, &format!("aboard: {}", aboard.join(", ")));
+    for (count, piece, mount) in &about.lead {
+        page.paragraph(4, Tone::Plain, &format!("{count} x {piece} on {mount}"));
+    }
+    let required = &about.required;
+    let who = about.official_driver.as_deref().map(|name| format!(" with {name}")).unwrap_or_default();
+    let tone = if view.status == WeighStatus::TooLight { Tone::Bad } else { Tone::Plain };
+    let side = if about.above_required.kg < 0.0 { "too light by" } else { "heavy enough by" };
+    let apart = about.above_required.number.trim_start_matches(['+', '-']);
+    page.paragraph(
+        2,
+        tone,
+        &format!(
+            "at the {}{who} and what is fitted now: {}, {side} {apart} (wanted {})",
+            required.weighed_at.word(),
+            about.official,
+            required.required
+        ),
+    );
+}
+
+fn picture(page: &mut Page, view: &WeighView) {
+    let Picture { corners: [lf, rf, lr, rr], total, front, rear, left, right, .. } = &view.picture;
+    page.section(&format!("Corners, {}", view.screen.mass_unit()));
+    let percent = |share: &Share| Cell::number(&format!("{} %", share.number));
+    let number = |text: &str| Cell::number(text);
+    let rows = vec![
+        vec![Cell::word(""), number("left"), number("right")],
+        vec![
+            Cell::word("front"),
+            number(&lf.number),
+            number(&rf.number),
+            number(&front.load.number),
+            percent(front),
+        ],
+        vec![
+            Cell::word("rear"),
+            number(&lr.number),
+            number(&rr.number),
+            number(&rear.load.number),
+            percent(rear),
+        ],
+        vec![Cell::word(""), number(&left.load.number), number(&right.load.number), number(&total.number)],
+        vec![Cell::word(""), percent(left), percent(right)],
+    ];
+    if !page.table(&Table::new(2, rows)) {
+        let numbers = view.picture.corners.each_ref().map(|corner| corner.number.as_str()).join(" ");
+        page.paragraph(2, Tone::Plain, &format!("LF RF LR RR {numbers}, total {}", total.number));
+    }
+}
+
+/// A figure, its number, and what is wanted of it.
+type Shown<'v> = (Figure, String, Option<&'v (Wanted, Standing)>);
+
+/// Cross and pairs always; front and left only where they have a target, as the picture has them already.
+fn figures(page: &mut Page, view: &WeighView) {
+    page.section("Figures");
+    let target = |figure: Figure| view.targets.iter().find(|(wanted, _)| wanted.figure == figure);
+    let picture = &view.picture;
+    let shown: Vec<Shown> = Figure::ALL
+        .into_iter()
+        .filter_map(|figure| {
+            let number = match figure {
+                Figure::Front => target(figure).map(|_| picture.front.number.clone())?,
+                Figure::Rear => target(figure).map(|_| picture.rear.number.clone())?,
+                Figure::Left => target(figure).map(|_| picture.left.number.clone())?,
+                Figure::Cross => picture.cross.number.clone(),
+                Figure::FrontPair => picture.front_pair.number.clone(),
+                Figure::RearPair => picture.rear_pair.number.clone(),
+            };
+            Some((figure, number, target(figure)))
+        })
+        .collect();
+    let rows = shown.iter().map(|(figure, number, target)| {
+        let mut row = vec![Cell::word(figure.name()), Cell::number(number)];
+        if let Some((wanted, standing)) = target {
+            row.extend([Cell::word(&format!("wanted {}", wanted.text)), verdict(standing)]);
+        }
+        row
+    });
+    if !page.table(&Table::new(2, rows.collect())) {
+        for (figure, number, target) in &shown {
+            let line = match target {
+                Some((wanted, _)) => format!("{} {number}, wanted {}", figure.name(), wanted.text),
+                None => format!("{} {number}", figure.name()),
+            };
+            page.paragraph(2, Tone::Plain, &line);
+            if let Some((_, standing)) = target {
+                page.paragraph(4, if standing.in_band { Tone::Good } else { Tone::Bad }, &standing.verdict());
+            }
+        }
+    }
+    definitions(page, shown.iter().map(|(figure, _, _)| *figure));
+    if let Some(lines) = &view.warp {
+        let side = if lines.cg_left.mm < 0.0 { "right" } else { "left" };
+        let beside = lines.cg_left.to_string();
+        page.paragraph(
+            2,
+            Tone::Plain,
+            &format!(
+                "centre of gravity: {} ahead of the rear axle, {} {side} of the centre line",
+                lines.cg_ahead,
+                beside.trim_start_matches('-')
+            ),
+        );
+    }
+}
+
+fn cures(page: &mut Page, view: &WeighView) {
+    if view.targets.is_empty() {
+        return;
+    }
+    page.section("What lead or the seat can cure");
+    if view.cures.is_empty() {
+        page.paragraph(2, Tone::Plain, "nothing: no target for front, rear or left is missed");
+    }
+    for cure in &view.cures {
+        page.paragraph(2, Tone::Plain, &cure.sentence);
+    }
+}
+
+fn warp(page: &mut Page, lines: &WarpLines) {
+    page.section("What is warp: no lead and no seat cures it");
+    for sentence in &lines.sentences {
+        page.paragraph(2, Tone::Plain, sentence);
+    }
+    page.gap();
+    page.paragraph(0, Tone::Plain, FRAME_CAUTION);
+}

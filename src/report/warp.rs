@@ -1,0 +1,216 @@
+//! The part of the corners that no mass explains, and the spacers that change it.
+//! Takes a chassis, corners and targets; gives numbers and sentences in the units of the screen.
+//! Does not know lead, drivers or files.
+
+use super::amount::{Distance, Screen, Weight, fixed, rounded_mm};
+use super::target::{Standing, Wanted};
+use crate::plan::Residual;
+use crate::scenario::{Aim, Figure, Scenario};
+use crate::statics::{Chassis, Corners, Split};
+use crate::units::{Length, UnitSystem};
+use crate::weighing::Load;
+
+/// Warp below this is nothing to cure, kg: a tenth of a millimetre of pad height, finer than pads read.
+const WORTH_A_WORD_KG: f64 = 0.05;
+/// A shift of left % below this is not shown by two decimals.
+const SHOWN_PERCENT: f64 = 0.005;
+
+/// Centre of gravity, warp, and what spacers can do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WarpLines {
+    /// Centre of gravity ahead of the rear axle.
+    pub cg_ahead: Distance,
+    /// Centre of gravity left of the centre line; negative to the right.
+    pub cg_left: Distance,
+    /// Loads LF RF LR RR that masses do not explain.
+    pub corners: [Weight; 4],
+    /// What one millimetre of pad or spacer does to LF.
+    pub per_mm: Weight,
+    /// The spacer that takes all warp away.
+    pub to_none: Spacer,
+    /// For every target that warp decides: how it stands once mass has done its part, and the spacer for the rest.
+    pub corrections: Vec<Correction>,
+    /// What all that means, one sentence each.
+    pub sentences: Vec<String>,
+}
+
+/// A change of spacers at the front spindles.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spacer {
+    /// Thickness added at one spindle, or taken out at the other.
+    pub thickness: Distance,
+    /// Where it is added.
+    pub more: &'static str,
+    /// Where it may be taken out instead.
+    pub less: &'static str,
+    /// Added at RF; negative if it belongs to LF, mm.
+    pub at_rf_mm: f64,
+}
+
+impl Spacer {
+    /// The spacer that takes so much load off LF.
+    fn against(screen: Screen, chassis: &Chassis, lf_kg: f64) -> Spacer {
+        let at_rf_mm = lf_kg / chassis.warp_rate_kg_per_mm;
+        let (more, less) = if at_rf_mm > 0.0 { ("RF", "LF") } else { ("LF", "RF") };
+        let thickness = screen.fine(Length::from_mm(at_rf_mm.abs()));
+        Spacer { thickness, more, less, at_rf_mm: rounded_mm(at_rf_mm) }
+    }
+
+    /// The spacer that brings a figure to its aim; none for figures that mass decides.
+    pub(super) fn for_residual(screen: Screen, chassis: &Chassis, residual: &Residual) -> Option<Spacer> {
+        is_for_warp(residual.figure).then(|| {
+            let per_kg = residual.figure.kg(&chassis.warp_direction());
+            Spacer::against(screen, chassis, residual.distance_kg / per_kg)
+        })
+    }
+}
+
+impl std::fmt::Display for Spacer {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} more spacer at the {} spindle, or less at {}", self.thickness, self.more, self.less)
+    }
+}
+
+/// A target that warp decides, once mass has brought front and left to their aims.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Correction {
+    /// What mass has done: `with front and left at their aims`.
+    pub once: &'static str,
+    /// What is wanted.
+    pub wanted: Wanted,
+    /// How it then stands.
+    pub then: Standing,
+    /// The spacer that brings it to its aim.
+    pub spacer: Spacer,
+}
+
+/// Whether spacers rather than masses decide a figure.
+pub(super) fn is_for_warp(figure: Figure) -> bool {
+    matches!(figure, Figure::Cross | Figure::FrontPair | Figure::RearPair)
+}
+
+impl WarpLines {
+    /// Of four corners alone.
+    pub fn of_corners(screen: Screen, chassis: &Chassis, corners: &Corners) -> WarpLines {
+        WarpLines::new(screen, chassis, corners, Vec::new())
+    }
+
+    /// Of a weighing whose scenario has targets.
+    pub fn of_scenario(screen: Screen, scenario: &Scenario, load: &Load) -> WarpLines {
+        let chassis = &scenario.kart().chassis;
+        let aimed = Load { corners: at_aims(scenario, &load.corners), total: load.total };
+        let moment = scenario.class().weighed_at;
+        let has = |figure: Figure| scenario.targets().iter().any(|target| target.figure == figure);
+        let once = match (has(Figure::Front) || has(Figure::Rear), has(Figure::Left)) {
+            (true, true) => "with front and left at their aims",
+            (true, false) => "with front at its aim",
+            (false, true) => "with left at its aim",
+            (false, false) => "as weighed",
+        };
+        let targets = scenario.targets().iter().enumerate();
+        let corrections = targets.filter_map(|(index, target)| {
+            let residual = Residual::new(scenario, index, moment, &aimed);
+            Some(Correction {
+                once,
+                spacer: Spacer::for_residual(screen, chassis, &residual)?,
+                wanted: Wanted::new(screen, target.figure, target.aim),
+                then: Standing::new(screen, &residual),
+            })
+        });
+        WarpLines::new(screen, chassis, &load.corners, corrections.collect())
+    }
+
+    fn new(screen: Screen, chassis: &Chassis, corners: &Corners, corrections: Vec<Correction>) -> WarpLines {
+        let split = chassis.split(corners);
+        let ratio = chassis.track_front.mm() / chassis.track_rear.mm();
+        let to_none = Spacer::against(screen, chassis, split.warp_kg);
+        let mut sentences = vec![size(screen, &split, ratio)];
+        if corrections.is_empty() && split.warp_kg.abs() >= WORTH_A_WORD_KG {
+            sentences.push(format!("to take it away: {to_none}"));
+        }
+        sentences.extend(corrections.iter().map(Correction::sentence));
+        let millimetre = match screen.units {
+            UnitSystem::KgMm => "1 mm",
+            UnitSystem::LbIn => "1 mm (0.04 in)",
+        };
+        let per_mm = screen.plain(chassis.warp_rate_kg_per_mm);
+        sentences.push(format!(
+            "first check the floor: a pad {millimetre} too high moves each corner by about {per_mm}, just as \
+             warp does"
+        ));
+        let shift = (100.0 * split.warp_kg * (1.0 - ratio) / split.total_kg).abs();
+        if shift >= SHOWN_PERCENT {
+            sentences.push(format!(
+                "left % is free of warp only where both tracks are equal; here this warp shifts it by {} %",
+                fixed(shift, 2)
+            ));
+        }
+        WarpLines {
+            cg_ahead: screen.place(split.cg.x),
+            cg_left: screen.fine(split.cg.y),
+            corners: (chassis.warp_direction() * split.warp_kg).kg().map(|kg| screen.signed(kg)),
+            per_mm,
+            to_none,
+            corrections,
+            sentences,
+        }
+    }
+}
+
+fn size(screen: Screen, split: &Split, ratio: f64) -> String {
+    let front = screen.plain(split.warp_kg.abs());
+    if split.warp_kg.abs() < WORTH_A_WORD_KG {
+        return format!("next to none: {front}");
+    }
+    let rear = screen.plain(split.warp_kg.abs() * ratio);
+    let (more, less) =
+        if split.warp_kg > 0.0 { ("LF and RR", "RF and LR") } else { ("RF and LR", "LF and RR") };
+    format!(
+        "{more} press harder than any mass explains: {front} at the front, {rear} at the rear; {less} as \
+         much less"
+    )
+}
+
+impl Correction {
+    fn sentence(&self) -> String {
+        let Correction { once, wanted, then, spacer } = self;
+        let unit = if wanted.figure.is_share() { String::new() } else { format!(" {}", then.miss.unit) };
+        let then_is = format!("{once} {} is {}{unit}, {}", wanted.figure.name(), then.number, then.verdict());
+        if then.in_band { format!("{then_is}: leave the spacers") } else { format!("{then_is}: {spacer}") }
+    }
+}
+
+/// Corners of the same total and warp once mass has brought front and left to their aims, where they have any.
+///
+/// Left = W/2 + w(1 − tf/tr) + R(φ/tf + (1−φ)/tr) with total W, warp w and roll moment R; R is found from the aim, and
+/// the corners from W, the front share, R and w.
+fn at_aims(scenario: &Scenario, corners: &Corners) -> Corners {
+    let chassis = &scenario.kart().chassis;
+    let Split { total_kg, cg, warp_kg } = chassis.split(corners);
+    let aim = |figure: Figure| {
+        scenario.targets().iter().find_map(|target| match target.aim {
+            Aim::Percent { aim, .. } if target.figure == figure => Some(aim / 100.0),
+            _ => None,
+        })
+    };
+    let front = aim(Figure::Front).or(aim(Figure::Rear).map(|rear| 1.0 - rear));
+    let station = front.unwrap_or(cg.x.mm() / chassis.wheelbase.mm());
+    let share = chassis.roll_share_at(station);
+    let (tf, tr) = (chassis.track_front.mm(), chassis.track_rear.mm());
+    let roll_moment = match aim(Figure::Left) {
+        Some(left) => {
+            let beyond_half = total_kg * (left - 0.5) - warp_kg * (1.0 - tf / tr);
+            beyond_half / (share / tf + (1.0 - share) / tr)
+        }
+        None => chassis.roll_moment(corners),
+    };
+    let front_half = total_kg * station / 2.0;
+    let rear_half = total_kg * (1.0 - station) / 2.0;
+    let (front_roll, rear_roll) = (roll_moment * share / tf, roll_moment * (1.0 - share) / tr);
+    Corners::from_kg([
+        front_half + front_roll,
+        front_half - front_roll,
+        rear_half + rear_roll,
+        rear_half - rear_roll,
+    ]) + chassis.warp_direction() * warp_kg
+}

@@ -1,0 +1,193 @@
+//! What a command line means, in the program's own words.
+//! Takes words that the grammar let through; gives requests, or the refusal of what cannot be followed.
+//! Does not know the grammar, files or streams. Belongs to the binary.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+use std::time::Duration;
+
+use kentledge::diagnosis::Fault;
+use kentledge::scenario::line::{self, Refused};
+use kentledge::statics::{Chassis, Stiffness};
+use kentledge::units::{Mass, UnitSystem};
+
+/// When the screen is coloured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Color {
+    /// On a terminal, unless the environment asks for none.
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
+
+/// What is asked.
+pub(crate) struct Request {
+    pub(crate) command: Command,
+    pub(crate) options: Options,
+}
+
+/// What every command understands.
+pub(crate) struct Options {
+    pub(crate) json: bool,
+    pub(crate) output: Option<PathBuf>,
+    pub(crate) units: Option<UnitSystem>,
+    pub(crate) color: Color,
+    pub(crate) quiet: bool,
+    pub(crate) time: Duration,
+}
+
+/// The commands: one writes a scenario, the others report on one.
+pub(crate) enum Command {
+    /// A first scenario, to a file or to stdout.
+    New {
+        file: Option<PathBuf>,
+        units: UnitSystem,
+        force: bool,
+    },
+    Report(Report),
+}
+
+/// What is reported on.
+pub(crate) enum Report {
+    Weigh(Input),
+    /// Readings LF RF LR RR, the lengths if they were given, and the units in which to answer.
+    WeighReadings {
+        readings: [Mass; 4],
+        chassis: Option<Chassis>,
+        units: UnitSystem,
+    },
+    Plan {
+        input: Input,
+        driver: Option<String>,
+    },
+    Check(Input),
+}
+
+impl Report {
+    /// The command as typed.
+    pub(crate) fn word(&self) -> &'static str {
+        match self {
+            Report::Weigh(_) | Report::WeighReadings { .. } => "weigh",
+            Report::Plan { .. } => "plan",
+            Report::Check(_) => "check",
+        }
+    }
+
+    /// The scenario that it reads.
+    pub(crate) fn input(&self) -> Option<&Input> {
+        match self {
+            Report::Weigh(input) | Report::Plan { input, .. } | Report::Check(input) => Some(input),
+            Report::WeighReadings { .. } => None,
+        }
+    }
+}
+
+/// Where a scenario comes from.
+pub(crate) enum Input {
+    Stdin,
+    File(PathBuf),
+}
+
+impl Input {
+    /// A file, or stdin for `-`.
+    pub(crate) fn new(path: PathBuf) -> Input {
+        if path.as_os_str() == "-" { Input::Stdin } else { Input::File(path) }
+    }
+}
+
+/// Why a command line cannot be followed.
+#[derive(Debug)]
+pub(crate) struct Refusal {
+    pub(crate) code: &'static str,
+    pub(crate) message: String,
+    pub(crate) help: String,
+}
+
+impl Refusal {
+    /// A refusal of the command line's own kind.
+    pub(crate) fn new(message: impl Into<String>, help: impl Into<String>) -> Refusal {
+        Refusal { code: "K025", message: message.into(), help: help.into() }
+    }
+
+    /// The refusal of something that a file could have held as well.
+    pub(crate) fn of_fault(fault: &Fault) -> Refusal {
+        Refusal { code: fault.code(), message: fault.to_string(), help: fault.help() }
+    }
+}
+
+/// What `weigh` is asked for: one file, or four readings with three lengths or none.
+pub(crate) fn weigh(
+    what: Vec<OsString>,
+    lengths: [Option<String>; 3],
+    units: Option<UnitSystem>,
+) -> Result<Report, Refusal> {
+    let found = what.len();
+    let four: [OsString; 4] = match <[OsString; 4]>::try_from(what) {
+        Ok(four) => four,
+        Err(mut one) if one.len() == 1 => {
+            if lengths.iter().any(Option::is_some) {
+                return Err(Refusal::new(
+                    "`--wheelbase`, `--track-front` and `--track-rear` go with four readings",
+                    "a scenario file has its own lengths under `kart`",
+                ));
+            }
+            return Ok(Report::Weigh(Input::new(one.remove(0).into())));
+        }
+        Err(_) => {
+            return Err(Refusal::new(
+                format!("`weigh` takes one file or four readings, found {found} words"),
+                "four readings in the order LF RF LR RR, such as `kentledge weigh 91lb 89lb 118lb 121lb`",
+            ));
+        }
+    };
+    let mut readings = [Mass::ZERO; 4];
+    let mut written_in = Vec::new();
+    for ((slot, typed), corner) in readings.iter_mut().zip(&four).zip(["LF", "RF", "LR", "RR"]) {
+        let typed = typed.to_string_lossy();
+        let (mass, system) = line::reading(&typed, corner, units)
+            .map_err(|refused| refusal(&refused, &typed, ["kg", "lb"]))?;
+        *slot = mass;
+        written_in.push(system);
+    }
+    // Answered in the units asked for, else in those of the readings; kilograms if they are mixed.
+    let in_pounds = written_in.iter().all(|system| *system == UnitSystem::LbIn);
+    let spoken = units.unwrap_or(if in_pounds { UnitSystem::LbIn } else { UnitSystem::KgMm });
+    Ok(Report::WeighReadings { readings, chassis: chassis(lengths, units)?, units: spoken })
+}
+
+fn chassis(lengths: [Option<String>; 3], units: Option<UnitSystem>) -> Result<Option<Chassis>, Refusal> {
+    let [wheelbase, track_front, track_rear] = match lengths {
+        [None, None, None] => return Ok(None),
+        [Some(wheelbase), Some(track_front), Some(track_rear)] => [wheelbase, track_front, track_rear],
+        _ => {
+            return Err(Refusal::new(
+                "centre of gravity and warp need all three lengths, or none",
+                "give `--wheelbase`, `--track-front` and `--track-rear` together",
+            ));
+        }
+    };
+    let length = |typed: &str, key: &str| {
+        line::length(typed, key, units).map_err(|refused| refusal(&refused, typed, ["mm", "in"]))
+    };
+    Ok(Some(Chassis::from_stiffness(
+        length(&wheelbase, "wheelbase")?,
+        length(&track_front, "track_front")?,
+        length(&track_rear, "track_rear")?,
+        Stiffness::default(),
+    )))
+}
+
+fn refusal(refused: &Refused, typed: &str, [metric, customary]: [&str; 2]) -> Refusal {
+    match refused {
+        Refused::NoUnit => Refusal {
+            code: "K007",
+            message: format!("`{typed}` does not say whether it is {metric} or {customary}"),
+            help: format!(
+                "write `{typed}{metric}` or `{typed}{customary}`, or add `--units kg-mm` or `--units lb-in`"
+            ),
+        },
+        Refused::Wrong(fault) => Refusal::of_fault(fault),
+    }
+}

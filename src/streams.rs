@@ -1,0 +1,79 @@
+//! The two streams: the answer on stdout, talk and complaints on stderr, in colour where it is wanted.
+//! Takes texts with styles; writes them, and turns what the stream says into an exit code.
+//! Does not know what the texts mean. Belongs to the binary.
+
+use std::io::{self, IsTerminal, Write};
+
+use anstream::{AutoStream, ColorChoice};
+use kentledge::report::text;
+
+use crate::Exit;
+use crate::request::{Color, Refusal};
+
+/// Columns where nobody says how many there are: a pipe, a file, a terminal that claims to have none.
+const USUAL_COLUMNS: usize = 80;
+
+/// Where to write, and how.
+pub(crate) struct Streams {
+    color: ColorChoice,
+    quiet: bool,
+}
+
+impl Streams {
+    /// Streams for what the user wants; `--color` beats the environment, which is asked only by `auto`.
+    pub(crate) fn new(color: Color, quiet: bool) -> Streams {
+        let color = match color {
+            Color::Auto => ColorChoice::Auto,
+            Color::Always => ColorChoice::Always,
+            Color::Never => ColorChoice::Never,
+        };
+        Streams { color, quiet }
+    }
+
+    /// Writes the answer. A reader who has seen enough and closed the pipe is no fault: that ends well and silently.
+    pub(crate) fn show(&self, answer: &str, exit: Exit) -> Exit {
+        let mut stdout = AutoStream::new(io::stdout(), self.color);
+        match stdout.write_all(answer.as_bytes()).and_then(|()| stdout.flush()) {
+            Ok(()) => exit,
+            Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Exit::Good,
+            Err(error) => {
+                self.refuse(&Refusal::new(
+                    format!("cannot write the answer: {error}"),
+                    "write it to a file with `--output`",
+                ));
+                Exit::CommandLine
+            }
+        }
+    }
+
+    /// Writes what is wrong.
+    pub(crate) fn complain(&self, text: &str) {
+        let mut stderr = AutoStream::new(io::stderr(), self.color);
+        // If nobody listens on stderr there is nobody left to tell; the exit code still speaks.
+        stderr.write_all(text.as_bytes()).ok();
+    }
+
+    /// Writes what is good to know, unless silence was asked for.
+    pub(crate) fn talk(&self, text: &str) {
+        if !self.quiet {
+            self.complain(text);
+        }
+    }
+
+    /// Says why the command line cannot be followed.
+    pub(crate) fn refuse(&self, refusal: &Refusal) {
+        let kind = format!("error[{}]", refusal.code);
+        self.complain(&text::complaint(&kind, &refusal.message, &refusal.help, columns()));
+    }
+}
+
+/// Columns of the screen: what `COLUMNS` says, else the terminal that shows the answer.
+pub(crate) fn columns() -> usize {
+    let said = std::env::var("COLUMNS").ok().and_then(|columns| columns.trim().parse().ok());
+    let measured = || {
+        let stdout = io::stdout();
+        let size = if stdout.is_terminal() { terminal_size::terminal_size_of(stdout) } else { None };
+        size.map(|(width, _)| usize::from(width.0))
+    };
+    said.or_else(measured).filter(|columns| *columns > 0).unwrap_or(USUAL_COLUMNS)
+}

@@ -29,14 +29,17 @@ pub(super) struct Rationed {
 }
 
 impl Rationed {
-    /// Tables for up to `changes` changes and shifts up to `most_ng`; none if they would be too large.
+    /// Tables for up to `changes` changes and shifts of the whole kart up to `most_ng`; none if they would be too large.
+    ///
+    /// What has left the kart may have to be added again by later groups, so a suffix may shift the mass up by `most_ng` and
+    /// all that is on the kart now. A table that ends lower forgets such shifts, and its "no" would be false.
     pub(super) fn new(groups: &[Group], the_box: usize, changes: i64, most_ng: i64) -> Option<Rationed> {
         let changes = usize::try_from(changes.min(MOST_CHANGES)).ok()?;
         let grain_ng = grain_ng(groups);
         let on_kart: i64 =
             groups.iter().filter(|g| g.source != the_box).map(|g| g.mass_ng * i64::from(g.count)).sum();
         let zero = on_kart / grain_ng + 1;
-        let words = usize::try_from((zero + most_ng.max(0) / grain_ng) / 64 + 1).ok()?;
+        let words = usize::try_from(bits_for(zero, most_ng.max(0), grain_ng) / 64 + 1).ok()?;
         let tables = (groups.len() + 1) * (changes + 1);
         if tables.checked_mul(words)? > MOST_WORDS {
             return None;
@@ -69,7 +72,8 @@ impl Rationed {
 
     /// Whether the tables serve searches of so many changes and shifts up to `most_ng`.
     pub(super) fn serves(&self, changes: i64, most_ng: i64) -> bool {
-        changes <= self.changes as i64 && most_ng / self.grain_ng <= (self.words * 64) as i64 - self.zero
+        changes <= self.changes as i64
+            && bits_for(self.zero, most_ng.max(0), self.grain_ng) <= (self.words * 64) as i64
     }
 
     /// Whether at most `changes` moves of pieces from group `from` on may shift the mass by at least `least_ng` and at most
@@ -121,6 +125,11 @@ impl Rationed {
     }
 }
 
+/// Bits from the largest fall to the largest rise of any suffix; masses rounded to grains may lie off by one a change.
+fn bits_for(zero: i64, most_ng: i64, grain_ng: i64) -> i64 {
+    2 * zero + most_ng / grain_ng + 1 + MOST_CHANGES
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -145,5 +154,15 @@ mod tests {
         assert!(possible(2, -2000) && possible(2, 1500) && possible(2, 500) && !possible(2, 750));
         assert!(possible(3, 750) && possible(3, -1750) && !possible(3, 3250));
         assert!(!rationed.any_between(1, 3, KG, 5 * KG));
+    }
+
+    #[test]
+    fn the_box_can_replace_what_has_left_the_kart() {
+        // The whole kart may not get heavier; once three kilograms have left, the box may add three again.
+        let groups = [group(3000, 0, 1), group(1500, BOX, 2)];
+        let rationed = Rationed::new(&groups, BOX, 3, 0).unwrap();
+        assert!(rationed.serves(3, 0));
+        assert!(rationed.any_between(0, 3, 0, 0));
+        assert!(rationed.any_between(1, 2, 3 * KG, 3 * KG));
     }
 }

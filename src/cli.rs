@@ -56,6 +56,7 @@ const VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), ", own exact search, li
     about = "Which lead, on which mounts: a kart legal and balanced with the least work",
     before_help = EXAMPLES,
     after_help = EXIT_CODES,
+    override_usage = "kentledge <COMMAND> [OPTIONS]",
     disable_help_subcommand = true,
     max_term_width = 100
 )]
@@ -71,8 +72,8 @@ struct Line {
 struct Common {
     /// One JSON document on stdout and nothing else
     ///
-    /// Its masses are in kg and its lengths in mm whatever --units says; the unit is in every key. Without the time it
-    /// took, the same file always gives the same document:
+    /// Its masses are in kg and its lengths in mm whatever --units says; the unit is in every key. Without
+    /// the time it took, the same file always gives the same document:
     ///
     ///   kentledge plan kart.yaml --json | jq '.placements'
     #[arg(long, global = true)]
@@ -101,14 +102,15 @@ struct Common {
 #[derive(Subcommand)]
 enum Typed {
     /// What four pads say: figures, what lead can cure, what is warp
-    #[command(before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_help = "\
 Examples:
   kentledge weigh kart.yaml
   kentledge weigh 91lb 89lb 118lb 121lb
   kentledge weigh 30.1 30.4 40.2 41.0 --units kg-mm \\
       --wheelbase 1040 --track-front 1080 --track-rear 1120")]
     Weigh {
-        /// A scenario file, `-` for stdin; or four readings in the order left front, right front, left rear, right rear
+        /// A scenario file, `-` for stdin; or four readings in the order left front, right front, left rear,
+        /// right rear
         #[arg(value_name = "FILE | LF RF LR RR", required = true, allow_negative_numbers = true)]
         what: Vec<OsString>,
         /// Between the axles, with four readings; a bare number is in the units of --units
@@ -122,7 +124,7 @@ Examples:
         track_rear: Option<String>,
     },
     /// Where which piece of lead goes: legal, balanced, least work
-    #[command(before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_help = "\
 Examples:
   kentledge plan kart.yaml
   kentledge plan kart.yaml --driver Sam
@@ -136,7 +138,7 @@ Examples:
         driver: Option<String>,
     },
     /// Everything that is wrong in a scenario, at once
-    #[command(before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_help = "\
 Example:
   kentledge check kart.yaml")]
     Check {

@@ -22,7 +22,8 @@ pub(crate) struct Source {
     pub(crate) bytes: Vec<u8>,
 }
 
-/// Reads a scenario, at most a little more than is allowed: what is too long is refused by its length, not read.
+/// Reads a scenario, at most a little more than is allowed: what is too long is refused by its length, not
+/// read.
 pub(crate) fn read(input: &Input) -> Result<Source, Fault> {
     let most = MOST_BYTES as u64 + 1;
     let mut bytes = Vec::new();
@@ -69,7 +70,7 @@ fn distance(wanted: &str, name: &str) -> usize {
 }
 
 /// What the system says, without its error number.
-fn in_words(error: &io::Error) -> String {
+pub(crate) fn in_words(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "the folder is not there".to_owned(),
         io::ErrorKind::PermissionDenied => "permission denied".to_owned(),

@@ -1,5 +1,6 @@
 //! The edge: arguments and files in, streams and an exit code out.
-//! Takes what was typed; every command reads, solves, reports; the only place that prints or ends the program.
+//! Takes what was typed; every command reads, solves, reports; the only place that prints or ends the
+//! program.
 //! Does not know how anything is computed, nor how it is laid out.
 
 mod cli;
@@ -303,7 +304,8 @@ fn plan(
 
 /// Searches for at most so long; Ctrl-C ends it earlier, and after a second the user is told that it goes on.
 fn patiently<T>(streams: &Streams, time: Duration, search: impl FnOnce(Patience) -> T) -> T {
-    // Without a handler Ctrl-C ends the program, as it does everywhere: worse, but no reason to refuse an answer.
+    // Without a handler Ctrl-C ends the program, as it does everywhere: worse, but no reason to refuse an
+    // answer.
     ctrlc::set_handler(interrupted).ok();
     let (done, waiting) = mpsc::channel::<()>();
     thread::scope(|scope| {

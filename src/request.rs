@@ -188,6 +188,12 @@ fn refusal(refused: &Refused, typed: &str, [metric, customary]: [&str; 2]) -> Re
                 "write `{typed}{metric}` or `{typed}{customary}`, or add `--units kg-mm` or `--units lb-in`"
             ),
         },
-        Refused::Wrong(fault) => Refusal::of_fault(fault),
+        Refused::Wrong(fault) => match fault.as_ref() {
+            // A file's help speaks of lines, which a command line has none of.
+            Fault::DecimalComma { instead, .. } => {
+                Refusal { help: format!("write `{instead}`"), ..Refusal::of_fault(fault) }
+            }
+            _ => Refusal::of_fault(fault),
+        },
     }
 }

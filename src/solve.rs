@@ -207,9 +207,9 @@ fn agree(plan: &Plan, values: &Values) -> Result<(), Disagreement> {
         (Goal::Work, values.work as f64, f64::from(worth.work)),
         (Goal::Close, kg(values.close_ng), worth.close_kg),
     ];
-    // Written so that a number that is not finite disagrees.
-    let differ = |searched: f64, judged: f64| !((searched - judged).abs() <= JUDGE_TOLERANCE_KG);
-    match pairs.into_iter().find(|(_, searched, judged)| differ(*searched, *judged)) {
+    let agree = |searched: f64, judged: f64| (searched - judged).abs() <= JUDGE_TOLERANCE_KG;
+    // A number that is not finite agrees with nothing.
+    match pairs.into_iter().find(|(_, searched, judged)| !agree(*searched, *judged)) {
         Some((goal, searched, judged)) => Err(Disagreement::Value { goal, searched, judged }),
         None => Ok(()),
     }

@@ -282,7 +282,8 @@ impl Chassis {
 
     /// Roll moment about the centre line, kg·mm, left positive: `((LF−RF)·tf + (LR−RR)·tr)/2`.
     pub fn roll_moment(&self, corners: &Corners) -> f64 {
-        (corners.front_pair() * self.track_front.mm() + corners.rear_pair() * self.track_rear.mm()) / 2.0
+        let (front, rear) = (self.track_front.mm(), self.track_rear.mm());
+        f64::midpoint(corners.front_pair() * front, corners.rear_pair() * rear)
     }
 
     /// Centre of gravity seen from above: `x = L·front/total`, `y = roll moment/total`.
@@ -302,5 +303,138 @@ impl Chassis {
         let share = self.roll_share_at(cg.x.mm() / self.wheelbase.mm());
         let explained = self.roll_moment(corners) * share / self.track_front.mm();
         Split { total_kg: corners.total(), cg, warp_kg: corners.front_pair() / 2.0 - explained }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::{assert_abs_diff_eq, assert_relative_eq};
+
+    use super::*;
+
+    /// Far below a scale's last digit, far above the rounding of a few additions, kg.
+    const NOTHING_KG: f64 = 1e-12;
+
+    /// Unequal tracks, so that left % and warp are not independent.
+    fn kart() -> Chassis {
+        Chassis::from_stiffness(
+            Length::from_mm(1045.0),
+            Length::from_mm(1055.0),
+            Length::from_mm(1200.0),
+            Stiffness::default(),
+        )
+    }
+
+    fn assert_corners(found: Corners, expected: [f64; 4]) {
+        for (corner, expected) in Corner::ALL.into_iter().zip(expected) {
+            assert_abs_diff_eq!(found[corner], expected, epsilon = NOTHING_KG);
+        }
+    }
+
+    /// RECOMP from the formulas of [`Chassis::from_stiffness`]: Kf = 64500·1.055²/2, Kr = 61300·1.2²/2,
+    /// kt = 140·180/π N·m/rad; 1/Kf = 2.785899e-5, 1/Kr = 2.265724e-5, 1/kt = 1.246664e-4, C = 1.751826e-4.
+    #[test]
+    fn the_default_stiffness_gives_the_shares_worked_by_hand() {
+        let share = kart().roll_share;
+        assert_abs_diff_eq!(share.at_rear_axle, 0.129_335, epsilon = 5e-7);
+        assert_abs_diff_eq!(share.at_front_axle, 0.840_972, epsilon = 5e-7);
+    }
+
+    /// RECOMP: 0.001/(1.055²·1.751826e-4·9.80665) = 0.522978 kg per millimetre, the rule of thumb "half a kilogram".
+    #[test]
+    fn a_spacer_of_one_millimetre_moves_half_a_kilogram() {
+        let change = kart().spacer(Length::from_mm(1.0));
+        assert_abs_diff_eq!(change[Corner::Lf], 0.522_978, epsilon = 5e-7);
+        assert_abs_diff_eq!(change[Corner::Rr], 0.522_978 * 1.055 / 1.2, epsilon = 5e-7);
+        assert_corners(change, (kart().warp_direction() * change[Corner::Lf]).kg());
+        assert_corners(kart().spacer(Length::from_mm(-1.0)), (-change).kg());
+    }
+
+    #[test]
+    fn a_mass_above_a_tyre_loads_that_axle_alone() {
+        for (x, axle) in [(1045.0, [0.5, 0.5, 0.0, 0.0]), (0.0, [0.0, 0.0, 0.5, 0.5])] {
+            assert_corners(kart().influence(Point::from_mm(x, 0.0)), axle);
+        }
+    }
+
+    /// RECOMP: a kilogram at x = 522.5, y = 100, midway: φ = (0.129335 + 0.840972)/2 = 0.485154.
+    #[test]
+    fn a_mass_beside_the_centre_line_loads_the_corners_worked_by_hand() {
+        let share = f64::midpoint(0.129_335, 0.840_972);
+        let (front, rear) = (100.0 * share / 1055.0, 100.0 * (1.0 - share) / 1200.0);
+        let expected = [0.25 + front, 0.25 - front, 0.25 + rear, 0.25 - rear];
+        let found = kart().influence(Point::from_mm(522.5, 100.0));
+        for (found, expected) in found.kg().into_iter().zip(expected) {
+            assert_abs_diff_eq!(found, expected, epsilon = 1e-7);
+        }
+    }
+
+    /// Beyond an axle the fore-and-aft moment goes on growing, but no more than all of the roll moment reaches that axle
+    /// through the frame.
+    #[test]
+    fn a_mass_ahead_of_the_front_axle_lifts_the_rear_and_rolls_as_one_above_the_axle() {
+        let kart = kart();
+        let ahead = kart.influence(Point::from_mm(1254.0, 100.0));
+        assert_abs_diff_eq!(ahead.front(), 1.2, epsilon = NOTHING_KG);
+        assert_abs_diff_eq!(ahead.rear(), -0.2, epsilon = NOTHING_KG);
+        let above = kart.influence(Point::from_mm(1045.0, 100.0));
+        assert_abs_diff_eq!(ahead.front_pair(), above.front_pair(), epsilon = NOTHING_KG);
+        assert_abs_diff_eq!(ahead.rear_pair(), above.rear_pair(), epsilon = NOTHING_KG);
+        let behind = kart.influence(Point::from_mm(-209.0, 100.0));
+        assert_abs_diff_eq!(behind.front(), -0.2, epsilon = NOTHING_KG);
+        assert_abs_diff_eq!(kart.roll_share_at(-0.2), kart.roll_share.at_rear_axle, epsilon = NOTHING_KG);
+    }
+
+    /// Stiffer front tyres take more of every roll moment, a stiffer frame shares it more evenly along the kart.
+    #[test]
+    fn stiffness_moves_the_roll_share_the_way_springs_do() {
+        let share = |stiffness| {
+            let track = Length::from_mm(1100.0);
+            Chassis::from_stiffness(Length::from_mm(1045.0), track, track, stiffness).roll_share
+        };
+        let standard = share(Stiffness::default());
+        let front = share(Stiffness { tyre_front_n_per_mm: 80.0, ..Stiffness::default() });
+        assert!(front.at_rear_axle > standard.at_rear_axle && front.at_front_axle > standard.at_front_axle);
+        let frame = share(Stiffness { frame_nm_per_deg: 280.0, ..Stiffness::default() });
+        let spread = |share: RollShare| share.at_front_axle - share.at_rear_axle;
+        assert!(spread(frame) < spread(standard));
+        // With a rigid frame the pairs of tyres share as two springs side by side: Kf/(Kf + Kr).
+        let rigid = share(Stiffness { frame_nm_per_deg: 1e12, ..Stiffness::default() });
+        assert_relative_eq!(rigid.at_front_axle, 64.5 / (64.5 + 61.3), max_relative = 1e-6);
+        assert_relative_eq!(rigid.at_rear_axle, 64.5 / (64.5 + 61.3), max_relative = 1e-6);
+    }
+
+    #[test]
+    fn a_spacer_is_all_that_split_finds_as_warp() {
+        let kart = kart();
+        let place = Point::from_mm(400.0, 30.0);
+        let level = kart.influence(place) * 165.0;
+        for height in [-2.0, -0.25, 0.0, 0.25, 1.0, 3.0] {
+            let change = kart.spacer(Length::from_mm(height));
+            let split = kart.split(&(level + change));
+            assert_abs_diff_eq!(split.warp_kg, change[Corner::Lf], epsilon = 1e-9);
+            assert_abs_diff_eq!(split.total_kg, 165.0, epsilon = 1e-9);
+            assert_abs_diff_eq!(split.cg.x.mm(), 400.0, epsilon = 1e-9);
+            assert_abs_diff_eq!(split.cg.y.mm(), 30.0, epsilon = 1e-9);
+        }
+    }
+
+    #[test]
+    fn left_share_is_free_of_warp_only_when_the_tracks_are_equal() {
+        let unequal = kart().warp_direction();
+        assert_abs_diff_eq!(unequal.left(), 1.0 - 1055.0 / 1200.0, epsilon = NOTHING_KG);
+        let equal = Chassis { track_rear: kart().track_front, ..kart() };
+        assert_abs_diff_eq!(equal.warp_direction().left(), 0.0, epsilon = NOTHING_KG);
+    }
+
+    #[test]
+    #[expect(clippy::float_cmp, reason = "sums of small whole numbers are exact")]
+    fn sums_and_differences_of_corners_are_those_of_the_trade() {
+        let corners = Corners::from_kg([30.0, 31.0, 40.0, 42.0]);
+        let found = [corners.total(), corners.front(), corners.rear(), corners.left(), corners.cross()];
+        assert_eq!(found, [143.0, 61.0, 82.0, 70.0, 71.0]);
+        assert_eq!([corners.front_pair(), corners.rear_pair()], [-1.0, -2.0]);
+        let words: Vec<&str> = Corner::ALL.into_iter().map(Corner::word).collect();
+        assert_eq!(words, ["LF", "RF", "LR", "RR"]);
     }
 }

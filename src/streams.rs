@@ -8,6 +8,7 @@ use anstream::{AutoStream, ColorChoice};
 use kentledge::report::text;
 
 use crate::Exit;
+use crate::files::in_words;
 use crate::request::{Color, Refusal};
 
 /// Columns where nobody says how many there are: a pipe, a file, a terminal that claims to have none.
@@ -30,7 +31,8 @@ impl Streams {
         Streams { color, quiet }
     }
 
-    /// Writes the answer. A reader who has seen enough and closed the pipe is no fault: that ends well and silently.
+    /// Writes the answer. A reader who has seen enough and closed the pipe is no fault: that ends well and
+    /// silently.
     pub(crate) fn show(&self, answer: &str, exit: Exit) -> Exit {
         let mut stdout = AutoStream::new(io::stdout(), self.color);
         match stdout.write_all(answer.as_bytes()).and_then(|()| stdout.flush()) {
@@ -38,7 +40,7 @@ impl Streams {
             Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Exit::Good,
             Err(error) => {
                 self.refuse(&Refusal::new(
-                    format!("cannot write the answer: {error}"),
+                    format!("cannot write the answer: {}", in_words(&error)),
                     "write it to a file with `--output`",
                 ));
                 Exit::CommandLine

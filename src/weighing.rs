@@ -144,3 +144,125 @@ impl Figure {
         if self.is_share() { 100.0 * self.kg(corners) / corners.total() } else { self.kg(corners) }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_abs_diff_eq;
+
+    use super::*;
+    use crate::statics::Corner;
+
+    /// Far below a scale's last digit, far above the rounding of a few additions, kg.
+    const NOTHING_KG: f64 = 1e-10;
+
+    /// A kart with two drivers, a seat with holes, fuel and lead; `aboard` and `scales` are those of the one weighing.
+    fn scenario(scales: [f64; 4], aboard: &str, seat_hole: i32, drivers: &str) -> Scenario {
+        let [lf, rf, lr, rr] = scales;
+        let text = format!(
+            "units: kg-mm\n\
+             kart:\n  name: kart\n  wheelbase: 1040\n  track_front: 1080\n  track_rear: 1120\n  \
+             seat: {{mass: 4.5, x: 300, y: 20, pitch: 15, hole: {seat_hole}}}\n\
+             class: {{name: class, minimum: 150}}\n\
+             weighing: {{scales: {{lf: {lf}, rf: {rf}, lr: {lr}, rr: {rr}}}, aboard: {aboard}}}\n\
+             drivers: {drivers}\n\
+             driver: Sam\n\
+             fuel: {{x: 500, y: 10, start: 4 kg, finish: 1 kg}}\n\
+             mounts: {{seat_left: {{x: 250, y: 260, capacity: 9}}, nose: {{x: 1200, y: -30, capacity: 5}}}}\n\
+             lead: {{block: {{mass: 2.5, count: 2}}, puck: {{mass: 1, count: 1}}}}\n"
+        );
+        match Scenario::from_yaml(&text) {
+            Ok((scenario, _)) => scenario,
+            Err(problems) => panic!("{problems:?}\n{text}"),
+        }
+    }
+
+    const SCALES: [f64; 4] = [33.0, 32.0, 44.5, 43.0];
+    const DRIVERS: &str = "{Sam: {mass: 75, x: 380, y: 15}, Alex: {mass: 62, x: 395, y: 10}}";
+    const BARE: &str = "{driver: Sam, fuel: none, lead: none, seat_hole: 2}";
+
+    fn assert_same(one: &Load, other: &Load) {
+        assert_eq!(one.total, other.total);
+        for corner in Corner::ALL {
+            assert_abs_diff_eq!(one.corners[corner], other.corners[corner], epsilon = NOTHING_KG);
+        }
+    }
+
+    #[test]
+    fn what_was_aboard_at_the_weighing_comes_off_the_trunk() {
+        let aboard =
+            "{driver: Sam, fuel: 3 kg, lead: {seat_left: {block: 2}, nose: {puck: 1}}, seat_hole: 2}";
+        let full = scenario(SCALES, aboard, 2, DRIVERS);
+        let bare = scenario(SCALES, BARE, 2, DRIVERS);
+        let mut aboard = Load::of(&bare, Mass::from_kg(3.0), Point::from_mm(500.0, 10.0));
+        aboard = aboard.plus(Load::of(&bare, Mass::from_kg(5.0), Point::from_mm(250.0, 260.0)));
+        aboard = aboard.plus(Load::of(&bare, Mass::from_kg(1.0), Point::from_mm(1200.0, -30.0)));
+        assert_same(&trunk(&full, full.driver()), &trunk(&bare, bare.driver()).minus(aboard));
+    }
+
+    #[test]
+    fn a_state_with_what_was_aboard_is_the_weighing() {
+        let aboard = "{driver: Sam, fuel: finish, lead: {seat_left: {block: 1}}, seat_hole: 2}";
+        let weighed = scenario(SCALES, aboard, 2, DRIVERS);
+        let again =
+            state(&weighed, weighed.driver(), Moment::Finish, &weighed.weighing().aboard.lead.clone());
+        assert_same(&again, &readings(weighed.weighing()));
+    }
+
+    #[test]
+    fn start_and_finish_differ_by_the_fuel_that_is_burnt() {
+        let weighed = scenario(SCALES, BARE, 2, DRIVERS);
+        let none = Counts::none(weighed.lead().len(), weighed.mounts().len());
+        let at = |moment| state(&weighed, weighed.driver(), moment, &none);
+        let burnt = Load::of(&weighed, Mass::from_kg(3.0), Point::from_mm(500.0, 10.0));
+        assert_same(&at(Moment::Start), &at(Moment::Finish).plus(burnt));
+    }
+
+    #[test]
+    fn another_driver_takes_the_place_of_the_one_who_was_weighed() {
+        let weighed = scenario(SCALES, BARE, 2, DRIVERS);
+        let sam = Load::of(&weighed, Mass::from_kg(75.0), Point::from_mm(380.0, 15.0));
+        let alex = Load::of(&weighed, Mass::from_kg(62.0), Point::from_mm(395.0, 10.0));
+        let with_sam = trunk(&weighed, Some(0));
+        assert_same(&with_sam, &readings(weighed.weighing()));
+        assert_same(&trunk(&weighed, Some(1)), &with_sam.minus(sam).plus(alex));
+        assert_same(&trunk(&weighed, None), &with_sam.minus(sam));
+    }
+
+    #[test]
+    fn a_driver_weighed_himself_needs_no_place() {
+        let own = "{Sam: {mass: 75, x: 380, y: 15}, Alex: {mass: 62, weighing: \
+                   {scales: {lf: 30, rf: 29, lr: 41, rr: 39.5}, aboard: {driver: Alex, fuel: none, lead: none, \
+                   seat_hole: 2}}}}";
+        let weighed = scenario(SCALES, BARE, 2, own);
+        let expected =
+            Load { corners: Corners::from_kg([30.0, 29.0, 41.0, 39.5]), total: Mass::from_kg(139.5) };
+        assert_same(&trunk(&weighed, Some(1)), &expected);
+    }
+
+    /// The seat was a hole further back when it was weighed: seat and driver, 79.5 kg, have come 15 mm forward since.
+    #[test]
+    fn a_seat_moved_forward_since_the_weighing_takes_the_driver_with_it() {
+        let then = "{driver: Sam, fuel: none, lead: none, seat_hole: 1}";
+        let moved = scenario(SCALES, then, 2, DRIVERS);
+        let load = trunk(&moved, moved.driver());
+        assert_eq!(load.total, readings(moved.weighing()).total);
+        let to_the_front = load.corners.front() - readings(moved.weighing()).corners.front();
+        assert_abs_diff_eq!(to_the_front, 79.5 * 15.0 / 1040.0, epsilon = NOTHING_KG);
+    }
+
+    #[test]
+    fn figures_are_read_as_the_trade_reads_them() {
+        let corners = Corners::from_kg([30.0, 31.0, 40.0, 42.0]);
+        for (figure, kg, read) in [
+            (Figure::Front, 61.0, 6100.0 / 143.0),
+            (Figure::Rear, 82.0, 8200.0 / 143.0),
+            (Figure::Left, 70.0, 7000.0 / 143.0),
+            (Figure::Cross, 71.0, 7100.0 / 143.0),
+            (Figure::FrontPair, -1.0, -1.0),
+            (Figure::RearPair, -2.0, -2.0),
+        ] {
+            assert_abs_diff_eq!(figure.kg(&corners), kg, epsilon = NOTHING_KG);
+            assert_abs_diff_eq!(figure.of(&corners), read, epsilon = NOTHING_KG);
+        }
+    }
+}

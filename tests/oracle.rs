@@ -20,7 +20,8 @@ const MOST_PLANS: u64 = 60_000;
 
 fn tiny_family(draw: &mut Draw, variety: usize) -> Family {
     let lead = if draw.chance(0.5) { Lead::Catalogue } else { Lead::Weighed };
-    let mut family = Family::plain(lead, 3 + draw.below(4), 2 + draw.below(3));
+    let draw_family = if draw.chance(0.5) { Family::plain } else { Family::rich };
+    let mut family = draw_family(lead, 3 + draw.below(4), 2 + draw.below(3));
     family.four_targets = draw.chance(0.4);
     family.fuel = draw.chance(0.5);
     family.rules = draw.chance(0.4);
@@ -129,7 +130,7 @@ fn check_seed(seed: u64) -> &'static str {
             let short = heaviest.map(|heaviest| model.required_ng - heaviest);
             match shortfall.heaviest {
                 Some(_) => {
-                    let short = short.unwrap();
+                    let short = short.expect("a heaviest plan was found");
                     assert!(
                         shortfall.short_at_least.ng() <= short && short <= shortfall.short.ng(),
                         "{text}"

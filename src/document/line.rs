@@ -59,7 +59,8 @@ fn read(
     Ok((quantity, written_in))
 }
 
-/// A number that is not finite makes a mass of zero or the end of its range; the number itself must be looked at.
+/// A number that is not finite makes a mass of zero or the end of its range; the number itself must be looked
+/// at.
 fn finite(quantity: &Quantity, value: f64) -> f64 {
     if quantity.number.is_finite() { value } else { quantity.number }
 }

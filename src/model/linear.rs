@@ -141,15 +141,6 @@ impl Linear {
         self.at_least("minimum".into(), mass, model.required_ng - model.bare_ng);
     }
 
-    fn mass_terms(&self, model: &Model, pieces: &[usize]) -> Vec<(usize, Fixed)> {
-        let mounts = model.mounts.len();
-        pieces
-            .iter()
-            .enumerate()
-            .map(|(cell, column)| (*column, model.kinds[cell / mounts].mass_ng))
-            .collect()
-    }
-
     /// A column for every target's miss of the band, or distance from the aim, bounded from below by its two sides.
     fn add_misses(&mut self, model: &Model, pieces: &[usize], goal: Goal) -> Vec<(usize, Fixed)> {
         let mounts = model.mounts.len();

@@ -6,7 +6,8 @@ use std::fmt;
 
 use crate::units::{Length, Mass, UnitSystem};
 
-/// Documents round masses to a milligram: below anything that is weighed, above what differs between machines.
+/// Documents round masses to a milligram: below anything that is weighed, above what differs between
+/// machines.
 const STEPS_PER_KG: f64 = 1e6;
 
 /// A mass: `kg` for documents, `number` and `unit` for people.
@@ -104,7 +105,19 @@ impl Screen {
         self.weight(mass.kg(), trimmed(number, 3))
     }
 
-    /// Weights as somebody gave them, all with as many decimals as the one that needs most, so that they stand flush.
+    /// How far two weights are apart, to the gram: what is legal hangs on it, so it is never shown as
+    /// nothing.
+    pub fn apart(self, one: Mass, other: Mass) -> Weight {
+        let apart = (one - other).abs();
+        let weight = self.given(apart);
+        if weight.number == "0" && apart > Mass::ZERO {
+            return Weight { number: "under 0.001".to_owned(), ..weight };
+        }
+        weight
+    }
+
+    /// Weights as somebody gave them, all with as many decimals as the one that needs most, so that they
+    /// stand flush.
     pub fn given_flush(self, masses: impl Iterator<Item = Mass>) -> Vec<Weight> {
         let mut weights: Vec<Weight> = masses.map(|mass| self.given(mass)).collect();
         let decimals_of = |number: &str| number.split_once('.').map_or(0, |(_, decimals)| decimals.len());
@@ -200,6 +213,14 @@ mod tests {
         let five = LB.given(Mass::from_lb(5.0));
         assert_eq!((five.kg, five.to_string()), (2.267_962, "5 lb".to_owned()));
         assert_eq!(LB.place(Length::from_in(41.5)).to_string(), "41.5 in");
+    }
+
+    #[test]
+    fn a_milligram_that_decides_is_never_shown_as_nothing() {
+        let (one, other) = (Mass::from_kg(160.5), Mass::from_kg(160.499_999));
+        assert_eq!(KG.apart(one, other).to_string(), "under 0.001 kg");
+        assert_eq!(KG.apart(one, Mass::from_kg(160.499)).to_string(), "0.001 kg");
+        assert_eq!(KG.apart(one, one).to_string(), "0 kg");
     }
 
     #[test]

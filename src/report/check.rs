@@ -6,7 +6,6 @@ use super::amount::{Screen, Weight};
 use super::plan::Required;
 use crate::counts::Counts;
 use crate::scenario::Scenario;
-use crate::units::Mass;
 use crate::weighing;
 
 /// Everything that `check` shows of a file without errors.
@@ -51,7 +50,7 @@ impl CheckView {
         let needs = drivers.into_iter().map(|driver| {
             let bare = weighing::state(scenario, driver, class.weighed_at, &none).total;
             let name = driver.map(|index| scenario.drivers()[index].name.clone());
-            (name, screen.plain((class.required() - bare).kg()))
+            (name, screen.given(class.required() - bare))
         });
         CheckView {
             screen,
@@ -60,10 +59,9 @@ impl CheckView {
             class: class.name.clone(),
             targets: scenario.targets().len(),
             mounts: scenario.mounts().len(),
-            mounts_carry: screen
-                .plain(scenario.mounts().iter().map(|mount| mount.capacity).sum::<Mass>().kg()),
+            mounts_carry: screen.given(scenario.mounts().iter().map(|mount| mount.capacity).sum()),
             pieces: lead.iter().map(|kind| kind.count).sum(),
-            lead: screen.plain(lead.iter().map(|kind| kind.mass * kind.count).sum::<Mass>().kg()),
+            lead: screen.given(lead.iter().map(|kind| kind.mass * kind.count).sum()),
             fitted: scenario.fitted().placed().map(|(_, _, count)| count).sum(),
             required: Required::new(screen, scenario),
             needs: needs.collect(),

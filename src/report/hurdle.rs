@@ -1,16 +1,17 @@
 //! Missed targets and what stands in their way, as sentences made from facts at hand.
-//! Takes a judged plan; tries single pieces elsewhere with the judge, and compares with lead that could be cut to any size.
+//! Takes a judged plan; tries single pieces elsewhere with the judge, and compares with lead that could be
+//! cut to any size.
 //! Does not solve again: what would help most is another question.
 
 use super::amount::{Screen, trimmed};
 use super::warp::Spacer;
-use crate::counts::Counts;
 use crate::plan::{Breach, Measured, Residual};
 use crate::scenario::{Access, Aim, Figure, Scenario, When};
 use crate::solve::Solved;
 use crate::units::Mass;
 
-/// Two mounts whose effects per kilogram differ by less are the same to a target: a tenth of a millimetre of place.
+/// Two mounts whose effects per kilogram differ by less are the same to a target: a tenth of a millimetre of
+/// place.
 const SAME_EFFECT: f64 = 1e-4;
 
 /// One sentence for every missed target, at its worst state, the largest miss first.
@@ -50,7 +51,8 @@ pub(super) fn worst_states(measured: &Measured) -> Vec<&Residual> {
     worst
 }
 
-/// Why the missed targets are missed, as far as single pieces and divisible lead can tell; nothing if none is missed.
+/// Why the missed targets are missed, as far as single pieces and divisible lead can tell; nothing if none is
+/// missed.
 pub(super) fn in_the_way(screen: Screen, scenario: &Scenario, solved: &Solved) -> Vec<String> {
     let measured = solved.plan.measured();
     let missed = worst_states(measured);
@@ -98,8 +100,8 @@ fn fuel_alone(screen: Screen, scenario: &Scenario, measured: &Measured, missed: 
 fn warp(screen: Screen, scenario: &Scenario, missed: &Residual) -> Option<String> {
     let spacer = Spacer::for_residual(screen, &scenario.kart().chassis, missed)?;
     Some(format!(
-        "{} is a matter of warp more than of lead: {spacer} would bring it to its aim; `kentledge weigh` tells \
-         more",
+        "{} is a matter of warp more than of lead: {spacer} would bring it to its aim; `kentledge weigh` \
+         tells more",
         missed.figure.name()
     ))
 }
@@ -126,10 +128,7 @@ fn pieces_cannot_follow(scenario: &Scenario, measured: &Measured, missed: &Resid
             if effect(to) - effect(from) < SAME_EFFECT || scenario.mounts()[to].access == Access::Locked {
                 continue;
             }
-            if fits(scenario, measured, |counts| {
-                *counts.get_mut(kind, from) -= 1;
-                *counts.get_mut(kind, to) += 1;
-            }) {
+            if fits_on(scenario, measured, kind, Some(from), to) {
                 return None;
             }
             blocked.push(to);
@@ -172,8 +171,7 @@ fn spare(screen: Screen, scenario: &Scenario, solved: &Solved) -> Option<String>
     let measured = solved.plan.measured();
     let most = Mass::from_ng(solved.goals.first()?.held_at);
     let mut fitting = left_in_box(scenario, measured).filter(|kind| {
-        (0..scenario.mounts().len())
-            .any(|mount| fits(scenario, measured, |counts| *counts.get_mut(*kind, mount) += 1))
+        (0..scenario.mounts().len()).any(|mount| fits_on(scenario, measured, *kind, None, mount))
     });
     let too_heavy = |kind: usize| measured.worth.total + scenario.lead()[kind].mass > most;
     let first = fitting.next()?;
@@ -214,22 +212,26 @@ fn sizes(screen: Screen, solved: &Solved) -> Option<String> {
 /// Whether no piece that is left in the box fits on a mount; an empty box fills nothing.
 pub(super) fn is_full(scenario: &Scenario, measured: &Measured, mount: usize) -> bool {
     let mut left = left_in_box(scenario, measured).peekable();
-    left.peek().is_some()
-        && !left.any(|kind| fits(scenario, measured, |counts| *counts.get_mut(kind, mount) += 1))
+    left.peek().is_some() && !left.any(|kind| fits_on(scenario, measured, kind, None, mount))
 }
 
 fn left_in_box<'a>(scenario: &'a Scenario, measured: &'a Measured) -> impl Iterator<Item = usize> + 'a {
     (0..scenario.lead().len()).filter(|kind| measured.counts.of_kind(*kind) < scenario.lead()[*kind].count)
 }
 
-/// Whether the judge would accept a plan after a small change.
-fn fits(scenario: &Scenario, measured: &Measured, change: impl FnOnce(&mut Counts)) -> bool {
+/// Whether the judge would accept the plan with one more piece on a mount, from the box or from another mount.
+fn fits_on(scenario: &Scenario, measured: &Measured, kind: usize, from: Option<usize>, onto: usize) -> bool {
+    // What is plainly too heavy need not trouble the judge, who would measure the whole kart each time.
+    if measured.lead_on(scenario, onto) + scenario.lead()[kind].mass > scenario.mounts()[onto].capacity {
+        return false;
+    }
     let mut counts = measured.counts.clone();
-    change(&mut counts);
-    matches!(
-        Measured::new(scenario, measured.driver, counts).breach(scenario),
-        None | Some(Breach::TooLight { .. })
-    )
+    if let Some(from) = from {
+        *counts.get_mut(kind, from) -= 1;
+    }
+    *counts.get_mut(kind, onto) += 1;
+    let changed = Measured::new(scenario, measured.driver, counts);
+    matches!(changed.breach(scenario), None | Some(Breach::TooLight { .. }))
 }
 
 /// `` `a`, `b` and `c` ``.
@@ -239,5 +241,79 @@ fn quoted(names: &[&str]) -> String {
         Some((last, [])) => last.clone(),
         Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
         None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::atomic::AtomicBool;
+
+    use super::*;
+    use crate::report::amount::Screen;
+    use crate::solve::{Answer, Patience, solve};
+    use crate::units::UnitSystem;
+
+    /// A kart of 140 kg, ten kilograms short, forty per cent at the front, with the given targets, mounts and
+    /// lead.
+    fn sentences(targets: &str, fuel: &str, mounts: &str, lead: &str) -> String {
+        let text = format!(
+            "units: kg-mm\nkart: {{name: k, wheelbase: 1000, track_front: 1100, track_rear: 1100}}\n\
+             class: {{name: c, minimum: 150, margin: 0}}\ntargets: {targets}\n\
+             weighing:\n  scales: {{lf: 28, rf: 28, lr: 42, rr: 42}}\n  \
+             aboard: {{driver: Sam, fuel: none, lead: none}}\n\
+             drivers: {{Sam: {{mass: 70}}}}\n{fuel}mounts: {mounts}\nlead: {lead}\n"
+        );
+        let (scenario, _) = Scenario::from_yaml(&text).expect("the scenario is right");
+        let patience = Patience { deadline: None, stop: &AtomicBool::new(false) };
+        let driver = scenario.driver();
+        let Ok(Answer::Plan(solved)) = solve(&scenario, driver, patience) else { panic!("there is a plan") };
+        in_the_way(Screen { units: UnitSystem::KgMm }, &scenario, &solved).join("; ")
+    }
+
+    const NOSE_AND_SEAT: &str = "{nose: {x: 1200, y: 0, capacity: 2}, seat: {x: 200, y: 0, capacity: 30}}";
+
+    #[test]
+    fn nothing_stands_in_the_way_of_targets_that_are_met() {
+        let met =
+            sentences("{front: {aim: 40, within: 5}}", "", NOSE_AND_SEAT, "{block: {mass: 1, count: 12}}");
+        assert_eq!(met, "");
+    }
+
+    #[test]
+    fn a_full_mount_that_would_help_is_named() {
+        let way =
+            sentences("{front: {aim: 44, within: 0.1}}", "", NOSE_AND_SEAT, "{block: {mass: 1, count: 12}}");
+        assert!(way.contains("no single piece fits further forward: `nose` takes no more"), "{way}");
+        assert!(!way.contains("no lead is left"), "{way}");
+    }
+
+    #[test]
+    fn an_empty_box_is_told() {
+        let way =
+            sentences("{front: {aim: 44, within: 0.1}}", "", NOSE_AND_SEAT, "{block: {mass: 1, count: 10}}");
+        assert!(way.contains("no lead is left in the box"), "{way}");
+    }
+
+    #[test]
+    fn fuel_that_swings_further_than_the_band_is_wide_is_told() {
+        let fuel = "fuel: {x: 1000, y: 0, density: 0.75, start: 8 kg, finish: 0.5 kg}\n";
+        let way = sentences(
+            "{front: {aim: 43, within: 0.2}}",
+            fuel,
+            NOSE_AND_SEAT,
+            "{block: {mass: 1, count: 12}}",
+        );
+        assert!(way.contains("the fuel alone moves it by 4.2"), "{way}");
+    }
+
+    #[test]
+    fn a_pair_far_off_is_left_to_spacers() {
+        let way = sentences(
+            "{front_pair: {aim: 9, within: 0.2}}",
+            "",
+            NOSE_AND_SEAT,
+            "{block: {mass: 1, count: 12}}",
+        );
+        assert!(way.contains("more spacer at the LF spindle"), "{way}");
     }
 }

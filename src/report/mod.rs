@@ -7,6 +7,7 @@ pub mod check;
 mod hurdle;
 pub mod json;
 pub mod plan;
+pub mod shortfall;
 pub mod target;
 pub mod text;
 pub mod warp;

@@ -1,18 +1,18 @@
 //! What `plan` has to show: jobs, targets, corners, lead per mount, what was proved; or why there is no plan.
-//! Takes the scenario, the driver and the answer of the solve; gives a view, rounded and in the units of the screen.
+//! Takes the scenario, the driver and the answer of the solve; gives a view, rounded and in the units of the
+//! screen.
 //! Does not lay anything out.
 
 use super::amount::{Screen, Weight, rounded_kg};
 use super::hurdle;
+use super::shortfall::ShortfallLines;
 use super::target::{TargetLines, number, target_lines};
 use super::warp::is_for_warp;
-use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::plan::{Action, Measured};
 use crate::scenario::{Access, Figure, Moment, Scenario};
-use crate::solve::{Answer, GoalResult, Proof, Shortfall, Solved};
+use crate::solve::{Answer, GoalResult, Proof, Solved};
 use crate::units::Mass;
-use crate::weighing;
 
 /// How a plan stands, in the same words on the screen and in documents.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -247,29 +247,6 @@ pub struct DivisibleLine {
     pub lead: Vec<(String, Weight)>,
 }
 
-/// By how much the minimum cannot be reached, and what limits it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ShortfallLines {
-    /// Too light by this much with the heaviest lead that was found to fit.
-    pub short: Weight,
-    /// By no less than this with any lead.
-    pub short_at_least: Weight,
-    /// Kart and driver without any lead, as the officials weigh it.
-    pub without_lead: Weight,
-    /// Lead that is missing to the required mass.
-    pub needed: Weight,
-    /// All lead there is.
-    pub in_the_box: Weight,
-    /// What the mounts together may carry.
-    pub mounts_carry: Weight,
-    /// The most lead that the class allows.
-    pub most_lead: Option<Weight>,
-    /// The heaviest lead that fits, if any does.
-    pub heaviest: Option<Weight>,
-    /// What limits it, one sentence each.
-    pub limits: Vec<String>,
-}
-
 impl PlanView {
     /// From what a solve has found.
     pub fn new(screen: Screen, scenario: &Scenario, driver: Option<usize>, answer: &Answer) -> PlanView {
@@ -325,8 +302,8 @@ impl PlanLines {
                 .collect(),
         });
         PlanLines {
-            total_before: screen.column(before.worth.total.kg()),
-            total: screen.column(worth.total.kg()),
+            total_before: screen.given(before.worth.total),
+            total: screen.given(worth.total),
             above_required: screen.plain((worth.total - scenario.class().required()).kg()),
             jobs: job_lines(screen, scenario, after),
             targets: target_lines(screen, &before.residuals, &after.residuals),
@@ -435,57 +412,6 @@ impl GoalLine {
             resolution: number(resolution),
             proved,
             gap,
-        }
-    }
-}
-
-impl ShortfallLines {
-    fn new(
-        screen: Screen,
-        scenario: &Scenario,
-        driver: Option<usize>,
-        shortfall: &Shortfall,
-    ) -> ShortfallLines {
-        let class = scenario.class();
-        let none = Counts::none(scenario.lead().len(), scenario.mounts().len());
-        let without_lead = weighing::state(scenario, driver, class.weighed_at, &none).total;
-        let needed = class.required() - without_lead;
-        let most_lead = class.rules.most_lead;
-        let heaviest = shortfall.heaviest.as_ref().map(|counts| weighing::lead(scenario, counts).total);
-        let below = |what: &str, most: Mass| {
-            (most < needed).then(|| {
-                let gap = screen.plain((needed - most).kg());
-                format!("{what} {}, {gap} too little", screen.plain(most.kg()))
-            })
-        };
-        let mut limits: Vec<String> = [
-            below("all lead in the box is", shortfall.lead_in_stock),
-            below("all mounts together may carry", shortfall.mounts_carry),
-            most_lead.and_then(|most| below("the class allows lead of at most", most)),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
-        if limits.is_empty() && heaviest.is_some() {
-            limits.push(
-                "there is lead enough, and the mounts together could carry it, but these pieces do not fit \
-                 these mounts: look at capacity, room, most_pieces, takes and the rules"
-                    .to_owned(),
-            );
-        }
-        if heaviest.is_none() {
-            limits.push("what is locked breaks a rule or a limit whatever else is done".to_owned());
-        }
-        ShortfallLines {
-            short: screen.plain(shortfall.short.kg()),
-            short_at_least: screen.plain(shortfall.short_at_least.kg()),
-            without_lead: screen.column(without_lead.kg()),
-            needed: screen.column(needed.kg()),
-            in_the_box: screen.column(shortfall.lead_in_stock.kg()),
-            mounts_carry: screen.column(shortfall.mounts_carry.kg()),
-            most_lead: most_lead.map(|most| screen.column(most.kg())),
-            heaviest: heaviest.map(|lead| screen.column(lead.kg())),
-            limits,
         }
     }
 }

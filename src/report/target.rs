@@ -115,7 +115,8 @@ pub struct TargetLines {
     pub states: Vec<(Moment, Standing, Standing)>,
 }
 
-/// All targets in file order. `before` and `after` are residuals of the same scenario, so they run in parallel.
+/// All targets in file order. `before` and `after` are residuals of the same scenario, so they run in
+/// parallel.
 pub fn target_lines(screen: Screen, before: &[Residual], after: &[Residual]) -> Vec<TargetLines> {
     let mut lines: Vec<TargetLines> = Vec::new();
     let mut target = None;

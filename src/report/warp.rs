@@ -28,7 +28,8 @@ pub struct WarpLines {
     pub per_mm: Weight,
     /// The spacer that takes all warp away.
     pub to_none: Spacer,
-    /// For every target that warp decides: how it stands once mass has done its part, and the spacer for the rest.
+    /// For every target that warp decides: how it stands once mass has done its part, and the spacer for the
+    /// rest.
     pub corrections: Vec<Correction>,
     /// What all that means, one sentence each.
     pub sentences: Vec<String>,
@@ -67,7 +68,7 @@ impl Spacer {
 
 impl std::fmt::Display for Spacer {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{} more spacer at the {} spindle, or less at {}", self.thickness, self.more, self.less)
+        write!(f, "{} more spacer at the {} spindle (or less at {})", self.thickness, self.more, self.less)
     }
 }
 
@@ -180,10 +181,11 @@ impl Correction {
     }
 }
 
-/// Corners of the same total and warp once mass has brought front and left to their aims, where they have any.
+/// Corners of the same total and warp once mass has brought front and left to their aims, where they have
+/// any.
 ///
-/// Left = W/2 + w(1 − tf/tr) + R(φ/tf + (1−φ)/tr) with total W, warp w and roll moment R; R is found from the aim, and
-/// the corners from W, the front share, R and w.
+/// Left = W/2 + w(1 − tf/tr) + R(φ/tf + (1−φ)/tr) with total W, warp w and roll moment R; R is found from the
+/// aim, and the corners from W, the front share, R and w.
 fn at_aims(scenario: &Scenario, corners: &Corners) -> Corners {
     let chassis = &scenario.kart().chassis;
     let Split { total_kg, cg, warp_kg } = chassis.split(corners);
@@ -213,4 +215,64 @@ fn at_aims(scenario: &Scenario, corners: &Corners) -> Corners {
         rear_half + rear_roll,
         rear_half - rear_roll,
     ]) + chassis.warp_direction() * warp_kg
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::weighing;
+
+    const KG: Screen = Screen { units: UnitSystem::KgMm };
+
+    /// A kart with unequal tracks, targets for everything, and plenty of warp.
+    fn scenario() -> Scenario {
+        let text = "units: kg-mm\n\
+            kart: {name: k, wheelbase: 1040, track_front: 1080, track_rear: 1150}\n\
+            class: {name: c, minimum: 150}\n\
+            targets:\n  front: {aim: 44, within: 0.5}\n  left: {aim: 54, within: 0.3}\n  \
+            front_pair: {aim: 3, within: 0.1}\n\
+            weighing:\n  scales: {lf: 33, rf: 29, lr: 41, rr: 47}\n  \
+            aboard: {driver: Sam, fuel: none, lead: none}\n\
+            drivers: {Sam: {mass: 70}}\n\
+            mounts: {seat: {x: 200, y: 200, capacity: 5}}\n";
+        let (scenario, _) = Scenario::from_yaml(text).expect("the scenario is right");
+        scenario
+    }
+
+    #[test]
+    fn mass_at_its_aims_changes_neither_total_nor_warp() {
+        let scenario = scenario();
+        let chassis = &scenario.kart().chassis;
+        let now = weighing::readings(scenario.weighing()).corners;
+        let then = at_aims(&scenario, &now);
+        assert_relative_eq!(then.total(), now.total(), max_relative = 1e-12);
+        assert_relative_eq!(chassis.split(&then).warp_kg, chassis.split(&now).warp_kg, max_relative = 1e-9);
+        assert_relative_eq!(Figure::Front.of(&then), 44.0, max_relative = 1e-12);
+        assert_relative_eq!(Figure::Left.of(&then), 54.0, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn the_spacer_of_a_correction_brings_the_figure_to_its_aim() {
+        let scenario = scenario();
+        let chassis = &scenario.kart().chassis;
+        let load = weighing::readings(scenario.weighing());
+        let lines = WarpLines::of_scenario(KG, &scenario, &load);
+        let [correction] = lines.corrections.as_slice() else { panic!("one target is for warp") };
+        let then = at_aims(&scenario, &load.corners);
+        // A spacer at RF is the opposite of one at LF.
+        let cured = then + chassis.spacer(Length::from_mm(-correction.spacer.at_rf_mm));
+        assert_relative_eq!(cured.front_pair(), 3.0, epsilon = 1e-3);
+    }
+
+    #[test]
+    fn the_spacer_against_all_warp_leaves_none() {
+        let scenario = scenario();
+        let chassis = &scenario.kart().chassis;
+        let now = weighing::readings(scenario.weighing()).corners;
+        let lines = WarpLines::of_corners(KG, chassis, &now);
+        let cured = now + chassis.spacer(Length::from_mm(-lines.to_none.at_rf_mm));
+        assert_relative_eq!(chassis.split(&cured).warp_kg, 0.0, epsilon = 1e-3);
+    }
 }

@@ -1,4 +1,5 @@
-//! What `weigh` has to show: what the pads say, how it stands to the targets, what mass can cure and what is warp.
+//! What `weigh` has to show: what the pads say, how it stands to the targets, what mass can cure and what is
+//! warp.
 //! Takes a scenario, or four readings and perhaps three lengths; gives a view in the units of the screen.
 //! Does not plan: where which piece goes is the job of `plan`.
 
@@ -83,6 +84,8 @@ pub struct About {
     pub official: Weight,
     /// Above (positive) or below what they want.
     pub above_required: Weight,
+    /// The same without its sign, to the gram.
+    pub apart: Weight,
 }
 
 /// The readings with all that can be said of four numbers.
@@ -169,8 +172,9 @@ impl WeighView {
                 seat_hole: aboard.seat_hole,
                 required: Required::new(screen, scenario),
                 official_driver: official_driver.map(|index| scenario.drivers()[index].name.clone()),
-                official: screen.column(official.kg()),
-                above_required: screen.signed((official - scenario.class().required()).kg()),
+                official: screen.given(official),
+                above_required: screen.given(official - scenario.class().required()),
+                apart: screen.apart(official, scenario.class().required()),
             }),
             picture: Picture::new(screen, &load),
             warp: Some(WarpLines::of_scenario(screen, scenario, &load)),
@@ -302,17 +306,82 @@ fn practice(screen: Screen, corners: &Corners, targeted: &[Figure]) -> Vec<Strin
     }
     if free(&[Figure::FrontPair, Figure::Cross]) {
         let pair = corners.front_pair();
-        let verdict = match () {
-            () if within(pair, 0.5) => format!("within {}: very good", lb(0.5)),
-            () if within(pair, 1.0) => format!("within {}: a baseline", lb(1.0)),
-            () => format!("{} is a baseline", lb(1.0)),
+        let (verdict, limit) = match () {
+            () if within(pair, 0.5) => ("very good", 0.5),
+            () if within(pair, 1.0) => ("a baseline", 1.0),
+            () => ("more than a baseline", 1.0),
         };
-        remarks.push(format!("fronts {} apart; {verdict}", apart(pair)));
+        remarks.push(format!("fronts {} apart: {verdict} (within {})", apart(pair), lb(limit)));
     }
     if free(&[Figure::RearPair, Figure::Cross]) {
         let pair = corners.rear_pair();
-        let verdict = if within(pair, 3.0) { "within" } else { "not within" };
-        remarks.push(format!("rears {} apart; {verdict} the usual {}", apart(pair), lb(3.0)));
+        let verdict = if within(pair, 3.0) { "as usual" } else { "more than usual" };
+        remarks.push(format!("rears {} apart: {verdict} (within {})", apart(pair), lb(3.0)));
     }
     remarks
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::statics::Point;
+
+    const KG: Screen = Screen { units: UnitSystem::KgMm };
+
+    fn scenario() -> Scenario {
+        let text = "units: kg-mm\n\
+            kart: {name: k, wheelbase: 1040, track_front: 1080, track_rear: 1150}\n\
+            class: {name: c, minimum: 150}\n\
+            targets:\n  rear: {aim: 56, within: 0.5}\n  left: {aim: 53, within: 0.3}\n\
+            weighing:\n  scales: {lf: 33, rf: 29, lr: 41, rr: 47}\n  \
+            aboard: {driver: Sam, fuel: none, lead: none}\n\
+            drivers: {Sam: {mass: 70}}\n\
+            mounts: {seat: {x: 200, y: 200, capacity: 5}}\n";
+        let (scenario, _) = Scenario::from_yaml(text).expect("the scenario is right");
+        scenario
+    }
+
+    // Moving m from (x, y) to (x', y') changes the corners by m times the difference of the two influences.
+    fn after_moving(scenario: &Scenario, way: Point) -> Corners {
+        let chassis = &scenario.kart().chassis;
+        let now = weighing::readings(scenario.weighing()).corners;
+        let here = chassis.cg(&now);
+        let there = Point::from_mm(here.x.mm() + way.x.mm(), here.y.mm() + way.y.mm());
+        now + chassis.influence(there) - chassis.influence(here)
+    }
+
+    #[test]
+    fn the_moment_of_a_cure_brings_its_figure_to_its_aim() {
+        let scenario = scenario();
+        let view = WeighView::of_scenario(KG, &scenario);
+        let [rear, left] = view.cures.as_slice() else { panic!("both targets are missed") };
+        // One kilogram moved by as many millimetres as the moment has kilogram millimetres.
+        let forward = after_moving(&scenario, Point::from_mm(rear.moment_kg_mm, 0.0));
+        assert_relative_eq!(Figure::Rear.of(&forward), 56.0, epsilon = 1e-4);
+        let sideways = after_moving(&scenario, Point::from_mm(0.0, left.moment_kg_mm));
+        assert_relative_eq!(Figure::Left.of(&sideways), 53.0, epsilon = 1e-4);
+    }
+
+    #[test]
+    fn readings_alone_say_nothing_of_targets_or_warp() {
+        let view = WeighView::of_readings(KG, [30.0, 30.0, 40.0, 40.0].map(Mass::from_kg), None);
+        assert_eq!(view.status, WeighStatus::Measured);
+        assert!(view.warp.is_none() && view.targets.is_empty() && view.cures.is_empty());
+        assert_eq!(view.picture.cross.number, "50.00");
+    }
+
+    // Common practice, no published source: within 0.5 lb very good, within 1 lb a baseline; rears within 3
+    // lb.
+    #[test]
+    fn the_limits_of_the_trade_are_within_themselves() {
+        let remarks = |front: f64, rear: f64| {
+            let readings = [90.0 + front, 90.0, 120.0, 120.0 + rear].map(Mass::from_lb);
+            WeighView::of_readings(KG, readings, None).practice.join("; ")
+        };
+        assert!(remarks(0.5, 3.0).contains("very good") && remarks(0.5, 3.0).contains("as usual"));
+        assert!(remarks(1.0, 3.1).contains(": a baseline") && remarks(1.0, 3.1).contains("more than usual"));
+        assert!(remarks(1.1, 0.0).contains("more than a baseline"));
+    }
 }

@@ -7,7 +7,8 @@ use crate::diagnosis::Fault;
 use crate::document::no_such;
 
 impl Scenario {
-    /// The driver of that name, in capitals or not; names that differ only by capitals are refused when a file is read.
+    /// The driver of that name, in capitals or not; names that differ only by capitals are refused when a
+    /// file is read.
     pub fn driver_called(&self, name: &str) -> Result<usize, Fault> {
         let wanted = name.trim().to_lowercase();
         self.drivers
@@ -16,7 +17,8 @@ impl Scenario {
             .ok_or_else(|| no_such("driver", name, self.drivers.iter().map(|driver| driver.name.as_str())))
     }
 
-    /// Today's driver; none for a kart whose file lists no driver. Fails if there are several and none is chosen.
+    /// Today's driver; none for a kart whose file lists no driver. Fails if there are several and none is
+    /// chosen.
     pub fn driver_of_today(&self) -> Result<Option<usize>, Fault> {
         if self.driver.is_none() && !self.drivers.is_empty() {
             let drivers = self.drivers.iter().map(|driver| driver.name.clone()).collect();

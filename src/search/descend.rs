@@ -8,13 +8,10 @@
 //! of places is met once.
 
 use super::layout::{Group, Places, Stack};
-use super::rationed::MOST_CHANGES;
 use super::lesson::{Balance, Situation};
+use super::rationed::MOST_CHANGES;
 use super::{Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
-
-/// A run of so many nodes makes the tables of rationed shifts: they cost as much as some hundred nodes.
-const NODES_BEFORE_RATIONING: u64 = 256;
 
 /// Nodes between two looks at the clock: a few tens of microseconds.
 const NODES_PER_LOOK: u64 = 1 << 8;
@@ -122,7 +119,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             moves: Vec::new(),
             found: None,
             last_node,
-            rationed_from: search.nodes + NODES_BEFORE_RATIONING,
+            rationed_from: search.nodes + search.rationing_nodes,
             is_rationed: search.is_rationed(&limits),
             end: None,
             search,

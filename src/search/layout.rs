@@ -93,18 +93,17 @@ impl Layout {
             }
             for mount in 0..the_box {
                 let fitted = model.fitted.get(kind, mount);
-                match model.cell(kind, mount) {
-                    // A piece that does not fit on the empty mount is never tried there.
-                    Cell::Open if fits_alone(model, kind, mount) => layout.open[kind] |= 1 << mount,
-                    Cell::Open => {}
-                    Cell::Closed => {}
-                    Cell::Locked(_) => {
-                        layout.locked.push(group(mount, fitted, 0));
-                        continue;
-                    }
+                let cell = model.cell(kind, mount);
+                if let Cell::Locked(_) = cell {
+                    layout.locked.push(group(mount, fitted, 0));
+                    continue;
+                }
+                // A piece that does not fit on the empty mount is never tried there.
+                if cell == Cell::Open && fits_alone(model, kind, mount) {
+                    layout.open[kind] |= 1 << mount;
                 }
                 if fitted > 0 {
-                    let must_leave = if model.cell(kind, mount) == Cell::Closed { fitted } else { 0 };
+                    let must_leave = if cell == Cell::Closed { fitted } else { 0 };
                     layout.groups.push(group(mount, fitted, must_leave));
                     layout.all_in_box = false;
                 }

@@ -15,6 +15,8 @@ mod rationed;
 mod reach;
 mod stays;
 mod support;
+#[cfg(test)]
+mod tables_at_once;
 
 pub use layout::MOST_MOUNTS;
 pub use lesson::{Balance, Pricing, Situation};
@@ -26,9 +28,6 @@ use rationed::Rationed;
 use reach::{Fill, Reach};
 use stays::Stays;
 use support::Supports;
-
-/// A goal that takes more nodes than this is worth the milliseconds of pricing.
-const SCOUTING_NODES: u64 = 1 << 12;
 
 /// Directions that are kept together; each costs time at every node.
 const MOST_DIRECTIONS: usize = 80;
@@ -160,6 +159,10 @@ pub struct Search<'m> {
     /// Made by the first search that turns out to need it.
     rationed: Option<Rationed>,
     lesson: Lesson,
+    /// A goal that takes more nodes than this is worth the milliseconds of pricing.
+    scouting_nodes: u64,
+    /// A run of so many nodes makes the tables of rationed shifts: they cost as much as some hundred nodes.
+    rationing_nodes: u64,
     nodes: u64,
 }
 
@@ -175,7 +178,20 @@ impl<'m> Search<'m> {
         let supports = Supports::new(model, &layout, support::usual_directions(model.targets.len()));
         let stays = Stays::new(model, &layout, &supports);
         let lesson = Lesson::default();
-        Search { model, pricing, layout, reach, fill, supports, stays, rationed: None, lesson, nodes: 0 }
+        Search {
+            model,
+            pricing,
+            layout,
+            reach,
+            fill,
+            supports,
+            stays,
+            rationed: None,
+            lesson,
+            scouting_nodes: 1 << 12,
+            rationing_nodes: 1 << 8,
+            nodes: 0,
+        }
     }
 
     /// Nodes visited so far.
@@ -204,7 +220,7 @@ impl<'m> Search<'m> {
         let mut bound = self.root_bound(objective, &limits);
         let mut step = resolution;
         let mut last_patient_node = self.nodes + objective.patience();
-        let mut scouting_nodes = SCOUTING_NODES;
+        let mut scouting_nodes = self.scouting_nodes;
         let mut last_scouting_node = self.nodes + scouting_nodes;
         self.lesson = Lesson::default();
         loop {

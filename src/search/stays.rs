@@ -122,10 +122,11 @@ impl Stays {
 
 /// Sums of the first b of falling masses for b up to `MOST_COUNTED`, then of all.
 fn fill_sums(row: &mut [i64], falling: &[i64]) {
+    let (counted, all) = row.split_at_mut(MOST_COUNTED + 1);
     let mut sum = 0;
-    for changes in 1..=MOST_COUNTED {
+    for (changes, cell) in counted.iter_mut().enumerate().skip(1) {
         sum += falling.get(changes - 1).copied().unwrap_or(0);
-        row[changes] = sum;
+        *cell = sum;
     }
-    row[MOST_COUNTED + 1] = falling.iter().sum();
+    all[0] = falling.iter().sum();
 }

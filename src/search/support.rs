@@ -4,9 +4,9 @@
 //!
 //! # The bound
 //!
-//! Let x be the vector of the targets' sums of gains and v a direction with |v_t| ≤ 1. Each target's distance from its aim
-//! is `max(x_t + a, −x_t + b)`, so for u = (1−v_t)/2 and d = (1+v_t)/2 it is at least `u(x_t + a) + d(−x_t + b) =
-//! u·a + d·b − v_t·x_t`. Summed over targets: a plan whose distance is at most C has `v·x ≥ K(v) − C`, with K known
+//! Let x be the vector of the targets' sums of gains and v a direction with `|v_t| ≤ 1`. Each target's distance from its
+//! aim is `max(x_t + a, −x_t + b)`, so for `u = (1−v_t)/2` and `d = (1+v_t)/2` it is at least
+//! `u(x_t + a) + d(−x_t + b) = u·a + d·b − v_t·x_t`. Summed over targets: a plan whose distance is at most C has `v·x ≥ K(v) − C`, with K known
 //! beforehand. The miss of a band allows u + d ≤ 1 instead of = 1, and gives K as the larger of its two extremes. This is
 //! linear-programming duality written out: v is a dual solution, the best v gives the value of the relaxation, any v a bound.
 //!

@@ -61,6 +61,10 @@ pub(crate) enum Lead {
 }
 
 /// What a case is drawn from.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "independent properties of drawn cases, switched one by one"
+)]
 #[derive(Clone, Debug)]
 pub(crate) struct Family {
     pub(crate) lead: Lead,
@@ -127,6 +131,7 @@ struct Piece {
 }
 
 /// The text of one scenario.
+#[expect(clippy::too_many_lines, reason = "one section of the file after the other, in its order")]
 pub(crate) fn scenario(family: &Family, seed: u64) -> String {
     let mut draw = Draw::new(seed);
     let draw = &mut draw;
@@ -278,7 +283,7 @@ fn draw_lead(family: &Family, draw: &mut Draw) -> Vec<Piece> {
     for number in 0..family.pieces {
         let nominal = sizes[draw.below(sizes.len())];
         match family.lead {
-            Lead::Catalogue => match lead.iter_mut().find(|piece| piece.mass == nominal) {
+            Lead::Catalogue => match lead.iter_mut().find(|piece| piece.mass.total_cmp(&nominal).is_eq()) {
                 Some(piece) => piece.count += 1,
                 None => lead.push(Piece {
                     name: format!("size{}", (nominal * 100.0) as u32),

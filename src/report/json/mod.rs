@@ -1,5 +1,7 @@
-//! Reports as JSON documents: always kilograms and millimetres, the unit in the key, whatever the screen shows.
-//! Takes views made for kilograms; gives one document with a schema number, the same every time except for `elapsed_ms`.
+//! Reports as JSON documents: always kilograms and millimetres, the unit in the key, whatever the screen
+//! shows.
+//! Takes views made for kilograms; gives one document with a schema number, the same every time except for
+//! `elapsed_ms`.
 //! Does not round: the views have done so.
 
 mod plan;
@@ -175,7 +177,8 @@ pub fn check(view: &CheckView, frame: Frame) -> String {
             .collect(),
         diagnoses: [],
     };
-    frame.document("nothing wrong", answer)
+    let status = if frame.warnings.is_empty() { "nothing wrong" } else { "no errors" };
+    frame.document(status, answer)
 }
 
 #[derive(Serialize)]

@@ -6,7 +6,8 @@ use serde::Serialize;
 
 use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
 use crate::goal::Goal;
-use crate::report::plan::{Doing, Outcome, PlanLines, PlanView, ShortfallLines};
+use crate::report::plan::{Doing, Outcome, PlanLines, PlanView};
+use crate::report::shortfall::ShortfallLines;
 use crate::scenario::Moment;
 use crate::solve::Proof;
 

@@ -1,4 +1,5 @@
-//! Reports as text for a screen, from 45 columns up, readable without colour, in ASCII except for the user's own names.
+//! Reports as text for a screen, from 45 columns up, readable without colour, in ASCII except for the user's
+//! own names.
 //! Takes views; gives text with terminal styles in it, to be stripped where the stream wants none.
 //! Does not decide what is shown nor how a number is rounded.
 
@@ -16,7 +17,8 @@ use crate::scenario::Figure;
 use page::{Cell, Page, Tone};
 
 /// Printed where spacers are spoken of.
-const FRAME_CAUTION: &str = "Lifting a kart with a driver aboard, or tweaking a frame, can injure and can crack welds: follow the chassis maker.";
+const FRAME_CAUTION: &str = "Lifting a kart with a driver aboard, or tweaking a frame, can injure and can \
+                             crack welds: follow the chassis maker.";
 
 /// `Sam on kart 7, club senior`.
 fn title(driver: Option<&str>, kart: &str, class: &str) -> String {

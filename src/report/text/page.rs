@@ -1,4 +1,5 @@
-//! Lines of a narrow screen: wrapped paragraphs, tables that fit or are not written, styles that carry no meaning alone.
+//! Lines of a narrow screen: wrapped paragraphs, tables that fit or are not written, styles that carry no
+//! meaning alone.
 //! Takes sentences and cells; gives text in which no line is wider than the page.
 //! Does not know karts, units or streams.
 
@@ -176,7 +177,8 @@ impl Table {
     }
 }
 
-/// Lines of at most `width` columns including their indents; breaks at spaces, within a word only if it is too long alone.
+/// Lines of at most `width` columns including their indents; breaks at spaces, within a word only if it is
+/// too long alone.
 fn wrapped(text: &str, width: usize, first: usize, rest: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     let mut used = 0;
@@ -213,8 +215,8 @@ pub(super) fn columns_of(text: &str) -> usize {
     text.chars().map(columns_of_char).sum()
 }
 
-/// None for marks that join the character before, two for the wide scripts and pictures, else one. A terminal that
-/// disagrees shifts the rest of one line, nothing worse.
+/// None for marks that join the character before, two for the wide scripts and pictures, else one. A terminal
+/// that disagrees shifts the rest of one line, nothing worse.
 fn columns_of_char(character: char) -> usize {
     match u32::from(character) {
         0x0300..=0x036F

@@ -4,9 +4,9 @@
 
 use super::page::{Cell, Page, Table, Tone};
 use super::{FRAME_CAUTION, definitions, title, verdict};
-use crate::report::plan::{
-    CornersLine, Doing, JobLine, MountState, Outcome, PlanLines, PlanView, ShortfallLines, Status,
-};
+use crate::report::amount::Weight;
+use crate::report::plan::{CornersLine, Doing, JobLine, MountState, Outcome, PlanLines, PlanView, Status};
+use crate::report::shortfall::ShortfallLines;
 use crate::report::target::{Standing, TargetLines};
 use crate::solve::Proof;
 
@@ -15,8 +15,8 @@ const CAUTIONS: [&str; 3] = [
     "Lead is toxic: wear gloves, wash hands, coat it; never sand or melt it in the paddock.",
     "Loose lead is a projectile: through bolts, large washers, lock nuts, checked before every run; seat and \
      mounts must be fit to carry it.",
-    "The rulebook and the scrutineers decide, not this tool. The official scale is the one that counts: weigh \
-     there before the race.",
+    "The rulebook and the scrutineers decide, not this tool. The official scale is the one that counts: \
+     weigh there before the race.",
 ];
 
 /// Lays out a plan, or why there is none, for a screen of so many columns.
@@ -31,8 +31,8 @@ pub fn plan(view: &PlanView, width: usize) -> String {
             page.paragraph(
                 2,
                 Tone::Plain,
-                "no legal plan was found before the search was stopped, and it is not proved that there is none; \
-                 try `--time 60`",
+                "no legal plan was found before the search was stopped, and it is not proved that there is \
+                 none; try `--time 60`",
             );
         }
     }
@@ -304,18 +304,10 @@ fn no_legal_plan(page: &mut Page, view: &PlanView, lines: &ShortfallLines) {
     let with = if lines.heaviest.is_some() { "with the heaviest lead that fits" } else { "without lead" };
     page.paragraph(2, Tone::Plain, &format!("{short} at the {} {with}", required.weighed_at.word()));
     page.gap();
-    let mut facts = vec![
-        ("wanted", format!("{}", required.required)),
-        ("without lead", lines.without_lead.to_string()),
-        ("lead needed", lines.needed.to_string()),
-        ("all lead in the box", lines.in_the_box.to_string()),
-        ("mounts may carry", lines.mounts_carry.to_string()),
-    ];
-    facts.extend(lines.most_lead.iter().map(|most| ("the class allows", most.to_string())));
-    facts.extend(lines.heaviest.iter().map(|lead| ("heaviest that fits", lead.to_string())));
-    let rows = facts.iter().map(|(what, mass)| vec![Cell::word(what), Cell::number(mass)]);
+    let row = |(what, mass): &(&str, Weight)| vec![Cell::word(what), Cell::number(&mass.to_string())];
+    let rows = lines.facts.iter().map(row);
     if !page.table(&Table::new(2, rows.collect())) {
-        for (what, mass) in &facts {
+        for (what, mass) in &lines.facts {
             page.paragraph(2, Tone::Plain, &format!("{what}: {mass}"));
         }
     }

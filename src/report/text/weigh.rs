@@ -1,4 +1,5 @@
-//! The text of `weigh`: the corners as they lie on the ground, the figures, and which part lead or a spacer can cure.
+//! The text of `weigh`: the corners as they lie on the ground, the figures, and which part lead or a spacer
+//! can cure.
 //! Takes the view; gives text.
 //! Does not know the scenario.
 
@@ -39,8 +40,8 @@ pub fn weigh(view: &WeighView, width: usize) -> String {
         page.paragraph(
             0,
             Tone::Plain,
-            "Weigh ready to race: driver in full gear, fuel as planned, wheel straight ahead, pads level with \
-             each other and zeroed.",
+            "Weigh ready to race: driver in full gear, fuel as planned, wheel straight ahead, pads level \
+             with each other and zeroed.",
         );
     }
     page.into_text()
@@ -65,15 +66,15 @@ fn heading(page: &mut Page, view: &WeighView, about: &About) {
     let required = &about.required;
     let who = about.official_driver.as_deref().map(|name| format!(" with {name}")).unwrap_or_default();
     let tone = if view.status == WeighStatus::TooLight { Tone::Bad } else { Tone::Plain };
-    let side = if about.above_required.kg < 0.0 { "too light by" } else { "heavy enough by" };
-    let apart = about.above_required.number.trim_start_matches(['+', '-']);
+    let side = if view.status == WeighStatus::TooLight { "too light for" } else { "above" };
     page.paragraph(
         2,
         tone,
         &format!(
-            "at the {}{who} and what is fitted now: {}, {side} {apart} (wanted {})",
+            "at the {}{who} and what is fitted now: {}, {} {side} {}",
             required.weighed_at.word(),
             about.official,
+            about.apart,
             required.required
         ),
     );

@@ -1,0 +1,102 @@
+//! Why there is no legal plan: by how much, and what limits it.
+//! Takes the scenario and what the search found to be out of reach; gives numbers and sentences in the units
+//! of the screen.
+//! Does not look for remedies: what would help is another question.
+
+use super::amount::{Screen, Weight};
+use crate::counts::Counts;
+use crate::scenario::Scenario;
+use crate::solve::Shortfall;
+use crate::units::Mass;
+use crate::weighing;
+
+/// By how much the minimum cannot be reached, and what limits it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ShortfallLines {
+    /// Too light by this much with the heaviest lead that was found to fit.
+    pub short: Weight,
+    /// By no less than this with any lead.
+    pub short_at_least: Weight,
+    /// Kart and driver without any lead, as the officials weigh it.
+    pub without_lead: Weight,
+    /// Lead that is missing to the required mass.
+    pub needed: Weight,
+    /// All lead there is.
+    pub in_the_box: Weight,
+    /// What the mounts together may carry.
+    pub mounts_carry: Weight,
+    /// The most lead that the class allows.
+    pub most_lead: Option<Weight>,
+    /// The heaviest lead that fits, if any does.
+    pub heaviest: Option<Weight>,
+    /// The same as a table for people, flush, with what is wanted.
+    pub facts: Vec<(&'static str, Weight)>,
+    /// What limits it, one sentence each.
+    pub limits: Vec<String>,
+}
+
+impl ShortfallLines {
+    /// From what the search found to be out of reach.
+    pub fn new(
+        screen: Screen,
+        scenario: &Scenario,
+        driver: Option<usize>,
+        shortfall: &Shortfall,
+    ) -> ShortfallLines {
+        let class = scenario.class();
+        let none = Counts::none(scenario.lead().len(), scenario.mounts().len());
+        let without_lead = weighing::state(scenario, driver, class.weighed_at, &none).total;
+        let needed = class.required() - without_lead;
+        let most_lead = class.rules.most_lead;
+        let heaviest = shortfall.heaviest.as_ref().map(|counts| weighing::lead(scenario, counts).total);
+        let below = |what: &str, most: Mass| {
+            (most < needed).then(|| {
+                let gap = screen.apart(needed, most);
+                format!("{what} {}, {gap} too little", screen.given(most))
+            })
+        };
+        let mut limits: Vec<String> = [
+            below("all lead in the box is", shortfall.lead_in_stock),
+            below("all mounts together may carry", shortfall.mounts_carry),
+            most_lead.and_then(|most| below("the class allows lead of at most", most)),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        if limits.is_empty() && heaviest.is_some() {
+            limits.push(
+                "there is lead enough, and the mounts together could carry it, but these pieces do not fit \
+                 these mounts: look at capacity, room, most_pieces, takes and the rules"
+                    .to_owned(),
+            );
+        }
+        if heaviest.is_none() {
+            limits.push("what is locked breaks a rule or a limit whatever else is done".to_owned());
+        }
+        let facts: Vec<(&str, Mass)> = [
+            ("wanted", Some(class.required())),
+            ("without lead", Some(without_lead)),
+            ("lead needed", Some(needed)),
+            ("all lead in the box", Some(shortfall.lead_in_stock)),
+            ("mounts may carry", Some(shortfall.mounts_carry)),
+            ("the class allows", most_lead),
+            ("heaviest that fits", heaviest),
+        ]
+        .into_iter()
+        .filter_map(|(what, mass)| Some((what, mass?)))
+        .collect();
+        let flush = screen.given_flush(facts.iter().map(|(_, mass)| *mass));
+        ShortfallLines {
+            short: screen.given(shortfall.short),
+            short_at_least: screen.given(shortfall.short_at_least),
+            without_lead: screen.given(without_lead),
+            needed: screen.given(needed),
+            in_the_box: screen.given(shortfall.lead_in_stock),
+            mounts_carry: screen.given(shortfall.mounts_carry),
+            most_lead: most_lead.map(|most| screen.given(most)),
+            heaviest: heaviest.map(|lead| screen.given(lead)),
+            facts: facts.iter().map(|(what, _)| *what).zip(flush).collect(),
+            limits,
+        }
+    }
+}

@@ -1,0 +1,367 @@
+//! The program as people and scripts meet it: exit codes, streams, units, narrow screens.
+//! Takes the built binary and small scenarios; every test says in its name what must hold.
+//! Does not know how anything is solved; files that are written are in `files.rs`.
+
+#[path = "support/run.rs"]
+mod program;
+
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+use program::{Run, kentledge, piped, run, run_with_stdin};
+use serde_json::Value;
+
+fn json(text: &str) -> Value {
+    serde_json::from_str(text).expect("stdout is one JSON document and nothing else")
+}
+
+fn scenarios() -> Vec<String> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let entries = fs::read_dir(folder).expect("the scenarios are there").flatten();
+    let files =
+        entries.map(|entry| entry.path()).filter(|path| path.extension().is_some_and(|e| e == "yaml"));
+    files.map(|path| path.to_str().expect("scenarios have plain names").to_owned()).collect()
+}
+
+const SPRINT: &str = "scenarios/club-sprint.yaml";
+
+/// Pieces that fill their mounts to the gram only if each lies on the right one: no search finds that in a
+/// second, and none proves in a second that it cannot be found.
+fn packing_puzzle() -> String {
+    const MOUNTS: usize = 8;
+    let mut state = 7_u64;
+    let mut masses = Vec::new();
+    for _ in 0..5 * MOUNTS {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        masses.push(900 + (state >> 33) % 1100);
+    }
+    let gram = |grams: u64| format!("{}.{:03}", grams / 1000, grams % 1000);
+    let pieces: Vec<String> = masses.iter().map(|mass| gram(*mass)).collect();
+    let mounts: Vec<String> = (0..MOUNTS)
+        .map(|mount| {
+            let capacity = masses.iter().skip(mount).step_by(MOUNTS).sum();
+            format!("  m{mount}: {{x: {}, y: 0, capacity: {}}}\n", 100 * mount, gram(capacity))
+        })
+        .collect();
+    format!(
+        "units: kg-mm\nkart: {{name: k, wheelbase: 1040, track_front: 1080, track_rear: 1120}}\n\
+         class: {{name: c, minimum: {}, margin: 0}}\n\
+         weighing:\n  scales: {{lf: 21, rf: 21, lr: 29, rr: 29}}\n  \
+         aboard: {{driver: Sam, fuel: none, lead: none}}\n\
+         drivers: {{Sam: {{mass: 60, x: 400, y: 0}}}}\nmounts:\n{}lead: {{piece: {{weighed: [{}]}}}}\n",
+        gram(100_000 + masses.iter().sum::<u64>()),
+        mounts.concat(),
+        pieces.join(", ")
+    )
+}
+
+#[test]
+fn a_plan_with_every_target_in_band_is_0() {
+    assert_eq!(run(&["plan", SPRINT]).code, Some(0));
+}
+
+#[test]
+fn a_legal_plan_with_a_target_out_of_band_is_1_and_names_the_miss() {
+    let run = run(&["plan", "scenarios/out-of-band.yaml"]);
+    assert_eq!(run.code, Some(1));
+    assert!(run.stdout.contains("off by") && run.stdout.contains("What stands in the way"), "{}", run.stdout);
+}
+
+#[test]
+fn a_minimum_out_of_reach_is_4_and_says_by_how_much() {
+    let run = run(&["plan", "scenarios/too-light.yaml"]);
+    assert_eq!(run.code, Some(4));
+    assert!(run.stdout.contains("no legal plan") && run.stdout.contains("too light"), "{}", run.stdout);
+}
+
+#[test]
+fn a_search_without_an_answer_in_its_time_is_5_and_says_so_in_both_forms() {
+    let puzzle = packing_puzzle();
+    let text = run_with_stdin(&["plan", "-", "--time", "0.3"], &puzzle);
+    assert_eq!(text.code, Some(5), "{}", text.stdout);
+    assert!(text.stdout.contains("out of time"), "{}", text.stdout);
+    let document = run_with_stdin(&["plan", "-", "--time", "0.3", "--json"], &puzzle);
+    assert_eq!(document.code, Some(5));
+    assert_eq!(json(&document.stdout)["status"], "out of time");
+}
+
+#[test]
+fn a_wrong_scenario_is_3_with_the_reason_on_stderr_and_nothing_on_stdout() {
+    let run = run_with_stdin(&["plan", "-"], "units: kg-mm\nkart: {wheelbse: 1040}\n");
+    assert_eq!((run.code, run.stdout.as_str()), (Some(3), ""));
+    assert!(run.stderr.contains("error[K008]") && run.stderr.contains("stdin:2:8"), "{}", run.stderr);
+}
+
+#[test]
+fn check_answers_with_what_is_wrong_on_stdout() {
+    let run = run_with_stdin(&["check", "-"], "units: kg-mm\nkart: {wheelbse: 1040}\n");
+    assert_eq!((run.code, run.stderr.as_str()), (Some(3), ""));
+    assert!(run.stdout.contains("error[K008]"), "{}", run.stdout);
+}
+
+#[test]
+fn check_of_a_right_file_says_so_in_one_line_and_what_it_holds() {
+    let run = run(&["check", SPRINT]);
+    assert_eq!(run.code, Some(0));
+    assert!(run.stdout.starts_with(&format!("nothing wrong in {SPRINT}\n")), "{}", run.stdout);
+    assert!(run.stdout.contains("8 mounts") && run.stdout.contains("17 pieces"), "{}", run.stdout);
+}
+
+#[test]
+fn every_wrong_command_line_is_2_and_prints_nothing_on_stdout() {
+    let wrong: &[&[&str]] = &[
+        &["plan"],
+        &["plna", SPRINT],
+        &["plan", SPRINT, "--jsn"],
+        &["--json"],
+        &["plan", SPRINT, "--units", "stone"],
+        &["plan", SPRINT, "--driver", "Nobody"],
+        &["plan", SPRINT, "-o", "scenarios"],
+        &["plan", SPRINT, "-o", "no/such/folder/plan.txt"],
+        &["weigh", "30", "30", "40"],
+        &["weigh", "30", "30", "40", "40"],
+        &["weigh", "-3", "30", "40", "40", "--units", "kg-mm"],
+        &["weigh", "30kg", "30kg", "40kg", "1e9kg"],
+        &["weigh", "30kg", "30kg", "40kg", "nan"],
+        &["weigh", "30kg", "30kg", "40kg", "40in"],
+        &["weigh", "30kg", "30kg", "40kg", "40kg", "--wheelbase", "1040mm"],
+        &["weigh", SPRINT, "--wheelbase", "1040mm"],
+        &["new", "--json"],
+    ];
+    for arguments in wrong {
+        let run = run(arguments);
+        assert_eq!((run.code, run.stdout.as_str()), (Some(2), ""), "{arguments:?}: {}", run.stderr);
+        assert!(run.stderr.contains("error"), "{arguments:?}: {}", run.stderr);
+    }
+}
+
+#[test]
+fn a_time_that_is_none_is_refused_with_its_limits() {
+    for time in ["-1", "0", "0.09", "3601", "nan", "inf", "-inf", "soon", "", "1e99"] {
+        let run = run(&["plan", SPRINT, "--time", time]);
+        assert_eq!(run.code, Some(2), "{time}");
+        let words = format!("`--time` must be 0.1 to 3600 seconds, found {time}");
+        let stderr = run.stderr.replace("\n  ", " ");
+        assert!(stderr.contains("error[K025]") && stderr.contains(words.trim_end()), "{time}: {stderr}");
+    }
+}
+
+#[test]
+fn options_work_before_and_after_the_command() {
+    let before = run(&["--json", "--units", "lb-in", "weigh", SPRINT]);
+    let after = run(&["weigh", SPRINT, "--json", "--units", "lb-in"]);
+    assert_eq!(json(&before.stdout)["corners_kg"], json(&after.stdout)["corners_kg"]);
+    assert_eq!(json(&before.stdout)["display_units"], "lb-in");
+}
+
+#[test]
+fn json_is_one_document_for_every_command_and_outcome() {
+    for (arguments, command, status) in [
+        (["plan", SPRINT], "plan", "best possible"),
+        (["plan", "scenarios/too-light.yaml"], "plan", "no legal plan"),
+        (["weigh", SPRINT], "weigh", "too light"),
+        (["check", SPRINT], "check", "nothing wrong"),
+        (["check", "no-such-file.yaml"], "check", "the scenario is wrong"),
+        (["plan", "no-such-file.yaml"], "plan", "the scenario is wrong"),
+    ] {
+        let run = run(&[arguments[0], arguments[1], "--json", "--time", "60"]);
+        let document = json(&run.stdout);
+        assert_eq!(document["schema"], 1, "{arguments:?}");
+        assert_eq!(document["command"], command, "{arguments:?}");
+        assert_eq!(document["status"], status, "{arguments:?}");
+        assert!(document["elapsed_ms"].is_u64(), "{arguments:?}");
+    }
+}
+
+#[test]
+fn json_is_the_same_whatever_units_the_screen_shows_and_however_often_it_is_asked_for() {
+    let document = |units: &str| {
+        let mut document =
+            json(&run(&["plan", "scenarios/oval.yaml", "--json", "--units", units, "--time", "60"]).stdout);
+        let fields = document.as_object_mut().expect("a document is an object");
+        fields.remove("elapsed_ms");
+        (fields.remove("display_units"), document)
+    };
+    let (kg, lb) = (document("kg-mm"), document("lb-in"));
+    assert_eq!((kg.0, lb.0), (Some("kg-mm".into()), Some("lb-in".into())));
+    assert_eq!(kg.1, lb.1);
+}
+
+#[test]
+fn the_judge_totals_of_the_document_add_up() {
+    let document = json(&run(&["plan", SPRINT, "--json"]).stdout);
+    let number = |value: &Value| value.as_f64().expect("a number");
+    let finish = &document["corners_kg"]["finish"];
+    let corners: f64 = ["lf", "rf", "lr", "rr"].iter().map(|corner| number(&finish[corner])).sum();
+    assert!((corners - number(&document["total_kg"])).abs() < 5e-6, "{document}");
+    let above = number(&document["total_kg"]) - number(&document["margin"]["required_kg"]);
+    assert!((above - number(&document["margin"]["above_required_kg"])).abs() < 5e-6, "{document}");
+}
+
+#[cfg(unix)]
+#[test]
+fn one_ctrl_c_ends_the_search_politely() {
+    let mut child = piped(&mut kentledge(&["plan", "-", "--time", "600", "--json"]));
+    let mut stdin = child.stdin.take().expect("stdin is piped");
+    stdin.write_all(packing_puzzle().as_bytes()).expect("the program reads its stdin");
+    drop(stdin);
+    // Long enough for the handler to be set and the search to be deep in it.
+    std::thread::sleep(Duration::from_millis(700));
+    let asked = Instant::now();
+    let killed = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    assert!(killed.is_ok_and(|status| status.success()), "the signal is sent");
+    let run: Run = child.wait_with_output().expect("the program ends").into();
+    assert_eq!(run.code, Some(5), "{}", run.stderr);
+    assert_eq!(json(&run.stdout)["status"], "out of time");
+    assert!(asked.elapsed() < Duration::from_secs(30), "it ended because it was asked to");
+}
+
+#[test]
+fn no_line_is_wider_than_a_screen_of_45_columns() {
+    for scenario in scenarios() {
+        for command in ["plan", "weigh", "check"] {
+            let output = kentledge(&[command, &scenario, "--time", "60"]).env("COLUMNS", "45").output();
+            let run: Run = output.expect("the program starts").into();
+            assert!(!run.stdout.is_empty(), "{command} {scenario}");
+            for line in run.stdout.lines() {
+                assert!(line.chars().count() <= 45, "{command} {scenario}: {line}");
+            }
+        }
+    }
+    let output = kentledge(&["weigh", "91lb", "89lb", "118lb", "121lb"]).env("COLUMNS", "45").output();
+    let run: Run = output.expect("the program starts").into();
+    assert!(run.stdout.lines().all(|line| line.chars().count() <= 45), "{}", run.stdout);
+}
+
+#[test]
+fn a_screen_of_no_columns_is_taken_for_80() {
+    let of = |columns: &str| {
+        let output = kentledge(&["plan", SPRINT]).env("COLUMNS", columns).output();
+        Run::from(output.expect("the program starts")).stdout
+    };
+    let usual = run(&["plan", SPRINT]).stdout;
+    assert_eq!(of("0"), usual);
+    assert_eq!(of("wide"), usual);
+    assert_ne!(of("45"), usual);
+}
+
+#[test]
+fn colour_is_never_the_only_sign_and_obeys_option_and_environment() {
+    let styled = |arguments: &[&str], environment: &[(&str, &str)]| {
+        let output = kentledge(arguments).envs(environment.iter().copied()).output();
+        Run::from(output.expect("the program starts")).stdout
+    };
+    let plain = styled(&["plan", SPRINT], &[]);
+    assert!(!plain.contains('\u{1b}'), "a pipe has no colour");
+    let always = styled(&["plan", SPRINT, "--color", "always"], &[]);
+    assert!(always.contains('\u{1b}'));
+    assert_eq!(anstream::adapter::strip_str(&always).to_string(), plain, "the words are the same");
+    assert!(styled(&["plan", SPRINT], &[("CLICOLOR_FORCE", "1")]).contains('\u{1b}'));
+    assert_eq!(styled(&["plan", SPRINT], &[("CLICOLOR_FORCE", "1"), ("NO_COLOR", "1")]), plain);
+    assert_eq!(styled(&["plan", SPRINT, "--color", "never"], &[("CLICOLOR_FORCE", "1")]), plain);
+}
+
+#[test]
+fn the_programs_own_words_are_ascii() {
+    for command in ["plan", "weigh", "check"] {
+        assert!(run(&[command, SPRINT]).stdout.is_ascii(), "{command}");
+    }
+    for help in [&["--help"][..], &["plan", "--help"], &["weigh", "-h"], &[]] {
+        assert!(run(help).stdout.is_ascii(), "{help:?}");
+    }
+}
+
+#[test]
+fn a_name_cannot_steer_a_terminal_but_reaches_the_document_unchanged() {
+    let sly = "up\u{202e}side\u{2066}";
+    let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(SPRINT))
+        .expect("the scenario is there");
+    let text = text.replace("floor_front", &format!("\"{sly}\"")).replace("club senior", sly);
+    let run_of = |arguments: &[&str]| run_with_stdin(arguments, &text);
+    let screen = run_of(&["plan", "-"]);
+    assert_eq!(screen.code, Some(0), "{}", screen.stderr);
+    assert!(!screen.stdout.contains(['\u{202e}', '\u{2066}']), "{}", screen.stdout);
+    assert!(screen.stdout.contains("up\\u{202e}side\\u{2066}"), "{}", screen.stdout);
+    assert_eq!(json(&run_of(&["plan", "-", "--json"]).stdout)["class"], sly);
+}
+
+#[test]
+fn a_driver_is_found_whatever_its_capitals_and_changes_the_plan() {
+    let driver = |name: &str| {
+        json(&run(&["plan", "scenarios/two-drivers.yaml", "--driver", name, "--json"]).stdout)["driver"]
+            .clone()
+    };
+    assert_eq!(driver("sam"), "Sam");
+    assert_eq!(driver("Alex"), "Alex");
+}
+
+#[test]
+fn several_drivers_and_none_chosen_is_3_and_points_at_the_list() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/two-drivers.yaml");
+    let text = fs::read_to_string(path).expect("the scenario is there");
+    let unchosen = text.replace("\ndriver: ", "\nx-driver: ");
+    assert_ne!(unchosen, text, "the file chooses a driver");
+    let line =
+        unchosen.lines().position(|line| line.starts_with("drivers:")).expect("drivers are listed") + 1;
+    let run = run_with_stdin(&["plan", "-"], &unchosen);
+    assert_eq!(run.code, Some(3));
+    assert!(run.stderr.contains("K021") && run.stderr.contains(&format!("stdin:{line}:1")), "{}", run.stderr);
+    assert_eq!(run_with_stdin(&["plan", "-", "--driver", "Sam", "-q"], &unchosen).code, Some(0));
+}
+
+#[test]
+fn four_readings_give_the_same_figures_in_either_unit() {
+    let figure =
+        |arguments: &[&str], key: &str| json(&run(arguments).stdout)[key].as_f64().expect("a number");
+    let pounds = ["weigh", "91lb", "89lb", "118lb", "121lb", "--json"];
+    // Source: international yard and pound agreement of 1959, exact.
+    let kilograms =
+        ["weigh", "41.27690567", "40.36972093", "53.52389966", "54.88467677", "-u", "kg-mm", "--json"];
+    for key in ["total_kg", "front_percent", "left_percent", "cross_percent", "front_pair_kg"] {
+        assert!((figure(&pounds, key) - figure(&kilograms, key)).abs() < 2e-6, "{key}");
+    }
+}
+
+#[test]
+fn four_readings_without_lengths_say_what_lengths_would_add() {
+    let without = run(&["weigh", "91lb", "89lb", "118lb", "121lb"]);
+    assert_eq!(without.code, Some(0));
+    assert!(without.stdout.contains("--wheelbase"), "{}", without.stdout);
+    let lengths = ["--wheelbase", "41 1/2 in", "--track-front", "43in", "--track-rear", "44in"];
+    let with = run(&[&["weigh", "91lb", "89lb", "118lb", "121lb"][..], &lengths].concat());
+    assert!(with.stdout.contains("centre of gravity:") && with.stdout.contains("spindle"), "{}", with.stdout);
+}
+
+#[test]
+fn no_arguments_give_the_short_help_and_help_lists_examples_and_exit_codes() {
+    let short = run(&[]);
+    assert_eq!(short.code, Some(0));
+    assert!(short.stdout.lines().count() <= 12, "{}", short.stdout);
+    let help = run(&["--help"]);
+    assert_eq!(help.code, Some(0));
+    assert!(help.stdout.starts_with("Examples:"), "{}", help.stdout);
+    for code in 0..=5 {
+        assert!(help.stdout.contains(&format!("\n  {code}  ")), "{code}: {}", help.stdout);
+    }
+    let version = run(&["--version"]).stdout;
+    assert!(version.starts_with(concat!("kentledge ", env!("CARGO_PKG_VERSION"))), "{version}");
+    assert!(version.contains("microlp"), "{version}");
+}
+
+#[test]
+fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+    let readme = fs::read_to_string(path).expect("the README is there");
+    let block = readme.split("```text\n").nth(1).and_then(|rest| rest.split("```").next());
+    assert_eq!(block, Some(run(&["plan", SPRINT]).stdout.as_str()));
+    let help = ["plan", "weigh", "new"].map(|command| run(&[command, "--help"]).stdout).concat();
+    let words = readme.split(|next: char| !(next.is_alphanumeric() || next == '-'));
+    // `--release`, `--path` and a lone `--` belong to cargo.
+    for option in words.filter(|word| word.starts_with("--") && !["--release", "--path", "--"].contains(word))
+    {
+        assert!(help.contains(option), "{option}");
+    }
+}

@@ -1,0 +1,32 @@
+//! A scenario's text to its answer, for tests: anything but a scenario and an answer is a failure that prints the text.
+//! Takes the text of a scenario file; gives the scenario, or the legal plan that the library finds without a time limit.
+//! Does not know what a test wants of them.
+
+use std::sync::atomic::AtomicBool;
+
+use kentledge::scenario::Scenario;
+use kentledge::solve::{Answer, Patience, Solved, solve};
+
+/// The scenario that a text describes; one with mistakes fails the test.
+pub(crate) fn read(text: &str) -> Scenario {
+    match Scenario::from_yaml(text) {
+        Ok((scenario, _)) => scenario,
+        Err(problems) => panic!("{problems:?}\n{text}"),
+    }
+}
+
+/// The answer for today's driver, however long it takes.
+pub(crate) fn answer(scenario: &Scenario) -> Answer {
+    let stop = AtomicBool::new(false);
+    let patience = Patience { deadline: None, stop: &stop };
+    solve(scenario, scenario.driver(), patience).unwrap_or_else(|disagreement| panic!("{disagreement}"))
+}
+
+/// The legal plan of a text; an answer without one fails the test.
+pub(crate) fn planned(text: &str) -> (Scenario, Solved) {
+    let scenario = read(text);
+    match answer(&scenario) {
+        Answer::Plan(solved) => (scenario, solved),
+        other => panic!("{other:?}\n{text}"),
+    }
+}

@@ -262,6 +262,8 @@ pub enum Fault {
     TooMany { what: &'static str, most: usize, found: usize },
     /// K013
     TooMuchLead { most: String },
+    /// K013
+    TooLargeTogether,
     /// K014
     SuspectUnits { sum: String, other_units: &'static str, other_sum: String },
     /// K015
@@ -334,7 +336,7 @@ impl Fault {
             | F::KindBoltsMissing { .. }
             | F::MountBoltsMissing { .. } | F::DriverPlaceMissing { .. } | F::AboardPlaceMissing { .. }
             | F::DriverMassMissing { .. } => "K012",
-            F::OutOfBounds { .. } | F::TooMany { .. } | F::TooMuchLead { .. } => "K013",
+            F::OutOfBounds { .. } | F::TooMany { .. } | F::TooMuchLead { .. } | F::TooLargeTogether => "K013",
             F::SuspectUnits { .. } => "K014",
             F::PartsTooHeavy { .. } | F::WeighingsDisagree { .. } | F::DerivedMass { .. }
             | F::OtherDriverAboard { .. } => "K015",

@@ -137,6 +137,7 @@ impl Fault {
                 "these bounds only catch slips; `limits: off` under `kart` lifts them".into()
             }
             Fault::OutOfBounds { lifts: false, .. } => "look at the number and its sign".into(),
+            Fault::TooLargeTogether => "use target weights near 1 and the masses of one kart".into(),
             Fault::TooMany { .. } | Fault::TooMuchLead { .. } => "list only what one kart can carry".into(),
             Fault::SuspectUnits { other_units, .. } => format!(
                 "if the pads showed those, write `units: {other_units}`; if not, add `sure: true` \

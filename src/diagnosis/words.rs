@@ -143,6 +143,12 @@ impl fmt::Display for Fault {
                 write!(f, "`{key}` of {of} must be {wanted}, found {found}")
             }
             Fault::TooMany { what, most, found } => write!(f, "at most {most} {what} fit, found {found}"),
+            Fault::TooLargeTogether => {
+                write!(
+                    f,
+                    "masses, distances and weights of targets together are too large to be solved exactly"
+                )
+            }
             Fault::TooMuchLead { most } => write!(f, "all lead together is more than {most}"),
             Fault::SuspectUnits { sum, other_units, other_sum, .. } => write!(
                 f,

@@ -70,5 +70,8 @@ pub(super) const MOST_DRIVERS: usize = 50;
 pub(super) const MOST_TANKS: usize = 10;
 pub(super) const MOST_PIECES: u16 = 1000;
 pub(super) const MOST_BOLTS: u16 = 100;
+/// All sums of the integer program together, kg: its whole nanograms then stay within a quarter of 64 bits, so that limits and
+/// thresholds can be added to them.
+pub(super) const ALL_SUMS_KG: f64 = 2e6;
 /// All pieces together, kg; a hundred times what a lorry carries, and within the range of a mass.
 pub(super) const ALL_LEAD_KG: f64 = 1e6;

@@ -7,10 +7,11 @@
 use super::aboard::{ListedDriver, ListedWeighing};
 use super::bounds;
 use super::mounts::Mounts;
-use super::{Access, Aim, Class, Driver, Figure, Kind, Mount, Target, Weighing};
+use super::{Access, Aim, Class, Driver, Figure, Kind, Mount, Scenario, Target, Weighing};
 use crate::counts::Counts;
 use crate::diagnosis::{Fault, LockedClash};
 use crate::document::{Reading, Value, rounded_mass, written_length, written_mass};
+use crate::statics::Point;
 use crate::units::{Length, Mass};
 
 /// Two weighings of one kart may differ by so much before they are called different karts, kg: twice the
@@ -316,5 +317,46 @@ pub(super) fn targets_agree(targets: &[Target], class: &Class, value: &Value) {
                 implied: format!("about {}", rounded_mass(Mass::from_kg(implied), units)),
             });
         }
+    }
+}
+
+/// Notes a scenario whose sums the integer program could not hold.
+///
+/// Every sum is a mass times a share of it, times a target's weight. A place's shares of one kilogram add up to at most the
+/// sum of their magnitudes, and one more for the target's own share of the total; every mass of the file may be counted
+/// twice, at a weighing and in a plan.
+pub(super) fn sums_in_range(scenario: &Scenario, value: &Value) {
+    // A seat, and whoever sits in it, may stand at any hole.
+    let shift_mm = scenario.kart.seat.as_ref().map_or(0.0, |seat| {
+        let holes = 2.0 * f64::from(bounds::SEAT_HOLES);
+        seat.at_hole_0.x.mm().abs() + holes * seat.pitch.mm().abs()
+    });
+    let mounts = scenario.mounts.iter().map(|mount| mount.place);
+    let tanks = scenario.tanks.iter().map(|tank| tank.place);
+    let drivers = scenario.drivers.iter().filter_map(|driver| driver.acts);
+    let seats = scenario.kart.seat.iter().map(|seat| seat.at_hole_0);
+    let shares = |place: Point| -> f64 {
+        [-shift_mm, 0.0, shift_mm]
+            .map(|shift| Point::from_mm(place.x.mm() + shift, place.y.mm()))
+            .map(|place| scenario.kart.chassis.influence(place).kg().into_iter().map(f64::abs).sum::<f64>())
+            .into_iter()
+            .fold(0.0, f64::max)
+            + 1.0
+    };
+    let places = mounts.chain(tanks).chain(drivers).chain(seats);
+    // One kilogram on the scales themselves is one kilogram and its share of the total.
+    let farthest = places.map(shares).max_by(f64::total_cmp).unwrap_or(0.0).max(2.0);
+    let own = scenario.drivers.iter().filter_map(|driver| driver.weighing.as_ref());
+    let weighed: Mass =
+        std::iter::once(&scenario.weighing).chain(own).flat_map(|weighing| weighing.readings).sum();
+    let drivers: Mass = scenario.drivers.iter().map(|driver| driver.mass).sum();
+    let fuel: Mass = scenario.tanks.iter().map(|tank| tank.start + tank.finish).sum();
+    let lead: Mass = scenario.lead.iter().map(|kind| kind.mass * kind.count).sum();
+    let weights: f64 = scenario.targets.iter().map(|target| target.weight).sum::<f64>().max(1.0);
+    let sums_kg = farthest * weights * 2.0 * (weighed + drivers + fuel + lead).kg();
+    // Written so that a sum that is not finite is refused.
+    let in_range = sums_kg <= bounds::ALL_SUMS_KG;
+    if !in_range {
+        value.note_key(Fault::TooLargeTogether);
     }
 }

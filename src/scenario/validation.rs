@@ -113,7 +113,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         Some(chosen) => Some(chosen?),
         None => (listed.len() == 1).then_some(0),
     };
-    Some(Scenario {
+    let scenario = Scenario {
         units: units?,
         kart: kart?,
         class: class?,
@@ -126,7 +126,11 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         lead: kinds,
         fitted: fitted?,
         preferences: preferences?,
-    })
+    };
+    if let Some(value) = targets_value.as_ref().or(kart_value.as_ref()) {
+        consistency::sums_in_range(&scenario, value);
+    }
+    Some(scenario)
 }
 
 fn units(root: &Fields) -> Option<UnitSystem> {

@@ -240,11 +240,8 @@ impl KindRow {
 
 impl MountRow {
     fn new(mount: &Mount, scenario: &Scenario) -> MountRow {
-        let by_bolts = scenario.class().rules.most_mass_per_bolt.zip(mount.bolts);
-        let capacity =
-            by_bolts.map_or(mount.capacity, |(per_bolt, bolts)| mount.capacity.min(per_bolt * bolts));
         MountRow {
-            capacity_ng: capacity.ng(),
+            capacity_ng: mount.may_carry(&scenario.class().rules).ng(),
             // Far above any stack, far below overflow when pieces are added.
             room_um: mount.room.map_or(i64::MAX / 4, crate::units::Length::um),
             most_pieces: mount.most_pieces.unwrap_or(u32::MAX),

@@ -277,6 +277,7 @@ impl Measured {
             Action::Move { .. } => 1,
             Action::PutOn { .. } => 2,
         });
+        leave_before_entering(&mut jobs);
         jobs
     }
 
@@ -303,8 +304,7 @@ impl Measured {
         let here = || self.counts.placed().filter(|(_, m, _)| *m == mount);
         let carries = self.lead_on(scenario, mount);
         let rules = &scenario.class().rules;
-        let by_bolts = rules.most_mass_per_bolt.zip(place.bolts).map(|(per_bolt, bolts)| per_bolt * bolts);
-        if carries > place.capacity || by_bolts.is_some_and(|most| carries > most) {
+        if carries > place.may_carry(rules) {
             return Some(Breach::Capacity { mount, carries });
         }
         let thickness = Length::from_mm(
@@ -345,6 +345,25 @@ impl Plan {
     /// What was measured.
     pub fn measured(&self) -> &Measured {
         &self.measured
+    }
+}
+
+/// Orders the moves so that a mount is left before it is entered; where moves go round in a circle, the heaviest goes first.
+fn leave_before_entering(jobs: &mut [Job]) {
+    let moves_of = |job: &Job| match job.action {
+        Action::Move { from, to } => Some((from, to)),
+        Action::TakeOff { .. } | Action::PutOn { .. } => None,
+    };
+    for first in 0..jobs.len() {
+        let rest = &jobs[first..];
+        let enters_a_free_mount = |job: &Job| {
+            moves_of(job).is_some_and(|(_, to)| !rest.iter().filter_map(moves_of).any(|(from, _)| from == to))
+        };
+        if moves_of(&jobs[first]).is_some()
+            && let Some(next) = rest.iter().position(enters_a_free_mount)
+        {
+            jobs[first..=first + next].rotate_right(1);
+        }
     }
 }
 

@@ -345,6 +345,14 @@ pub struct Mount {
     pub takes: Vec<bool>,
 }
 
+impl Mount {
+    /// Most lead that it may carry under the rules: its capacity, or what its bolts may hold if that is less.
+    pub fn may_carry(&self, rules: &Rules) -> Mass {
+        let by_bolts = rules.most_mass_per_bolt.zip(self.bolts).map(|(per_bolt, bolts)| per_bolt * bolts);
+        by_bolts.map_or(self.capacity, |by_bolts| by_bolts.min(self.capacity))
+    }
+}
+
 /// A kind of lead: pieces that share mass and shape. Pieces weighed one by one are kinds of one piece.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Kind {

@@ -139,6 +139,16 @@ pub fn solve(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> 
         let nodes_before = search.nodes();
         let Outcome { best: found, bound, end } =
             search.minimise(objective(goal), limits, resolution, best.take(), &guard);
+        // Without a legal plan nothing else can be done, so the search for one goes on to the very end.
+        let (found, bound, end) = match (found, end) {
+            (None, End::Stopped) => {
+                let guard = Guard::new(patience.deadline, patience.stop);
+                let Outcome { best, bound, end } =
+                    search.minimise(objective(goal), limits, resolution, None, &guard);
+                (best, bound, end)
+            }
+            (found, end) => (found, bound, end),
+        };
         let Some(found) = found else {
             return Ok(match end {
                 End::Proved => Answer::NoLegalPlan(shortfall(&model, &mut search, patience)),

@@ -152,10 +152,17 @@ fn one_column(character: char) -> char {
 
 /// Control characters, and the invisible ones that reorder or hide the text around them.
 fn is_unseen(character: char) -> bool {
-    let reorders =
-        matches!(character, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    let hides = matches!(character, '\u{200b}'..='\u{200d}' | '\u{2060}'..='\u{2065}' | '\u{feff}');
-    character.is_control() || reorders || hides
+    let reorders = matches!(
+        character,
+        '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}'
+    );
+    let hides = matches!(
+        character,
+        '\u{ad}' | '\u{180e}' | '\u{200b}'..='\u{200d}' | '\u{2060}'..='\u{2065}' | '\u{feff}'
+            | '\u{e0000}'..='\u{e0fff}'
+    );
+    let breaks_the_line = matches!(character, '\u{2028}' | '\u{2029}');
+    character.is_control() || reorders || hides || breaks_the_line
 }
 
 /// The same text, safe for a terminal: control characters and characters that reorder text are written out as

@@ -372,8 +372,7 @@ fn corners_lines(screen: Screen, measured: &Measured) -> Vec<CornersLine> {
 
 fn mount_lines(screen: Screen, scenario: &Scenario, measured: &Measured) -> Vec<MountLine> {
     let lines = scenario.mounts().iter().enumerate().map(|(index, mount)| {
-        let by_bolts = scenario.class().rules.most_mass_per_bolt.zip(mount.bolts);
-        let capacity = by_bolts.map_or(mount.capacity, |(each, bolts)| mount.capacity.min(each * bolts));
+        let capacity = mount.may_carry(&scenario.class().rules);
         let state = match mount.access {
             Access::Locked => MountState::Locked,
             Access::Open if hurdle::is_full(scenario, measured, index) => MountState::Full,

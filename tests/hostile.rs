@@ -1,0 +1,188 @@
+//! Nothing that is written in a file makes the reader panic, hang or take all memory.
+
+use std::sync::atomic::AtomicBool;
+use std::time::{Duration, Instant};
+
+use kentledge::diagnosis::rendered;
+use kentledge::document::{Document, MOST_BYTES};
+use kentledge::scenario::Scenario;
+use kentledge::solve::{Answer, Patience, solve};
+use proptest::prelude::*;
+
+use small::{SMALL, accepted, refused, scenario_files, with};
+
+#[path = "support/small.rs"]
+mod small;
+
+/// Numbers that are large in every respect at once: sixty mounts far out, heavy lead, heavy targets.
+fn large(weight: u32) -> String {
+    let mounts: Vec<String> =
+        (0..60).map(|index| format!("  m{index}: {{x: {index}, y: -10 m, capacity: 50000}}\n")).collect();
+    with("name: kart 7,", "name: kart 7, limits: off,")
+        .replace("lead: none", "lead: {m0: {slab: 3, puck: 1}}")
+        .replace(
+            "  seat: {x: 260, y: 270, capacity: 5}\n  floor: {x: 820, y: 60, capacity: 5}\n",
+            &mounts.concat(),
+        )
+        .replace("lf: 30.8, rf: 31.4, lr: 42.3, rr: 44.5", "lf: 900, rf: 900, lr: 900, rr: 900")
+        .replace("mass: 2.5, count: 3", "mass: 25, count: 19")
+        .replace("minimum: 160", "minimum: 3800")
+        .replace("within: 0.5", &format!("within: 0.5, weight: {weight}"))
+}
+
+#[test]
+fn the_largest_numbers_that_are_accepted_can_be_solved() {
+    let scenario = accepted(&large(10));
+    let stop = AtomicBool::new(false);
+    let deadline = Some(Instant::now() + Duration::from_secs(5));
+    let answer = solve(&scenario, scenario.driver(), Patience { deadline, stop: &stop });
+    assert!(matches!(answer, Ok(Answer::Plan(_))), "{answer:?}");
+}
+
+#[test]
+fn numbers_too_large_to_be_added_up_are_refused() {
+    let faults = Scenario::from_yaml(&large(1000)).expect_err("too large together");
+    assert!(faults.iter().any(|fault| fault.to_string().contains("together are too large")), "{faults:?}");
+}
+
+/// Hostile files within the size limit, each of which would be slow or large if read without care.
+#[test]
+fn files_made_to_be_slow_are_refused_soon() {
+    let many = |piece: &str| piece.repeat(MOST_BYTES / piece.len());
+    let keys = (0..8000).map(|index| format!("{index}a: 1\n")).collect::<Vec<_>>().concat();
+    let long_lists = format!("a: &a [{}]\nb: [{}]\n", "1, ".repeat(10_000), "*a, ".repeat(8000));
+    let mounts = (0..6000).map(|index| format!("  {index}: {{}}\n")).collect::<Vec<_>>().concat();
+    let pieces = format!("lead:\n  a: {{weighed: [{}]}}\n", "1,".repeat(20_000));
+    let cases = [
+        many("["),
+        many("{"),
+        many("- "),
+        many("? "),
+        many("[a,"),
+        many("&a "),
+        many("'"),
+        many("\n"),
+        many("a: "),
+        many("!"),
+        many("{5,"),
+        format!("a: [{}]", many("5,").split_at(60_000).0),
+        keys,
+        long_lists,
+        SMALL.replace("mounts:\n", &format!("mounts:\n{mounts}")),
+        SMALL.replace("lead:\n", &pieces),
+    ];
+    for text in cases {
+        let started = std::time::Instant::now();
+        let text = &text[..text.len().min(MOST_BYTES)];
+        let errors = refused(text);
+        assert!(!rendered(&errors, "file.yaml", text).is_empty());
+        // Debug builds on a busy machine included; without the limits these take minutes or all memory.
+        assert!(started.elapsed().as_secs() < 20, "{}... took {:?}", &text[..40], started.elapsed());
+    }
+}
+
+fn read_and_render(bytes: &[u8]) {
+    let result = Document::from_bytes(bytes).and_then(|document| Scenario::from_document(&document));
+    let diagnoses = match result {
+        Ok((_, warnings)) => warnings,
+        Err(errors) => {
+            assert!(!errors.is_empty());
+            errors
+        }
+    };
+    let shown = rendered(&diagnoses, "file.yaml", &String::from_utf8_lossy(bytes));
+    assert_eq!(shown.is_empty(), diagnoses.is_empty());
+}
+
+/// Bits of YAML, numbers and words of the format, to be put anywhere.
+const BITS: &[&str] = &[
+    ":",
+    ": ",
+    "- ",
+    "#",
+    " #",
+    "{",
+    "}",
+    "[",
+    "]",
+    ",",
+    "\"",
+    "'",
+    "\n",
+    "\n  ",
+    "\t",
+    "&a",
+    "*a",
+    "!x ",
+    "|",
+    ">",
+    "?",
+    "%",
+    "@",
+    "---\n",
+    "...",
+    "~",
+    "null",
+    "true",
+    "no",
+    ".nan",
+    "-.inf",
+    "1e999",
+    "-1",
+    "0",
+    "1,5",
+    "1/0 in",
+    "1/2",
+    "9e15",
+    "0x1f",
+    "\u{a0}",
+    "\u{202e}",
+    "“",
+    "−",
+    "é",
+    "😀",
+    "\r",
+    "\0",
+    "units: lb-in\n",
+    "limits: off",
+    "none",
+    "as fitted",
+    "mass",
+    "x-",
+    "note: 1\n",
+    "weighed: [1]",
+    "99999999999999999999",
+    "lb",
+    "L",
+    "%",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+
+    #[test]
+    fn random_bytes_never_panic(bytes in proptest::collection::vec(any::<u8>(), 0..300)) {
+        read_and_render(&bytes);
+    }
+
+    #[test]
+    fn random_bits_of_yaml_never_panic(bits in proptest::collection::vec(0..BITS.len(), 0..60)) {
+        let text: String = bits.into_iter().map(|bit| BITS[bit]).collect();
+        read_and_render(text.as_bytes());
+    }
+
+    #[test]
+    fn mutated_scenarios_never_panic(
+        which in 0_usize..7,
+        edits in proptest::collection::vec((any::<prop::sample::Index>(), 0_usize..12, 0..BITS.len()), 1..6),
+    ) {
+        let files = scenario_files();
+        let mut text: Vec<char> = files[which % files.len()].1.chars().collect();
+        for (place, cut, bit) in edits {
+            let start = place.index(text.len());
+            let end = (start + cut).min(text.len());
+            text.splice(start..end, BITS[bit].chars());
+        }
+        read_and_render(text.into_iter().collect::<String>().as_bytes());
+    }
+}

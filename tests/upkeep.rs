@@ -1,0 +1,134 @@
+//! The house rules of DEVELOPERS.md, read off the sources: who may import whom, who may print, how a file opens.
+//! Source of truth: the import rules in DEVELOPERS.md.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Longest file that can still have one job, lines.
+const MOST_LINES: usize = 500;
+
+/// Words that mean unfinished work. Written in halves, so that this list does not find itself.
+const UNFINISHED: [[&str; 2]; 5] =
+    [["to", "do!("], ["unimple", "mented!("], ["db", "g!("], ["FIX", "ME"], ["XX", "X"]];
+
+fn rust_files(folder: &str) -> Vec<(String, String)> {
+    fn collect(folder: &Path, found: &mut Vec<PathBuf>) {
+        for entry in fs::read_dir(folder).expect("a folder of the crate") {
+            let path = entry.expect("an entry of it").path();
+            if path.is_dir() {
+                collect(&path, found);
+            } else if path.extension().is_some_and(|extension| extension == "rs") {
+                found.push(path);
+            }
+        }
+    }
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut paths = Vec::new();
+    collect(&root.join(folder), &mut paths);
+    paths.sort();
+    let relative = |path: &Path| path.strip_prefix(root).expect("below the root").display().to_string();
+    paths
+        .iter()
+        .map(|path| (relative(path).replace('\\', "/"), fs::read_to_string(path).expect("a text")))
+        .collect()
+}
+
+/// The source without its unit tests, which may use anything.
+fn shipped(text: &str) -> &str {
+    text.split("#[cfg(test)]\nmod tests").next().unwrap_or(text)
+}
+
+/// Modules of the crate that a source names after `crate::`.
+fn imports(text: &str) -> Vec<String> {
+    let code = shipped(text).lines().filter(|line| !line.trim_start().starts_with("//"));
+    code.flat_map(|line| line.split("crate::").skip(1).map(str::to_owned).collect::<Vec<_>>())
+        .map(|rest| rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect())
+        .collect()
+}
+
+#[test]
+fn nobody_imports_against_the_road_of_the_data() {
+    // Files that begin so, and modules that they may never name.
+    let forbidden: [(&str, &[&str]); 12] = [
+        ("src/units.rs", &["scenario", "document", "model", "search", "plan", "report"]),
+        ("src/statics.rs", &["scenario", "document", "weighing", "model", "search", "plan", "report"]),
+        ("src/document", &["scenario", "weighing", "model", "search", "engine", "solve", "plan", "report"]),
+        ("src/scenario", &["weighing", "model", "search", "engine", "solve", "plan", "report"]),
+        ("src/weighing.rs", &["document", "model", "search", "engine", "solve", "plan", "report"]),
+        ("src/model", &["document", "search", "engine", "solve", "plan", "report"]),
+        (
+            "src/search/",
+            &["scenario", "statics", "weighing", "document", "engine", "solve", "plan", "report"],
+        ),
+        ("src/engine.rs", &["scenario", "statics", "weighing", "document", "solve", "plan", "report"]),
+        ("src/plan.rs", &["model", "search", "engine", "solve", "document", "report"]),
+        ("src/solve.rs", &["document", "report"]),
+        ("src/export.rs", &["scenario", "search", "engine", "solve", "plan", "report"]),
+        ("src/diagnosis", &["scenario", "model", "search", "engine", "solve", "plan", "report"]),
+    ];
+    for (file, text) in rust_files("src") {
+        // The search's own comparison with enumeration is a test in a file of its own.
+        if file == "src/search/tables_at_once.rs" {
+            continue;
+        }
+        for (_, modules) in forbidden.iter().filter(|(place, _)| file.starts_with(place)) {
+            for import in imports(&text) {
+                assert!(!modules.contains(&import.as_str()), "{file} imports `{import}`");
+            }
+        }
+    }
+}
+
+#[test]
+fn nothing_but_the_edge_imports_a_report() {
+    for (file, text) in rust_files("src") {
+        let edge =
+            ["src/lib.rs", "src/main.rs", "src/streams.rs", "src/request.rs", "src/files.rs", "src/cli.rs"];
+        if !edge.contains(&file.as_str()) && !file.starts_with("src/report/") {
+            assert!(!imports(&text).contains(&"report".to_owned()), "{file} imports a report");
+        }
+    }
+}
+
+#[test]
+fn each_library_is_named_in_one_file() {
+    for (library, home) in [("good_lp", "src/engine.rs"), ("clap", "src/cli.rs")] {
+        let named = |text: &str| {
+            let code = shipped(text).lines().filter(|line| !line.trim_start().starts_with("//"));
+            code.flat_map(|line| line.split(|c: char| !c.is_alphanumeric() && c != '_'))
+                .any(|word| word == library)
+        };
+        for (file, text) in rust_files("src") {
+            assert!(file == home || !named(&text), "{file} names {library}");
+        }
+    }
+}
+
+#[test]
+fn nothing_is_left_unfinished() {
+    for (file, text) in rust_files("src").into_iter().chain(rust_files("tests")) {
+        for word in UNFINISHED.map(|halves| halves.concat()) {
+            assert!(!text.contains(&word), "{file} has `{word}`");
+        }
+    }
+}
+
+#[test]
+fn every_source_opens_with_its_job() {
+    for (file, text) in rust_files("src") {
+        let opening: Vec<&str> = text.lines().take_while(|line| line.starts_with("//!")).collect();
+        let sentences = opening.join(" ").matches('.').count() + opening.join(" ").matches(';').count();
+        assert!(
+            opening.len() >= 3 && sentences >= 3,
+            "{file} does not say its job, what it takes, what it ignores"
+        );
+    }
+}
+
+#[test]
+fn no_file_is_longer_than_one_job() {
+    for (file, text) in rust_files("src").into_iter().chain(rust_files("tests")) {
+        let lines = text.lines().count();
+        assert!(lines <= MOST_LINES, "{file} has {lines} lines");
+    }
+}

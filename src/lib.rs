@@ -9,6 +9,8 @@
 //! 5. [`search`] and [`solve`]: goals in order, counts and what was proved
 //! 6. [`plan`]: the judge measures the counts again
 //! 7. [`report`]: one view, several formats
+//!
+//! Beside the road: [`least_squares`], for what a kart's own weighings teach.
 
 pub mod counts;
 pub mod diagnosis;
@@ -16,6 +18,7 @@ pub mod document;
 pub mod engine;
 pub mod export;
 pub mod goal;
+pub mod least_squares;
 pub mod model;
 pub mod plan;
 pub mod report;

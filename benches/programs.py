@@ -76,6 +76,8 @@ class Program:
                     entry.least = Fraction(number[0])
                 elif kind == "UP":
                     entry.most = Fraction(number[0])
+                elif kind == "FX":
+                    entry.least = entry.most = Fraction(number[0])
                 elif kind != "PL":
                     raise ValueError(f"{path}: bound {kind} is not read here")
             else:
@@ -112,7 +114,7 @@ class Program:
                     raised = True
         for name, row in self.rows.items():
             over = self.sum_of(row, values) - row.side
-            if (row.sense == "L" and over > 0) or (row.sense == "G" and over < 0):
+            if (over > 0 and row.sense != "G") or (over < 0 and row.sense != "L"):
                 raise Broken(name, abs(over))
         return self.constant + sum(column.objective * values[name] for name, column in self.columns.items())
 

@@ -9,7 +9,7 @@ use std::time::Duration;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use kentledge::units::UnitSystem;
 
-use crate::request::{Color, Command, Input, Options, Refusal, Report, Request, weigh};
+use crate::request::{self, Color, Command, Input, Options, Refusal, Report, Request, weigh};
 
 /// Seconds that a search may take; below the least nothing useful is found, above the most nobody waits.
 const TIME: (f64, f64) = (0.1, 3600.0);
@@ -26,7 +26,7 @@ a kart is legal and balanced with least work
   kentledge plan kart.yaml
       where which piece of lead goes
 
-Also: weigh, check.  All of it: kentledge --help
+Also: weigh, check, export.  More: --help
 New here? Run the two lines above, then put your
 own numbers into kart.yaml.
 ";
@@ -40,7 +40,7 @@ Examples:
 
 const EXIT_CODES: &str = "\
 Exit codes:
-  0  legal, and every target in band (or: the file is right, the scenario is written)
+  0  legal, and every target in band (or: the file is right, the scenario or program is written)
   1  legal, but a target is out of band (weigh: or too light as it stands)
   2  wrong command line
   3  the scenario is wrong
@@ -146,6 +146,27 @@ Example:
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
+    /// The integer program of one goal, for any solver
+    ///
+    /// Free MPS on stdout or in a file, always in kg and mm, to be minimised. Earlier goals are solved first
+    /// and held where `plan` holds them, so that another solver can check each goal by itself: under those
+    /// holds its least value must lie between the bound and the value that `plan --json` shows. Comment lines
+    /// say what every column is.
+    #[command(after_long_help = EXIT_CODES, before_help = "\
+Examples:
+  kentledge export kart.yaml --goal 1 -o legal.mps
+  kentledge export kart.yaml --goal close --driver Sam")]
+    Export {
+        /// The scenario file, `-` for stdin
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// Which goal: 1 to 5 in the order of the file, or legal, band, light, work, close
+        #[arg(long, value_name = "N | WORD", allow_hyphen_values = true)]
+        goal: String,
+        /// For this driver of the file instead of today's
+        #[arg(long, value_name = "NAME")]
+        driver: Option<String>,
+    },
     /// Write a commented first scenario, which solves as it is
     #[command(before_help = "\
 Examples:
@@ -222,6 +243,16 @@ fn meant(line: Line) -> Result<Request, Refusal> {
             Command::Report(Report::Plan { input: Input::new(file), driver })
         }
         Some(Typed::Check { file }) => Command::Report(Report::Check(Input::new(file))),
+        Some(Typed::Export { file, goal, driver }) => {
+            if json {
+                return Err(Refusal::new(
+                    "`export` writes an MPS file; `--json` means nothing to it",
+                    "leave `--json` away",
+                ));
+            }
+            let goal = request::goal(&goal)?;
+            Command::Report(Report::Export { input: Input::new(file), goal, driver })
+        }
         Some(Typed::New { file, force }) => new(file, &options, force)?,
     };
     Ok(Request { command, options })

@@ -1,12 +1,12 @@
 //! A goal's integer program in free MPS format, for any solver.
-//! Takes the rows and columns of `model::linear`; gives text in which every number is exact.
+//! Takes the rows and columns of `model::linear`; gives text in which every number is an exact decimal.
 //! Does not solve and does not know karts; names of kinds and mounts reach it as comment lines.
 //!
 //! MPS says nothing of the direction of the objective; it is to be minimised, which is every reader's default.
 
 use std::fmt::Write as _;
 
-use crate::model::linear::{Fixed, Linear, ONE};
+use crate::model::linear::{Column, Fixed, Linear, ONE};
 
 /// The program as free MPS, with comment lines on top.
 pub fn mps(linear: &Linear, comments: &[String]) -> String {
@@ -18,7 +18,12 @@ pub fn mps(linear: &Linear, comments: &[String]) -> String {
     }
     push(&mut text, format_args!("NAME kentledge\nROWS\n N value"));
     for row in &linear.rows {
-        push(&mut text, format_args!(" {} {}", if row.least.is_some() { 'G' } else { 'L' }, row.name));
+        let sense = match (row.least, row.most) {
+            (Some(least), Some(most)) if least == most => 'E',
+            (Some(_), _) => 'G',
+            (None, _) => 'L',
+        };
+        push(&mut text, format_args!(" {sense} {}", row.name));
     }
     push(&mut text, format_args!("COLUMNS"));
     let mut factors: Vec<Vec<(&str, Fixed)>> = vec![Vec::new(); linear.columns.len()];
@@ -35,9 +40,9 @@ pub fn mps(linear: &Linear, comments: &[String]) -> String {
             push(&mut text, format_args!(" whole 'MARKER' '{marker}'"));
         }
         // A column without a factor must still be named once, or readers do not know it.
-        push(&mut text, format_args!(" {} value {}", column.name, Decimal(column.objective)));
+        push(&mut text, format_args!(" {} value {}", column.quantity, Decimal(column.objective)));
         for (row, factor) in factors.iter().filter(|(_, factor)| *factor != 0) {
-            push(&mut text, format_args!(" {} {row} {}", column.name, Decimal(*factor)));
+            push(&mut text, format_args!(" {} {row} {}", column.quantity, Decimal(*factor)));
         }
     }
     if among_whole {
@@ -54,14 +59,29 @@ pub fn mps(linear: &Linear, comments: &[String]) -> String {
             push(&mut text, format_args!(" rhs {} {}", row.name, Decimal(side)));
         }
     }
-    push(&mut text, format_args!("BOUNDS"));
-    for column in &linear.columns {
-        if column.least != 0 {
-            push(&mut text, format_args!(" LO bound {} {}", column.name, Decimal(column.least)));
+    let ranges = linear.rows.iter().filter_map(|row| {
+        let width = row.most? - row.least?;
+        (width != 0).then_some((&row.name, width))
+    });
+    for (position, (row, width)) in ranges.enumerate() {
+        if position == 0 {
+            push(&mut text, format_args!("RANGES"));
         }
-        match column.most {
-            Some(most) => push(&mut text, format_args!(" UP bound {} {}", column.name, Decimal(most))),
-            None => push(&mut text, format_args!(" PL bound {}", column.name)),
+        push(&mut text, format_args!(" range {row} {}", Decimal(width)));
+    }
+    push(&mut text, format_args!("BOUNDS"));
+    for Column { quantity, least, most, .. } in &linear.columns {
+        match most {
+            // Readers differ on an upper bound of zero without a lower one; a fixed column leaves no doubt.
+            Some(most) if most == least => {
+                push(&mut text, format_args!(" FX bound {quantity} {}", Decimal(*most)));
+                continue;
+            }
+            Some(most) => push(&mut text, format_args!(" UP bound {quantity} {}", Decimal(*most))),
+            None => push(&mut text, format_args!(" PL bound {quantity}")),
+        }
+        if *least != 0 {
+            push(&mut text, format_args!(" LO bound {quantity} {}", Decimal(*least)));
         }
     }
     push(&mut text, format_args!("ENDATA"));
@@ -74,7 +94,8 @@ fn push(text: &mut String, line: std::fmt::Arguments<'_>) {
 }
 
 /// A number in units of 10⁻¹² as an exact decimal.
-struct Decimal(Fixed);
+#[derive(Clone, Copy, Debug)]
+pub struct Decimal(pub Fixed);
 
 impl std::fmt::Display for Decimal {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {

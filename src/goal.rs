@@ -59,6 +59,14 @@ pub struct Preferences {
     pub spare: Mass,
 }
 
+impl Preferences {
+    /// All five goals in the order in which they are solved.
+    pub fn goals(&self) -> [Goal; 5] {
+        let [second, third, fourth, fifth] = self.order;
+        [Goal::Legal, second, third, fourth, fifth]
+    }
+}
+
 impl Default for Preferences {
     fn default() -> Preferences {
         Preferences {

@@ -10,7 +10,8 @@
 //! 6. [`plan`]: the judge measures the counts again
 //! 7. [`report`]: one view, several formats
 //!
-//! Beside the road: [`least_squares`], for what a kart's own weighings teach.
+//! Beside the road: [`least_squares`], for what a kart's own weighings teach; and [`tasks`], the commands that need
+//! more than one solve.
 
 pub mod counts;
 pub mod diagnosis;
@@ -26,5 +27,6 @@ pub mod scenario;
 pub mod search;
 pub mod solve;
 pub mod statics;
+pub mod tasks;
 pub mod units;
 pub mod weighing;

@@ -4,6 +4,7 @@
 //! Does not know how anything is computed, nor how it is laid out.
 
 mod cli;
+mod commands;
 mod files;
 mod request;
 mod streams;
@@ -23,7 +24,7 @@ use kentledge::report::plan::{PlanView, Status};
 use kentledge::report::weigh::{WeighStatus, WeighView};
 use kentledge::report::{json, text};
 use kentledge::scenario::Scenario;
-use kentledge::solve::{self, Patience};
+use kentledge::solve::{self, Disagreement, Patience};
 use kentledge::units::UnitSystem;
 
 use cli::Instead;
@@ -172,6 +173,11 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
             plan(&reading, driver.as_deref(), options, streams, started)
         }
         Report::Check(input) => Ok(check(input, options, started)),
+        Report::Export { input, goal, driver } => {
+            let reading = Reading::of(input, command, started)?;
+            streams.talk(&reading.rendered_warnings());
+            commands::export::answer(&reading, *goal, driver.as_deref(), options, streams, started)
+        }
     }
 }
 
@@ -207,6 +213,46 @@ impl Reading {
 
     fn screen(&self, options: &Options) -> Screen {
         if options.json { json::SCREEN } else { Screen { units: self.units(options) } }
+    }
+
+    /// Whom to plan for: the driver of that name, or today's.
+    fn driver(
+        &self,
+        name: Option<&str>,
+        command: &str,
+        options: &Options,
+        started: Instant,
+    ) -> Result<Option<usize>, Failure> {
+        if let Some(name) = name {
+            let called = self.scenario.driver_called(name);
+            return called.map(Some).map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)));
+        }
+        self.scenario.driver_of_today().map_err(|fault| {
+            let unchosen = [Diagnosis { kind: fault, place: self.document.place_of("drivers") }];
+            let frame = self.frame(options, command, started);
+            Failure::Trouble(Trouble {
+                complaint: diagnosis::rendered(&unchosen, &self.name, self.document.text()),
+                document: json::wrong_scenario(&summaries(&unchosen), frame),
+                exit: Exit::Scenario,
+            })
+        })
+    }
+
+    /// The judge disagreed with the search.
+    fn disagreed(
+        &self,
+        disagreement: &Disagreement,
+        command: &str,
+        options: &Options,
+        started: Instant,
+    ) -> Trouble {
+        let message = disagreement.to_string();
+        let help = "this is a fault of the program; please report it together with the scenario file";
+        Trouble {
+            complaint: text::complaint("error", &message, help, columns()),
+            document: json::judge_disagreed(&message, self.frame(options, command, started)),
+            exit: Exit::NoAnswer,
+        }
     }
 
     fn frame<'a>(&'a self, options: &Options, command: &'a str, started: Instant) -> json::Frame<'a> {
@@ -260,33 +306,9 @@ fn plan(
     started: Instant,
 ) -> Result<Answer, Failure> {
     let scenario = &reading.scenario;
-    let driver = match name {
-        Some(name) => {
-            let called = scenario.driver_called(name);
-            Some(called.map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)))?)
-        }
-        None => scenario.driver_of_today().map_err(|fault| {
-            let unchosen = [Diagnosis { kind: fault, place: reading.document.place_of("drivers") }];
-            Trouble {
-                complaint: diagnosis::rendered(&unchosen, &reading.name, reading.document.text()),
-                document: json::wrong_scenario(
-                    &summaries(&unchosen),
-                    reading.frame(options, "plan", started),
-                ),
-                exit: Exit::Scenario,
-            }
-        })?,
-    };
+    let driver = reading.driver(name, "plan", options, started)?;
     let found = patiently(streams, options.time, |patience| solve::solve(scenario, driver, patience));
-    let answer = found.map_err(|disagreement| {
-        let message = disagreement.to_string();
-        let help = "this is a fault of the program; please report it together with the scenario file";
-        Trouble {
-            complaint: text::complaint("error", &message, help, columns()),
-            document: json::judge_disagreed(&message, reading.frame(options, "plan", started)),
-            exit: Exit::NoAnswer,
-        }
-    })?;
+    let answer = found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
     let view = PlanView::new(reading.screen(options), scenario, driver, &answer);
     let exit = match view.status {
         Status::BestPossible | Status::NotProvedBest if view.all_in_band() => Exit::Good,

@@ -185,8 +185,7 @@ impl Model {
 
     /// Goals in the order in which they are solved.
     pub fn goals(&self) -> [Goal; 5] {
-        let [second, third, fourth, fifth] = self.preferences.order;
-        [Goal::Legal, second, third, fourth, fifth]
+        self.preferences.goals()
     }
 
     /// The values of a plan, by this model's own arithmetic.

@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use kentledge::diagnosis::Fault;
+use kentledge::goal::Goal;
 use kentledge::scenario::line::{self, Refused};
 use kentledge::statics::{Chassis, Stiffness};
 use kentledge::units::{Mass, UnitSystem};
@@ -63,6 +64,21 @@ pub(crate) enum Report {
         driver: Option<String>,
     },
     Check(Input),
+    /// The integer program of a goal.
+    Export {
+        input: Input,
+        goal: Which,
+        driver: Option<String>,
+    },
+}
+
+/// A goal as people name it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Which {
+    /// By its place in the order of the file, from 1.
+    Nth(usize),
+    /// By its word.
+    Called(Goal),
 }
 
 impl Report {
@@ -72,13 +88,17 @@ impl Report {
             Report::Weigh(_) | Report::WeighReadings { .. } => "weigh",
             Report::Plan { .. } => "plan",
             Report::Check(_) => "check",
+            Report::Export { .. } => "export",
         }
     }
 
     /// The scenario that it reads.
     pub(crate) fn input(&self) -> Option<&Input> {
         match self {
-            Report::Weigh(input) | Report::Plan { input, .. } | Report::Check(input) => Some(input),
+            Report::Weigh(input)
+            | Report::Plan { input, .. }
+            | Report::Check(input)
+            | Report::Export { input, .. } => Some(input),
             Report::WeighReadings { .. } => None,
         }
     }
@@ -115,6 +135,20 @@ impl Refusal {
     pub(crate) fn of_fault(fault: &Fault) -> Refusal {
         Refusal { code: fault.code(), message: fault.to_string(), help: fault.help() }
     }
+}
+
+/// The goal that `--goal` names.
+pub(crate) fn goal(typed: &str) -> Result<Which, Refusal> {
+    let typed = typed.trim();
+    let nth = typed.parse().ok().filter(|nth| (1..=Goal::ALL.len()).contains(nth)).map(Which::Nth);
+    let called = || Goal::from_word(&typed.to_lowercase()).map(Which::Called);
+    nth.or_else(called).ok_or_else(|| {
+        let words = Goal::ALL.map(Goal::word).join(", ");
+        Refusal::new(
+            format!("`--goal` must be 1 to {} or one of {words}; found `{typed}`", Goal::ALL.len()),
+            "numbers follow the order in which the file's goals are solved; `--goal 1` is always `legal`",
+        )
+    })
 }
 
 /// What `weigh` is asked for: one file, or four readings with three lengths or none.

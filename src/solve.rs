@@ -121,6 +121,18 @@ impl std::fmt::Display for Disagreement {
 ///
 /// Fails only if the judge disagrees with the search.
 pub fn solve(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> Result<Answer, Disagreement> {
+    solve_first(scenario, driver, Goal::ALL.len(), patience)
+}
+
+/// Solves only the first `count` goals, of which there is at least one; what the others would still improve is left alone.
+///
+/// Fails only if the judge disagrees with the search.
+pub fn solve_first(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    count: usize,
+    patience: Patience,
+) -> Result<Answer, Disagreement> {
     let model = Model::new(scenario, driver);
     let prices = DualPrices::new(&model);
     let mut search = Search::new(&model, &prices);
@@ -133,8 +145,8 @@ pub fn solve(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> 
     };
     let mut best: Option<Found> = None;
     let mut goals = Vec::new();
-    for (index, goal) in model.goals().into_iter().enumerate() {
-        let guard = Guard::new(share_of_time(patience.deadline, index), patience.stop);
+    for (index, goal) in model.goals().into_iter().enumerate().take(count) {
+        let guard = Guard::new(share_of_time(patience.deadline, index + 1 == count), patience.stop);
         let resolution = model.resolution(goal);
         let nodes_before = search.nodes();
         let Outcome { best: found, bound, end } =
@@ -169,7 +181,7 @@ pub fn solve(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> 
         goals.push(GoalResult { goal, value, bound, held_at, resolution, proved, nodes });
         best = Some(found);
     }
-    // Five goals have been solved, so there is a plan.
+    // At least one goal has been solved, so there is a plan.
     let Some(found) = best else { return Ok(Answer::OutOfTime) };
     let plan = Plan::judged(scenario, driver, found.counts).map_err(Disagreement::Breach)?;
     let divisible = engine::divisible(&model);
@@ -184,9 +196,9 @@ impl Solved {
 }
 
 /// Each goal may use half of the time that is left, the last all of it, so that a hard goal starves no later one.
-fn share_of_time(deadline: Option<Instant>, index: usize) -> Option<Instant> {
+fn share_of_time(deadline: Option<Instant>, is_last: bool) -> Option<Instant> {
     let left = deadline?.saturating_duration_since(Instant::now());
-    Some(Instant::now() + if index == 4 { left } else { left / 2 }.max(Duration::from_millis(1)))
+    Some(Instant::now() + if is_last { left } else { left / 2 }.max(Duration::from_millis(1)))
 }
 
 fn objective(goal: Goal) -> Objective {

@@ -49,7 +49,7 @@ fn imports(text: &str) -> Vec<String> {
 #[test]
 fn nobody_imports_against_the_road_of_the_data() {
     // Files that begin so, and modules that they may never name.
-    let forbidden: [(&str, &[&str]); 13] = [
+    let forbidden: &[(&str, &[&str])] = &[
         (
             "src/least_squares.rs",
             &["scenario", "document", "statics", "weighing", "model", "search", "report"],
@@ -67,6 +67,7 @@ fn nobody_imports_against_the_road_of_the_data() {
         ("src/engine.rs", &["scenario", "statics", "weighing", "document", "solve", "plan", "report"]),
         ("src/plan.rs", &["model", "search", "engine", "solve", "document", "report"]),
         ("src/solve.rs", &["document", "report"]),
+        ("src/tasks/", &["document", "report"]),
         ("src/export.rs", &["scenario", "search", "engine", "solve", "plan", "report"]),
         ("src/diagnosis", &["scenario", "model", "search", "engine", "solve", "plan", "report"]),
     ];

@@ -4,6 +4,8 @@
 //!
 //! All numbers are kept exactly, in units of 10⁻¹² (a nanogram where the row is in kilograms).
 
+use std::fmt;
+
 use super::{Cell, Model};
 use crate::goal::Goal;
 
@@ -13,11 +15,65 @@ pub type Fixed = i64;
 /// One.
 pub const ONE: Fixed = 1_000_000_000_000;
 
+/// What a column counts or measures. Shown without blanks, it is the column's name; kinds, mounts and targets go by number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Quantity {
+    /// Pieces of a kind on a mount.
+    Pieces {
+        /// Of this kind.
+        kind: usize,
+        /// On this mount.
+        mount: usize,
+    },
+    /// A target's miss of its band, kg.
+    Miss {
+        /// Of this target.
+        target: usize,
+    },
+    /// A target's distance from its aim, kg.
+    Distance {
+        /// Of this target.
+        target: usize,
+    },
+    /// Changes of a kind: the larger of its pieces put on and taken off.
+    Work {
+        /// Of this kind.
+        kind: usize,
+    },
+    /// Pieces of a kind that are put on a mount beyond what is fitted there.
+    PutOn {
+        /// Of this kind.
+        kind: usize,
+        /// On this mount.
+        mount: usize,
+    },
+    /// Pieces of a kind that are taken off a mount.
+    TakenOff {
+        /// Of this kind.
+        kind: usize,
+        /// Off this mount.
+        mount: usize,
+    },
+}
+
+impl fmt::Display for Quantity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Quantity::Pieces { kind, mount } => write!(f, "n_k{kind}_m{mount}"),
+            Quantity::Miss { target } => write!(f, "band_t{target}"),
+            Quantity::Distance { target } => write!(f, "close_t{target}"),
+            Quantity::Work { kind } => write!(f, "work_k{kind}"),
+            Quantity::PutOn { kind, mount } => write!(f, "on_k{kind}_m{mount}"),
+            Quantity::TakenOff { kind, mount } => write!(f, "off_k{kind}_m{mount}"),
+        }
+    }
+}
+
 /// A variable.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Column {
-    /// Name, without blanks.
-    pub name: String,
+    /// What it stands for; also its name.
+    pub quantity: Quantity,
     /// Factor in the objective.
     pub objective: Fixed,
     /// Smallest value.
@@ -98,12 +154,12 @@ impl Linear {
                 Cell::Closed => (0, 0),
                 Cell::Locked(count) => (count, count),
             };
-            (format!("n_k{kind}_m{mount}"), i64::from(least) * ONE, Some(i64::from(most) * ONE))
+            (Quantity::Pieces { kind, mount }, i64::from(least) * ONE, Some(i64::from(most) * ONE))
         };
         (0..model.kinds.len() * mounts)
             .map(|cell| {
-                let (name, least, most) = column(cell);
-                self.add_column(name, least, most, true)
+                let (quantity, least, most) = column(cell);
+                self.add_column(quantity, least, most, true)
             })
             .collect()
     }
@@ -146,17 +202,21 @@ impl Linear {
         let mounts = model.mounts.len();
         let mut sum = Vec::new();
         for (t, target) in model.targets.iter().enumerate() {
-            let miss = self.add_column(format!("{}_t{t}", goal.word()), 0, None, false);
-            sum.push((miss, ONE));
             let (over, under, slack): (i64, i64, &dyn Fn(usize) -> i64) = match goal {
                 Goal::Band => (target.band_over_ng, target.band_under_ng, &|kind| target.slack_ng[kind]),
                 _ => (target.close_over_ng, target.close_under_ng, &|_| 0),
             };
+            let quantity = match goal {
+                Goal::Band => Quantity::Miss { target: t },
+                _ => Quantity::Distance { target: t },
+            };
+            let miss = self.add_column(quantity, 0, None, false);
+            sum.push((miss, ONE));
             for (side, sign, offset) in [("over", -1, over), ("under", 1, under)] {
                 let mut terms = vec![(miss, ONE)];
                 let gains = target.gain_ng.iter().enumerate();
                 terms.extend(gains.map(|(cell, gain)| (pieces[cell], sign * gain + slack(cell / mounts))));
-                self.at_least(format!("{}_t{t}_{side}", goal.word()), terms, offset);
+                self.at_least(format!("{quantity}_{side}"), terms, offset);
             }
         }
         sum
@@ -167,7 +227,7 @@ impl Linear {
         let mounts = model.mounts.len();
         let mut sum = Vec::new();
         for kind in 0..model.kinds.len() {
-            let work = self.add_column(format!("work_k{kind}"), 0, None, false);
+            let work = self.add_column(Quantity::Work { kind }, 0, None, false);
             sum.push((work, ONE));
             let (mut on, mut off) = (vec![(work, ONE)], vec![(work, ONE)]);
             for mount in 0..mounts {
@@ -177,11 +237,13 @@ impl Linear {
                     on.push((piece, -ONE));
                     continue;
                 }
-                let put_on = self.add_column(format!("on_k{kind}_m{mount}"), 0, None, false);
-                self.at_least(format!("on_k{kind}_m{mount}"), vec![(put_on, ONE), (piece, -ONE)], -fitted);
+                let quantity = Quantity::PutOn { kind, mount };
+                let put_on = self.add_column(quantity, 0, None, false);
+                self.at_least(quantity.to_string(), vec![(put_on, ONE), (piece, -ONE)], -fitted);
                 on.push((put_on, -ONE));
-                let taken_off = self.add_column(format!("off_k{kind}_m{mount}"), 0, None, false);
-                self.at_least(format!("off_k{kind}_m{mount}"), vec![(taken_off, ONE), (piece, ONE)], fitted);
+                let quantity = Quantity::TakenOff { kind, mount };
+                let taken_off = self.add_column(quantity, 0, None, false);
+                self.at_least(quantity.to_string(), vec![(taken_off, ONE), (piece, ONE)], fitted);
                 off.push((taken_off, -ONE));
             }
             self.at_least(format!("work_k{kind}_on"), on, 0);
@@ -192,8 +254,8 @@ impl Linear {
         sum
     }
 
-    fn add_column(&mut self, name: String, least: Fixed, most: Option<Fixed>, whole: bool) -> usize {
-        self.columns.push(Column { name, objective: 0, least, most, whole });
+    fn add_column(&mut self, quantity: Quantity, least: Fixed, most: Option<Fixed>, whole: bool) -> usize {
+        self.columns.push(Column { quantity, objective: 0, least, most, whole });
         self.columns.len() - 1
     }
 

@@ -1,0 +1,61 @@
+//! `export`: the integer program of one goal, on stdout or in a file.
+//! Takes a scenario that was read, the goal and the driver; gives the program, or one sentence that says why there is none.
+//! Does not state programs and does not write their format.
+
+use std::time::Instant;
+
+use kentledge::goal::Goal;
+use kentledge::report::text;
+use kentledge::tasks::export::{self, Exported};
+
+use crate::request::{Options, Which};
+use crate::streams::{Streams, columns};
+use crate::{Answer, Exit, Failure, Reading, Trouble, patiently};
+
+/// The program of a goal, with earlier goals held.
+pub(crate) fn answer(
+    reading: &Reading,
+    which: Which,
+    driver: Option<&str>,
+    options: &Options,
+    streams: &Streams,
+    started: Instant,
+) -> Result<Answer, Failure> {
+    let scenario = &reading.scenario;
+    let driver = reading.driver(driver, "export", options, started)?;
+    let goal = match which {
+        Which::Nth(nth) => scenario.preferences().goals()[nth - 1],
+        Which::Called(goal) => goal,
+    };
+    let found =
+        patiently(streams, options.time, |patience| export::program(scenario, driver, goal, patience));
+    let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "export", options, started))?;
+    match found {
+        Exported::Program(program) => {
+            let stopped: Vec<&str> = program.stopped().map(Goal::word).collect();
+            if !stopped.is_empty() {
+                let message =
+                    format!("not proved best in this time, and held as found: {}", stopped.join(", "));
+                let help = "`--time` gives the search longer; the comments of the file say the same";
+                streams.talk(&text::complaint("warning", &message, help, columns()));
+            }
+            Ok(Answer { shown: program.mps, exit: Exit::Good })
+        }
+        Exported::NoLegalPlan => Err(nothing_to_hold(
+            "no legal plan exists, so there is nothing at which earlier goals could be held",
+            "`--goal 1` is the program that has no solution; `kentledge plan` says what is missing",
+            Exit::NoLegalPlan,
+        )),
+        Exported::OutOfTime => Err(nothing_to_hold(
+            "no legal plan was found in this time, so there is nothing at which earlier goals could be held",
+            "`--time` gives the search longer; `--goal 1` needs no search",
+            Exit::NoAnswer,
+        )),
+    }
+}
+
+fn nothing_to_hold(message: &str, help: &str, exit: Exit) -> Failure {
+    // There is no document: `--json` is refused before anything is read.
+    let complaint = text::complaint("error", message, help, columns());
+    Failure::Trouble(Trouble { complaint, document: String::new(), exit })
+}

@@ -4,15 +4,20 @@ use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
 use kentledge::diagnosis::rendered;
-use kentledge::document::{Document, MOST_BYTES};
+use kentledge::document::MOST_BYTES;
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, solve};
 use proptest::prelude::*;
 
+use bits::BITS;
 use small::{SMALL, accepted, refused, scenario_files, with};
 
+#[path = "support/bits.rs"]
+mod bits;
 #[path = "support/small.rs"]
 mod small;
+#[path = "support/whole_road.rs"]
+mod whole_road;
 
 /// Numbers that are large in every respect at once: sixty mounts far out, heavy lead, heavy targets.
 fn large(weight: u32) -> String {
@@ -81,94 +86,26 @@ fn files_made_to_be_slow_are_refused_soon() {
     }
 }
 
-fn read_and_render(bytes: &[u8]) {
-    let result = Document::from_bytes(bytes).and_then(|document| Scenario::from_document(&document));
-    let diagnoses = match result {
-        Ok((_, warnings)) => warnings,
-        Err(errors) => {
-            assert!(!errors.is_empty());
-            errors
-        }
-    };
-    let shown = rendered(&diagnoses, "file.yaml", &String::from_utf8_lossy(bytes));
-    assert_eq!(shown.is_empty(), diagnoses.is_empty());
+/// Reads a text; if it is a scenario, reports on it and plans for it.
+fn down_the_whole_road(bytes: &[u8]) {
+    if let Some(scenario) = whole_road::read(bytes).accepted {
+        whole_road::report(&scenario, Duration::from_millis(50));
+    }
 }
-
-/// Bits of YAML, numbers and words of the format, to be put anywhere.
-const BITS: &[&str] = &[
-    ":",
-    ": ",
-    "- ",
-    "#",
-    " #",
-    "{",
-    "}",
-    "[",
-    "]",
-    ",",
-    "\"",
-    "'",
-    "\n",
-    "\n  ",
-    "\t",
-    "&a",
-    "*a",
-    "!x ",
-    "|",
-    ">",
-    "?",
-    "%",
-    "@",
-    "---\n",
-    "...",
-    "~",
-    "null",
-    "true",
-    "no",
-    ".nan",
-    "-.inf",
-    "1e999",
-    "-1",
-    "0",
-    "1,5",
-    "1/0 in",
-    "1/2",
-    "9e15",
-    "0x1f",
-    "\u{a0}",
-    "\u{202e}",
-    "“",
-    "−",
-    "é",
-    "😀",
-    "\r",
-    "\0",
-    "units: lb-in\n",
-    "limits: off",
-    "none",
-    "as fitted",
-    "mass",
-    "x-",
-    "note: 1\n",
-    "weighed: [1]",
-    "99999999999999999999",
-    "lb",
-    "L",
-    "%",
-];
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
     #[test]
     fn random_bytes_never_panic(bytes in proptest::collection::vec(any::<u8>(), 0..300)) {
-        read_and_render(&bytes);
+        let journey = whole_road::read(&bytes);
+        prop_assert!(!journey.faults.is_empty(), "three hundred bytes are no scenario");
     }
 
     #[test]
     fn random_bits_of_yaml_never_panic(bits in proptest::collection::vec(0..BITS.len(), 0..60)) {
         let text: String = bits.into_iter().map(|bit| BITS[bit]).collect();
-        read_and_render(text.as_bytes());
+        whole_road::read(text.as_bytes());
     }
 
     #[test]
@@ -183,6 +120,6 @@ proptest! {
             let end = (start + cut).min(text.len());
             text.splice(start..end, BITS[bit].chars());
         }
-        read_and_render(text.into_iter().collect::<String>().as_bytes());
+        down_the_whole_road(text.into_iter().collect::<String>().as_bytes());
     }
 }

@@ -1,4 +1,4 @@
-//! Reports as text for a screen, from 45 columns up, readable without colour, in ASCII except for the user's
+//! Reports as text for a screen, from 40 columns up, readable without colour, in ASCII except for the user's
 //! own names.
 //! Takes views; gives text with terminal styles in it, to be stripped where the stream wants none.
 //! Does not decide what is shown nor how a number is rounded.

@@ -8,7 +8,7 @@ use anstyle::{AnsiColor, Style};
 use crate::diagnosis::visible;
 
 /// A page is never narrower than a phone held upright, nor so wide that the eye loses the line.
-const NARROWEST: usize = 45;
+const NARROWEST: usize = 40;
 const WIDEST: usize = 100;
 
 /// How a piece of text stands out. The words say the same without it.

@@ -1,0 +1,110 @@
+//! The whole road of a text that may be anything: document, scenario, plan, every report; none may panic, hang or contradict
+//! itself.
+//! Takes bytes and the time a solve may take; gives how far they came, or panics with what is wrong.
+//! Does not make the texts (`hostile` draws them, the bench `fuzz` mutates them), nor look at what a plan is worth.
+
+use std::collections::BTreeSet;
+use std::sync::atomic::AtomicBool;
+use std::time::{Duration, Instant};
+
+use kentledge::diagnosis::{Diagnosis, Severity, Summary, rendered};
+use kentledge::document::Document;
+use kentledge::report::amount::Screen;
+use kentledge::report::check::CheckView;
+use kentledge::report::plan::PlanView;
+use kentledge::report::weigh::WeighView;
+use kentledge::report::{json, text};
+use kentledge::scenario::Scenario;
+use kentledge::solve::{Patience, solve};
+use kentledge::units::UnitSystem;
+
+/// A narrow screen, where layouts are most easily broken.
+const COLUMNS: usize = 40;
+/// A solve may be late by so much: it looks at the clock now and then, and the machine may be busy with other work.
+const LATE: Duration = Duration::from_secs(60);
+
+/// How far a text came.
+pub(crate) struct Journey {
+    /// The faults by name: a new set of them is a new way through the reader.
+    pub(crate) faults: BTreeSet<String>,
+    /// Whether it is a scenario.
+    pub(crate) accepted: Option<Scenario>,
+}
+
+/// Reads a text and words everything that is wrong with it.
+pub(crate) fn read(bytes: &[u8]) -> Journey {
+    let source = String::from_utf8_lossy(bytes);
+    let read = Document::from_bytes(bytes).and_then(|document| Scenario::from_document(&document));
+    let (diagnoses, accepted) = match read {
+        Ok((scenario, warnings)) => {
+            assert!(warnings.iter().all(|one| one.kind.severity() == Severity::Warning), "{warnings:?}");
+            (warnings, Some(scenario))
+        }
+        Err(errors) => {
+            assert!(errors.iter().any(|one| one.kind.severity() == Severity::Error), "{errors:?}");
+            (errors, None)
+        }
+    };
+    let shown = rendered(&diagnoses, "file.yaml", &source);
+    assert_eq!(shown.is_empty(), diagnoses.is_empty());
+    assert!(!shown.contains(|c: char| c.is_control() && c != '\n'), "{shown:?}");
+    let summaries: Vec<Summary> = diagnoses.iter().map(Diagnosis::summary).collect();
+    let frame =
+        json::Frame { command: "check", warnings: &summaries, display_units: None, elapsed: Duration::ZERO };
+    parsed(&json::wrong_scenario(&summaries, frame));
+    // A name such as `NotWhole { key: .. }` up to its fields.
+    let name =
+        |one: &Diagnosis| format!("{:?}", one.kind).split(['{', ' ']).next().unwrap_or_default().to_owned();
+    Journey { faults: diagnoses.iter().map(name).collect(), accepted }
+}
+
+/// Reports on a scenario, and plans for it in the time given.
+pub(crate) fn report(scenario: &Scenario, time: Duration) {
+    for units in [UnitSystem::KgMm, UnitSystem::LbIn] {
+        let screen = Screen { units };
+        let frame =
+            json::Frame { command: "", warnings: &[], display_units: Some(units), elapsed: Duration::ZERO };
+        let weighed = WeighView::of_scenario(screen, scenario);
+        fits(&text::weigh(&weighed, COLUMNS));
+        parsed(&json::weigh(&weighed, frame));
+        let checked = CheckView::new(screen, "file.yaml".into(), scenario);
+        fits(&text::check(&checked, 0, COLUMNS));
+        parsed(&json::check(&checked, frame));
+    }
+    let driver = scenario.driver_of_today().ok().flatten();
+    if driver.is_none() && !scenario.drivers().is_empty() {
+        return;
+    }
+    let stop = AtomicBool::new(false);
+    let started = Instant::now();
+    let answer = solve(scenario, driver, Patience { deadline: started.checked_add(time), stop: &stop });
+    assert!(started.elapsed() < time + LATE, "the search took {:?}", started.elapsed());
+    let answer = answer.expect("judge and search agree");
+    for units in [UnitSystem::KgMm, UnitSystem::LbIn] {
+        let view = PlanView::new(Screen { units }, scenario, driver, &answer);
+        fits(&text::plan(&view, COLUMNS));
+        let frame = json::Frame {
+            command: "plan",
+            warnings: &[],
+            display_units: Some(units),
+            elapsed: Duration::ZERO,
+        };
+        parsed(&json::plan(&view, frame));
+    }
+}
+
+/// Text that a narrow screen shows whole and a terminal cannot be steered with.
+fn fits(text: &str) {
+    let plain = anstream::adapter::strip_str(text).to_string();
+    assert!(!plain.is_empty());
+    assert!(!plain.contains(|c: char| c.is_control() && c != '\n'), "{plain:?}");
+    for line in plain.lines() {
+        assert!(line.chars().count() <= COLUMNS, "{line}");
+        assert!(!line.contains("NaN") && !line.contains("inf kg"), "{line}");
+    }
+}
+
+/// A document is JSON whatever the names in it; JSON has no NaN and no infinity, so those would have become null.
+fn parsed(document: &str) {
+    serde_json::from_str::<serde_json::Value>(document).expect("a document is JSON");
+}

@@ -9,7 +9,9 @@ use std::time::Duration;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use kentledge::units::UnitSystem;
 
-use crate::request::{self, Color, Command, Input, Options, Refusal, Report, Request, weigh};
+use crate::request::{
+    self, Color, Command, Input, MessageFormat, Options, Refusal, Report, Request, explain, weigh,
+};
 
 /// Seconds that a search may take; below the least nothing useful is found, above the most nobody waits.
 const TIME: (f64, f64) = (0.1, 3600.0);
@@ -26,7 +28,8 @@ a kart is legal and balanced with least work
   kentledge plan kart.yaml
       where which piece of lead goes
 
-Also: weigh, check, export.  More: --help
+Also: weigh, check, explain, export.
+More: kentledge --help
 New here? Run the two lines above, then put your
 own numbers into kart.yaml.
 ";
@@ -92,6 +95,11 @@ struct Common {
     /// No talk on stderr, only what is wrong
     #[arg(short, long, global = true)]
     quiet: bool,
+    /// How errors and warnings are told: in full, one line each, or one JSON object a line
+    ///
+    /// `short` is `file:line:column: error[K005]: sentence`, as editors read it.
+    #[arg(long, global = true, value_enum, value_name = "FORMAT", default_value = "human")]
+    message_format: Format,
     /// Seconds that a search may take, 0.1 to 3600 [default: 5]
     ///
     /// Ctrl-C ends it earlier with the best plan so far; a second Ctrl-C ends the program.
@@ -167,6 +175,17 @@ Examples:
         #[arg(long, value_name = "NAME")]
         driver: Option<String>,
     },
+    /// What a code such as K005 means, with a wrong and a right example
+    #[command(before_help = "\
+Examples:
+  kentledge explain K005
+  kentledge explain decimal-comma
+  kentledge explain")]
+    Explain {
+        /// The code or its name; without it all are listed
+        #[arg(value_name = "CODE")]
+        code: Option<String>,
+    },
     /// Write a commented first scenario, which solves as it is
     #[command(before_help = "\
 Examples:
@@ -189,6 +208,13 @@ enum Units {
 }
 
 #[derive(Clone, Copy, ValueEnum)]
+enum Format {
+    Human,
+    Short,
+    Json,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
 enum When {
     Auto,
     Always,
@@ -202,7 +228,7 @@ pub(crate) enum Instead {
     /// The grammar was broken; the text says where.
     Grammar(String),
     /// The words are right, but cannot be followed.
-    Refused(Refusal),
+    Refused(Refusal, MessageFormat),
 }
 
 /// What the arguments, the first being the program's own name, ask for.
@@ -214,11 +240,16 @@ pub(crate) fn request(arguments: Vec<OsString>) -> Result<Request, Instead> {
         let text = error.render().ansi().to_string();
         if error.use_stderr() { Instead::Grammar(text) } else { Instead::Text(text) }
     })?;
-    meant(line).map_err(Instead::Refused)
+    let messages = match line.common.message_format {
+        Format::Human => MessageFormat::Human,
+        Format::Short => MessageFormat::Short,
+        Format::Json => MessageFormat::Json,
+    };
+    meant(line, messages).map_err(|refusal| Instead::Refused(refusal, messages))
 }
 
-fn meant(line: Line) -> Result<Request, Refusal> {
-    let Common { json, output, units, color, quiet, time } = line.common;
+fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
+    let Common { json, output, units, color, quiet, message_format: _, time } = line.common;
     let units = units.map(|units| match units {
         Units::KgMm => UnitSystem::KgMm,
         Units::LbIn => UnitSystem::LbIn,
@@ -231,7 +262,7 @@ fn meant(line: Line) -> Result<Request, Refusal> {
     let time = time.map_or(Ok(DEFAULT_TIME), |typed| seconds(&typed))?;
     // `-o -` is stdout, as `-` is stdin.
     let output = output.filter(|path| path.as_os_str() != "-");
-    let options = Options { json, output, units, color, quiet, time };
+    let options = Options { json, output, units, color, quiet, messages, time };
     let command = match line.command {
         None => {
             return Err(Refusal::new("no command is given", "for example `kentledge plan kart.yaml`"));
@@ -253,6 +284,7 @@ fn meant(line: Line) -> Result<Request, Refusal> {
             let goal = request::goal(&goal)?;
             Command::Report(Report::Export { input: Input::new(file), goal, driver })
         }
+        Some(Typed::Explain { code }) => explain(code.as_deref())?,
         Some(Typed::New { file, force }) => new(file, &options, force)?,
     };
     Ok(Request { command, options })

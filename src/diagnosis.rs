@@ -3,6 +3,7 @@
 //! as data.
 //! Does not know how a file is read, nor who prints the words.
 
+pub mod explained;
 mod fault;
 mod help;
 mod text;
@@ -11,7 +12,7 @@ mod words;
 use serde::Serialize;
 
 pub use fault::{Dimension, Fault, LockedClash, Severity, Side, Syntax};
-pub use text::{MOST_SHOWN, rendered, visible};
+pub use text::{MOST_SHOWN, rendered, rendered_in, short, visible};
 
 /// Where in the file: both count from 1, columns in characters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -6,6 +6,7 @@
 mod cli;
 mod commands;
 mod files;
+mod messages;
 mod request;
 mod streams;
 
@@ -16,10 +17,11 @@ use std::sync::mpsc;
 use std::thread;
 use std::time::{Duration, Instant};
 
-use kentledge::diagnosis::{self, Diagnosis, Summary};
+use kentledge::diagnosis::explained::Explanation;
+use kentledge::diagnosis::{Diagnosis, Fault, Summary};
 use kentledge::document::{self, Document};
 use kentledge::report::amount::Screen;
-use kentledge::report::check::CheckView;
+use kentledge::report::check::{CheckView, out_of_reach};
 use kentledge::report::plan::{PlanView, Status};
 use kentledge::report::weigh::{WeighStatus, WeighView};
 use kentledge::report::{json, text};
@@ -29,7 +31,8 @@ use kentledge::units::UnitSystem;
 
 use cli::Instead;
 use files::{Replace, Target};
-use request::{Color, Command, Input, Options, Refusal, Report, Request};
+use messages::{Complaint, faults_worded};
+use request::{Color, Command, Input, MessageFormat, Options, Refusal, Report, Request};
 use streams::{Streams, columns};
 
 /// A search that lasts longer says so once, lest somebody think that it hangs.
@@ -63,8 +66,8 @@ struct Answer {
 
 /// What is wrong with the input, or with the program.
 struct Trouble {
-    /// For people.
-    complaint: String,
+    /// For people, or for their editors.
+    complaint: Complaint,
     /// The same as a document.
     document: String,
     exit: Exit,
@@ -95,22 +98,23 @@ struct Reading {
 fn main() -> ExitCode {
     let exit = match cli::request(std::env::args_os().collect()) {
         Ok(request) => {
-            let streams = Streams::new(request.options.color, request.options.quiet);
+            let Options { color, quiet, messages, .. } = request.options;
+            let streams = Streams::new(color, quiet, messages);
             run(&request, &streams).unwrap_or_else(|refusal| {
                 streams.refuse(&refusal);
                 Exit::CommandLine
             })
         }
         Err(instead) => {
-            let streams = Streams::new(Color::Auto, false);
+            let streams = |messages| Streams::new(Color::Auto, false, messages);
             match instead {
-                Instead::Text(text) => streams.show(&text, Exit::Good),
+                Instead::Text(text) => streams(MessageFormat::Human).show(&text, Exit::Good),
                 Instead::Grammar(complaint) => {
-                    streams.complain(&complaint);
+                    streams(MessageFormat::Human).complain(&complaint);
                     Exit::CommandLine
                 }
-                Instead::Refused(refusal) => {
-                    streams.refuse(&refusal);
+                Instead::Refused(refusal, messages) => {
+                    streams(messages).refuse(&refusal);
                     Exit::CommandLine
                 }
             }
@@ -124,27 +128,36 @@ fn run(request: &Request, streams: &Streams) -> Result<Exit, Refusal> {
     let options = &request.options;
     let report = match &request.command {
         Command::New { file, units, force } => return new(file.as_deref(), *units, *force, streams),
+        Command::Explain(explanation) => return explain(*explanation, options, streams),
         Command::Report(report) => report,
     };
     // Before any long work: a path that cannot be written must not cost a search.
-    let target = match &options.output {
-        Some(path) => Some(Target::checked("`--output`", path, report.input(), Replace::Reports)?),
-        None => None,
-    };
+    let target = target(options, report.input())?;
     let Answer { shown, exit } = match answer(report, options, streams) {
         Ok(answer) => answer,
         Err(Failure::Refused(refusal)) => return Err(refusal),
         Err(Failure::Trouble(Trouble { complaint, document, exit })) => {
-            streams.complain(&complaint);
+            streams.complain(&complaint.worded(options.messages));
             Answer { shown: if options.json { document } else { String::new() }, exit }
         }
     };
+    deliver(&shown, exit, target.as_ref(), streams)
+}
+
+/// The file that the answer goes to, if one is named.
+fn target(options: &Options, input: Option<&Input>) -> Result<Option<Target>, Refusal> {
+    let path = options.output.as_ref();
+    path.map(|path| Target::checked("`--output`", path, input, Replace::Reports)).transpose()
+}
+
+/// To the screen or to a file.
+fn deliver(shown: &str, exit: Exit, target: Option<&Target>, streams: &Streams) -> Result<Exit, Refusal> {
     match target {
-        None => Ok(streams.show(&shown, exit)),
+        None => Ok(streams.show(shown, exit)),
         // Without an answer an earlier file stays as it is.
         Some(_) if shown.is_empty() => Ok(exit),
         Some(target) => {
-            target.write(&anstream::adapter::strip_str(&shown).to_string())?;
+            target.write(&anstream::adapter::strip_str(shown).to_string())?;
             streams.talk(&format!("written: {target}\n"));
             Ok(exit)
         }
@@ -157,7 +170,7 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
     match report {
         Report::Weigh(input) => {
             let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.rendered_warnings());
+            streams.talk(&reading.worded_warnings(options));
             let view = WeighView::of_scenario(reading.screen(options), &reading.scenario);
             Ok(weighed(&view, options, reading.frame(options, command, started)))
         }
@@ -169,13 +182,13 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
         }
         Report::Plan { input, driver } => {
             let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.rendered_warnings());
+            streams.talk(&reading.worded_warnings(options));
             plan(&reading, driver.as_deref(), options, streams, started)
         }
         Report::Check(input) => Ok(check(input, options, started)),
         Report::Export { input, goal, driver } => {
             let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.rendered_warnings());
+            streams.talk(&reading.worded_warnings(options));
             commands::export::answer(&reading, *goal, driver.as_deref(), options, streams, started)
         }
     }
@@ -188,7 +201,11 @@ impl Reading {
             let (summaries, elapsed) = (summaries(faults), started.elapsed());
             let frame = json::Frame { command, warnings: &[], display_units: None, elapsed };
             Trouble {
-                complaint: diagnosis::rendered(faults, name, source),
+                complaint: Complaint::Faults {
+                    faults: faults.to_vec(),
+                    file: name.to_owned(),
+                    source: source.to_owned(),
+                },
                 document: json::wrong_scenario(&summaries, frame),
                 exit: Exit::Scenario,
             }
@@ -203,8 +220,17 @@ impl Reading {
         Ok(Reading { scenario, summaries: summaries(&warnings), warnings, document, name: file.name })
     }
 
-    fn rendered_warnings(&self) -> String {
-        diagnosis::rendered(&self.warnings, &self.name, self.document.text())
+    /// Tells warnings, in the form asked for.
+    fn worded_warnings(&self, options: &Options) -> String {
+        faults_worded(&self.warnings, &self.name, self.document.text(), options.messages)
+    }
+
+    /// Adds what only some commands warn of, at a setting of the file.
+    fn add_warnings(&mut self, faults: Vec<Fault>, setting: &str) {
+        let place = self.document.place_of(setting);
+        self.warnings.extend(faults.into_iter().map(|kind| Diagnosis { kind, place }));
+        self.warnings.sort_by_key(|warning| warning.place);
+        self.summaries = summaries(&self.warnings);
     }
 
     fn units(&self, options: &Options) -> UnitSystem {
@@ -231,8 +257,12 @@ impl Reading {
             let unchosen = [Diagnosis { kind: fault, place: self.document.place_of("drivers") }];
             let frame = self.frame(options, command, started);
             Failure::Trouble(Trouble {
-                complaint: diagnosis::rendered(&unchosen, &self.name, self.document.text()),
                 document: json::wrong_scenario(&summaries(&unchosen), frame),
+                complaint: Complaint::Faults {
+                    faults: unchosen.to_vec(),
+                    file: self.name.clone(),
+                    source: self.document.text().to_owned(),
+                },
                 exit: Exit::Scenario,
             })
         })
@@ -249,7 +279,7 @@ impl Reading {
         let message = disagreement.to_string();
         let help = "this is a fault of the program; please report it together with the scenario file";
         Trouble {
-            complaint: text::complaint("error", &message, help, columns()),
+            complaint: Complaint::Words(text::complaint("error", &message, help, columns())),
             document: json::judge_disagreed(&message, self.frame(options, command, started)),
             exit: Exit::NoAnswer,
         }
@@ -281,19 +311,24 @@ fn weighed(view: &WeighView, options: &Options, frame: json::Frame) -> Answer {
 /// What is wrong is what was asked for: it is the answer, not a complaint.
 fn check(input: &Input, options: &Options, started: Instant) -> Answer {
     match Reading::of(input, "check", started) {
-        Ok(reading) => {
+        Ok(mut reading) => {
+            reading.add_warnings(out_of_reach(&reading.scenario), "lead");
             let view = CheckView::new(reading.screen(options), reading.name.clone(), &reading.scenario);
-            let shown = if options.json {
-                json::check(&view, reading.frame(options, "check", started))
-            } else {
-                let gap = if reading.warnings.is_empty() { "" } else { "\n" };
-                let summary = text::check(&view, reading.warnings.len(), columns());
-                format!("{}{gap}{summary}", reading.rendered_warnings())
+            let shown = match options.messages {
+                _ if options.json => json::check(&view, reading.frame(options, "check", started)),
+                MessageFormat::Human => {
+                    let gap = if reading.warnings.is_empty() { "" } else { "\n" };
+                    let summary = text::check(&view, reading.warnings.len(), columns());
+                    format!("{}{gap}{summary}", reading.worded_warnings(options))
+                }
+                // Who reads messages by machine has no use for a summary between them.
+                MessageFormat::Short | MessageFormat::Json => reading.worded_warnings(options),
             };
             Answer { shown, exit: Exit::Good }
         }
         Err(Trouble { complaint, document, exit }) => {
-            Answer { shown: if options.json { document } else { complaint }, exit }
+            let shown = if options.json { document } else { complaint.worded(options.messages) };
+            Answer { shown, exit }
         }
     }
 }
@@ -354,6 +389,22 @@ fn interrupted() {
     if STOP.swap(true, Ordering::SeqCst) {
         std::process::exit(130);
     }
+}
+
+fn explain(explanation: Option<&Explanation>, options: &Options, streams: &Streams) -> Result<Exit, Refusal> {
+    let frame = json::Frame {
+        command: "explain",
+        warnings: &[],
+        display_units: options.units,
+        elapsed: Duration::ZERO,
+    };
+    let shown = match (explanation, options.json) {
+        (Some(one), false) => text::explanation(one, columns()),
+        (Some(one), true) => json::explanation(one, frame),
+        (None, false) => text::explanations(columns()),
+        (None, true) => json::explanations(frame),
+    };
+    deliver(&shown, Exit::Good, target(options, None)?.as_ref(), streams)
 }
 
 fn new(file: Option<&Path>, units: UnitSystem, force: bool, streams: &Streams) -> Result<Exit, Refusal> {

@@ -6,7 +6,8 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 use std::time::Duration;
 
-use kentledge::diagnosis::Fault;
+use kentledge::diagnosis::explained::{self, Explanation};
+use kentledge::diagnosis::{Fault, Summary};
 use kentledge::goal::Goal;
 use kentledge::scenario::line::{self, Refused};
 use kentledge::statics::{Chassis, Stiffness};
@@ -23,6 +24,17 @@ pub(crate) enum Color {
     Never,
 }
 
+/// How what is wrong is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum MessageFormat {
+    /// Sentence, place, the user's own line, help.
+    Human,
+    /// One line each, for editors.
+    Short,
+    /// One JSON object a line.
+    Json,
+}
+
 /// What is asked.
 pub(crate) struct Request {
     pub(crate) command: Command,
@@ -36,6 +48,7 @@ pub(crate) struct Options {
     pub(crate) units: Option<UnitSystem>,
     pub(crate) color: Color,
     pub(crate) quiet: bool,
+    pub(crate) messages: MessageFormat,
     pub(crate) time: Duration,
 }
 
@@ -47,6 +60,8 @@ pub(crate) enum Command {
         units: UnitSystem,
         force: bool,
     },
+    /// What a code means, or all of them.
+    Explain(Option<&'static Explanation>),
     Report(Report),
 }
 
@@ -135,6 +150,31 @@ impl Refusal {
     pub(crate) fn of_fault(fault: &Fault) -> Refusal {
         Refusal { code: fault.code(), message: fault.to_string(), help: fault.help() }
     }
+
+    /// The same as data.
+    pub(crate) fn summary(&self) -> Summary {
+        Summary {
+            code: self.code,
+            severity: "error",
+            line: None,
+            column: None,
+            message: self.message.clone(),
+            help: self.help.clone(),
+        }
+    }
+}
+
+/// What `explain` is asked for: one code by itself or its name, or all.
+pub(crate) fn explain(code: Option<&str>) -> Result<Command, Refusal> {
+    let Some(word) = code else { return Ok(Command::Explain(None)) };
+    let found = explained::explained(word).map_err(|unknown| {
+        let help = match unknown.similar {
+            Some(name) => format!("a similar one is `{name}`"),
+            None => "`kentledge explain` lists them all".to_owned(),
+        };
+        Refusal::new(format!("there is no code `{word}`"), help)
+    })?;
+    Ok(Command::Explain(Some(found)))
 }
 
 /// The goal that `--goal` names.

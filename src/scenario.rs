@@ -7,6 +7,7 @@ mod bounds;
 mod choice;
 mod class;
 mod consistency;
+mod doubts;
 mod kart;
 mod lead;
 pub mod line;

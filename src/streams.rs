@@ -9,7 +9,8 @@ use kentledge::report::text;
 
 use crate::Exit;
 use crate::files::in_words;
-use crate::request::{Color, Refusal};
+use crate::messages::refusal_worded;
+use crate::request::{Color, MessageFormat, Refusal};
 
 /// Columns where nobody says how many there are: a pipe, a file, a terminal that claims to have none.
 const USUAL_COLUMNS: usize = 80;
@@ -18,17 +19,18 @@ const USUAL_COLUMNS: usize = 80;
 pub(crate) struct Streams {
     color: ColorChoice,
     quiet: bool,
+    messages: MessageFormat,
 }
 
 impl Streams {
     /// Streams for what the user wants; `--color` beats the environment, which is asked only by `auto`.
-    pub(crate) fn new(color: Color, quiet: bool) -> Streams {
+    pub(crate) fn new(color: Color, quiet: bool, messages: MessageFormat) -> Streams {
         let color = match color {
             Color::Auto => ColorChoice::Auto,
             Color::Always => ColorChoice::Always,
             Color::Never => ColorChoice::Never,
         };
-        Streams { color, quiet }
+        Streams { color, quiet, messages }
     }
 
     /// Writes the answer. A reader who has seen enough and closed the pipe is no fault: that ends well and
@@ -65,7 +67,8 @@ impl Streams {
     /// Says why the command line cannot be followed.
     pub(crate) fn refuse(&self, refusal: &Refusal) {
         let kind = format!("error[{}]", refusal.code);
-        self.complain(&text::complaint(&kind, &refusal.message, &refusal.help, columns()));
+        let laid_out = || text::complaint(&kind, &refusal.message, &refusal.help, columns());
+        self.complain(&refusal_worded(refusal, self.messages).unwrap_or_else(laid_out));
     }
 }
 

@@ -220,13 +220,60 @@ fn one_ctrl_c_ends_the_search_politely() {
 }
 
 #[test]
+fn what_is_wrong_is_told_in_full_or_one_line_each_or_as_data() {
+    let of = |format: &str| {
+        let text = "units: kg-mm\nkart: {wheelbse: 1040}\n";
+        run_with_stdin(&["plan", "-", "--message-format", format], text)
+    };
+    assert_eq!(
+        of("human").stderr,
+        run_with_stdin(&["plan", "-"], "units: kg-mm\nkart: {wheelbse: 1040}\n").stderr
+    );
+    let short = of("short");
+    assert_eq!((short.code, short.stdout.as_str()), (Some(3), ""));
+    let wanted = "stdin:2:8: error[K008]: `wheelbse` is not a setting of `kart`";
+    assert!(short.stderr.lines().any(|line| line == wanted), "{}", short.stderr);
+    let objects: Vec<Value> = of("json").stderr.lines().map(json).collect();
+    assert_eq!(objects.len(), short.stderr.lines().count());
+    let misspelt = objects.iter().find(|one| one["code"] == "K008").expect("it is told");
+    assert_eq!(
+        (&misspelt["file"], &misspelt["line"], &misspelt["column"]),
+        (&"stdin".into(), &2.into(), &8.into())
+    );
+    assert_eq!(misspelt["help"], "a similar one is `wheelbase`");
+}
+
+#[test]
+fn a_refused_command_line_is_told_in_the_form_asked_for() {
+    let short = run(&["plan", SPRINT, "--time", "0", "--message-format", "short"]);
+    assert!(short.stderr.starts_with("kentledge: error[K025]: `--time`"), "{}", short.stderr);
+    let short = run(&["plan", SPRINT, "--driver", "Nobody", "--message-format", "short"]);
+    assert!(short.stderr.starts_with("kentledge: error[K019]: "), "{}", short.stderr);
+    let object = json(&run(&["plan", SPRINT, "--driver", "Nobody", "--message-format", "json"]).stderr);
+    assert_eq!((&object["code"], &object["severity"]), (&"K019".into(), &"error".into()));
+}
+
+#[test]
+fn check_warns_of_a_minimum_that_all_lead_does_not_reach() {
+    let check = run(&["check", "scenarios/too-light.yaml"]);
+    assert_eq!(check.code, Some(0));
+    assert!(
+        check.stdout.contains("warning[K022]") && check.stdout.contains("4.645 kg short"),
+        "{}",
+        check.stdout
+    );
+}
+
+#[test]
 fn no_line_is_wider_than_a_screen_of_45_columns() {
     for scenario in scenarios() {
         for command in ["plan", "weigh", "check"] {
             let output = kentledge(&[command, &scenario, "--time", "60"]).env("COLUMNS", "45").output();
             let run: Run = output.expect("the program starts").into();
             assert!(!run.stdout.is_empty(), "{command} {scenario}");
-            for line in run.stdout.lines() {
+            // The user's own line, and where it stands, are as long as they are.
+            let laid_out = |line: &&str| !line.contains("-->") && !line.contains(" | ");
+            for line in run.stdout.lines().filter(laid_out) {
                 assert!(line.chars().count() <= 45, "{command} {scenario}: {line}");
             }
         }

@@ -228,7 +228,8 @@ fn weighed_pieces_become_kinds_and_their_family_names_them_all() {
 fn bolt_patterns_keep_kinds_off_mounts_that_have_another() {
     let text = with("slab: {mass: 2.5,", "slab: {pattern: wide, mass: 2.5,")
         .replace("capacity: 5}\n  floor", "capacity: 5, pattern: narrow}\n  floor")
-        .replace("y: 60, capacity: 5", "y: 60, capacity: 5, pattern: wide, locked: true, quick: true");
+        .replace("y: 60, capacity: 5", "y: 60, capacity: 5, pattern: wide, locked: true, quick: true")
+        .replace("\nlead:", "\n  rail: {x: 500, y: 0, capacity: 5}\nlead:");
     let scenario = accepted(&text);
     assert_eq!(scenario.mounts()[0].takes, [false, true]);
     assert_eq!(scenario.mounts()[1].takes, [true, true]);

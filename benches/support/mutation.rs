@@ -80,7 +80,7 @@ impl Mutator {
     /// A text of the corpus, changed in one to eight places, mostly few. Every other one is made from the first `right` texts,
     /// which are scenarios: what is made from wreckage hardly ever is one.
     pub(crate) fn mutated(&mut self, corpus: &[Vec<u8>], right: usize) -> Vec<u8> {
-        let from = if self.next() % 2 == 0 { &corpus[..right] } else { corpus };
+        let from = if self.next().is_multiple_of(2) { &corpus[..right] } else { corpus };
         let mut text = self.any(from).clone();
         let changes = 1 + (self.next() & self.next() & 7) as usize;
         for _ in 0..changes {

@@ -8,6 +8,7 @@ use kentledge::goal::Goal;
 use kentledge::report::text;
 use kentledge::tasks::export::{self, Exported};
 
+use crate::messages::Complaint;
 use crate::request::{Options, Which};
 use crate::streams::{Streams, columns};
 use crate::{Answer, Exit, Failure, Reading, Trouble, patiently};
@@ -57,5 +58,5 @@ pub(crate) fn answer(
 fn nothing_to_hold(message: &str, help: &str, exit: Exit) -> Failure {
     // There is no document: `--json` is refused before anything is read.
     let complaint = text::complaint("error", message, help, columns());
-    Failure::Trouble(Trouble { complaint, document: String::new(), exit })
+    Failure::Trouble(Trouble { complaint: Complaint::Words(complaint), document: String::new(), exit })
 }

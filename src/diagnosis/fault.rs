@@ -52,6 +52,18 @@ pub enum Side {
     Right,
 }
 
+impl Side {
+    /// Seen from what it is measured from.
+    pub(super) const fn words(self) -> &'static str {
+        match self {
+            Side::Behind => "behind the rear axle",
+            Side::Ahead => "ahead of the front axle",
+            Side::Left => "left of the centre line",
+            Side::Right => "right of the centre line",
+        }
+    }
+}
+
 /// Why what is locked on a mount may not be there.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum LockedClash {
@@ -289,6 +301,8 @@ pub enum Fault {
     /// K018
     Outside { what: String, distance: String, side: Side },
     /// K018
+    MountOutside { mount: String, distance: String, side: Side },
+    /// K018
     SamePlace { mount: String, other: String },
     /// K019
     NoSuch { what: &'static str, name: String, known: Vec<String>, similar: Option<String> },
@@ -298,18 +312,36 @@ pub enum Fault {
     NoTank,
     /// K020
     NeverUsed { mount: String, reason: String },
+    /// K020
+    NoMountTakes { kind: String, mass: String, most: Option<String> },
     /// K021
     DriversAlike { name: String, other: String },
     /// K021
     NoDriverChosen { drivers: Vec<String> },
+    /// K022
+    OutOfReach {
+        driver: Option<String>,
+        needed: String,
+        available: String,
+        limit: &'static str,
+        short: String,
+    },
     /// K023
     NotInStock { kind: String, wanted: u32, stock: u32 },
     /// K023
     Locked { mount: String, clash: LockedClash },
     /// K023
     LockedTotal { lead: String, limit: String },
+    /// K023
+    FittedBeyond { mount: String, lead: String, limit: String },
     /// K024
     Syntax { problem: Syntax },
+    /// K026
+    FrontHeavy { front: String },
+    /// K026
+    SidesSwapped { left: String, aim: String },
+    /// K026
+    NamedForOtherSide { mount: String, distance: String, side: Side },
 }
 
 impl Fault {
@@ -343,12 +375,14 @@ impl Fault {
             F::PercentOutOfRange { .. } => "K016",
             F::FrontAndRear { .. } | F::BothGiven { .. } | F::FuelGrows { .. } | F::RollShareFalls
             | F::TargetsDisagree { .. } => "K017",
-            F::Outside { .. } | F::SamePlace { .. } => "K018",
+            F::Outside { .. } | F::MountOutside { .. } | F::SamePlace { .. } => "K018",
             F::NoSuch { .. } | F::NoSeat | F::NoTank => "K019",
-            F::NeverUsed { .. } => "K020",
+            F::NeverUsed { .. } | F::NoMountTakes { .. } => "K020",
             F::DriversAlike { .. } | F::NoDriverChosen { .. } => "K021",
-            F::NotInStock { .. } | F::Locked { .. } | F::LockedTotal { .. } => "K023",
+            F::OutOfReach { .. } => "K022",
+            F::NotInStock { .. } | F::Locked { .. } | F::LockedTotal { .. } | F::FittedBeyond { .. } => "K023",
             F::Syntax { .. } => "K024",
+            F::FrontHeavy { .. } | F::SidesSwapped { .. } | F::NamedForOtherSide { .. } => "K026",
         }
     }
 
@@ -358,8 +392,15 @@ impl Fault {
             Fault::NameCut { .. }
             | Fault::SuspectUnits { .. }
             | Fault::TargetsDisagree { .. }
+            | Fault::MountOutside { .. }
             | Fault::SamePlace { .. }
-            | Fault::NeverUsed { .. } => Severity::Warning,
+            | Fault::NeverUsed { .. }
+            | Fault::NoMountTakes { .. }
+            | Fault::OutOfReach { .. }
+            | Fault::FittedBeyond { .. }
+            | Fault::FrontHeavy { .. }
+            | Fault::SidesSwapped { .. }
+            | Fault::NamedForOtherSide { .. } => Severity::Warning,
             _ => Severity::Error,
         }
     }

@@ -166,6 +166,9 @@ impl Fault {
             Fault::Outside { .. } => "x is measured forward from the rear axle, y to the left of the centre \
                                       line; `limits: off` under `kart` accepts it"
                 .into(),
+            Fault::MountOutside { .. } => "x is measured forward from the rear axle, y to the left of the \
+                                           centre line; if it is right, nothing needs to be done"
+                .into(),
             Fault::SamePlace { .. } => "if they are two, measure again; if they are one, delete one".into(),
             Fault::NoSuch { known, what, .. } if known.is_empty() => {
                 format!("this file lists no {what}")
@@ -174,18 +177,38 @@ impl Fault {
             Fault::NoSeat => "describe the seat under `kart`, or delete the line".into(),
             Fault::NoTank => "describe it under `fuel:`, or write `fuel: none`".into(),
             Fault::NeverUsed { .. } => "raise its limit, add a smaller piece, or delete the mount".into(),
+            Fault::NoMountTakes { .. } => {
+                "look at the weight, at `takes` and `pattern`, and at the limits of the mounts".into()
+            }
             Fault::DriversAlike { .. } => "give them names that differ by more than capitals".into(),
             Fault::NoDriverChosen { drivers } => {
                 let first = drivers.first().map_or("...", String::as_str);
                 format!("add a line such as `driver: {first}`")
             }
+            Fault::OutOfReach { .. } => "`kentledge plan` tells what limits it".into(),
             Fault::NotInStock { kind, .. } => format!("raise the count of `{kind}`, or list fewer"),
             Fault::Locked { clash: LockedClash::Capacity { .. } | LockedClash::Room { .. }, .. } => {
                 "unlock it, take a piece off, or raise the limit if the bracket is made for it".into()
             }
             Fault::Locked { .. } => "unlock the mount, take the piece off, or change the limit".into(),
             Fault::LockedTotal { .. } => "unlock a mount, or look at `most_lead` again".into(),
+            Fault::FittedBeyond { .. } => {
+                "the plan will take some off; look at the limit if the bracket is made for more".into()
+            }
             Fault::Syntax { problem } => syntax_help(problem).into_owned(),
+            Fault::FrontHeavy { .. } => {
+                "lf and rf are the front pads; if the readings are right, add `sure: true` under `scales`"
+                    .into()
+            }
+            Fault::SidesSwapped { .. } => {
+                "lf and lr are the left pads, as the driver sees them; if the readings are right, add \
+                 `sure: true` under `scales`"
+                    .into()
+            }
+            Fault::NamedForOtherSide { .. } => {
+                "y is measured to the left, so the right side is negative: look at its sign, or at the name"
+                    .into()
+            }
         }
     }
 }

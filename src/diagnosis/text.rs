@@ -7,8 +7,11 @@ use super::{Diagnosis, Place, Severity};
 
 /// So many diagnoses are shown in full; the rest are counted.
 pub const MOST_SHOWN: usize = 20;
-/// Columns of a narrow terminal or a phone held upright.
+/// Columns of a narrow terminal or a phone held upright: a diagnosis is laid out for it on every screen, so that it
+/// always looks the same.
 const WIDTH: usize = 45;
+/// Narrower screens get lines of their own width, down to this one.
+const NARROWEST: usize = 40;
 /// The user's line is shown whole up to here, so that it can be recognised; a longer one is cut around the
 /// carets.
 const LONGEST_LINE: usize = 72;
@@ -17,11 +20,28 @@ const LONGEST_LINE: usize = 72;
 ///
 /// `file` is the name as the user gave it, `source` the text in which the places are.
 pub fn rendered(diagnoses: &[Diagnosis], file: &str, source: &str) -> String {
-    let shown = diagnoses.iter().take(MOST_SHOWN).map(|diagnosis| one(diagnosis, file, source).join("\n"));
+    rendered_in(WIDTH, diagnoses, file, source)
+}
+
+/// The same for a screen of so many columns.
+pub fn rendered_in(columns: usize, diagnoses: &[Diagnosis], file: &str, source: &str) -> String {
+    let width = columns.clamp(NARROWEST, WIDTH);
+    let shown =
+        diagnoses.iter().take(MOST_SHOWN).map(|diagnosis| one(diagnosis, file, source, width).join("\n"));
     let hidden = &diagnoses[diagnoses.len().min(MOST_SHOWN)..];
     let rest = (!hidden.is_empty()).then(|| format!("and {} more {}", hidden.len(), noun(hidden)));
     let blocks: Vec<String> = shown.chain(rest).map(|block| block + "\n").collect();
     blocks.join("\n")
+}
+
+/// One line for each diagnosis, as editors and log readers like it: `file:line:column: error[K005]: sentence`.
+pub fn short(diagnoses: &[Diagnosis], file: &str) -> String {
+    let line = |diagnosis: &Diagnosis| {
+        let place =
+            diagnosis.place.map(|place| format!(":{}:{}", place.line, place.column)).unwrap_or_default();
+        format!("{}{place}: {}\n", visible(file), visible(&diagnosis.to_string()))
+    };
+    diagnoses.iter().map(line).collect()
 }
 
 fn noun(hidden: &[Diagnosis]) -> &'static str {
@@ -35,25 +55,25 @@ fn noun(hidden: &[Diagnosis]) -> &'static str {
     }
 }
 
-fn one(diagnosis: &Diagnosis, file: &str, source: &str) -> Vec<String> {
-    let mut lines = wrapped(&visible(&diagnosis.to_string()));
+fn one(diagnosis: &Diagnosis, file: &str, source: &str, width: usize) -> Vec<String> {
+    let mut lines = wrapped(&visible(&diagnosis.to_string()), width);
     if let Some(place) = diagnosis.place {
         lines.push(format!(" --> {}:{}:{}", visible(file), place.line, place.column));
         if let Some(line) = source.trim_start_matches('\u{feff}').lines().nth(place.line - 1) {
             lines.extend(excerpt(line, place));
         }
     }
-    lines.extend(wrapped(&format!("help: {}", visible(&diagnosis.kind.help()))));
+    lines.extend(wrapped(&format!("help: {}", visible(&diagnosis.kind.help())), width));
     lines
 }
 
 /// A sentence in lines: broken at spaces, two spaces before every line but the first.
-fn wrapped(sentence: &str) -> Vec<String> {
+fn wrapped(sentence: &str, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in words(sentence) {
-        let width = word.chars().count();
+    for word in words(sentence, width) {
+        let letters = word.chars().count();
         match lines.last_mut() {
-            Some(line) if line.chars().count() + 1 + width <= WIDTH => {
+            Some(line) if line.chars().count() + 1 + letters <= width => {
                 line.push(' ');
                 line.push_str(word);
             }
@@ -66,7 +86,7 @@ fn wrapped(sentence: &str) -> Vec<String> {
 
 /// The words of a sentence; what stands in backticks is one word, so that it can be copied, unless it is
 /// longer than a line.
-fn words(sentence: &str) -> impl Iterator<Item = &str> {
+fn words(sentence: &str, width: usize) -> impl Iterator<Item = &str> {
     let mut rest = sentence;
     std::iter::from_fn(move || {
         if rest.is_empty() {
@@ -81,7 +101,7 @@ fn words(sentence: &str) -> impl Iterator<Item = &str> {
             };
             rest.find(outside).unwrap_or(rest.len())
         });
-        let end = quoted.filter(|end| rest[..*end].chars().count() + 2 <= WIDTH).unwrap_or(plain);
+        let end = quoted.filter(|end| rest[..*end].chars().count() + 2 <= width).unwrap_or(plain);
         let word = &rest[..end];
         rest = rest[end..].strip_prefix(' ').unwrap_or(&rest[end..]);
         Some(word)

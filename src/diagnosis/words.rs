@@ -7,7 +7,7 @@
 
 use std::fmt;
 
-use super::fault::{Dimension, Fault, LockedClash, Side, Syntax};
+use super::fault::{Dimension, Fault, LockedClash, Syntax};
 
 impl Dimension {
     /// One of them.
@@ -185,25 +185,28 @@ impl fmt::Display for Fault {
                 "`left` and `cross` make the {pair} pair {implied}, but {aim} is wanted: no plan meets \
                  all three"
             ),
-            Fault::Outside { what, distance, side } => {
-                let side = match side {
-                    Side::Behind => "behind the rear axle",
-                    Side::Ahead => "ahead of the front axle",
-                    Side::Left => "left of the centre line",
-                    Side::Right => "right of the centre line",
-                };
-                write!(f, "{what} lies {distance} {side}")
+            Fault::Outside { what, distance, side } => write!(f, "{what} lies {distance} {}", side.words()),
+            Fault::MountOutside { mount, distance, side } => {
+                write!(f, "mount `{mount}` lies {distance} {}, beyond the usual kart", side.words())
             }
             Fault::SamePlace { mount, other } => write!(f, "mounts `{other}` and `{mount}` are at one place"),
             Fault::NoSuch { what, name, .. } => write!(f, "there is no {what} called `{name}`"),
             Fault::NoSeat => write!(f, "`seat_hole` is given, but `kart` describes no `seat`"),
             Fault::NoTank => write!(f, "fuel is aboard, but the scenario describes no tank"),
             Fault::NeverUsed { mount, reason } => write!(f, "`{mount}` can never be used: {reason}"),
+            Fault::NoMountTakes { kind, mass, most: Some(most) } => {
+                write!(f, "`{kind}` is {mass}, but no mount that takes it may carry more than {most}")
+            }
+            Fault::NoMountTakes { kind, most: None, .. } => write!(f, "no mount takes `{kind}`"),
             Fault::DriversAlike { name, other } => {
                 write!(f, "drivers `{other}` and `{name}` cannot be told apart")
             }
             Fault::NoDriverChosen { drivers } => {
                 write!(f, "{} drivers are listed and none is chosen", drivers.len())
+            }
+            Fault::OutOfReach { driver, needed, available, limit, short } => {
+                let who = driver.as_deref().map_or("the kart".into(), |name| format!("`{name}`"));
+                write!(f, "{who} needs {needed} of lead, but {limit} {available}: {short} short")
             }
             Fault::NotInStock { kind, wanted, stock } => {
                 write!(f, "{wanted} of `{kind}` are listed on mounts, but there are {stock}")
@@ -212,7 +215,20 @@ impl fmt::Display for Fault {
             Fault::LockedTotal { lead, limit } => {
                 write!(f, "locked lead is {lead} together, but the class allows {limit}")
             }
+            Fault::FittedBeyond { mount, lead, limit } => {
+                write!(f, "{lead} is fitted on `{mount}`, whose limit is {limit}")
+            }
             Fault::Syntax { problem } => syntax(f, problem),
+            Fault::FrontHeavy { front } => {
+                write!(f, "the readings put {front} % on the front; karts carry more on the rear")
+            }
+            Fault::SidesSwapped { left, aim } => write!(
+                f,
+                "the readings put {left} % on the left, but {aim} % is wanted: as if left and right were swapped"
+            ),
+            Fault::NamedForOtherSide { mount, distance, side } => {
+                write!(f, "mount `{mount}` lies {distance} {}", side.words())
+            }
         }
     }
 }

@@ -5,7 +5,10 @@
 use super::amount::{Screen, Weight};
 use super::plan::Required;
 use crate::counts::Counts;
+use crate::diagnosis::Fault;
+use crate::document::written_mass;
 use crate::scenario::Scenario;
+use crate::units::Mass;
 use crate::weighing;
 
 /// Everything that `check` shows of a file without errors.
@@ -37,21 +40,53 @@ pub struct CheckView {
     pub needs: Vec<(Option<String>, Weight)>,
 }
 
+/// Drivers whom all the lead there is does not bring to the minimum, in the units of the file. Sums only: `plan` proves it.
+pub fn out_of_reach(scenario: &Scenario) -> Vec<Fault> {
+    let (mounts, lead, rules) = (scenario.mounts(), scenario.lead(), &scenario.class().rules);
+    let lead: Mass = lead.iter().map(|kind| kind.mass * kind.count).sum();
+    let carried: Mass = mounts.iter().map(|mount| mount.may_carry(rules)).sum();
+    let (available, limit) = [
+        Some((lead, "all lead in the box is")),
+        Some((carried, "all mounts together may carry")),
+        rules.most_lead.map(|most| (most, "the class allows")),
+    ]
+    .into_iter()
+    .flatten()
+    .min_by_key(|(mass, _)| *mass)
+    .unwrap_or((Mass::ZERO, "there is"));
+    let written = |mass| written_mass(mass, scenario.units());
+    let short = |(driver, needed): (Option<String>, Mass)| {
+        (needed > available).then(|| Fault::OutOfReach {
+            driver,
+            needed: written(needed),
+            available: written(available),
+            limit,
+            short: written(needed - available),
+        })
+    };
+    needs(scenario).filter_map(short).collect()
+}
+
+/// For every driver (none for a kart without) the lead that is needed.
+fn needs(scenario: &Scenario) -> impl Iterator<Item = (Option<String>, Mass)> {
+    let class = scenario.class();
+    let none = Counts::none(scenario.lead().len(), scenario.mounts().len());
+    let drivers: Vec<Option<usize>> = match scenario.drivers().len() {
+        0 => vec![None],
+        several => (0..several).map(Some).collect(),
+    };
+    drivers.into_iter().map(move |driver| {
+        let bare = weighing::state(scenario, driver, class.weighed_at, &none).total;
+        (driver.map(|index| scenario.drivers()[index].name.clone()), class.required() - bare)
+    })
+}
+
 impl CheckView {
     /// Counts what a scenario holds.
     pub fn new(screen: Screen, file: String, scenario: &Scenario) -> CheckView {
         let lead = scenario.lead();
-        let none = Counts::none(lead.len(), scenario.mounts().len());
         let class = scenario.class();
-        let drivers: Vec<Option<usize>> = match scenario.drivers().len() {
-            0 => vec![None],
-            several => (0..several).map(Some).collect(),
-        };
-        let needs = drivers.into_iter().map(|driver| {
-            let bare = weighing::state(scenario, driver, class.weighed_at, &none).total;
-            let name = driver.map(|index| scenario.drivers()[index].name.clone());
-            (name, screen.given(class.required() - bare))
-        });
+        let needs = needs(scenario).map(|(driver, needed)| (driver, screen.given(needed)));
         CheckView {
             screen,
             file,

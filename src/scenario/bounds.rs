@@ -29,6 +29,8 @@ pub(super) const HEIGHT: Bounds = Bounds::new("a mount", 0.0, 2000.0);
 pub(super) const OVERHANG: (f64, f64) = (450.0, 600.0);
 /// How far beyond the centre of the wider track's contact patches a kart ends, mm.
 pub(super) const SIDE: f64 = 200.0;
+/// A mount may lie this much farther out, mm, and is only warned of: some brackets reach far, none reaches a metre.
+pub(super) const FAR_BRACKET: f64 = 1000.0;
 
 pub(super) const MINIMUM: Bounds = Bounds::new("a class", 40.0, 600.0);
 pub(super) const MARGIN: Bounds = Bounds::new("", 0.0, 20.0);

@@ -48,8 +48,7 @@ pub(super) fn mounts<'r>(
         let Some(name) = value.key_as_name("mounts") else { continue };
         let mount = mount(&value, &name, lead, counts_bolts);
         if let (Some(mount), Some(chassis)) = (&mount, chassis) {
-            let what = format!("mount `{name}`");
-            kart::on_the_kart(fields.reading(), &value, &what, mount.place, chassis);
+            kart::mount_on_the_kart(fields.reading(), &value, &name, mount.place, chassis);
         }
         mounts.names.push(name);
         mounts.values.push(value);

@@ -4,7 +4,7 @@
 
 use super::aboard::{self, ListedDriver, ListedTank, ListedWeighing, Names};
 use super::mounts::{self, on_mounts};
-use super::{Scenario, Tank, Weighing, class, consistency, kart, lead};
+use super::{Scenario, Tank, Weighing, class, consistency, doubts, kart, lead};
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
 use crate::document::{Document, Fields, Reading, Value};
@@ -97,6 +97,16 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     let complete_mounts = mounts.read.iter().cloned().collect::<Option<Vec<_>>>();
     if let Some(read) = &complete_mounts {
         consistency::same_places(&mounts, read);
+        doubts::sides_in_names(&mounts, read);
+    }
+    if let (Some(kinds), Some(read)) = (&complete_lead, &complete_mounts) {
+        doubts::every_kind_fits(&lead, kinds, read);
+        if let Some(fitted) = &fitted {
+            doubts::fitted_within_limits(&mounts, read, kinds, fitted);
+        }
+    }
+    if let Some(main) = &main {
+        doubts::readings_look_swapped(main, &targets);
     }
     if let (Some(class), Some(value)) = (&class, &targets_value) {
         consistency::targets_agree(&targets, class, value);

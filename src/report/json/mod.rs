@@ -4,6 +4,8 @@
 //! `elapsed_ms`.
 //! Does not round: the views have done so.
 
+mod explain;
+mod messages;
 mod plan;
 mod weigh;
 
@@ -11,6 +13,8 @@ use std::time::Duration;
 
 use serde::Serialize;
 
+pub use explain::{explanation, explanations};
+pub use messages::{message, messages};
 pub use plan::plan;
 pub use weigh::weigh;
 
@@ -65,11 +69,15 @@ impl Frame<'_> {
             display_units: self.display_units.map(UnitSystem::word),
             elapsed_ms: u64::try_from(self.elapsed.as_millis()).unwrap_or(u64::MAX),
         };
-        let mut text = serde_json::to_string_pretty(&document)
-            .expect("every key is text, and no value has a serialiser that can fail");
-        text.push('\n');
-        text
+        written(serde_json::to_string_pretty(&document))
     }
+}
+
+/// What was serialised, with a line's end.
+fn written(serialised: serde_json::Result<String>) -> String {
+    let mut text = serialised.expect("every key is text, and no value has a serialiser that can fail");
+    text.push('\n');
+    text
 }
 
 #[derive(Serialize)]

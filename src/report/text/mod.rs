@@ -4,11 +4,13 @@
 //! Does not decide what is shown nor how a number is rounded.
 
 mod check;
+mod explain;
 mod page;
 mod plan;
 mod weigh;
 
 pub use check::check;
+pub use explain::{explanation, explanations};
 pub use plan::plan;
 pub use weigh::weigh;
 

@@ -105,6 +105,13 @@ impl Page {
         }
     }
 
+    /// A line as it is, to be copied: neither wrapped nor cut. A tab is shown as a word, since it looks like spaces.
+    pub(super) fn verbatim(&mut self, indent: usize, line: &str) {
+        self.spaces(indent);
+        self.text.push_str(&visible(&line.replace('\t', "<tab>")));
+        self.text.push('\n');
+    }
+
     fn spaces(&mut self, count: usize) {
         self.text.extend(std::iter::repeat_n(' ', count));
     }

@@ -1,0 +1,52 @@
+//! What is wrong, kept until it is known how it shall be told.
+//! Takes faults with their file, or a complaint in words; gives the text for stderr in one of three forms.
+//! Does not know what the faults mean, nor streams. Belongs to the binary.
+
+use kentledge::diagnosis::{self, Diagnosis};
+use kentledge::report::json;
+
+use crate::request::{MessageFormat, Refusal};
+use crate::streams::columns;
+
+/// Something wrong, or doubtful.
+pub(crate) enum Complaint {
+    /// Faults of a file.
+    Faults {
+        faults: Vec<Diagnosis>,
+        /// The file as the user named it.
+        file: String,
+        /// The text in which their places are.
+        source: String,
+    },
+    /// A fault of the program, already in words.
+    Words(String),
+}
+
+impl Complaint {
+    /// In the form asked for.
+    pub(crate) fn worded(&self, format: MessageFormat) -> String {
+        match self {
+            Complaint::Words(words) => words.clone(),
+            Complaint::Faults { faults, file, source } => faults_worded(faults, file, source, format),
+        }
+    }
+}
+
+/// Faults or warnings of a file, in the form asked for.
+pub(crate) fn faults_worded(faults: &[Diagnosis], file: &str, source: &str, format: MessageFormat) -> String {
+    match format {
+        MessageFormat::Human => diagnosis::rendered_in(columns(), faults, file, source),
+        MessageFormat::Short => diagnosis::short(faults, file),
+        MessageFormat::Json => json::messages(faults, file),
+    }
+}
+
+/// A refusal of the command line in one of the forms for machines; none if it is for people, who want it laid out.
+pub(crate) fn refusal_worded(refusal: &Refusal, format: MessageFormat) -> Option<String> {
+    let Refusal { code, message, .. } = refusal;
+    match format {
+        MessageFormat::Human => None,
+        MessageFormat::Short => Some(format!("kentledge: error[{code}]: {}\n", diagnosis::visible(message))),
+        MessageFormat::Json => Some(json::message(None, &refusal.summary())),
+    }
+}

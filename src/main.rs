@@ -22,11 +22,13 @@ use kentledge::diagnosis::{Diagnosis, Fault, Summary};
 use kentledge::document::{self, Document};
 use kentledge::report::amount::Screen;
 use kentledge::report::check::{CheckView, out_of_reach};
+use kentledge::report::help::HelpLines;
 use kentledge::report::plan::{PlanView, Status};
 use kentledge::report::weigh::{WeighStatus, WeighView};
 use kentledge::report::{json, text};
 use kentledge::scenario::Scenario;
 use kentledge::solve::{self, Disagreement, Patience};
+use kentledge::tasks::help;
 use kentledge::units::UnitSystem;
 
 use cli::Instead;
@@ -342,9 +344,10 @@ fn plan(
 ) -> Result<Answer, Failure> {
     let scenario = &reading.scenario;
     let driver = reading.driver(name, "plan", options, started)?;
-    let found = patiently(streams, options.time, |patience| solve::solve(scenario, driver, patience));
-    let answer = found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
-    let view = PlanView::new(reading.screen(options), scenario, driver, &answer);
+    let screen = reading.screen(options);
+    let found =
+        patiently(streams, options.time, |patience| explained_plan(screen, scenario, driver, patience));
+    let view = found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
     let exit = match view.status {
         Status::BestPossible | Status::NotProvedBest if view.all_in_band() => Exit::Good,
         Status::BestPossible | Status::NotProvedBest => Exit::OutOfBand,
@@ -357,6 +360,28 @@ fn plan(
         text::plan(&view, columns())
     };
     Ok(Answer { shown, exit })
+}
+
+/// A plan with what would help it, or its absence with what would cure that.
+fn explained_plan(
+    screen: Screen,
+    scenario: &Scenario,
+    driver: Option<usize>,
+    patience: Patience,
+) -> Result<PlanView, Disagreement> {
+    let answer = solve::solve(scenario, driver, patience)?;
+    let view = PlanView::new(screen, scenario, driver, &answer);
+    Ok(match &answer {
+        solve::Answer::Plan(solved) => {
+            let helps = help::would_help(scenario, driver, solved, patience)?;
+            view.with_help(HelpLines::new(screen, scenario, solved.plan.measured(), &helps))
+        }
+        solve::Answer::NoLegalPlan(_) => {
+            let remedies = help::remedies(scenario, driver, patience)?;
+            view.with_help(HelpLines::of_remedies(screen, scenario, &remedies))
+        }
+        solve::Answer::OutOfTime => view,
+    })
 }
 
 /// Searches for at most so long; Ctrl-C ends it earlier, and after a second the user is told that it goes on.

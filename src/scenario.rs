@@ -8,6 +8,7 @@ mod choice;
 mod class;
 mod consistency;
 mod doubts;
+mod easing;
 mod kart;
 mod lead;
 pub mod line;
@@ -18,6 +19,8 @@ use crate::counts::Counts;
 use crate::goal::Preferences;
 use crate::statics::{Chassis, Point};
 use crate::units::{Length, Mass, UnitSystem};
+
+pub use easing::Easing;
 
 /// Everything a file says, checked. Read it through the accessors; it cannot be changed, so it cannot become invalid.
 #[derive(Clone, Debug)]

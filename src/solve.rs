@@ -121,7 +121,7 @@ impl std::fmt::Display for Disagreement {
 ///
 /// Fails only if the judge disagrees with the search.
 pub fn solve(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> Result<Answer, Disagreement> {
-    solve_first(scenario, driver, Goal::ALL.len(), patience)
+    solve_goals(scenario, driver, Goal::ALL.len(), patience, u64::MAX)
 }
 
 /// Solves only the first `count` goals, of which there is at least one; what the others would still improve is left alone.
@@ -132,6 +132,29 @@ pub fn solve_first(
     driver: Option<usize>,
     count: usize,
     patience: Patience,
+) -> Result<Answer, Disagreement> {
+    solve_goals(scenario, driver, count, patience, u64::MAX)
+}
+
+/// Solves all goals, but is stopped as well after so many nodes of the search; for tasks that solve many variants, each of
+/// which may take its share and no more, on every machine the same.
+///
+/// Fails only if the judge disagrees with the search.
+pub fn solve_within_nodes(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    patience: Patience,
+    last_node: u64,
+) -> Result<Answer, Disagreement> {
+    solve_goals(scenario, driver, Goal::ALL.len(), patience, last_node)
+}
+
+fn solve_goals(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    count: usize,
+    patience: Patience,
+    last_node: u64,
 ) -> Result<Answer, Disagreement> {
     let model = Model::new(scenario, driver);
     let prices = DualPrices::new(&model);
@@ -146,7 +169,8 @@ pub fn solve_first(
     let mut best: Option<Found> = None;
     let mut goals = Vec::new();
     for (index, goal) in model.goals().into_iter().enumerate().take(count) {
-        let guard = Guard::new(share_of_time(patience.deadline, index + 1 == count), patience.stop);
+        let deadline = share_of_time(patience.deadline, index + 1 == count);
+        let guard = Guard::new(deadline, patience.stop).within_nodes(last_node);
         let resolution = model.resolution(goal);
         let nodes_before = search.nodes();
         let Outcome { best: found, bound, end } =
@@ -154,7 +178,7 @@ pub fn solve_first(
         // Without a legal plan nothing else can be done, so the search for one goes on to the very end.
         let (found, bound, end) = match (found, end) {
             (None, End::Stopped) => {
-                let guard = Guard::new(patience.deadline, patience.stop);
+                let guard = Guard::new(patience.deadline, patience.stop).within_nodes(last_node);
                 let Outcome { best, bound, end } =
                     search.minimise(objective(goal), limits, resolution, None, &guard);
                 (best, bound, end)
@@ -201,7 +225,8 @@ fn share_of_time(deadline: Option<Instant>, is_last: bool) -> Option<Instant> {
     Some(Instant::now() + if is_last { left } else { left / 2 }.max(Duration::from_millis(1)))
 }
 
-fn objective(goal: Goal) -> Objective {
+/// What the search makes small for a goal.
+pub(crate) fn objective(goal: Goal) -> Objective {
     match goal {
         Goal::Legal | Goal::Light => Objective::Mass,
         Goal::Band => Objective::Band,
@@ -210,7 +235,8 @@ fn objective(goal: Goal) -> Objective {
     }
 }
 
-fn hold(goal: Goal, held_at: i64, limits: &mut Limits) {
+/// Lets later goals keep what an earlier one has reached.
+pub(crate) fn hold(goal: Goal, held_at: i64, limits: &mut Limits) {
     match goal {
         Goal::Legal | Goal::Light => limits.most_mass_ng = held_at,
         Goal::Band => limits.band_ng = held_at,

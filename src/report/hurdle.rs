@@ -5,9 +5,10 @@
 
 use super::amount::{Screen, trimmed};
 use super::warp::Spacer;
-use crate::plan::{Breach, Measured, Residual};
+use crate::plan::{Measured, Residual};
 use crate::scenario::{Access, Aim, Figure, Scenario, When};
 use crate::solve::Solved;
+use crate::tasks::binding::{fits_on, is_bound_by_spare, is_full, left_in_box};
 use crate::units::Mass;
 
 /// Two mounts whose effects per kilogram differ by less are the same to a target: a tenth of a millimetre of
@@ -168,14 +169,8 @@ fn stock_and_mounts(scenario: &Scenario, measured: &Measured) -> Option<String> 
 
 /// A piece is left that fits somewhere, but the total may not grow by it.
 fn spare(screen: Screen, scenario: &Scenario, solved: &Solved) -> Option<String> {
-    let measured = solved.plan.measured();
     let most = Mass::from_ng(solved.goals.first()?.held_at);
-    let mut fitting = left_in_box(scenario, measured).filter(|kind| {
-        (0..scenario.mounts().len()).any(|mount| fits_on(scenario, measured, *kind, None, mount))
-    });
-    let too_heavy = |kind: usize| measured.worth.total + scenario.lead()[kind].mass > most;
-    let first = fitting.next()?;
-    (too_heavy(first) && fitting.all(too_heavy)).then(|| {
+    is_bound_by_spare(scenario, solved).then(|| {
         format!(
             "the total may be {} at most, which leaves out every piece that is still in the box; `spare` \
              under `goals` sets that",
@@ -207,31 +202,6 @@ fn sizes(screen: Screen, solved: &Solved) -> Option<String> {
             screen.plain(band_kg)
         )
     })
-}
-
-/// Whether no piece that is left in the box fits on a mount; an empty box fills nothing.
-pub(super) fn is_full(scenario: &Scenario, measured: &Measured, mount: usize) -> bool {
-    let mut left = left_in_box(scenario, measured).peekable();
-    left.peek().is_some() && !left.any(|kind| fits_on(scenario, measured, kind, None, mount))
-}
-
-fn left_in_box<'a>(scenario: &'a Scenario, measured: &'a Measured) -> impl Iterator<Item = usize> + 'a {
-    (0..scenario.lead().len()).filter(|kind| measured.counts.of_kind(*kind) < scenario.lead()[*kind].count)
-}
-
-/// Whether the judge would accept the plan with one more piece on a mount, from the box or from another mount.
-fn fits_on(scenario: &Scenario, measured: &Measured, kind: usize, from: Option<usize>, onto: usize) -> bool {
-    // What is plainly too heavy need not trouble the judge, who would measure the whole kart each time.
-    if measured.lead_on(scenario, onto) + scenario.lead()[kind].mass > scenario.mounts()[onto].capacity {
-        return false;
-    }
-    let mut counts = measured.counts.clone();
-    if let Some(from) = from {
-        *counts.get_mut(kind, from) -= 1;
-    }
-    *counts.get_mut(kind, onto) += 1;
-    let changed = Measured::new(scenario, measured.driver, counts);
-    matches!(changed.breach(scenario), None | Some(Breach::TooLight { .. }))
 }
 
 /// `` `a`, `b` and `c` ``.

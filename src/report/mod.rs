@@ -4,6 +4,7 @@
 
 pub mod amount;
 pub mod check;
+pub mod help;
 mod hurdle;
 pub mod json;
 pub mod plan;

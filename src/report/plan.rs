@@ -4,6 +4,7 @@
 //! Does not lay anything out.
 
 use super::amount::{Screen, Weight, rounded_kg};
+use super::help::{BindingLine, HelpLines, binding_lines};
 use super::hurdle;
 use super::shortfall::ShortfallLines;
 use super::target::{TargetLines, number, target_lines};
@@ -12,6 +13,7 @@ use crate::goal::Goal;
 use crate::plan::{Action, Measured};
 use crate::scenario::{Access, Figure, Moment, Scenario};
 use crate::solve::{Answer, GoalResult, Proof, Solved};
+use crate::tasks::binding::is_full;
 use crate::units::Mass;
 
 /// How a plan stands, in the same words on the screen and in documents.
@@ -56,6 +58,8 @@ pub struct PlanView {
     pub required: Required,
     /// The plan, or why there is none.
     pub outcome: Outcome,
+    /// What would help the plan, or cure a scenario without one; none if nobody looked.
+    pub help: Option<HelpLines>,
 }
 
 /// What the officials want to see.
@@ -124,6 +128,8 @@ pub struct PlanLines {
     pub misses: Vec<String>,
     /// What stands in the way of the missed targets, one sentence each.
     pub in_the_way: Vec<String>,
+    /// Everything that binds the plan, whether or not a target is missed.
+    pub binds: Vec<BindingLine>,
     /// Whether a spacer is named among them.
     pub speaks_of_spacers: bool,
     /// Nodes that the search visited.
@@ -270,7 +276,14 @@ impl PlanView {
             class: scenario.class().name.clone(),
             required: Required::new(screen, scenario),
             outcome,
+            help: None,
         }
+    }
+
+    /// The same with what would help or cure.
+    #[must_use]
+    pub fn with_help(self, help: HelpLines) -> PlanView {
+        PlanView { help: Some(help), ..self }
     }
 
     /// Whether there is a plan and every target is met.
@@ -315,6 +328,7 @@ impl PlanLines {
             divisible,
             misses: hurdle::misses(screen, after),
             in_the_way: hurdle::in_the_way(screen, scenario, solved),
+            binds: binding_lines(scenario, solved),
             speaks_of_spacers: hurdle::worst_states(after).iter().any(|missed| is_for_warp(missed.figure)),
             nodes: solved.nodes,
         }
@@ -375,7 +389,7 @@ fn mount_lines(screen: Screen, scenario: &Scenario, measured: &Measured) -> Vec<
         let capacity = mount.may_carry(&scenario.class().rules);
         let state = match mount.access {
             Access::Locked => MountState::Locked,
-            Access::Open if hurdle::is_full(scenario, measured, index) => MountState::Full,
+            Access::Open if is_full(scenario, measured, index) => MountState::Full,
             Access::Open => MountState::Open,
         };
         MountLine {

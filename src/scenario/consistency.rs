@@ -321,11 +321,18 @@ pub(super) fn targets_agree(targets: &[Target], class: &Class, value: &Value) {
 }
 
 /// Notes a scenario whose sums the integer program could not hold.
+pub(super) fn sums_in_range(scenario: &Scenario, value: &Value) {
+    if !sums_fit(scenario) {
+        value.note_key(Fault::TooLargeTogether);
+    }
+}
+
+/// Whether the integer program can hold all sums of a scenario.
 ///
 /// Every sum is a mass times a share of it, times a target's weight. A place's shares of one kilogram add up to at most the
 /// sum of their magnitudes, and one more for the target's own share of the total; every mass of the file may be counted
 /// twice, at a weighing and in a plan.
-pub(super) fn sums_in_range(scenario: &Scenario, value: &Value) {
+pub(super) fn sums_fit(scenario: &Scenario) -> bool {
     // A seat, and whoever sits in it, may stand at any hole.
     let shift_mm = scenario.kart.seat.as_ref().map_or(0.0, |seat| {
         let holes = 2.0 * f64::from(bounds::SEAT_HOLES);
@@ -355,8 +362,5 @@ pub(super) fn sums_in_range(scenario: &Scenario, value: &Value) {
     let weights: f64 = scenario.targets.iter().map(|target| target.weight).sum::<f64>().max(1.0);
     let sums_kg = farthest * weights * 2.0 * (weighed + drivers + fuel + lead).kg();
     // Written so that a sum that is not finite is refused.
-    let in_range = sums_kg <= bounds::ALL_SUMS_KG;
-    if !in_range {
-        value.note_key(Fault::TooLargeTogether);
-    }
+    sums_kg <= bounds::ALL_SUMS_KG
 }

@@ -37,12 +37,20 @@ const MOST_DIRECTIONS: usize = 80;
 pub struct Guard<'a> {
     deadline: Option<Instant>,
     stop: &'a AtomicBool,
+    last_node: u64,
 }
 
 impl<'a> Guard<'a> {
     /// Ends a search at `deadline`, or as soon as `stop` is set.
     pub fn new(deadline: Option<Instant>, stop: &'a AtomicBool) -> Guard<'a> {
-        Guard { deadline, stop }
+        Guard { deadline, stop, last_node: u64::MAX }
+    }
+
+    /// Ends it as well once the search has visited so many nodes, over all its goals: unlike time, a limit that is the same
+    /// on every machine.
+    #[must_use]
+    pub fn within_nodes(self, last_node: u64) -> Guard<'a> {
+        Guard { last_node, ..self }
     }
 
     /// Whether the search has to end.
@@ -236,6 +244,7 @@ impl<'m> Search<'m> {
             objective.limit(&mut tightened, most);
             let enough = bound.saturating_add(resolution);
             let last_node = last_scouting_node.min(if patient { last_patient_node } else { u64::MAX });
+            let last_node = last_node.min(guard.last_node);
             let (found, finish) =
                 Descent::new(self, objective, tightened, resolution, enough, last_node, guard).run();
             let nothing_found = found.is_none();
@@ -252,6 +261,9 @@ impl<'m> Search<'m> {
                 Finish::Exhausted => {
                     let value = best.as_ref().map_or(bound, |found| objective.of(&found.values));
                     bound = bound.max(value - resolution);
+                }
+                Finish::Spent if self.nodes >= guard.last_node => {
+                    return Outcome { best, bound, end: End::Stopped };
                 }
                 Finish::Spent if self.nodes >= last_scouting_node => {
                     scouting_nodes *= 8;

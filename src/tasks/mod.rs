@@ -2,4 +2,6 @@
 //! Takes a validated scenario and what is asked of it; gives plain data for a report, or a text for another program.
 //! Does not read files, print or choose units of display.
 
+pub mod binding;
 pub mod export;
+pub mod help;

@@ -5,6 +5,7 @@
 //! Does not round: the views have done so.
 
 mod explain;
+mod help;
 mod messages;
 mod plan;
 mod weigh;

@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use super::help::{BindingEntry, EasingEntry, HelpEntry};
 use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
 use crate::goal::Goal;
 use crate::report::plan::{Doing, Outcome, PlanLines, PlanView};
@@ -27,6 +28,10 @@ struct PlanAnswer<'v> {
     margin: MarginEntry,
     divisible: Option<DivisibleEntry<'v>>,
     in_the_way: &'v [String],
+    binds: Vec<BindingEntry<'v>>,
+    would_help: Vec<HelpEntry<'v>>,
+    remedies: Vec<HelpEntry<'v>>,
+    unsettled: Vec<EasingEntry<'v>>,
     shortfall: Option<ShortfallEntry<'v>>,
     nodes: Option<u64>,
 }
@@ -124,6 +129,10 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
         margin: MarginEntry::new(&view.required, None),
         divisible: None,
         in_the_way: &[],
+        binds: Vec::new(),
+        would_help: Vec::new(),
+        remedies: Vec::new(),
+        unsettled: Vec::new(),
         shortfall: None,
         nodes: None,
     };
@@ -134,6 +143,14 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
         }
         Outcome::NoLegalPlan(lines) => answer.shortfall = Some(shortfall(lines)),
         Outcome::OutOfTime => {}
+    }
+    if let Some(help) = &view.help {
+        let lines = help.lines.iter().map(HelpEntry::new).collect();
+        match &view.outcome {
+            Outcome::NoLegalPlan(_) => answer.remedies = lines,
+            Outcome::Plan(_) | Outcome::OutOfTime => answer.would_help = lines,
+        }
+        answer.unsettled = help.unsettled.iter().map(EasingEntry::new).collect();
     }
     frame.document(view.status.words(), answer)
 }
@@ -189,6 +206,7 @@ fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
         lead: divisible.lead.iter().map(|(mount, lead)| LeadEntry { mount, mass_kg: lead.kg }).collect(),
     });
     answer.in_the_way = &lines.in_the_way;
+    answer.binds = lines.binds.iter().map(BindingEntry::new).collect();
     answer.nodes = Some(lines.nodes);
 }
 

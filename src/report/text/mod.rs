@@ -5,6 +5,7 @@
 
 mod check;
 mod explain;
+mod help;
 mod page;
 mod plan;
 mod weigh;

@@ -2,6 +2,7 @@
 //! Takes the view; gives text.
 //! Does not know the scenario.
 
+use super::help::{would_cure, would_help};
 use super::page::{Cell, Page, Table, Tone};
 use super::{FRAME_CAUTION, definitions, title, verdict};
 use crate::report::amount::Weight;
@@ -9,6 +10,9 @@ use crate::report::plan::{CornersLine, Doing, JobLine, MountState, Outcome, Plan
 use crate::report::shortfall::ShortfallLines;
 use crate::report::target::{Standing, TargetLines};
 use crate::solve::Proof;
+
+/// Of what stands in the way, the first are the most telling; documents have all of it.
+const MOST_SENTENCES: usize = 3;
 
 /// Printed below every plan: what a tool that tells people to bolt lead to a kart must not leave unsaid.
 const CAUTIONS: [&str; 3] = [
@@ -69,9 +73,12 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
             page.paragraph(2, Tone::Plain, sentence);
         }
         page.section("What stands in the way");
-        for sentence in &lines.in_the_way {
+        for sentence in lines.in_the_way.iter().take(MOST_SENTENCES) {
             page.paragraph(2, Tone::Plain, sentence);
         }
+    }
+    if let Some(help) = &view.help {
+        would_help(page, help);
     }
     corners(page, view, &lines.corners);
     mounts(page, view, lines);
@@ -314,5 +321,8 @@ fn no_legal_plan(page: &mut Page, view: &PlanView, lines: &ShortfallLines) {
     page.section("What limits it");
     for sentence in &lines.limits {
         page.paragraph(2, Tone::Plain, sentence);
+    }
+    if let Some(help) = &view.help {
+        would_cure(page, help);
     }
 }

@@ -1,0 +1,209 @@
+//! One limit of a scenario eased, or its starting point moved, so that it can be solved again.
+//! Takes a valid scenario and what to ease; gives another valid scenario, or none where that would not be one.
+//! Does not know what an easing is worth, nor which are worth trying.
+
+use super::bounds;
+use super::consistency::sums_fit;
+use super::{Access, Aim, Scenario, Target};
+use crate::counts::Counts;
+use crate::units::{Length, Mass};
+
+/// One thing that a person could change about the kart, the box of lead or the wish. Mounts, kinds and targets are indices.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Easing {
+    /// A mount made to carry more.
+    MountCarries {
+        /// The mount.
+        mount: usize,
+        /// By so much.
+        more: Mass,
+    },
+    /// A mount with room for a thicker stack.
+    MountHasRoom {
+        /// The mount.
+        mount: usize,
+        /// By so much.
+        more: Length,
+    },
+    /// A mount that takes more pieces.
+    MountTakes {
+        /// The mount.
+        mount: usize,
+        /// So many more.
+        more: u32,
+    },
+    /// A mount held by more bolts, where a rule counts them.
+    MountBolts {
+        /// The mount.
+        mount: usize,
+        /// So many more.
+        more: u32,
+    },
+    /// A locked mount freed: what is on it may go, more may come.
+    Unlock {
+        /// The mount.
+        mount: usize,
+    },
+    /// More pieces of a kind in the box.
+    Pieces {
+        /// The kind.
+        kind: usize,
+        /// So many more.
+        more: u32,
+    },
+    /// A total that may lie further above the lightest legal one.
+    Spare {
+        /// By so much.
+        more: Mass,
+    },
+    /// A smaller margin above the class minimum.
+    Margin {
+        /// By so much.
+        less: Mass,
+    },
+    /// A wider band of a target that is a share.
+    WiderBand {
+        /// The target.
+        target: usize,
+        /// Half-width added, points of percent.
+        points: f64,
+    },
+    /// A wider band of a target that is a difference.
+    WiderPair {
+        /// The target.
+        target: usize,
+        /// Half-width added.
+        by: Mass,
+    },
+}
+
+impl Easing {
+    /// Most pieces that a kind may have.
+    pub const MOST_PIECES: u32 = bounds::MOST_PIECES as u32;
+}
+
+impl Scenario {
+    /// The same with one thing eased; none where there is nothing of the kind to ease, or where no file could say so.
+    pub fn eased(&self, easing: Easing) -> Option<Scenario> {
+        let mut eased = self.clone();
+        match easing {
+            Easing::MountCarries { mount, more } => eased.mounts[mount].capacity += more,
+            Easing::MountHasRoom { mount, more } => {
+                let room = eased.mounts[mount].room?;
+                eased.mounts[mount].room = Some(Length::from_mm(room.mm() + more.mm()));
+            }
+            Easing::MountTakes { mount, more } => *eased.mounts[mount].most_pieces.as_mut()? += more,
+            Easing::MountBolts { mount, more } => {
+                self.class.rules.most_mass_per_bolt?;
+                *eased.mounts[mount].bolts.as_mut()? += more;
+            }
+            Easing::Unlock { mount } => {
+                if eased.mounts[mount].access == Access::Open {
+                    return None;
+                }
+                eased.mounts[mount].access = Access::Open;
+            }
+            Easing::Pieces { kind, more } => {
+                let count = eased.lead[kind].count.checked_add(more)?;
+                if count > Easing::MOST_PIECES {
+                    return None;
+                }
+                eased.lead[kind].count = count;
+            }
+            Easing::Spare { more } => eased.preferences.spare += more,
+            Easing::Margin { less } => {
+                if less > eased.class.margin {
+                    return None;
+                }
+                eased.class.margin -= less;
+            }
+            Easing::WiderBand { target, points } => match &mut eased.targets[target].aim {
+                Aim::Percent { within, .. } => *within += points,
+                Aim::Difference { .. } => return None,
+            },
+            Easing::WiderPair { target, by } => match &mut eased.targets[target].aim {
+                Aim::Difference { within, .. } => *within += by,
+                Aim::Percent { .. } => return None,
+            },
+        }
+        sums_fit(&eased).then_some(eased)
+    }
+
+    /// The same with other lead bolted on today: where a plan has been carried out.
+    ///
+    /// What lies on locked mounts and how many pieces there are stay as they are, so `fitted` has to agree with both; a plan
+    /// of this very scenario does. None if it does not.
+    pub fn with_fitted(&self, fitted: &Counts) -> Option<Scenario> {
+        let as_locked = |mount: usize| {
+            self.mounts[mount].access == Access::Open
+                || (0..self.lead.len()).all(|kind| fitted.get(kind, mount) == self.fitted.get(kind, mount))
+        };
+        let in_stock = (0..self.lead.len()).all(|kind| fitted.of_kind(kind) <= self.lead[kind].count);
+        ((0..self.mounts.len()).all(as_locked) && in_stock)
+            .then(|| Scenario { fitted: fitted.clone(), ..self.clone() })
+    }
+
+    /// The same with other targets; none if a sum of the integer program would leave its range.
+    pub fn with_targets(&self, targets: Vec<Target>) -> Option<Scenario> {
+        let aimed = Scenario { targets, ..self.clone() };
+        sums_fit(&aimed).then_some(aimed)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TEXT: &str = "\
+units: kg-mm
+kart: {name: k, wheelbase: 1040, track_front: 1080, track_rear: 1120}
+class: {name: c, minimum: 150, margin: 0.4}
+targets: {front: {aim: 43, within: 0.5}, front_pair: {aim: 0, within: 0.5 kg}}
+weighing:
+  scales: {lf: 30, rf: 30, lr: 42, rr: 42}
+  aboard: {driver: Sam, fuel: none, lead: as fitted}
+drivers: {Sam: {mass: 70, x: 440, y: 20}}
+mounts:
+  seat: {x: 260, y: 270, capacity: 5, locked: true}
+  nose: {x: 1230, y: 0, capacity: 2, room: 40}
+lead:
+  slab: {mass: 2.5, count: 3, thickness: 20}
+fitted: {seat: {slab: 1}}
+";
+
+    fn scenario() -> Scenario {
+        Scenario::from_yaml(TEXT).expect("the scenario is right").0
+    }
+
+    #[test]
+    fn easing_changes_one_thing_and_nothing_else() {
+        let before = scenario();
+        let more = Mass::from_kg(1.0);
+        let after = before.eased(Easing::MountCarries { mount: 1, more }).expect("a mount can be stronger");
+        assert_eq!(after.mounts[1].capacity, Mass::from_kg(3.0));
+        assert_eq!((&after.mounts[0], &after.lead), (&before.mounts[0], &before.lead));
+        assert_eq!((&after.targets, &after.class), (&before.targets, &before.class));
+    }
+
+    #[test]
+    fn what_is_not_limited_cannot_be_eased() {
+        let scenario = scenario();
+        assert!(scenario.eased(Easing::MountHasRoom { mount: 0, more: Length::from_mm(10.0) }).is_none());
+        assert!(scenario.eased(Easing::MountTakes { mount: 1, more: 1 }).is_none());
+        assert!(scenario.eased(Easing::MountBolts { mount: 1, more: 1 }).is_none());
+        assert!(scenario.eased(Easing::Unlock { mount: 1 }).is_none());
+        assert!(scenario.eased(Easing::WiderBand { target: 1, points: 0.5 }).is_none());
+        assert!(scenario.eased(Easing::Margin { less: Mass::from_kg(0.5) }).is_none());
+        assert!(scenario.eased(Easing::Pieces { kind: 0, more: 998 }).is_none());
+    }
+
+    #[test]
+    fn lead_on_a_locked_mount_cannot_be_said_to_be_elsewhere() {
+        let scenario = scenario();
+        let mut fitted = scenario.fitted().clone();
+        *fitted.get_mut(0, 1) = 1;
+        assert!(scenario.with_fitted(&fitted).is_some());
+        *fitted.get_mut(0, 0) = 0;
+        assert!(scenario.with_fitted(&fitted).is_none());
+    }
+}

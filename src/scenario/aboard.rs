@@ -6,7 +6,7 @@
 use super::bounds;
 use super::lead::LeadBox;
 use super::mounts::{Mounts, on_mounts};
-use super::{Aboard, Moment, Tank, Weighing, kart};
+use super::{Aboard, Adjuster, Hole, Moment, Seat, Tank, Weighing, adjusters, kart};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::{Fields, Noted, Value, no_such, rounded_mass, written_mass};
@@ -46,7 +46,9 @@ pub(super) struct Names<'a, 'r> {
     pub(super) lead: &'a LeadBox<'r>,
     pub(super) mounts: &'a Mounts<'r>,
     pub(super) fitted: Option<&'a Counts>,
-    pub(super) has_seat: bool,
+    pub(super) seat: Option<&'a Seat>,
+    /// None if they could not be read.
+    pub(super) adjusters: Option<&'a [Adjuster]>,
 }
 
 /// The word for nobody or nothing.
@@ -239,21 +241,34 @@ fn read_aboard(value: &Value, names: &Names) -> Option<Aboard> {
         .and_then(|driver| driver_or_none(&driver, names.drivers).ok());
     let fuel = fields.required("fuel", "fuel: 3 L").and_then(|fuel| fuel_aboard(&fuel, names.tanks));
     let lead = fields.required("lead", "lead: as fitted").and_then(|lead| lead_aboard(&lead, names));
-    let hole = fields.value("seat_hole");
-    let seat_hole = match (hole, names.has_seat) {
-        (Some(hole), true) => kart::seat_hole(&hole).map(Some),
-        (Some(hole), false) => {
-            hole.note_key(Fault::NoSeat);
-            None
-        }
-        (None, true) => {
-            fields.note(Fault::SeatHoleMissing);
-            None
-        }
-        (None, false) => Some(None),
-    };
+    let seat_hole = seat_then(&fields, names.seat);
+    let settings = adjusters::settings_then(
+        fields.value("spindles").as_ref(),
+        fields.value("adjusters").as_ref(),
+        names.adjusters.unwrap_or_default(),
+    );
     fields.finish();
-    Some(Aboard { driver: driver?, fuel: fuel?, lead: lead?, seat_hole: seat_hole? })
+    let lead = lead?.with_settings(&settings?);
+    Some(Aboard { driver: driver?, fuel: fuel?, lead, seat_hole: seat_hole? })
+}
+
+/// The hole at which the seat was: `seat_hole` along, `seat_across` only where that differs from now.
+fn seat_then(fields: &Fields, seat: Option<&Seat>) -> Option<Option<Hole>> {
+    let (along, across) = (fields.value("seat_hole"), fields.value("seat_across"));
+    let Some(seat) = seat else {
+        let given = along.or(across);
+        if let Some(given) = &given {
+            given.note_key(Fault::NoSeat);
+        }
+        return given.is_none().then_some(None);
+    };
+    let Some(along) = along else {
+        fields.note(Fault::SeatHoleMissing);
+        return None;
+    };
+    let along = adjusters::hole_number(&along);
+    let across = across.map_or(Some(seat.hole.across), |across| adjusters::hole_number(&across));
+    Some(Some(Hole { along: along?, across: across? }))
 }
 
 fn driver_or_none(value: &Value, drivers: Option<&[String]>) -> Result<Option<usize>, Noted> {

@@ -11,7 +11,7 @@ pub struct Counts {
 }
 
 impl Counts {
-    /// Nothing on any mount, of a kart without adjusters.
+    /// Nothing on any mount, adjusters as they are set now.
     pub fn none(kinds: usize, mounts: usize) -> Counts {
         Counts { mounts, pieces: vec![0; kinds * mounts], settings: Vec::new() }
     }
@@ -27,9 +27,9 @@ impl Counts {
         &self.settings
     }
 
-    /// The setting of one adjuster, as an index.
-    pub fn setting(&self, adjuster: usize) -> usize {
-        self.settings[adjuster] as usize
+    /// The setting of one adjuster, as an index; `now` for counts that say nothing of adjusters.
+    pub fn setting(&self, adjuster: usize, now: usize) -> usize {
+        self.settings.get(adjuster).map_or(now, |setting| *setting as usize)
     }
 
     /// The same settings with nothing on any mount.

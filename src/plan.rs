@@ -383,7 +383,9 @@ fn distance(figure: Figure, aim: Aim, load: &Load) -> (f64, f64) {
 /// Changes of adjusters from what is set now.
 fn settings_work(scenario: &Scenario, counts: &Counts) -> u32 {
     let adjusters = scenario.adjusters().iter().enumerate();
-    adjusters.map(|(index, adjuster)| adjuster.changes(adjuster.now, counts.setting(index))).sum()
+    adjusters
+        .map(|(index, adjuster)| adjuster.changes(adjuster.now, counts.setting(index, adjuster.now)))
+        .sum()
 }
 
 /// The largest of the numbers, zero for none; a number that is not finite is never lost, as it would be with `f64::max`.

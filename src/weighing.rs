@@ -83,7 +83,8 @@ pub fn trunk(scenario: &Scenario, driver: Option<usize>) -> Load {
     }
     for (index, adjuster) in scenario.adjusters.iter().enumerate() {
         if adjuster.lever != Lever::Seat {
-            let then = effect(scenario, driver, &aboard.fuel, index, aboard.lead.setting(index));
+            let setting = aboard.lead.setting(index, adjuster.now);
+            let then = effect(scenario, driver, &aboard.fuel, index, setting);
             load.corners = load.corners - then;
         }
     }
@@ -134,8 +135,9 @@ pub fn effect(
 
 /// All lead of the counts, where their setting of the seat puts it.
 pub fn lead(scenario: &Scenario, counts: &Counts) -> Load {
-    let seat = scenario.adjusters.iter().position(|adjuster| adjuster.lever == Lever::Seat);
-    let shift = seat.map(|seat| scenario.adjusters[seat].settings[counts.setting(seat)].shift);
+    let mut adjusters = scenario.adjusters.iter().enumerate();
+    let seat = adjusters.find(|(_, adjuster)| adjuster.lever == Lever::Seat);
+    let shift = seat.map(|(index, seat)| seat.settings[counts.setting(index, seat.now)].shift);
     lead_with_seat(scenario, counts, shift.unwrap_or_default())
 }
 
@@ -167,8 +169,8 @@ pub fn fuel(scenario: &Scenario, moment: Moment) -> Load {
 pub fn state(scenario: &Scenario, driver: Option<usize>, moment: Moment, counts: &Counts) -> Load {
     let mut load = trunk(scenario, driver).plus(fuel(scenario, moment)).plus(lead(scenario, counts));
     let amounts: Vec<Mass> = scenario.tanks.iter().map(|tank| tank.fuel(moment)).collect();
-    for adjuster in 0..scenario.adjusters.len() {
-        load.corners += effect(scenario, driver, &amounts, adjuster, counts.setting(adjuster));
+    for (index, adjuster) in scenario.adjusters.iter().enumerate() {
+        load.corners += effect(scenario, driver, &amounts, index, counts.setting(index, adjuster.now));
     }
     load
 }

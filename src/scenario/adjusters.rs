@@ -321,8 +321,10 @@ fn quick(fields: &Fields) -> Option<bool> {
 pub(super) fn settings_then(
     spindles: Option<&Value>,
     named: Option<&Value>,
-    adjusters: &[Adjuster],
+    adjusters: Option<&[Adjuster]>,
 ) -> Option<Vec<u16>> {
+    // What could not be read has said so; no name can then be called wrong.
+    let adjusters = adjusters?;
     let mut settings: Vec<u16> = adjusters.iter().map(|adjuster| adjuster.now as u16).collect();
     let mut right = true;
     if let Some(value) = spindles {

@@ -324,20 +324,22 @@ pub(super) fn targets_agree(targets: &[Target], class: &Class, value: &Value) {
 }
 
 /// Notes adjusters whose settings can be combined in more ways than the search holds.
-pub(super) fn combinations(adjusters: &[Adjuster], value: &Value) {
+pub(super) fn combinations(adjusters: &[Adjuster], value: Option<&Value>) {
     let found = adjusters
         .iter()
         .try_fold(1_usize, |ways, adjuster| ways.checked_mul(adjuster.settings.len()))
         .unwrap_or(usize::MAX);
-    if found > bounds::MOST_COMBINATIONS {
+    if let Some(value) = value
+        && found > bounds::MOST_COMBINATIONS
+    {
         let (what, most) = ("combinations of settings", bounds::MOST_COMBINATIONS);
         value.note_key(Fault::TooMany { what, most, found });
     }
 }
 
 /// Notes a scenario whose sums the integer program could not hold.
-pub(super) fn sums_in_range(scenario: &Scenario, value: &Value) {
-    if !sums_fit(scenario) {
+pub(super) fn sums_in_range(scenario: &Scenario, value: Option<&Value>) {
+    if let Some(value) = value.filter(|_| !sums_fit(scenario)) {
         value.note_key(Fault::TooLargeTogether);
     }
 }

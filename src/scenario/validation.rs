@@ -78,16 +78,14 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     let tanks = aboard::tanks(root.value("fuel").as_ref(), chassis);
     let adjusters_value = root.value("adjusters");
     let adjusters = all_adjusters(adjusters_value.as_ref(), listed_kart.as_ref(), tanks.as_deref());
-    let fitted = fitted.zip(adjusters.as_ref()).map(|(fitted, adjusters)| {
-        let now: Vec<u16> = adjusters.iter().map(|adjuster| adjuster.now as u16).collect();
-        fitted.with_settings(&now)
-    });
+    let fitted = fitted.zip(adjusters.as_ref()).map(|(fitted, adjusters)| set_as_now(fitted, adjusters));
     let names = Names {
         drivers: driver_names.as_deref(),
         tanks: tanks.as_deref(),
         lead: &lead,
         mounts: &mounts,
         fitted: fitted.as_ref(),
+        has_seat,
         seat: kart.and_then(|kart| kart.seat.as_ref()),
         adjusters: adjusters.as_deref(),
     };
@@ -147,13 +145,15 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         fitted: fitted?,
         preferences: preferences?,
     };
-    if let Some(value) = adjusters_value.as_ref().or(kart_value.as_ref()) {
-        consistency::combinations(&scenario.adjusters, value);
-    }
-    if let Some(value) = targets_value.as_ref().or(kart_value.as_ref()) {
-        consistency::sums_in_range(&scenario, value);
-    }
+    consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
+    consistency::sums_in_range(&scenario, targets_value.as_ref().or(kart_value.as_ref()));
     Some(scenario)
+}
+
+/// What is fitted, with the adjusters as they are set now.
+fn set_as_now(fitted: Counts, adjusters: &[Adjuster]) -> Counts {
+    let now: Vec<u16> = adjusters.iter().map(|adjuster| adjuster.now as u16).collect();
+    fitted.with_settings(&now)
 }
 
 /// Adjusters of the kart, then those of the file.

@@ -2,6 +2,8 @@
 //! Takes the text of a drawn scenario; gives the text of the same kart with adjusters.
 //! Uses nothing of the library; all data in it is invented.
 
+use std::fmt::Write as _;
+
 use crate::cases::Draw;
 
 /// How many settings there are of each.
@@ -25,7 +27,8 @@ pub(crate) fn with_levers(text: &str, levers: Levers, seed: u64) -> String {
     let has_seat = along * across > 1;
     if has_seat {
         let (hole, across_hole) = (draw.below(along), draw.below(across));
-        kart += &format!(
+        let _ = write!(
+            kart,
             ", seat: {{mass: 4.2, x: 330, y: 10, pitch: 15, hole: {hole}, holes: {{from: 0, to: {}}}, \
              across: {{pitch: 10, hole: {across_hole}, holes: {{from: 0, to: {}}}}}, changes: {}}}",
             along - 1,
@@ -36,7 +39,8 @@ pub(crate) fn with_levers(text: &str, levers: Levers, seed: u64) -> String {
     let (left, right) = levers.washers;
     if left + right > 0 {
         let (above_left, above_right) = (draw.below(left + 1), draw.below(right + 1));
-        kart += &format!(
+        let _ = write!(
+            kart,
             ", spindles: {{washer: {}, left: {{above: {above_left}, below: {}}}, right: {{above: {above_right}, \
              below: {}}}, changes: {}}}",
             draw.rounded(0.8, 2.5, 1),
@@ -49,15 +53,17 @@ pub(crate) fn with_levers(text: &str, levers: Levers, seed: u64) -> String {
     if levers.steps > 1 {
         let most = levers.steps as i64 - 1;
         let kg = draw.rounded(0.1, 0.6, 1);
-        adjusters += &format!(
-            "  front_bar: {{per_step: {{lf: {kg}, rf: -{kg}, lr: -{kg}, rr: {kg}}}, from: 0, to: {most}, now: {}}}\n",
+        let _ = writeln!(
+            adjusters,
+            "  front_bar: {{per_step: {{lf: {kg}, rf: -{kg}, lr: -{kg}, rr: {kg}}}, from: 0, to: {most}, now: {}}}",
             draw.below(levers.steps)
         );
     }
     if levers.battery {
         let now = ["left", "right"][draw.below(2)];
-        adjusters += &format!(
-            "  battery: {{mass: 3.1, now: {now}, places: {{left: {{x: 300, y: 310}}, right: {{x: 280, y: -330}}}}, minutes: 5}}\n"
+        let _ = writeln!(
+            adjusters,
+            "  battery: {{mass: 3.1, now: {now}, places: {{left: {{x: 300, y: 310}}, right: {{x: 280, y: -330}}}}, minutes: 5}}"
         );
     }
     if levers.tank {
@@ -70,7 +76,8 @@ pub(crate) fn with_levers(text: &str, levers: Levers, seed: u64) -> String {
         let mut line = line.to_owned();
         if line.starts_with("kart: {") {
             line.truncate(line.len() - 1);
-            line += &format!("{kart}}}");
+            line += &kart;
+            line += "}";
         } else if line.starts_with("  aboard: {") && has_seat {
             let then = draw.below(along);
             line = line.replace("lead: none}", &format!("lead: none, seat_hole: {then}}}"));

@@ -1,41 +1,18 @@
-//! How many pieces of each kind are on each mount, and how each adjuster is set.
+//! How many pieces of each kind are on each mount.
 //! The one table that the scenario (fitted now), the search (its answer) and the judge (its input) share.
 //! Does not know masses, places or names.
 
-/// Pieces of every kind on every mount, and the setting of every adjuster; all are numbered in file order.
+/// Pieces of every kind on every mount; kinds and mounts are numbered in file order.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Counts {
     mounts: usize,
     pieces: Vec<u32>,
-    settings: Vec<u16>,
 }
 
 impl Counts {
-    /// Nothing on any mount, adjusters as they are set now.
+    /// Nothing on any mount.
     pub fn none(kinds: usize, mounts: usize) -> Counts {
-        Counts { mounts, pieces: vec![0; kinds * mounts], settings: Vec::new() }
-    }
-
-    /// The same pieces with the adjusters set so.
-    #[must_use]
-    pub fn with_settings(self, settings: &[u16]) -> Counts {
-        Counts { settings: settings.to_vec(), ..self }
-    }
-
-    /// The setting of every adjuster, as indices.
-    pub fn settings(&self) -> &[u16] {
-        &self.settings
-    }
-
-    /// The setting of one adjuster, as an index; `now` for counts that say nothing of adjusters.
-    pub fn setting(&self, adjuster: usize, now: usize) -> usize {
-        self.settings.get(adjuster).map_or(now, |setting| *setting as usize)
-    }
-
-    /// The same settings with nothing on any mount.
-    #[must_use]
-    pub fn without_pieces(&self) -> Counts {
-        Counts { pieces: vec![0; self.pieces.len()], ..self.clone() }
+        Counts { mounts, pieces: vec![0; kinds * mounts] }
     }
 
     /// Pieces of `kind` on `mount`.
@@ -72,6 +49,12 @@ impl Counts {
             .map(|(cell, count)| (cell / self.mounts, cell % self.mounts, *count))
     }
 
+    /// What is on one mount: kind, count; in file order.
+    pub fn on_mount(&self, mount: usize) -> impl Iterator<Item = (usize, u32)> + '_ {
+        let counts = self.pieces.iter().skip(mount).step_by(self.mounts.max(1));
+        counts.enumerate().map(|(kind, count)| (kind, *count)).filter(|(_, count)| *count > 0)
+    }
+
     /// Whether nothing is on any mount.
     pub fn is_empty(&self) -> bool {
         self.pieces.iter().all(|count| *count == 0)
@@ -85,7 +68,7 @@ impl Counts {
         })
     }
 
-    /// Changes of lead from `self` to `other`: per kind the larger of pieces off and pieces on, summed. A piece moved is one change.
+    /// Changes from `self` to `other`: per kind the larger of pieces off and pieces on, summed. A piece moved is one change.
     pub fn changes_to(&self, other: &Counts) -> u32 {
         (0..self.kinds())
             .map(|kind| {

@@ -224,7 +224,7 @@ impl Measured {
         let weighed_at = scenario.class().weighed_at;
         let total =
             states.iter().find(|state| state.moment == weighed_at).map_or(Mass::ZERO, |s| s.load.total);
-        let work = scenario.fitted().changes_to(&counts) + settings_work(scenario, &counts);
+        let work = scenario.fitted().changes_to(&counts);
         let worth = Worth { total, band_kg, work, close_kg };
         Measured { driver, counts, states, residuals, worth }
     }
@@ -241,8 +241,7 @@ impl Measured {
 
     /// Lead on a mount.
     pub fn lead_on(&self, scenario: &Scenario, mount: usize) -> Mass {
-        let here = self.counts.placed().filter(|(_, place, _)| *place == mount);
-        here.map(|(kind, _, count)| scenario.lead()[kind].mass * count).sum()
+        self.counts.on_mount(mount).map(|(kind, count)| scenario.lead()[kind].mass * count).sum()
     }
 
     /// The job list that leads here from what is fitted: off, then moves, then on; heaviest pieces first.
@@ -301,19 +300,19 @@ impl Measured {
 
     fn breach_on(&self, scenario: &Scenario, mount: usize) -> Option<Breach> {
         let place = &scenario.mounts()[mount];
-        let here = || self.counts.placed().filter(|(_, m, _)| *m == mount);
+        let here = || self.counts.on_mount(mount);
         let carries = self.lead_on(scenario, mount);
         let rules = &scenario.class().rules;
         if carries > place.may_carry(rules) {
             return Some(Breach::Capacity { mount, carries });
         }
         let thickness = Length::from_mm(
-            here().map(|(kind, _, count)| scenario.lead()[kind].thickness.mm() * f64::from(count)).sum(),
+            here().map(|(kind, count)| scenario.lead()[kind].thickness.mm() * f64::from(count)).sum(),
         );
         if place.room.is_some_and(|room| thickness.um() > room.um()) {
             return Some(Breach::Room { mount, thickness });
         }
-        let pieces: u32 = here().map(|(_, _, count)| count).sum();
+        let pieces: u32 = here().map(|(_, count)| count).sum();
         if place.most_pieces.is_some_and(|most| pieces > most) {
             return Some(Breach::Pieces { mount });
         }
@@ -322,13 +321,13 @@ impl Measured {
                 .any(|kind| self.counts.get(kind, mount) != scenario.fitted().get(kind, mount));
             return changed.then_some(Breach::Locked { mount });
         }
-        let refused = here().find(|(kind, _, _)| {
+        let refused = here().find(|(kind, _)| {
             let piece = &scenario.lead()[*kind];
             !place.takes[*kind]
                 || rules.largest_piece.is_some_and(|largest| piece.mass > largest)
                 || rules.fewest_bolts_per_piece.is_some_and(|fewest| piece.bolts.unwrap_or(1) < fewest)
         });
-        refused.map(|(kind, _, _)| Breach::Kind { kind, mount })
+        refused.map(|(kind, _)| Breach::Kind { kind, mount })
     }
 }
 
@@ -378,14 +377,6 @@ fn distance(figure: Figure, aim: Aim, load: &Load) -> (f64, f64) {
         }
         Aim::Difference { aim, within } => (figure.kg(&load.corners) - aim.kg(), within.kg()),
     }
-}
-
-/// Changes of adjusters from what is set now.
-fn settings_work(scenario: &Scenario, counts: &Counts) -> u32 {
-    let adjusters = scenario.adjusters().iter().enumerate();
-    adjusters
-        .map(|(index, adjuster)| adjuster.changes(adjuster.now, counts.setting(index, adjuster.now)))
-        .sum()
 }
 
 /// The largest of the numbers, zero for none; a number that is not finite is never lost, as it would be with `f64::max`.

@@ -37,7 +37,6 @@ struct AboardEntry<'v> {
     lead: Vec<LeadEntry<'v>>,
     lead_kg: f64,
     seat_hole: Option<i32>,
-    seat_across: Option<i32>,
 }
 
 #[derive(Serialize)]
@@ -111,8 +110,7 @@ pub fn weigh(view: &WeighView, frame: Frame) -> String {
                 .map(|(count, piece, mount)| LeadEntry { mount, piece, count: *count })
                 .collect(),
             lead_kg: about.lead_mass.kg,
-            seat_hole: about.seat_hole.map(|hole| hole.along),
-            seat_across: about.seat_hole.map(|hole| hole.across),
+            seat_hole: about.seat_hole,
         }),
         corners_kg: CornersEntry::new(&picture.corners),
         total_kg: picture.total.kg,

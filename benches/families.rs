@@ -4,7 +4,8 @@
 //! Does not vouch for a plan by having found it: every answer is checked, and one that fails ends the run.
 //!
 //! `cargo bench --bench families -- 300 5 weighed` measures 300 seeds of the families with `weighed` in their names, five
-//! seconds each at most. One thread; each case is solved once, from the scenario in memory to the judged plan.
+//! seconds by the wall each at most. One thread; each case is solved once, from the scenario in memory to the judged plan,
+//! and what counts is processor time.
 
 use std::io::{self, Write};
 use std::path::PathBuf;
@@ -14,10 +15,10 @@ use std::time::{Duration, Instant};
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, Solved, solve};
 
-#[path = "../tests/support/adjusting.rs"]
-mod adjusting;
 #[path = "../tests/support/cases.rs"]
 mod cases;
+#[path = "support/clock.rs"]
+mod clock;
 #[path = "support/programs.rs"]
 mod programs;
 #[path = "support/soundness.rs"]
@@ -25,6 +26,7 @@ mod soundness;
 #[path = "support/table.rs"]
 mod table;
 
+use clock::Stopwatch;
 use programs::{Case, Gap};
 use table::{Part, Row};
 
@@ -101,8 +103,9 @@ fn run(request: &Request) -> io::Result<Result<(), String>> {
     let mut out = io::stdout().lock();
     writeln!(
         out,
-        "at most {} s per solve; times in ms; nodes in thousands; plans that were not proved best, and out of time, by number",
-        request.patience.as_secs_f64()
+        "at most {} s per solve; {} in ms; nodes in thousands; plans that were not proved best, and out of time, by number",
+        request.patience.as_secs_f64(),
+        clock::COUNTS
     )?;
     writeln!(
         out,
@@ -152,10 +155,10 @@ fn measure(
         Err(problems) => return Ok(Err(format!("{}, seed {seed}: {problems:?}\n{text}", row.name))),
     };
     let stop = AtomicBool::new(false);
-    let begin = Instant::now();
-    let patience = Patience { deadline: Some(begin + request.patience), stop: &stop };
+    let patience = Patience { deadline: Some(Instant::now() + request.patience), stop: &stop };
+    let stopwatch = Stopwatch::start();
     let answer = solve(&scenario, scenario.driver(), patience);
-    let elapsed = begin.elapsed();
+    let elapsed = stopwatch.elapsed();
     let checked = answer
         .map_err(|disagreement| disagreement.to_string())
         .and_then(|answer| soundness::check(&scenario, &answer).map(|()| answer));

@@ -34,6 +34,7 @@ def load(path, gap, seconds):
     highs = highspy.Highs()
     for option, value in {
         "output_flag": False,
+        "log_to_console": False,
         "threads": 1,
         "parallel": "off",
         "random_seed": 0,

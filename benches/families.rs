@@ -15,6 +15,8 @@ use std::time::{Duration, Instant};
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, Solved, solve};
 
+#[path = "../tests/support/adjusting.rs"]
+mod adjusting;
 #[path = "../tests/support/cases.rs"]
 mod cases;
 #[path = "support/clock.rs"]

@@ -13,6 +13,8 @@ use divan::counter::ItemsCount;
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Patience, solve};
 
+#[path = "../tests/support/adjusting.rs"]
+mod adjusting;
 #[path = "../tests/support/cases.rs"]
 mod cases;
 #[path = "support/table.rs"]

@@ -136,6 +136,7 @@ Examples:
 Examples:
   kentledge plan kart.yaml
   kentledge plan kart.yaml --driver Sam
+  kentledge plan kart.yaml --only seat,spacers
   kentledge plan kart.yaml --time 60 -o plan.txt")]
     Plan {
         /// The scenario file, `-` for stdin
@@ -144,6 +145,9 @@ Examples:
         /// Plan for this driver of the file instead of today's
         #[arg(long, value_name = "NAME")]
         driver: Option<String>,
+        /// Change nothing but these: lead, seat, spacers, or an adjuster of the file by its name
+        #[arg(long, value_name = "WHAT", value_delimiter = ',')]
+        only: Vec<String>,
     },
     /// Everything that is wrong in a scenario, at once
     #[command(after_long_help = EXIT_CODES, before_help = "\
@@ -270,8 +274,8 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         Some(Typed::Weigh { what, wheelbase, track_front, track_rear }) => {
             Command::Report(weigh(what, [wheelbase, track_front, track_rear], units)?)
         }
-        Some(Typed::Plan { file, driver }) => {
-            Command::Report(Report::Plan { input: Input::new(file), driver })
+        Some(Typed::Plan { file, driver, only }) => {
+            Command::Report(Report::Plan { input: Input::new(file), driver, only })
         }
         Some(Typed::Check { file }) => Command::Report(Report::Check(Input::new(file))),
         Some(Typed::Export { file, goal, driver }) => {

@@ -1,18 +1,41 @@
-//! How many pieces of each kind are on each mount.
+//! How many pieces of each kind are on each mount, and how each adjuster is set.
 //! The one table that the scenario (fitted now), the search (its answer) and the judge (its input) share.
 //! Does not know masses, places or names.
 
-/// Pieces of every kind on every mount; kinds and mounts are numbered in file order.
+/// Pieces of every kind on every mount, and the setting of every adjuster; all are numbered in file order.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Counts {
     mounts: usize,
     pieces: Vec<u32>,
+    settings: Vec<u16>,
 }
 
 impl Counts {
-    /// Nothing on any mount.
+    /// Nothing on any mount, adjusters as they are set now.
     pub fn none(kinds: usize, mounts: usize) -> Counts {
-        Counts { mounts, pieces: vec![0; kinds * mounts] }
+        Counts { mounts, pieces: vec![0; kinds * mounts], settings: Vec::new() }
+    }
+
+    /// The same pieces with the adjusters set so.
+    #[must_use]
+    pub fn with_settings(self, settings: &[u16]) -> Counts {
+        Counts { settings: settings.to_vec(), ..self }
+    }
+
+    /// The setting of every adjuster, as indices.
+    pub fn settings(&self) -> &[u16] {
+        &self.settings
+    }
+
+    /// The setting of one adjuster, as an index; `now` for counts that say nothing of adjusters.
+    pub fn setting(&self, adjuster: usize, now: usize) -> usize {
+        self.settings.get(adjuster).map_or(now, |setting| *setting as usize)
+    }
+
+    /// The same settings with nothing on any mount.
+    #[must_use]
+    pub fn without_pieces(&self) -> Counts {
+        Counts { pieces: vec![0; self.pieces.len()], ..self.clone() }
     }
 
     /// Pieces of `kind` on `mount`.
@@ -68,7 +91,7 @@ impl Counts {
         })
     }
 
-    /// Changes from `self` to `other`: per kind the larger of pieces off and pieces on, summed. A piece moved is one change.
+    /// Changes of lead from `self` to `other`: per kind the larger of pieces off and pieces on, summed. A piece moved is one change.
     pub fn changes_to(&self, other: &Counts) -> u32 {
         (0..self.kinds())
             .map(|kind| {

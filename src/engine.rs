@@ -169,8 +169,9 @@ impl Pricing for DualPrices<'_> {
             let x_kg = situation.x_ng[t] as f64 * KG_PER_NG;
             let tau_ng = if situation.balance == Balance::Band { situation.tau_ng[t] } else { 0 };
             let tau_kg = tau_ng as f64 * KG_PER_NG;
-            row.over_kg += x_kg - tau_kg;
-            row.under_kg += -x_kg - tau_kg;
+            let (over, under) = situation.rests_ng[t];
+            row.over_kg = over as f64 * KG_PER_NG + x_kg - tau_kg;
+            row.under_kg = under as f64 * KG_PER_NG - x_kg - tau_kg;
         }
         liquid.mounts = situation.free_ng.iter().map(|free| (0.0, *free as f64 * KG_PER_NG)).collect();
         let lead_kg = |ng: i64| ng.max(0) as f64 * KG_PER_NG;

@@ -26,7 +26,7 @@ use kentledge::report::help::HelpLines;
 use kentledge::report::plan::{PlanView, Status};
 use kentledge::report::weigh::{WeighStatus, WeighView};
 use kentledge::report::{json, text};
-use kentledge::scenario::Scenario;
+use kentledge::scenario::{Freedom, Scenario};
 use kentledge::solve::{self, Disagreement, Patience};
 use kentledge::tasks::help;
 use kentledge::units::UnitSystem;
@@ -182,10 +182,10 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
             let (display_units, elapsed) = (Some(*units), started.elapsed());
             Ok(weighed(&view, options, json::Frame { command, warnings: &[], display_units, elapsed }))
         }
-        Report::Plan { input, driver } => {
+        Report::Plan { input, driver, only } => {
             let reading = Reading::of(input, command, started)?;
             streams.talk(&reading.worded_warnings(options));
-            plan(&reading, driver.as_deref(), options, streams, started)
+            plan(&reading, driver.as_deref(), only, options, streams, started)
         }
         Report::Check(input) => Ok(check(input, options, started)),
         Report::Export { input, goal, driver } => {
@@ -338,15 +338,27 @@ fn check(input: &Input, options: &Options, started: Instant) -> Answer {
 fn plan(
     reading: &Reading,
     name: Option<&str>,
+    only: &[String],
     options: &Options,
     streams: &Streams,
     started: Instant,
 ) -> Result<Answer, Failure> {
     let scenario = &reading.scenario;
     let driver = reading.driver(name, "plan", options, started)?;
+    let freedom = match only {
+        [] => None,
+        names => {
+            let freedom = Freedom::only(scenario, names);
+            Some(freedom.map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)))?)
+        }
+    };
     let screen = reading.screen(options);
-    let found =
-        patiently(streams, options.time, |patience| explained_plan(screen, scenario, driver, patience));
+    let found = patiently(streams, options.time, |patience| match &freedom {
+        None => explained_plan(screen, scenario, driver, patience),
+        // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
+        Some(freedom) => solve::solve_within(scenario, driver, freedom, patience)
+            .map(|answer| PlanView::new(screen, scenario, driver, &answer)),
+    });
     let view = found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
     let exit = match view.status {
         Status::BestPossible | Status::NotProvedBest if view.all_in_band() => Exit::Good,

@@ -1,4 +1,4 @@
-//! The integer program of one driver as plain data: whole pieces on mounts, limits, targets, goals.
+//! The integer program of one driver as plain data: whole pieces on mounts, settings of adjusters, limits, targets, goals.
 //! Takes a validated scenario; gives numbers without names or units of display, all in whole nanograms.
 //! Holds no solver and no state of a solve; the rows and columns of a general solver are in `model::linear`.
 //!
@@ -8,6 +8,12 @@
 //! distance from the aim is `max_j |r_j + x| = max(x + max_j r_j, −x + max_j −r_j)`, and the worst state's miss of the band
 //! `max(0, x + max_j (r_j − h_j) − τ, −x + max_j (−r_j − h_j) − τ)`, where τ is what the lead's own mass adds to the band's
 //! half-width. Two numbers per target and goal stand for any number of states.
+//!
+//! # Settings
+//!
+//! A setting of an adjuster adds to `r`, in every state what it adds there, and the effects of several adjusters add up. Only
+//! the seat also changes gains, those of the mounts that ride on it. So with all settings fixed what is left is a program of
+//! lead alone, and [`Model::targets_at`] states it.
 
 use crate::counts::Counts;
 use crate::goal::{Goal, Preferences};
@@ -16,6 +22,9 @@ use crate::statics::Corners;
 use crate::weighing::{self, Load};
 
 pub mod linear;
+mod settings;
+
+pub use settings::{AdjusterRow, SettingRow};
 
 /// A kind of piece.
 #[derive(Clone, Debug)]
@@ -62,12 +71,14 @@ impl Cell {
 }
 
 /// One target, with its weight multiplied in. `x = Σ gain·n` and `τ = Σ slack·n`; see the module documentation.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TargetRow {
     /// What one piece of a kind on a mount adds to x, ng; by `kind * mounts + mount`.
     pub gain_ng: Vec<i64>,
     /// What one piece of a kind adds to the half-width of the band, ng.
     pub slack_ng: Vec<i64>,
+    /// Every state where the target counts.
+    pub states: Vec<StateRow>,
     /// max over states of `r − h`.
     pub band_over_ng: i64,
     /// max over states of `−r − h`.
@@ -76,6 +87,15 @@ pub struct TargetRow {
     pub close_over_ng: i64,
     /// max over states of `−r`.
     pub close_under_ng: i64,
+}
+
+/// A target in one state, without any lead that could be moved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StateRow {
+    /// Signed distance from the aim, r, ng.
+    pub value_ng: i64,
+    /// Half-width of the band, h, ng.
+    pub half_width_ng: i64,
 }
 
 /// The whole program.
@@ -89,8 +109,10 @@ pub struct Model {
     pub cells: Vec<Cell>,
     /// What is on the kart now; a plan's changes are counted from it.
     pub fitted: Counts,
-    /// Targets in file order.
+    /// Targets in file order, at the settings of now.
     pub targets: Vec<TargetRow>,
+    /// Adjusters in the order of the scenario.
+    pub adjusters: Vec<AdjusterRow>,
     /// Everything but lead, as the officials weigh it, ng.
     pub bare_ng: i64,
     /// Least total, as the officials weigh it, ng.
@@ -132,6 +154,16 @@ impl TargetRow {
         (x + self.band_over_ng - tau).max(-x + self.band_under_ng - tau).max(0)
     }
 
+    /// Takes the largest over the states.
+    fn collapse(&mut self) {
+        let largest =
+            |of: &dyn Fn(&StateRow) -> i64| self.states.iter().map(of).max().unwrap_or(i64::MIN / 4);
+        self.band_over_ng = largest(&|state| state.value_ng - state.half_width_ng);
+        self.band_under_ng = largest(&|state| -state.value_ng - state.half_width_ng);
+        self.close_over_ng = largest(&|state| state.value_ng);
+        self.close_under_ng = largest(&|state| -state.value_ng);
+    }
+
     /// Distance from the aim for a sum of gains x, ng.
     pub fn close_ng(&self, x: i64) -> i64 {
         (x + self.close_over_ng).max(-x + self.close_under_ng)
@@ -160,6 +192,7 @@ impl Model {
                 .collect(),
             fitted: scenario.fitted().clone(),
             targets: scenario.targets().iter().map(|t| TargetRow::new(t, &states, scenario)).collect(),
+            adjusters: settings::rows(scenario, driver),
             bare_ng: bare.map_or(trunk.total, |(_, load)| load.total).ng(),
             required_ng: class.required().ng(),
             most_lead_ng: class.rules.most_lead.map_or(i64::MAX / 4, crate::units::Mass::ng),
@@ -194,7 +227,8 @@ impl Model {
         for (kind, _, count) in counts.placed() {
             mass_ng += self.kinds[kind].mass_ng * i64::from(count);
         }
-        for target in &self.targets {
+        let targets = self.targets_at(counts.settings());
+        for target in targets.iter() {
             let (mut x, mut tau) = (0, 0);
             for (kind, mount, count) in counts.placed() {
                 x += target.gain_ng[kind * self.mounts.len() + mount] * i64::from(count);
@@ -203,7 +237,8 @@ impl Model {
             band_ng += target.band_ng(x, tau);
             close_ng += target.close_ng(x);
         }
-        Values { mass_ng, band_ng, work: i64::from(self.fitted.changes_to(counts)), close_ng }
+        let work = i64::from(self.fitted.changes_to(counts)) + self.work_of(counts.settings());
+        Values { mass_ng, band_ng, work, close_ng }
     }
 
     /// Whether counts obey every limit but the minimum: bounds, stock, mounts, most lead.
@@ -274,23 +309,25 @@ impl TargetRow {
         let scale = 1e12 * target.weight;
         let value =
             |corners: &Corners, total_kg: f64| target.figure.kg(corners) - share * total_kg - difference_kg;
+        let counted = states.iter().filter(|(moment, _)| target.when.includes(*moment));
         let mut row = TargetRow {
             gain_ng: Vec::with_capacity(scenario.lead().len() * scenario.mounts().len()),
             slack_ng: Vec::with_capacity(scenario.lead().len()),
-            band_over_ng: i64::MIN,
-            band_under_ng: i64::MIN,
-            close_over_ng: i64::MIN,
-            close_under_ng: i64::MIN,
+            states: counted
+                .map(|(_, load)| {
+                    let total_kg = load.total.kg();
+                    StateRow {
+                        value_ng: (value(&load.corners, total_kg) * scale).round() as i64,
+                        half_width_ng: ((within_share * total_kg + within_kg) * scale).round() as i64,
+                    }
+                })
+                .collect(),
+            band_over_ng: 0,
+            band_under_ng: 0,
+            close_over_ng: 0,
+            close_under_ng: 0,
         };
-        for (_, load) in states.iter().filter(|(moment, _)| target.when.includes(*moment)) {
-            let total_kg = load.total.kg();
-            let at_state = (value(&load.corners, total_kg) * scale).round() as i64;
-            let half_width = ((within_share * total_kg + within_kg) * scale).round() as i64;
-            row.band_over_ng = row.band_over_ng.max(at_state - half_width);
-            row.band_under_ng = row.band_under_ng.max(-at_state - half_width);
-            row.close_over_ng = row.close_over_ng.max(at_state);
-            row.close_under_ng = row.close_under_ng.max(-at_state);
-        }
+        row.collapse();
         for kind in scenario.lead() {
             let mass_kg = kind.mass.kg();
             row.slack_ng.push((within_share * mass_kg * scale).round() as i64);

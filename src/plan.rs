@@ -224,7 +224,7 @@ impl Measured {
         let weighed_at = scenario.class().weighed_at;
         let total =
             states.iter().find(|state| state.moment == weighed_at).map_or(Mass::ZERO, |s| s.load.total);
-        let work = scenario.fitted().changes_to(&counts);
+        let work = scenario.fitted().changes_to(&counts) + settings_work(scenario, &counts);
         let worth = Worth { total, band_kg, work, close_kg };
         Measured { driver, counts, states, residuals, worth }
     }
@@ -377,6 +377,14 @@ fn distance(figure: Figure, aim: Aim, load: &Load) -> (f64, f64) {
         }
         Aim::Difference { aim, within } => (figure.kg(&load.corners) - aim.kg(), within.kg()),
     }
+}
+
+/// Changes of adjusters from what is set now.
+fn settings_work(scenario: &Scenario, counts: &Counts) -> u32 {
+    let adjusters = scenario.adjusters().iter().enumerate();
+    adjusters
+        .map(|(index, adjuster)| adjuster.changes(adjuster.now, counts.setting(index, adjuster.now)))
+        .sum()
 }
 
 /// The largest of the numbers, zero for none; a number that is not finite is never lost, as it would be with `f64::max`.

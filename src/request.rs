@@ -77,6 +77,8 @@ pub(crate) enum Report {
     Plan {
         input: Input,
         driver: Option<String>,
+        /// What may be changed, by name; everything if none is named.
+        only: Vec<String>,
     },
     Check(Input),
     /// The integer program of a goal.

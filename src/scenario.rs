@@ -3,6 +3,8 @@
 //! Does not know YAML, nor what will be asked of it.
 
 mod aboard;
+mod adjuster;
+mod adjusters;
 mod bounds;
 mod choice;
 mod class;
@@ -20,6 +22,9 @@ use crate::goal::Preferences;
 use crate::statics::{Chassis, Point};
 use crate::units::{Length, Mass, UnitSystem};
 
+pub use crate::statics::FrontWheel;
+pub use adjuster::{Adjuster, Cost, Lever, Setting, Shift};
+pub use choice::Freedom;
 pub use easing::Easing;
 
 /// Everything a file says, checked. Read it through the accessors; it cannot be changed, so it cannot become invalid.
@@ -33,6 +38,7 @@ pub struct Scenario {
     pub(crate) drivers: Vec<Driver>,
     pub(crate) driver: Option<usize>,
     pub(crate) tanks: Vec<Tank>,
+    pub(crate) adjusters: Vec<Adjuster>,
     pub(crate) mounts: Vec<Mount>,
     pub(crate) lead: Vec<Kind>,
     pub(crate) fitted: Counts,
@@ -72,6 +78,10 @@ impl Scenario {
     pub fn tanks(&self) -> &[Tank] {
         &self.tanks
     }
+    /// Adjusters: the seat, the spindles, then those of the file in its order; only those that can be set.
+    pub fn adjusters(&self) -> &[Adjuster] {
+        &self.adjusters
+    }
     /// Mounts in file order.
     pub fn mounts(&self) -> &[Mount] {
         &self.mounts
@@ -101,7 +111,7 @@ pub struct Kart {
     pub seat: Option<Seat>,
 }
 
-/// A seat that can be bolted at several holes along the kart; the driver moves with it.
+/// A seat that can be bolted at several holes along and across the kart; the driver and lead that rides on it move with it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Seat {
     /// Mass of the seat itself.
@@ -110,8 +120,34 @@ pub struct Seat {
     pub at_hole_0: Point,
     /// From one hole to the next, forward.
     pub pitch: Length,
-    /// The hole it is bolted at now; counted forward.
-    pub hole: i32,
+    /// From one hole to the next, to the left.
+    pub pitch_across: Length,
+    /// The hole it is bolted at now.
+    pub hole: Hole,
+}
+
+impl Seat {
+    /// How far the seat goes from one hole to another.
+    pub fn shift(&self, from: Hole, to: Hole) -> Shift {
+        Shift {
+            forward: Length::from_mm(self.pitch.mm() * f64::from(to.along - from.along)),
+            left: Length::from_mm(self.pitch_across.mm() * f64::from(to.across - from.across)),
+        }
+    }
+
+    /// Middle of the seat where it is now.
+    pub fn place(&self) -> Point {
+        self.shift(Hole::default(), self.hole).of(self.at_hole_0)
+    }
+}
+
+/// A hole of the seat.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Hole {
+    /// Counted forward.
+    pub along: i32,
+    /// Counted to the left.
+    pub across: i32,
 }
 
 /// When during a run something is meant.
@@ -273,10 +309,10 @@ pub struct Aboard {
     pub driver: Option<usize>,
     /// Fuel in each tank.
     pub fuel: Vec<Mass>,
-    /// Lead on the mounts.
+    /// Lead on the mounts, and the settings of the adjusters.
     pub lead: Counts,
     /// The hole at which the seat was bolted; none where the scenario describes no seat.
-    pub seat_hole: Option<i32>,
+    pub seat_hole: Option<Hole>,
 }
 
 /// A driver, dressed to race.
@@ -324,12 +360,21 @@ pub enum Access {
     Locked,
 }
 
+/// What a mount is fixed to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FixedTo {
+    /// The frame, or something that stays where it is.
+    Frame,
+    /// The seat, with which it moves.
+    Seat,
+}
+
 /// A place where lead may be fixed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mount {
     /// Name.
     pub name: String,
-    /// Where lead on it acts, seen from above.
+    /// Where lead on it acts, seen from above, with the seat where it is now.
     pub place: Point,
     /// Height above the ground.
     pub height: Length,
@@ -345,6 +390,8 @@ pub struct Mount {
     pub access: Access,
     /// Whether it can be changed in a pit stop.
     pub quick: bool,
+    /// What it is fixed to.
+    pub fixed_to: FixedTo,
     /// Kinds it takes, by kind index: what the file allows here and whose bolt pattern fits.
     pub takes: Vec<bool>,
 }

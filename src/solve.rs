@@ -10,7 +10,7 @@ use crate::engine::{self, Divisible, DualPrices};
 use crate::goal::Goal;
 use crate::model::{Model, Values};
 use crate::plan::{Breach, JUDGE_TOLERANCE_KG, Plan};
-use crate::scenario::Scenario;
+use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Found, Guard, Limits, Objective, Outcome, Search};
 use crate::units::Mass;
 
@@ -121,7 +121,19 @@ impl std::fmt::Display for Disagreement {
 ///
 /// Fails only if the judge disagrees with the search.
 pub fn solve(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> Result<Answer, Disagreement> {
-    solve_goals(scenario, driver, Goal::ALL.len(), patience, u64::MAX)
+    solve_within(scenario, driver, &Freedom::all(scenario), patience)
+}
+
+/// Solves a scenario for one driver, changing no more than is allowed.
+///
+/// Fails only if the judge disagrees with the search.
+pub fn solve_within(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    freedom: &Freedom,
+    patience: Patience,
+) -> Result<Answer, Disagreement> {
+    solve_goals(scenario, driver, freedom, Goal::ALL.len(), patience, u64::MAX)
 }
 
 /// Solves only the first `count` goals, of which there is at least one; what the others would still improve is left alone.
@@ -133,7 +145,7 @@ pub fn solve_first(
     count: usize,
     patience: Patience,
 ) -> Result<Answer, Disagreement> {
-    solve_goals(scenario, driver, count, patience, u64::MAX)
+    solve_goals(scenario, driver, &Freedom::all(scenario), count, patience, u64::MAX)
 }
 
 /// Solves all goals, but is stopped as well after so many nodes of the search; for tasks that solve many variants, each of
@@ -146,17 +158,18 @@ pub fn solve_within_nodes(
     patience: Patience,
     last_node: u64,
 ) -> Result<Answer, Disagreement> {
-    solve_goals(scenario, driver, Goal::ALL.len(), patience, last_node)
+    solve_goals(scenario, driver, &Freedom::all(scenario), Goal::ALL.len(), patience, last_node)
 }
 
 fn solve_goals(
     scenario: &Scenario,
     driver: Option<usize>,
+    freedom: &Freedom,
     count: usize,
     patience: Patience,
     last_node: u64,
 ) -> Result<Answer, Disagreement> {
-    let model = Model::new(scenario, driver);
+    let model = Model::new(scenario, driver).restricted(freedom);
     let prices = DualPrices::new(&model);
     let mut search = Search::new(&model, &prices);
     let mut limits = Limits {
@@ -208,7 +221,7 @@ fn solve_goals(
     // At least one goal has been solved, so there is a plan.
     let Some(found) = best else { return Ok(Answer::OutOfTime) };
     let plan = Plan::judged(scenario, driver, found.counts).map_err(Disagreement::Breach)?;
-    let divisible = engine::divisible(&model);
+    let divisible = engine::divisible(&model.set_so(plan.measured().counts.settings()));
     Ok(Answer::Plan(Solved { plan, goals, divisible, nodes: search.nodes() }))
 }
 

@@ -40,6 +40,15 @@ impl Corner {
     }
 }
 
+/// A front wheel, whose height against the frame can be set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FrontWheel {
+    /// The left one.
+    Left,
+    /// The right one.
+    Right,
+}
+
 /// Loads or changes of load at the four corners, in kilograms, in the order LF RF LR RR.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Corners {
@@ -274,10 +283,17 @@ impl Chassis {
         Corners::from_kg([1.0, -1.0, -ratio, ratio])
     }
 
-    /// Change of corners by a spindle spacer of `height` below the left front spindle, or by a pad standing that much too
-    /// high under LF; under RF it is the opposite.
-    pub fn spacer(&self, height: Length) -> Corners {
-        self.warp_direction() * (self.warp_rate_kg_per_mm * height.mm())
+    /// Change of corners when a front wheel is set lower against the frame by `height`, as washers do that go from below its
+    /// spindle to above it; or when a pad under that wheel stands so much too high.
+    ///
+    /// The lower wheel, or the one on the higher pad, carries more: `LF` by `h/(tf²·C·g)`, the others along the warp
+    /// direction.
+    pub fn lower_wheel(&self, side: FrontWheel, height: Length) -> Corners {
+        let sign = match side {
+            FrontWheel::Left => 1.0,
+            FrontWheel::Right => -1.0,
+        };
+        self.warp_direction() * (sign * self.warp_rate_kg_per_mm * height.mm())
     }
 
     /// Roll moment about the centre line, kg·mm, left positive: `((LF−RF)·tf + (LR−RR)·tr)/2`.
@@ -343,11 +359,11 @@ mod tests {
     /// RECOMP: 0.001/(1.055²·1.751826e-4·9.80665) = 0.522978 kg per millimetre, the rule of thumb "half a kilogram".
     #[test]
     fn a_spacer_of_one_millimetre_moves_half_a_kilogram() {
-        let change = kart().spacer(Length::from_mm(1.0));
+        let change = kart().lower_wheel(FrontWheel::Left, Length::from_mm(1.0));
         assert_abs_diff_eq!(change[Corner::Lf], 0.522_978, epsilon = 5e-7);
         assert_abs_diff_eq!(change[Corner::Rr], 0.522_978 * 1.055 / 1.2, epsilon = 5e-7);
         assert_corners(change, (kart().warp_direction() * change[Corner::Lf]).kg());
-        assert_corners(kart().spacer(Length::from_mm(-1.0)), (-change).kg());
+        assert_corners(kart().lower_wheel(FrontWheel::Left, Length::from_mm(-1.0)), (-change).kg());
     }
 
     #[test]
@@ -410,7 +426,7 @@ mod tests {
         let place = Point::from_mm(400.0, 30.0);
         let level = kart.influence(place) * 165.0;
         for height in [-2.0, -0.25, 0.0, 0.25, 1.0, 3.0] {
-            let change = kart.spacer(Length::from_mm(height));
+            let change = kart.lower_wheel(FrontWheel::Left, Length::from_mm(height));
             let split = kart.split(&(level + change));
             assert_abs_diff_eq!(split.warp_kg, change[Corner::Lf], epsilon = 1e-9);
             assert_abs_diff_eq!(split.total_kg, 165.0, epsilon = 1e-9);

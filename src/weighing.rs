@@ -6,9 +6,9 @@
 //! other state is known: nothing is ever weighed 'empty' by assumption.
 
 use crate::counts::Counts;
-use crate::scenario::{Figure, Moment, Scenario, Weighing};
+use crate::scenario::{Figure, FixedTo, Lever, Moment, Scenario, Seat, Shift, Weighing};
 use crate::statics::{Corners, Point};
-use crate::units::{Length, Mass};
+use crate::units::Mass;
 
 /// Corners and their exact total.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,7 +47,7 @@ pub fn readings(weighing: &Weighing) -> Load {
     }
 }
 
-/// Kart and driver with the seat where it is now, without fuel and without lead.
+/// Kart and driver with everything set as it is now, without fuel and without lead.
 ///
 /// From the driver's own weighing if there is one, else from the main weighing. When the driver was in the seat at that
 /// weighing, the place where he acts cancels and need not be known.
@@ -55,57 +55,106 @@ pub fn trunk(scenario: &Scenario, driver: Option<usize>) -> Load {
     let own = driver.and_then(|index| scenario.drivers[index].weighing.as_ref());
     let weighing = own.unwrap_or(&scenario.weighing);
     let aboard = &weighing.aboard;
-    let mut load = readings(weighing).minus(lead(scenario, &aboard.lead));
+    // From where the seat is now to where it was then.
+    let shift = scenario.kart.seat.as_ref().zip(aboard.seat_hole);
+    let shift = shift.map_or_else(Shift::default, |(seat, then)| seat.shift(seat.hole, then));
+    let mut load = readings(weighing).minus(lead_with_seat(scenario, &aboard.lead, shift));
     for (tank, fuel) in scenario.tanks.iter().zip(&aboard.fuel) {
         load = load.minus(Load::of(scenario, *fuel, tank.place));
     }
-    // Holes from where the seat was at the weighing to where it is now.
-    let holes = scenario.kart.seat.as_ref().zip(aboard.seat_hole).map_or(0, |(seat, then)| seat.hole - then);
-    if aboard.driver == driver {
-        if holes != 0
-            && let Some((index, place)) =
-                driver.and_then(|index| Some((index, driver_place(scenario, index)?)))
-        {
-            let mass = scenario.drivers[index].mass;
-            load = load
-                .minus(Load::of(scenario, mass, moved(scenario, place, -holes)))
-                .plus(Load::of(scenario, mass, place));
+    let acts = |driver: Option<usize>| driver.and_then(|i| Some((i, driver_place(scenario, i)?)));
+    let sat = |(driver, place): (usize, Point), shift: Shift| {
+        Load::of(scenario, scenario.drivers[driver].mass, shift.of(place))
+    };
+    if aboard.driver != driver || shift != Shift::default() {
+        if let Some(driver) = acts(aboard.driver) {
+            load = load.minus(sat(driver, shift));
         }
-    } else {
-        if let Some((index, place)) = aboard.driver.and_then(|i| Some((i, driver_place(scenario, i)?))) {
-            let then = moved(scenario, place, -holes);
-            load = load.minus(Load::of(scenario, scenario.drivers[index].mass, then));
-        }
-        if let Some((index, place)) = driver.and_then(|i| Some((i, driver_place(scenario, i)?))) {
-            load = load.plus(Load::of(scenario, scenario.drivers[index].mass, place));
+        if let Some(driver) = acts(driver) {
+            load = load.plus(sat(driver, Shift::default()));
         }
     }
-    if let Some(seat) = scenario.kart.seat.as_ref().filter(|_| holes != 0) {
-        let now = moved(scenario, seat.at_hole_0, seat.hole);
-        load = load
-            .minus(Load::of(scenario, seat.mass, moved(scenario, now, -holes)))
-            .plus(Load::of(scenario, seat.mass, now));
+    if let Some(seat) = scenario.kart.seat.as_ref().filter(|_| shift != Shift::default()) {
+        load = load.minus(Load::of(scenario, seat.mass, shift.of(seat.place()))).plus(Load::of(
+            scenario,
+            seat.mass,
+            seat.place(),
+        ));
+    }
+    for (index, adjuster) in scenario.adjusters.iter().enumerate() {
+        if adjuster.lever != Lever::Seat {
+            let setting = aboard.lead.setting(index, adjuster.now);
+            let then = effect(scenario, driver, &aboard.fuel, index, setting);
+            load.corners = load.corners - then;
+        }
     }
     load
 }
 
 /// Where a driver acts with the seat where it is now: as the file says, else the middle of the seat.
 fn driver_place(scenario: &Scenario, driver: usize) -> Option<Point> {
-    let seat = || scenario.kart.seat.as_ref().map(|seat| moved(scenario, seat.at_hole_0, seat.hole));
+    let seat = || scenario.kart.seat.as_ref().map(Seat::place);
     scenario.drivers[driver].acts.or_else(seat)
 }
 
-/// A place of the seat, so many holes further forward.
-fn moved(scenario: &Scenario, place: Point, holes: i32) -> Point {
-    let pitch = scenario.kart.seat.as_ref().map_or(0.0, |seat| seat.pitch.mm());
-    Point { x: Length::from_mm(place.x.mm() + pitch * f64::from(holes)), y: place.y }
+/// What an adjuster at one of its settings adds to the corners, against the setting of now; lead that rides on the seat
+/// aside. `fuel` is what is in each tank.
+pub fn effect(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    fuel: &[Mass],
+    adjuster: usize,
+    setting: usize,
+) -> Corners {
+    let chassis = &scenario.kart.chassis;
+    let adjuster = &scenario.adjusters[adjuster];
+    let (there, now) = (&adjuster.settings[setting], &adjuster.settings[adjuster.now]);
+    let steps = f64::from(there.steps - now.steps);
+    let moved =
+        |mass: Mass, from: Point, to: Point| (chassis.influence(to) - chassis.influence(from)) * mass.kg();
+    match adjuster.lever {
+        Lever::Seat => {
+            let seat = scenario.kart.seat.iter().map(|seat| (seat.mass, seat.place()));
+            let seated = driver.and_then(|i| Some((scenario.drivers[i].mass, driver_place(scenario, i)?)));
+            seat.chain(seated)
+                .fold(Corners::ZERO, |sum, (mass, place)| sum + moved(mass, place, there.shift.of(place)))
+        }
+        Lever::Spindle { side, washer } => chassis.lower_wheel(side, washer) * steps,
+        Lever::Measured { per_step } => per_step * steps,
+        Lever::Part { mass } => moved(mass, now.place, there.place),
+        Lever::Tank { tank } => {
+            let from = scenario.tanks[tank].place;
+            let to = Point::from_mm(
+                from.x.mm() + there.place.x.mm() - now.place.x.mm(),
+                from.y.mm() + there.place.y.mm() - now.place.y.mm(),
+            );
+            moved(fuel[tank], from, to)
+        }
+    }
 }
 
-/// All lead of the counts.
+/// All lead of the counts, where their setting of the seat puts it.
 pub fn lead(scenario: &Scenario, counts: &Counts) -> Load {
+    let mut adjusters = scenario.adjusters.iter().enumerate();
+    let seat = adjusters.find(|(_, adjuster)| adjuster.lever == Lever::Seat);
+    let shift = seat.map(|(index, seat)| seat.settings[counts.setting(index, seat.now)].shift);
+    lead_with_seat(scenario, counts, shift.unwrap_or_default())
+}
+
+fn lead_with_seat(scenario: &Scenario, counts: &Counts, shift: Shift) -> Load {
     counts.placed().fold(Load::ZERO, |load, (kind, mount, count)| {
-        load.plus(Load::of(scenario, scenario.lead[kind].mass * count, scenario.mounts[mount].place))
+        let place = mount_place(scenario, mount, shift);
+        load.plus(Load::of(scenario, scenario.lead[kind].mass * count, place))
     })
+}
+
+/// Where lead on a mount acts when the seat has moved so far from where it is now.
+pub fn mount_place(scenario: &Scenario, mount: usize, shift: Shift) -> Point {
+    let mount = &scenario.mounts[mount];
+    match mount.fixed_to {
+        FixedTo::Frame => mount.place,
+        FixedTo::Seat => shift.of(mount.place),
+    }
 }
 
 /// All fuel at a moment.
@@ -116,9 +165,14 @@ pub fn fuel(scenario: &Scenario, moment: Moment) -> Load {
         .fold(Load::ZERO, |load, tank| load.plus(Load::of(scenario, tank.fuel(moment), tank.place)))
 }
 
-/// The corners of one state: a driver, a moment and lead on mounts.
+/// The corners of one state: a driver, a moment, lead on mounts and adjusters as they are set.
 pub fn state(scenario: &Scenario, driver: Option<usize>, moment: Moment, counts: &Counts) -> Load {
-    trunk(scenario, driver).plus(fuel(scenario, moment)).plus(lead(scenario, counts))
+    let mut load = trunk(scenario, driver).plus(fuel(scenario, moment)).plus(lead(scenario, counts));
+    let amounts: Vec<Mass> = scenario.tanks.iter().map(|tank| tank.fuel(moment)).collect();
+    for (index, adjuster) in scenario.adjusters.iter().enumerate() {
+        load.corners += effect(scenario, driver, &amounts, index, counts.setting(index, adjuster.now));
+    }
+    load
 }
 
 impl Figure {
@@ -211,7 +265,7 @@ mod tests {
     #[test]
     fn start_and_finish_differ_by_the_fuel_that_is_burnt() {
         let weighed = scenario(SCALES, BARE, 2, DRIVERS);
-        let none = Counts::none(weighed.lead().len(), weighed.mounts().len());
+        let none = weighed.fitted().without_pieces();
         let at = |moment| state(&weighed, weighed.driver(), moment, &none);
         let burnt = Load::of(&weighed, Mass::from_kg(3.0), Point::from_mm(500.0, 10.0));
         assert_same(&at(Moment::Start), &at(Moment::Finish).plus(burnt));

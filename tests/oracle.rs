@@ -13,6 +13,10 @@ use kentledge::solve::{Answer, GoalResult, Patience, Proof, solve};
 #[path = "support/cases.rs"]
 mod cases;
 
+#[path = "support/adjusting.rs"]
+mod adjusting;
+
+use adjusting::{Levers, with_levers};
 use cases::{Draw, Family, Lead};
 
 /// Enumerations beyond this many plans are left to smaller seeds.
@@ -60,14 +64,29 @@ fn all_plans(model: &Model) -> Vec<(Counts, Values)> {
             plans = extended;
         }
     }
-    plans
-        .into_iter()
-        .filter(|plan| model.fits(plan))
-        .map(|plan| {
+    let fitting: Vec<Counts> = plans.into_iter().filter(|plan| model.fits(plan)).collect();
+    let combinations = combinations(model);
+    let set_so = combinations.iter().flat_map(|settings| {
+        fitting.iter().map(|plan| {
+            let plan = plan.clone().with_settings(settings);
             let values = model.values(&plan);
             (plan, values)
         })
-        .collect()
+    });
+    set_so.collect()
+}
+
+/// Every combination of settings.
+fn combinations(model: &Model) -> Vec<Vec<u16>> {
+    let mut combinations = vec![Vec::new()];
+    for adjuster in &model.adjusters {
+        let settings = 0..adjuster.settings.len() as u16;
+        let longer = combinations.iter().flat_map(|chosen| {
+            settings.clone().map(move |setting| chosen.iter().copied().chain([setting]).collect())
+        });
+        combinations = longer.collect();
+    }
+    combinations
 }
 
 fn number_of_plans(model: &Model) -> u64 {
@@ -76,7 +95,7 @@ fn number_of_plans(model: &Model) -> u64 {
         // Ways to spread so many equal pieces over the mounts and the box.
         let ways = (1..=count).fold(1, |ways, piece| ways * (mounts + piece) / piece);
         plans * ways
-    })
+    }) * model.adjusters.iter().map(|row| row.settings.len() as u64).product::<u64>()
 }
 
 fn check_goals(goals: &[GoalResult], mut plans: Vec<(Counts, Values)>, last: &Values, text: &str) {
@@ -102,8 +121,27 @@ fn check_goals(goals: &[GoalResult], mut plans: Vec<(Counts, Values)>, last: &Va
 fn check_seed(seed: u64) -> &'static str {
     let mut draw = Draw::new(seed ^ 0xABCD);
     let family = tiny_family(&mut draw, seed as usize);
-    let text = cases::scenario(&family, seed);
-    let scenario = match Scenario::from_yaml(&text) {
+    check_text(&cases::scenario(&family, seed))
+}
+
+/// The same with adjusters; fewer pieces, so that all combinations can be enumerated.
+fn check_seed_with_levers(seed: u64) -> &'static str {
+    let mut draw = Draw::new(seed ^ 0xAD_1057);
+    let mut family = tiny_family(&mut draw, seed as usize);
+    family.pieces = family.pieces.min(4);
+    let several = |draw: &mut Draw, most: usize| if draw.chance(0.5) { 1 + draw.below(most) } else { 1 };
+    let levers = Levers {
+        holes: (several(&mut draw, 4), several(&mut draw, 2)),
+        washers: if draw.chance(0.6) { (draw.below(3), draw.below(3)) } else { (0, 0) },
+        steps: several(&mut draw, 3),
+        battery: draw.chance(0.3),
+        tank: draw.chance(0.3),
+    };
+    check_text(&with_levers(&cases::scenario(&family, seed), levers, seed))
+}
+
+fn check_text(text: &str) -> &'static str {
+    let scenario = match Scenario::from_yaml(text) {
         Ok((scenario, _)) => scenario,
         Err(problems) => panic!("{problems:?}\n{text}"),
     };
@@ -121,7 +159,7 @@ fn check_seed(seed: u64) -> &'static str {
             let counts = &solved.plan.measured().counts;
             let last = model.values(counts);
             assert!(legal.iter().any(|(plan, _)| plan == counts), "an illegal plan\n{text}");
-            check_goals(&solved.goals, legal, &last, &text);
+            check_goals(&solved.goals, legal, &last, text);
             "plan"
         }
         Answer::NoLegalPlan(shortfall) => {
@@ -157,6 +195,16 @@ fn every_goal_of_every_plan_equals_full_enumeration() {
     assert!(seen["plan"] >= 3500, "{seen:?}");
     assert!(seen["no legal plan"] >= 1500, "{seen:?}");
     assert!(seen["plan"] + seen["no legal plan"] >= 5000, "{seen:?}");
+}
+
+#[test]
+fn every_goal_of_every_plan_with_adjusters_equals_full_enumeration() {
+    let mut seen = std::collections::BTreeMap::new();
+    for seed in 0..1500 {
+        *seen.entry(check_seed_with_levers(seed)).or_insert(0) += 1;
+    }
+    assert!(seen["plan"] >= 700, "{seen:?}");
+    assert!(seen["no legal plan"] >= 100, "{seen:?}");
 }
 
 /// The model rounds coefficients to a nanogram, the judge measures in floating point from places and masses.

@@ -2,6 +2,7 @@
 //! Takes the number of a seed; gives names, cases, and how much of a run a family deserves.
 //! Measures nothing and uses nothing of the library.
 
+use crate::adjusting::{Levers, with_levers};
 use crate::cases::{self, Draw, Family, Lead};
 
 /// Why a family is measured.
@@ -30,6 +31,7 @@ pub(crate) struct Row {
     pub(crate) part: Part,
     family: Family,
     order: Order,
+    levers: Option<Levers>,
 }
 
 impl Row {
@@ -42,7 +44,8 @@ impl Row {
                 family.order.swap(place, draw.below(place + 1));
             }
         }
-        cases::scenario(&family, seed)
+        let text = cases::scenario(&family, seed);
+        self.levers.map_or(text.clone(), |levers| with_levers(&text, levers, seed))
     }
 }
 
@@ -75,6 +78,13 @@ pub(crate) fn rows() -> Vec<Row> {
         rows.push(row(&format!("{name}, out of reach"), out_of_reach));
         rows.push(row(&format!("{name}, nearly full"), Family { nearly_full: true, ..family }));
     }
+    let holes_and_washers = Levers { holes: (9, 5), washers: (6, 6), ..Levers::default() };
+    for (name, family) in [
+        ("weighed, seat and spacers", Family::plain(Weighed, 17, 10)),
+        ("weighed, four targets, seat and spacers", Family::rich(Weighed, 17, 10)),
+    ] {
+        rows.push(Row { levers: Some(holes_and_washers), ..row(name, family) });
+    }
     for (name, lead) in [("growth, catalogue", Catalogue), ("growth, weighed", Weighed)] {
         for (pieces, mounts) in [(20, 10), (30, 12), (40, 14), (50, 16), (60, 20)] {
             rows.push(Row { part: Part::Growth, ..row(name, Family::plain(lead, pieces, mounts)) });
@@ -85,5 +95,5 @@ pub(crate) fn rows() -> Vec<Row> {
 
 fn row(name: &str, family: Family) -> Row {
     let name = format!("{name} {}/{}", family.pieces, family.mounts);
-    Row { name, part: Part::Usual, family, order: Order::Usual }
+    Row { name, part: Part::Usual, family, order: Order::Usual, levers: None }
 }

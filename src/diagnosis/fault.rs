@@ -297,6 +297,12 @@ pub enum Fault {
     /// K017
     RollShareFalls,
     /// K017
+    NowOutside { key: &'static str, now: i32, from: i32, to: i32 },
+    /// K017
+    WashersDisagree { side: &'static str, found: u32, there: u32 },
+    /// K017
+    EffectUnbalanced { sum: String },
+    /// K017
     TargetsDisagree { pair: &'static str, aim: String, implied: String },
     /// K018
     Outside { what: String, distance: String, side: Side },
@@ -374,6 +380,7 @@ impl Fault {
             | F::OtherDriverAboard { .. } => "K015",
             F::PercentOutOfRange { .. } => "K016",
             F::FrontAndRear { .. } | F::BothGiven { .. } | F::FuelGrows { .. } | F::RollShareFalls
+            | F::NowOutside { .. } | F::WashersDisagree { .. } | F::EffectUnbalanced { .. }
             | F::TargetsDisagree { .. } => "K017",
             F::Outside { .. } | F::MountOutside { .. } | F::SamePlace { .. } => "K018",
             F::NoSuch { .. } | F::NoSeat | F::NoTank => "K019",

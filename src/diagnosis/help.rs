@@ -157,6 +157,14 @@ impl Fault {
             Fault::FrontAndRear { .. } => "give one of the two; the other follows".into(),
             Fault::BothGiven { .. } => "give one of the two".into(),
             Fault::FuelGrows { .. } => "the tank empties from `start` to `finish`: swap the two".into(),
+            Fault::NowOutside { .. } => "let `from` and `to` include how it is set now".into(),
+            Fault::WashersDisagree { .. } => {
+                "count them again: washers move from one side of the spindle to the other, none is added"
+                    .into()
+            }
+            Fault::EffectUnbalanced { .. } => {
+                "give the change of each corner from one step to the next, with its sign".into()
+            }
             Fault::RollShareFalls => "the share grows from the rear axle to the front: swap the two".into(),
             Fault::TargetsDisagree { .. } => {
                 "left minus cross is the front pair, left plus cross minus 100 % the \

@@ -177,6 +177,15 @@ impl fmt::Display for Fault {
             Fault::FuelGrows { tank, start, finish } => {
                 write!(f, "`{tank}` has {finish} at the finish, but {start} at the start")
             }
+            Fault::NowOutside { key, now, from, to } => {
+                write!(f, "`{key}` is {now} now, which is not between {from} and {to}")
+            }
+            Fault::WashersDisagree { side, found, there } => {
+                write!(f, "the {side} spindle has {there} washers, not {found}")
+            }
+            Fault::EffectUnbalanced { sum } => {
+                write!(f, "the four changes of `per_step` add up to {sum}, but an adjuster adds no weight")
+            }
             Fault::RollShareFalls => {
                 write!(f, "`rear_axle` is a larger roll share than `front_axle`")
             }
@@ -191,7 +200,7 @@ impl fmt::Display for Fault {
             }
             Fault::SamePlace { mount, other } => write!(f, "mounts `{other}` and `{mount}` are at one place"),
             Fault::NoSuch { what, name, .. } => write!(f, "there is no {what} called `{name}`"),
-            Fault::NoSeat => write!(f, "`seat_hole` is given, but `kart` describes no `seat`"),
+            Fault::NoSeat => write!(f, "something is said of the seat, but `kart` describes no `seat`"),
             Fault::NoTank => write!(f, "fuel is aboard, but the scenario describes no tank"),
             Fault::NeverUsed { mount, reason } => write!(f, "`{mount}` can never be used: {reason}"),
             Fault::NoMountTakes { kind, mass, most: Some(most) } => {

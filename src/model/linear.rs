@@ -9,6 +9,10 @@ use std::fmt;
 use super::{Cell, Model};
 use crate::goal::Goal;
 
+mod settings;
+
+use settings::Settings;
+
 /// A number in units of 10⁻¹².
 pub type Fixed = i64;
 
@@ -54,6 +58,24 @@ pub enum Quantity {
         /// Off this mount.
         mount: usize,
     },
+    /// 1 if an adjuster is at one of its settings, else 0.
+    Chosen {
+        /// The adjuster.
+        adjuster: usize,
+        /// The setting.
+        setting: usize,
+    },
+    /// Pieces of a kind on a mount that rides on an adjuster, if the adjuster is at this setting; else 0.
+    Riding {
+        /// The kind.
+        kind: usize,
+        /// The mount.
+        mount: usize,
+        /// The adjuster.
+        adjuster: usize,
+        /// The setting.
+        setting: usize,
+    },
 }
 
 impl fmt::Display for Quantity {
@@ -65,6 +87,10 @@ impl fmt::Display for Quantity {
             Quantity::Work { kind } => write!(f, "work_k{kind}"),
             Quantity::PutOn { kind, mount } => write!(f, "on_k{kind}_m{mount}"),
             Quantity::TakenOff { kind, mount } => write!(f, "off_k{kind}_m{mount}"),
+            Quantity::Chosen { adjuster, setting } => write!(f, "a{adjuster}_p{setting}"),
+            Quantity::Riding { kind, mount, adjuster, setting } => {
+                write!(f, "n_k{kind}_m{mount}_a{adjuster}_p{setting}")
+            }
         }
     }
 }
@@ -114,17 +140,22 @@ impl Linear {
         let mut linear = Linear::default();
         let pieces = linear.add_pieces(model);
         linear.add_limits(model, &pieces);
+        let settings = linear.add_settings(model, &pieces);
         let concerns =
             |wanted: &[Goal]| wanted.contains(&goal) || held.iter().any(|(held, _)| wanted.contains(held));
         let mass = mass_terms(model, &pieces);
-        let band =
-            if concerns(&[Goal::Band]) { linear.add_misses(model, &pieces, Goal::Band) } else { Vec::new() };
-        let close = if concerns(&[Goal::Close]) {
-            linear.add_misses(model, &pieces, Goal::Close)
+        let band = if concerns(&[Goal::Band]) {
+            linear.add_misses(model, &pieces, &settings, Goal::Band)
         } else {
             Vec::new()
         };
-        let work = if concerns(&[Goal::Work]) { linear.add_work(model, &pieces) } else { Vec::new() };
+        let close = if concerns(&[Goal::Close]) {
+            linear.add_misses(model, &pieces, &settings, Goal::Close)
+        } else {
+            Vec::new()
+        };
+        let work =
+            if concerns(&[Goal::Work]) { linear.add_work(model, &pieces, &settings) } else { Vec::new() };
         let terms = |of: Goal| match of {
             Goal::Legal | Goal::Light => (&mass, model.bare_ng),
             Goal::Band => (&band, 0),
@@ -198,7 +229,13 @@ impl Linear {
     }
 
     /// A column for every target's miss of the band, or distance from the aim, bounded from below by its two sides.
-    fn add_misses(&mut self, model: &Model, pieces: &[usize], goal: Goal) -> Vec<(usize, Fixed)> {
+    fn add_misses(
+        &mut self,
+        model: &Model,
+        pieces: &[usize],
+        settings: &Settings,
+        goal: Goal,
+    ) -> Vec<(usize, Fixed)> {
         let mounts = model.mounts.len();
         let mut sum = Vec::new();
         for (t, target) in model.targets.iter().enumerate() {
@@ -212,20 +249,35 @@ impl Linear {
             };
             let miss = self.add_column(quantity, 0, None, false);
             sum.push((miss, ONE));
-            for (side, sign, offset) in [("over", -1, over), ("under", 1, under)] {
-                let mut terms = vec![(miss, ONE)];
-                let gains = target.gain_ng.iter().enumerate();
-                terms.extend(gains.map(|(cell, gain)| (pieces[cell], sign * gain + slack(cell / mounts))));
-                self.at_least(format!("{quantity}_{side}"), terms, offset);
+            // Without adjusters the worst state is known beforehand; with them it depends on the settings.
+            let states: Vec<(Option<usize>, i64, i64)> = if model.adjusters.is_empty() {
+                vec![(None, over, under)]
+            } else {
+                let rests = target.states.iter().enumerate().map(|(state, row)| {
+                    let half_width = if goal == Goal::Band { row.half_width_ng } else { 0 };
+                    (Some(state), row.value_ng - half_width, -row.value_ng - half_width)
+                });
+                rests.collect()
+            };
+            for (state, over, under) in states {
+                for (side, sign, offset) in [("over", -1, over), ("under", 1, under)] {
+                    let mut terms = vec![(miss, ONE)];
+                    let gains = target.gain_ng.iter().enumerate();
+                    terms
+                        .extend(gains.map(|(cell, gain)| (pieces[cell], sign * gain + slack(cell / mounts))));
+                    terms.extend(settings.terms(model, t, state, sign));
+                    let of_state = state.map_or(String::new(), |state| format!("_s{state}"));
+                    self.at_least(format!("{quantity}{of_state}_{side}"), terms, offset);
+                }
             }
         }
         sum
     }
 
-    /// A column for the changes of every kind: at least its pieces off, at least its pieces on.
-    fn add_work(&mut self, model: &Model, pieces: &[usize]) -> Vec<(usize, Fixed)> {
+    /// A column for the changes of every kind: at least its pieces off, at least its pieces on; and the changes of adjusters.
+    fn add_work(&mut self, model: &Model, pieces: &[usize], settings: &Settings) -> Vec<(usize, Fixed)> {
         let mounts = model.mounts.len();
-        let mut sum = Vec::new();
+        let mut sum = settings.work(model);
         for kind in 0..model.kinds.len() {
             let work = self.add_column(Quantity::Work { kind }, 0, None, false);
             sum.push((work, ONE));

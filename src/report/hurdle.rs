@@ -284,6 +284,6 @@ mod tests {
             NOSE_AND_SEAT,
             "{block: {mass: 1, count: 12}}",
         );
-        assert!(way.contains("more spacer at the LF spindle"), "{way}");
+        assert!(way.contains("from below to above the LF spindle"), "{way}");
     }
 }

@@ -8,6 +8,7 @@ pub mod help;
 mod hurdle;
 pub mod json;
 pub mod plan;
+pub mod setting;
 pub mod shortfall;
 pub mod target;
 pub mod text;

@@ -6,6 +6,7 @@
 use super::amount::{Screen, Weight, rounded_kg};
 use super::help::{BindingLine, HelpLines, binding_lines};
 use super::hurdle;
+use super::setting::{SettingLine, setting_lines};
 use super::shortfall::ShortfallLines;
 use super::target::{TargetLines, number, target_lines};
 use super::warp::is_for_warp;
@@ -108,7 +109,9 @@ pub struct PlanLines {
     pub total: Weight,
     /// Above minimum and margin.
     pub above_required: Weight,
-    /// What is done, in order.
+    /// All adjusters; those to be set come before the lead.
+    pub settings: Vec<SettingLine>,
+    /// What is done with lead, in order.
     pub jobs: Vec<JobLine>,
     /// Targets before and after.
     pub targets: Vec<TargetLines>,
@@ -318,6 +321,7 @@ impl PlanLines {
             total_before: screen.given(before.worth.total),
             total: screen.given(worth.total),
             above_required: screen.plain((worth.total - scenario.class().required()).kg()),
+            settings: setting_lines(scenario, after),
             jobs: job_lines(screen, scenario, after),
             targets: target_lines(screen, &before.residuals, &after.residuals),
             untargeted: untargeted(screen, scenario, &before, after),

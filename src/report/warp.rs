@@ -35,16 +35,16 @@ pub struct WarpLines {
     pub sentences: Vec<String>,
 }
 
-/// A change of spacers at the front spindles.
+/// Washers moved at the front spindles. Those above a spindle push its wheel down against the frame, and it carries more.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spacer {
-    /// Thickness added at one spindle, or taken out at the other.
+    /// Thickness moved from below to above one spindle, or from above to below the other.
     pub thickness: Distance,
-    /// Where it is added.
+    /// Where they go above.
     pub more: &'static str,
-    /// Where it may be taken out instead.
+    /// Where they may go below instead.
     pub less: &'static str,
-    /// Added at RF; negative if it belongs to LF, mm.
+    /// Moved above at RF; negative if at LF, mm.
     pub at_rf_mm: f64,
 }
 
@@ -68,7 +68,8 @@ impl Spacer {
 
 impl std::fmt::Display for Spacer {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{} more spacer at the {} spindle (or less at {})", self.thickness, self.more, self.less)
+        let Spacer { thickness, more, less, .. } = self;
+        write!(f, "{thickness} of washers from below to above the {more} spindle (or the reverse at {less})")
     }
 }
 
@@ -222,6 +223,7 @@ mod tests {
     use approx::assert_relative_eq;
 
     use super::*;
+    use crate::statics::FrontWheel;
     use crate::weighing;
 
     const KG: Screen = Screen { units: UnitSystem::KgMm };
@@ -262,7 +264,8 @@ mod tests {
         let [correction] = lines.corrections.as_slice() else { panic!("one target is for warp") };
         let then = at_aims(&scenario, &load.corners);
         // A spacer at RF is the opposite of one at LF.
-        let cured = then + chassis.spacer(Length::from_mm(-correction.spacer.at_rf_mm));
+        let cured =
+            then + chassis.lower_wheel(FrontWheel::Left, Length::from_mm(-correction.spacer.at_rf_mm));
         assert_relative_eq!(cured.front_pair(), 3.0, epsilon = 1e-3);
     }
 
@@ -272,7 +275,7 @@ mod tests {
         let chassis = &scenario.kart().chassis;
         let now = weighing::readings(scenario.weighing()).corners;
         let lines = WarpLines::of_corners(KG, chassis, &now);
-        let cured = now + chassis.spacer(Length::from_mm(-lines.to_none.at_rf_mm));
+        let cured = now + chassis.lower_wheel(FrontWheel::Left, Length::from_mm(-lines.to_none.at_rf_mm));
         assert_relative_eq!(chassis.split(&cured).warp_kg, 0.0, epsilon = 1e-3);
     }
 }

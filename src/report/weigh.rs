@@ -8,7 +8,7 @@ use super::plan::Required;
 use super::target::{Standing, Wanted};
 use super::warp::WarpLines;
 use crate::plan::{Measured, Residual};
-use crate::scenario::{Aboard, Figure, Scenario};
+use crate::scenario::{Aboard, Figure, Hole, Scenario};
 use crate::statics::{Chassis, Corners};
 use crate::units::{Length, Mass, UnitSystem};
 use crate::weighing::{self, Load};
@@ -75,7 +75,7 @@ pub struct About {
     /// All lead on it.
     pub lead_mass: Weight,
     /// Hole of the seat.
-    pub seat_hole: Option<i32>,
+    pub seat_hole: Option<Hole>,
     /// What the officials want.
     pub required: Required,
     /// Who is meant to drive.

@@ -6,7 +6,7 @@
 use super::bounds;
 use super::lead::LeadBox;
 use super::mounts::{Mounts, on_mounts};
-use super::{Aboard, Moment, Tank, Weighing, kart};
+use super::{Aboard, Adjuster, Hole, Moment, Seat, Tank, Weighing, adjusters, kart};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::{Fields, Noted, Value, no_such, rounded_mass, written_mass};
@@ -47,6 +47,10 @@ pub(super) struct Names<'a, 'r> {
     pub(super) mounts: &'a Mounts<'r>,
     pub(super) fitted: Option<&'a Counts>,
     pub(super) has_seat: bool,
+    /// None if it could not be read, or is not there.
+    pub(super) seat: Option<&'a Seat>,
+    /// None if they could not be read.
+    pub(super) adjusters: Option<&'a [Adjuster]>,
 }
 
 /// The word for nobody or nothing.
@@ -239,21 +243,40 @@ fn read_aboard(value: &Value, names: &Names) -> Option<Aboard> {
         .and_then(|driver| driver_or_none(&driver, names.drivers).ok());
     let fuel = fields.required("fuel", "fuel: 3 L").and_then(|fuel| fuel_aboard(&fuel, names.tanks));
     let lead = fields.required("lead", "lead: as fitted").and_then(|lead| lead_aboard(&lead, names));
-    let hole = fields.value("seat_hole");
-    let seat_hole = match (hole, names.has_seat) {
-        (Some(hole), true) => kart::seat_hole(&hole).map(Some),
-        (Some(hole), false) => {
-            hole.note_key(Fault::NoSeat);
-            None
-        }
-        (None, true) => {
-            fields.note(Fault::SeatHoleMissing);
-            None
-        }
-        (None, false) => Some(None),
+    let seat_hole = match names.seat {
+        Some(seat) => seat_then(&fields, seat.hole.across).map(Some),
+        // What could not be read has said so; that the seat is there is enough to read on.
+        None if names.has_seat => seat_then(&fields, 0).map(Some),
+        None => no_seat_then(&fields).then_some(None),
     };
+    let settings = adjusters::settings_then(
+        fields.value("spindles").as_ref(),
+        fields.value("adjusters").as_ref(),
+        names.adjusters,
+    );
     fields.finish();
-    Some(Aboard { driver: driver?, fuel: fuel?, lead: lead?, seat_hole: seat_hole? })
+    let lead = lead?.with_settings(&settings?);
+    Some(Aboard { driver: driver?, fuel: fuel?, lead, seat_hole: seat_hole? })
+}
+
+/// The hole at which the seat was: `seat_hole` along, `seat_across` only where that differs from now.
+fn seat_then(fields: &Fields, across_now: i32) -> Option<Hole> {
+    let (along, across) = (fields.value("seat_hole"), fields.value("seat_across"));
+    if along.is_none() {
+        fields.note(Fault::SeatHoleMissing);
+    }
+    let along = along.and_then(|along| adjusters::hole_number(&along));
+    let across = across.map_or(Some(across_now), |across| adjusters::hole_number(&across));
+    Some(Hole { along: along?, across: across? })
+}
+
+/// Whether nothing is said of a seat that the scenario does not describe.
+fn no_seat_then(fields: &Fields) -> bool {
+    let given = fields.value("seat_hole").or(fields.value("seat_across"));
+    if let Some(given) = &given {
+        given.note_key(Fault::NoSeat);
+    }
+    given.is_none()
 }
 
 fn driver_or_none(value: &Value, drivers: Option<&[String]>) -> Result<Option<usize>, Noted> {

@@ -21,6 +21,24 @@ pub(super) const SEAT_MASS: Bounds = Bounds::new("a seat", 0.5, 40.0);
 pub(super) const SEAT_PITCH: Bounds = Bounds::new("a seat", 1.0, 200.0);
 /// Holes count from the one called 0 either way.
 pub(super) const SEAT_HOLES: i32 = 50;
+pub(super) const WASHER: Bounds = Bounds::new("a washer", 0.1, 20.0);
+/// At one side of a spindle.
+pub(super) const MOST_WASHERS: u16 = 12;
+/// A part of the kart that can be moved, such as a battery.
+pub(super) const PART: Bounds = Bounds::new("a part", 0.05, 60.0);
+/// One step's change of one corner.
+pub(super) const EFFECT: Bounds = Bounds::new("an effect", -20.0, 20.0);
+/// Four measured changes may add up to this much, kg: rounding to 0.1 kg on four pads, and their noise.
+pub(super) const EFFECT_SUM_KG: f64 = 0.4;
+/// Steps of a measured adjuster, either way.
+pub(super) const MOST_STEPS: i32 = 50;
+pub(super) const MOST_ADJUSTERS: usize = 12;
+/// Combinations of settings: the search holds a few numbers for each.
+pub(super) const MOST_COMBINATIONS: usize = 20_000;
+pub(super) const MOST_CHANGES: u16 = 100;
+pub(super) const MINUTES: Bounds = Bounds::new("", 0.0, 600.0);
+/// A piece of lead bolted or taken off; common practice, no published source.
+pub(super) const MINUTES_PER_CHANGE: f64 = 3.0;
 
 /// Any x or y on a kart; what lies outside of the kart itself is said with better words.
 pub(super) const COORDINATE: Bounds = Bounds::new("a place", -5000.0, 5000.0);

@@ -1,8 +1,8 @@
-//! Which driver a command is about: the one named on the command line, else today's.
-//! Takes a name or none; gives the driver's position in the file, or the fault that says which there are.
-//! Does not know where the name was typed.
+//! What a command is about: which driver, and what a plan may change.
+//! Takes names or none; gives positions in the file, or the fault that says which there are.
+//! Does not know where the names were typed.
 
-use super::Scenario;
+use super::{Adjuster, Lever, Scenario};
 use crate::diagnosis::Fault;
 use crate::document::no_such;
 
@@ -27,3 +27,50 @@ impl Scenario {
         Ok(self.driver)
     }
 }
+
+/// What a plan may change.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Freedom {
+    /// Whether lead may be taken off, moved and put on.
+    pub lead: bool,
+    /// Whether each adjuster may be set.
+    pub adjusters: Vec<bool>,
+}
+
+impl Freedom {
+    /// Everything may be changed.
+    pub fn all(scenario: &Scenario) -> Freedom {
+        Freedom { lead: true, adjusters: vec![true; scenario.adjusters().len()] }
+    }
+
+    /// Only what is named: `lead`, `seat`, `spacers`, or an adjuster by its name.
+    pub fn only(scenario: &Scenario, names: &[String]) -> Result<Freedom, Fault> {
+        let adjusters = scenario.adjusters();
+        let mut freedom = Freedom { lead: false, adjusters: vec![false; adjusters.len()] };
+        for name in names {
+            let meant = |adjuster: &Adjuster| match name.as_str() {
+                SPACERS => matches!(adjuster.lever, Lever::Spindle { .. }),
+                name => adjuster.name == name,
+            };
+            let found: Vec<usize> = (0..adjusters.len()).filter(|index| meant(&adjusters[*index])).collect();
+            if name == LEAD {
+                freedom.lead = true;
+            } else if found.is_empty() {
+                let spindles = adjusters.iter().any(|a| matches!(a.lever, Lever::Spindle { .. }));
+                let known = adjusters.iter().map(|adjuster| adjuster.name.as_str());
+                let known = [LEAD].into_iter().chain(spindles.then_some(SPACERS)).chain(known);
+                return Err(no_such("adjuster", name, known));
+            }
+            for index in found {
+                freedom.adjusters[index] = true;
+            }
+        }
+        Ok(freedom)
+    }
+}
+
+/// The word for lead among what may be changed.
+const LEAD: &str = "lead";
+
+/// The word for the washers of both spindles.
+const SPACERS: &str = "spacers";

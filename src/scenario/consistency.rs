@@ -7,11 +7,14 @@
 use super::aboard::{ListedDriver, ListedWeighing};
 use super::bounds;
 use super::mounts::Mounts;
-use super::{Access, Aim, Class, Driver, Figure, Kind, Mount, Scenario, Target, Weighing};
+use super::{
+    Access, Adjuster, Aim, Class, Driver, Figure, FrontWheel, Kart, Kind, Lever, Mount, Scenario, Target,
+    Weighing,
+};
 use crate::counts::Counts;
 use crate::diagnosis::{Fault, LockedClash};
 use crate::document::{Reading, Value, rounded_mass, written_length, written_mass};
-use crate::statics::Point;
+use crate::statics::{Corners, Point};
 use crate::units::{Length, Mass};
 
 /// Two weighings of one kart may differ by so much before they are called different karts, kg: twice the
@@ -320,9 +323,23 @@ pub(super) fn targets_agree(targets: &[Target], class: &Class, value: &Value) {
     }
 }
 
+/// Notes adjusters whose settings can be combined in more ways than the search holds.
+pub(super) fn combinations(adjusters: &[Adjuster], value: Option<&Value>) {
+    let found = adjusters
+        .iter()
+        .try_fold(1_usize, |ways, adjuster| ways.checked_mul(adjuster.settings.len()))
+        .unwrap_or(usize::MAX);
+    if let Some(value) = value
+        && found > bounds::MOST_COMBINATIONS
+    {
+        let (what, most) = ("combinations of settings", bounds::MOST_COMBINATIONS);
+        value.note_key(Fault::TooMany { what, most, found });
+    }
+}
+
 /// Notes a scenario whose sums the integer program could not hold.
-pub(super) fn sums_in_range(scenario: &Scenario, value: &Value) {
-    if !sums_fit(scenario) {
+pub(super) fn sums_in_range(scenario: &Scenario, value: Option<&Value>) {
+    if let Some(value) = value.filter(|_| !sums_fit(scenario)) {
         value.note_key(Fault::TooLargeTogether);
     }
 }
@@ -333,24 +350,31 @@ pub(super) fn sums_in_range(scenario: &Scenario, value: &Value) {
 /// sum of their magnitudes, and one more for the target's own share of the total; every mass of the file may be counted
 /// twice, at a weighing and in a plan.
 pub(super) fn sums_fit(scenario: &Scenario) -> bool {
-    // A seat, and whoever sits in it, may stand at any hole.
-    let shift_mm = scenario.kart.seat.as_ref().map_or(0.0, |seat| {
+    let kart = &scenario.kart;
+    // A seat, whoever sits in it and what rides on it may stand at any hole.
+    let shifts = kart.seat.as_ref().map_or([0.0; 2], |seat| {
         let holes = 2.0 * f64::from(bounds::SEAT_HOLES);
-        seat.at_hole_0.x.mm().abs() + holes * seat.pitch.mm().abs()
+        [seat.at_hole_0.x.mm().abs() + holes * seat.pitch.mm().abs(), holes * seat.pitch_across.mm().abs()]
     });
     let mounts = scenario.mounts.iter().map(|mount| mount.place);
     let tanks = scenario.tanks.iter().map(|tank| tank.place);
     let drivers = scenario.drivers.iter().filter_map(|driver| driver.acts);
-    let seats = scenario.kart.seat.iter().map(|seat| seat.at_hole_0);
+    let seats = kart.seat.iter().map(|seat| seat.at_hole_0);
+    let set = scenario.adjusters.iter().flat_map(|a| a.settings.iter().map(|setting| setting.place));
     let shares = |place: Point| -> f64 {
-        [-shift_mm, 0.0, shift_mm]
-            .map(|shift| Point::from_mm(place.x.mm() + shift, place.y.mm()))
-            .map(|place| scenario.kart.chassis.influence(place).kg().into_iter().map(f64::abs).sum::<f64>())
+        let magnitudes = |point: Point| -> f64 {
+            kart.chassis.influence(point).kg().into_iter().map(f64::abs).sum::<f64>()
+        };
+        let [forward, left] = shifts;
+        let corners = [(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0), (0.0, 0.0)];
+        corners
+            .map(|(x, y)| Point::from_mm(place.x.mm() + x * forward, place.y.mm() + y * left))
+            .map(magnitudes)
             .into_iter()
             .fold(0.0, f64::max)
             + 1.0
     };
-    let places = mounts.chain(tanks).chain(drivers).chain(seats);
+    let places = mounts.chain(tanks).chain(drivers).chain(seats).chain(set);
     // One kilogram on the scales themselves is one kilogram and its share of the total.
     let farthest = places.map(shares).max_by(f64::total_cmp).unwrap_or(0.0).max(2.0);
     let own = scenario.drivers.iter().filter_map(|driver| driver.weighing.as_ref());
@@ -359,8 +383,24 @@ pub(super) fn sums_fit(scenario: &Scenario) -> bool {
     let drivers: Mass = scenario.drivers.iter().map(|driver| driver.mass).sum();
     let fuel: Mass = scenario.tanks.iter().map(|tank| tank.start + tank.finish).sum();
     let lead: Mass = scenario.lead.iter().map(|kind| kind.mass * kind.count).sum();
+    let masses_kg = (weighed + drivers + fuel + lead).kg();
+    let set_kg: f64 = scenario.adjusters.iter().map(|adjuster| most_moved_kg(adjuster, kart)).sum();
     let weights: f64 = scenario.targets.iter().map(|target| target.weight).sum::<f64>().max(1.0);
-    let sums_kg = farthest * weights * 2.0 * (weighed + drivers + fuel + lead).kg();
+    let sums_kg = farthest * weights * 2.0 * (masses_kg + set_kg);
     // Written so that a sum that is not finite is refused.
     sums_kg <= bounds::ALL_SUMS_KG
+}
+
+/// An upper bound on the mass that an adjuster moves about, or on what it changes at the corners, kg.
+fn most_moved_kg(adjuster: &Adjuster, kart: &Kart) -> f64 {
+    let sum = |corners: Corners| -> f64 { corners.kg().into_iter().map(f64::abs).sum() };
+    let steps = adjuster.settings.len() as f64;
+    match adjuster.lever {
+        Lever::Seat => kart.seat.as_ref().map_or(0.0, |seat| seat.mass.kg()),
+        // Fuel is counted with the tanks, the driver with the drivers.
+        Lever::Tank { .. } => 0.0,
+        Lever::Part { mass } => mass.kg(),
+        Lever::Spindle { washer, .. } => sum(kart.chassis.lower_wheel(FrontWheel::Left, washer)) * steps,
+        Lever::Measured { per_step } => sum(per_step) * steps,
+    }
 }

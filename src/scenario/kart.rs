@@ -2,8 +2,7 @@
 //! Takes the settings under `kart`; gives geometry and stiffness, or notes what is wrong.
 //! Does not know what is aboard.
 
-use super::bounds;
-use super::{Kart, Seat};
+use super::{Adjuster, Kart, adjusters, bounds};
 use crate::diagnosis::{Fault, Side};
 use crate::document::{Fields, Reading, Value, written_length};
 use crate::statics::{Chassis, Point, RollShare, Stiffness};
@@ -14,8 +13,14 @@ pub(super) fn limits_are_lifted(kart: Option<Value>) -> bool {
     kart.and_then(|kart| kart.peek("limits")).and_then(|limits| limits.word()) == Some("off")
 }
 
+/// A kart as listed, with the adjusters that are described under it.
+pub(super) struct ListedKart {
+    pub(super) kart: Kart,
+    pub(super) adjusters: Vec<Adjuster>,
+}
+
 /// Reads `kart`.
-pub(super) fn kart(value: &Value) -> Option<Kart> {
+pub(super) fn kart(value: &Value) -> Option<ListedKart> {
     let fields = value.settings("kart", "kart: {name: kart 7, wheelbase: 1040 mm}")?;
     if let Some(limits) = fields.value("limits") {
         limits.choice(&[("off", ()), ("on", ())]);
@@ -39,13 +44,16 @@ pub(super) fn kart(value: &Value) -> Option<Kart> {
             }
         }
     }
-    let seat = fields.optional("seat", read_seat);
+    let seat = fields.optional("seat", adjusters::seat);
+    let spindles = fields.optional("spindles", adjusters::spindles);
     fields.finish();
     let mut chassis =
         Chassis::from_stiffness(wheelbase?, track_front?, track_rear?, stiffness.unwrap_or_default());
     chassis.roll_share = roll_share.unwrap_or(chassis.roll_share);
     chassis.warp_rate_kg_per_mm = warp_rate.unwrap_or(chassis.warp_rate_kg_per_mm);
-    Some(Kart { name: name?, chassis, seat: seat.ok()? })
+    let (seat, seat_adjuster) = seat.ok()?.unzip();
+    let adjusters = seat_adjuster.flatten().into_iter().chain(spindles.ok()?.into_iter().flatten()).collect();
+    Some(ListedKart { kart: Kart { name: name?, chassis, seat }, adjusters })
 }
 
 fn stiffness(value: &Value) -> Option<Stiffness> {
@@ -72,22 +80,6 @@ fn roll_share(value: &Value) -> Option<RollShare> {
         value.note_key(Fault::RollShareFalls);
     }
     Some(RollShare { at_rear_axle, at_front_axle })
-}
-
-fn read_seat(value: &Value) -> Option<Seat> {
-    let fields =
-        value.settings("seat", "seat: {mass: 4.5 kg, x: 330 mm, y: 20 mm, pitch: 15 mm, hole: 2}")?;
-    let mass = fields.required("mass", "mass: 4.5 kg").and_then(|mass| mass.mass(bounds::SEAT_MASS));
-    let place = required_place(&fields);
-    let pitch = fields.required("pitch", "pitch: 15 mm").and_then(|pitch| pitch.length(bounds::SEAT_PITCH));
-    let hole = fields.required("hole", "hole: 2").and_then(|hole| seat_hole(&hole));
-    fields.finish();
-    Some(Seat { mass: mass?, at_hole_0: place?, pitch: pitch?, hole: hole? })
-}
-
-/// A hole number.
-pub(super) fn seat_hole(value: &Value) -> Option<i32> {
-    value.whole(-bounds::SEAT_HOLES, bounds::SEAT_HOLES)
 }
 
 /// `x` and `y`, both of which must be there.

@@ -5,7 +5,7 @@
 
 use super::bounds;
 use super::lead::LeadBox;
-use super::{Access, Kind, Mount, Rules, kart};
+use super::{Access, FixedTo, Kind, Mount, Rules, kart};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::{Value, no_such, written_length, written_mass};
@@ -28,6 +28,7 @@ pub(super) fn mounts<'r>(
     lead: &LeadBox,
     rules: Option<&Rules>,
     chassis: Option<&Chassis>,
+    has_seat: bool,
 ) -> Mounts<'r> {
     let mut mounts = Mounts::default();
     let Some(value) = value.filter(|value| !value.is_null()) else { return mounts };
@@ -46,7 +47,7 @@ pub(super) fn mounts<'r>(
     let counts_bolts = rules.is_some_and(|rules| rules.most_mass_per_bolt.is_some());
     for value in entries {
         let Some(name) = value.key_as_name("mounts") else { continue };
-        let mount = mount(&value, &name, lead, counts_bolts);
+        let mount = mount(&value, &name, lead, counts_bolts, has_seat);
         if let (Some(mount), Some(chassis)) = (&mount, chassis) {
             kart::mount_on_the_kart(fields.reading(), &value, &name, mount.place, chassis);
         }
@@ -57,7 +58,7 @@ pub(super) fn mounts<'r>(
     mounts
 }
 
-fn mount(value: &Value, name: &str, lead: &LeadBox, counts_bolts: bool) -> Option<Mount> {
+fn mount(value: &Value, name: &str, lead: &LeadBox, counts_bolts: bool, has_seat: bool) -> Option<Mount> {
     let fields = value.settings(name, "seat_left: {x: 250 mm, y: 260 mm, capacity: 6 kg}")?;
     let place = kart::required_place(&fields);
     let height = fields.value("z").map_or(Some(Length::ZERO), |z| z.length(bounds::HEIGHT));
@@ -69,6 +70,13 @@ fn mount(value: &Value, name: &str, lead: &LeadBox, counts_bolts: bool) -> Optio
     let pattern = fields.value("pattern").and_then(|pattern| pattern.name());
     let flag = |key| fields.value(key).map_or(Some(false), |value| value.boolean());
     let (locked, quick) = (flag("locked"), flag("quick"));
+    let fixed_to = fields.value("on").map_or(Some(FixedTo::Frame), |on| {
+        let fixed_to = on.choice(&[("frame", FixedTo::Frame), ("seat", FixedTo::Seat)])?;
+        if fixed_to == FixedTo::Seat && !has_seat {
+            on.note_key(Fault::NoSeat);
+        }
+        Some(fixed_to)
+    });
     let allowed = match fields.value("takes") {
         Some(takes) => kinds_named(&takes, lead),
         None => Some(vec![true; lead.names.len()]),
@@ -102,6 +110,7 @@ fn mount(value: &Value, name: &str, lead: &LeadBox, counts_bolts: bool) -> Optio
         bolts: bolts.ok()?,
         access: if locked? { Access::Locked } else { Access::Open },
         quick: quick?,
+        fixed_to: fixed_to?,
         takes: takes?,
     };
     never_used(value, &mount, lead);

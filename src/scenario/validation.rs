@@ -4,7 +4,7 @@
 
 use super::aboard::{self, ListedDriver, ListedTank, ListedWeighing, Names};
 use super::mounts::{self, on_mounts};
-use super::{Scenario, Tank, Weighing, class, consistency, doubts, kart, lead};
+use super::{Adjuster, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, kart, lead};
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
 use crate::document::{Document, Fields, Reading, Value};
@@ -51,8 +51,10 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     if units.is_none() || kart::limits_are_lifted(kart_value.clone()) {
         reading.lift_limits();
     }
-    let kart = kart_value.as_ref().and_then(kart::kart);
-    let chassis = kart.as_ref().map(|kart| &kart.chassis);
+    let listed_kart = kart_value.as_ref().and_then(kart::kart);
+    let kart = listed_kart.as_ref().map(|listed| &listed.kart);
+    let chassis = kart.map(|kart| &kart.chassis);
+    let has_seat = kart_value.as_ref().is_some_and(|kart| kart.peek("seat").is_some());
     let class_value = root.required("class", "class: {name: senior, minimum: 160 kg}");
     let class = class_value.as_ref().and_then(class::class);
     let targets_value = root.value("targets");
@@ -62,7 +64,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
 
     let rules = class.as_ref().map(|class| &class.rules);
     let lead = lead::lead(root.value("lead").as_ref(), rules);
-    let mounts = mounts::mounts(root.value("mounts").as_ref(), &lead, rules, chassis);
+    let mounts = mounts::mounts(root.value("mounts").as_ref(), &lead, rules, chassis, has_seat);
     let fitted_value = root.value("fitted").filter(|value| !value.is_null() && value.word() != Some("none"));
     let fitted = match &fitted_value {
         Some(value) => on_mounts(value, "fitted", &lead, &mounts),
@@ -74,13 +76,18 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         driver_entries.as_ref().map(|entries| entries.iter().map(|(name, _)| name.clone()).collect());
     let today = root.value("driver").map(|value| aboard::driver_named(&value, driver_names.as_deref()));
     let tanks = aboard::tanks(root.value("fuel").as_ref(), chassis);
+    let adjusters_value = root.value("adjusters");
+    let adjusters = all_adjusters(adjusters_value.as_ref(), listed_kart.as_ref(), tanks.as_deref());
+    let fitted = fitted.zip(adjusters.as_ref()).map(|(fitted, adjusters)| set_as_now(fitted, adjusters));
     let names = Names {
         drivers: driver_names.as_deref(),
         tanks: tanks.as_deref(),
         lead: &lead,
         mounts: &mounts,
         fitted: fitted.as_ref(),
-        has_seat: kart_value.as_ref().is_some_and(|kart| kart.peek("seat").is_some()),
+        has_seat,
+        seat: kart.and_then(|kart| kart.seat.as_ref()),
+        adjusters: adjusters.as_deref(),
     };
     let weighing_value = root.required("weighing", "weighing: {scales: ..., aboard: ...}");
     let main = weighing_value.as_ref().and_then(|value| aboard::weighing(value, &names));
@@ -125,22 +132,46 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     };
     let scenario = Scenario {
         units: units?,
-        kart: kart?,
+        kart: listed_kart?.kart,
         class: class?,
         targets,
         weighing: main.weighing?,
         drivers: drivers?,
         driver,
         tanks: complete_tanks(tanks?)?,
+        adjusters: adjusters?,
         mounts: complete_mounts?,
         lead: kinds,
         fitted: fitted?,
         preferences: preferences?,
     };
-    if let Some(value) = targets_value.as_ref().or(kart_value.as_ref()) {
-        consistency::sums_in_range(&scenario, value);
-    }
+    consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
+    consistency::sums_in_range(&scenario, targets_value.as_ref().or(kart_value.as_ref()));
     Some(scenario)
+}
+
+/// What is fitted, with the adjusters as they are set now.
+fn set_as_now(fitted: Counts, adjusters: &[Adjuster]) -> Counts {
+    let now: Vec<u16> = adjusters.iter().map(|adjuster| adjuster.now as u16).collect();
+    fitted.with_settings(&now)
+}
+
+/// Adjusters of the kart, then those of the file.
+fn all_adjusters(
+    value: Option<&Value>,
+    kart: Option<&kart::ListedKart>,
+    tanks: Option<&[ListedTank]>,
+) -> Option<Vec<Adjuster>> {
+    let first = kart.map(|kart| kart.adjusters.as_slice()).unwrap_or_default();
+    let tank_names: Option<Vec<String>> =
+        tanks.map(|tanks| tanks.iter().map(|tank| tank.name.clone()).collect());
+    let known = adjusters::Known { first, tanks: tank_names.as_deref() };
+    let own = match value.filter(|value| !value.is_null()) {
+        Some(value) => adjusters::adjusters(value, &known),
+        None => Some(Vec::new()),
+    };
+    kart?;
+    Some(first.iter().cloned().chain(own?).collect())
 }
 
 fn units(root: &Fields) -> Option<UnitSystem> {

@@ -130,7 +130,8 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             let group = descent.search.layout.locked[index];
             descent.put(&group, group.source, group.count);
         }
-        descent.aims = descent.search.supports.needs(model, &descent.most_tau_ng, Limits::FREE, 0);
+        descent.aims =
+            descent.search.supports.needs(&descent.search.targets, &descent.most_tau_ng, Limits::FREE, 0);
         descent.renew_needs();
         descent
     }
@@ -138,7 +139,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
     /// Runs to the end: the best plan found, and why the run ended.
     pub(super) fn run(mut self) -> (Option<Found>, Finish) {
         let trail = Trail { kind: usize::MAX, allowed: 0, entered: 0, left: 0 };
-        if self.limits.work >= 0 && self.limits.band_ng >= 0 {
+        if self.changes_left(0) >= 0 && self.limits.band_ng >= 0 {
             self.visit(0, 0, 0, trail);
         }
         (self.found, self.end.unwrap_or(Finish::Exhausted))
@@ -146,7 +147,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
 
     fn renew_needs(&mut self) {
         let Limits { band_ng, close_ng, .. } = self.limits;
-        self.needs = self.search.supports.needs(self.search.model, &self.most_tau_ng, band_ng, close_ng);
+        self.needs = self.search.supports.needs(&self.search.targets, &self.most_tau_ng, band_ng, close_ng);
     }
 
     /// A node: `taken` pieces of group `from` have moved, all earlier groups are decided.
@@ -226,6 +227,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         for (balance, _) in limited.into_iter().filter(|(_, most)| *most < Limits::FREE) {
             self.search.lesson.situations.push(Situation {
                 balance,
+                rests_ng: self.search.targets.iter().map(|target| balance.rests_ng(target)).collect(),
                 x_ng: self.x_ng.clone(),
                 tau_ng: self.tau_ng.clone(),
                 free_ng: self.free_ng.iter().map(|free| *free as i64).collect(),
@@ -252,7 +254,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
 
     /// Changes that a node of this depth may still make; a better plan found meanwhile may have left fewer.
     fn changes_left(&self, depth: usize) -> i64 {
-        self.limits.work - depth as i64
+        self.limits.work - self.search.work_of_settings() - depth as i64
     }
 
     /// Leaves pieces of a group where they are.
@@ -349,7 +351,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
     fn add_exactly(&mut self, group: &Group, mount: usize, count: i64) {
         let model = self.search.model;
         self.mass_ng += group.mass_ng * count;
-        for (t, target) in model.targets.iter().enumerate() {
+        for (t, target) in self.search.targets.iter().enumerate() {
             self.x_ng[t] += target.gain_ng[group.kind * model.mounts.len() + mount] * count;
             self.tau_ng[t] += target.slack_ng[group.kind] * count;
         }
@@ -368,7 +370,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             return;
         }
         let (mut band_ng, mut close_ng) = (0, 0);
-        for (t, target) in search.model.targets.iter().enumerate() {
+        for (t, target) in search.targets.iter().enumerate() {
             let (x, tau) = stays.target_sums(t, from, taken, groups);
             band_ng += target.band_ng(self.x_ng[t] + x, self.tau_ng[t] + tau);
             close_ng += target.close_ng(self.x_ng[t] + x);
@@ -376,7 +378,8 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         if band_ng > self.limits.band_ng || close_ng > self.limits.close_ng {
             return;
         }
-        let mut counts = search.model.fitted.clone();
+        let settings = &search.variants.all[search.active].settings;
+        let mut counts = search.model.fitted.clone().with_settings(settings);
         self.apply_moves(&mut counts);
         let values = search.model.values(&counts);
         // The stacks of undecided pieces are not kept, and the lead that rules allow is asked only here: a full check, but

@@ -2,6 +2,8 @@
 //! Takes the situations in which a descent spent its nodes; gives them to whoever can price them.
 //! Knows no solver; a price may be wrong and the search stays exact.
 
+use crate::model::TargetRow;
+
 /// Which sum over the targets is to be bounded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Balance {
@@ -11,11 +13,23 @@ pub enum Balance {
     Close,
 }
 
+impl Balance {
+    /// What a target is over and under without lead, ng.
+    pub(super) fn rests_ng(self, target: &TargetRow) -> (i64, i64) {
+        match self {
+            Balance::Band => (target.band_over_ng, target.band_under_ng),
+            Balance::Close => (target.close_over_ng, target.close_under_ng),
+        }
+    }
+}
+
 /// A part of the search: some pieces are placed, the others are still in hand.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Situation {
     /// What is to be bounded.
     pub balance: Balance,
+    /// What each target is over and under without lead, at the settings of the search, ng.
+    pub rests_ng: Vec<(i64, i64)>,
     /// Sum of gains of the pieces that are placed, by target, ng.
     pub x_ng: Vec<i64>,
     /// What they add to the half-width of each band, ng.

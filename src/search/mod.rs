@@ -6,8 +6,9 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
 use crate::counts::Counts;
-use crate::model::{Model, Values};
+use crate::model::{Model, TargetRow, Values};
 
+mod climb;
 mod descend;
 mod layout;
 mod lesson;
@@ -17,17 +18,18 @@ mod stays;
 mod support;
 #[cfg(test)]
 mod tables_at_once;
+mod variants;
 
 pub use layout::MOST_MOUNTS;
 pub use lesson::{Balance, Pricing, Situation};
 
-use descend::{Descent, Finish};
 use layout::{Layout, Stack};
 use lesson::Lesson;
 use rationed::Rationed;
 use reach::{Fill, Reach};
 use stays::Stays;
 use support::Supports;
+use variants::Variants;
 
 /// Directions that are kept together; each costs time at every node.
 const MOST_DIRECTIONS: usize = 80;
@@ -155,6 +157,29 @@ pub enum End {
     Stopped,
 }
 
+/// What depends on the gains of the targets.
+#[derive(Debug)]
+struct Tables {
+    targets: Vec<TargetRow>,
+    supports: Supports,
+    stays: Stays,
+}
+
+impl Tables {
+    /// The tables of a family: targets with its gains, bounded in these directions.
+    fn new(
+        model: &Model,
+        layout: &Layout,
+        targets: Vec<TargetRow>,
+        headroom_ng: i64,
+        directions: Vec<Vec<f64>>,
+    ) -> Tables {
+        let supports = Supports::new(model, &targets, layout, headroom_ng, directions);
+        let stays = Stays::new(model, &targets, layout, &supports);
+        Tables { targets, supports, stays }
+    }
+}
+
 /// A search over one model; its tables serve any number of goals and limits.
 pub struct Search<'m> {
     model: &'m Model,
@@ -162,8 +187,15 @@ pub struct Search<'m> {
     layout: Layout,
     reach: Reach,
     fill: Fill,
+    variants: Variants,
+    /// The combination of settings that is searched now.
+    active: usize,
+    /// Targets at these settings.
+    targets: Vec<TargetRow>,
     supports: Supports,
     stays: Stays,
+    /// Tables of families that are not active, once they have been made.
+    idle: Vec<Option<Tables>>,
     /// Made by the first search that turns out to need it.
     rationed: Option<Rationed>,
     lesson: Lesson,
@@ -183,8 +215,11 @@ impl<'m> Search<'m> {
         let reach = Reach::new(&layout.groups);
         let capacities_ng: Vec<i64> = model.mounts.iter().map(|mount| mount.capacity_ng).collect();
         let fill = Fill::new(&layout.groups, &layout.open, &capacities_ng);
-        let supports = Supports::new(model, &layout, support::usual_directions(model.targets.len()));
-        let stays = Stays::new(model, &layout, &supports);
+        let variants = Variants::new(model);
+        let directions = support::usual_directions(model.targets.len());
+        let Tables { targets, supports, stays } =
+            Tables::new(model, &layout, model.targets.clone(), variants.headroom_ng, directions);
+        let idle = variants.families.iter().map(|_| None).collect();
         let lesson = Lesson::default();
         Search {
             model,
@@ -192,8 +227,12 @@ impl<'m> Search<'m> {
             layout,
             reach,
             fill,
+            variants,
+            active: 0,
+            targets,
             supports,
             stays,
+            idle,
             rationed: None,
             lesson,
             scouting_nodes: 1 << 12,
@@ -207,82 +246,36 @@ impl<'m> Search<'m> {
         self.nodes
     }
 
-    /// Makes `objective` small within `limits`, until the best plan is within `resolution` of a proved bound.
-    ///
-    /// `start` is a plan within the limits, if one is known. Thresholds rise from the bound: each asks for a plan that is
-    /// barely better than what is proved impossible, where the bounds cut deepest, and a "no" raises the bound. Where the
-    /// relaxation is far from the truth this asks often for little; so once its nodes are spent, the search asks for
-    /// anything better than the best plan known instead, and proves the rest in one go.
-    pub fn minimise(
-        &mut self,
-        objective: Objective,
-        limits: Limits,
-        resolution: i64,
-        start: Option<Found>,
-        guard: &Guard,
-    ) -> Outcome {
-        let mut limits = limits;
-        limits.most_mass_ng =
-            limits.most_mass_ng.min(self.model.bare_ng.saturating_add(self.model.most_lead_ng));
-        let mut best = start;
-        let mut bound = self.root_bound(objective, &limits);
-        let mut step = resolution;
-        let mut last_patient_node = self.nodes + objective.patience();
-        let mut scouting_nodes = self.scouting_nodes;
-        let mut last_scouting_node = self.nodes + scouting_nodes;
-        self.lesson = Lesson::default();
-        loop {
-            let value = best.as_ref().map(|found| objective.of(&found.values));
-            if value.is_some_and(|value| value - bound <= resolution) {
-                return Outcome { best, bound, end: End::Proved };
-            }
-            // A plan that is better by no more than the resolution is not worth asking for.
-            let worth = value.map_or(objective.ceiling(&limits), |value| value - resolution - 1);
-            let patient = self.nodes < last_patient_node;
-            let most = if patient { worth.min(bound.saturating_add(step)) } else { worth };
-            let mut tightened = limits;
-            objective.limit(&mut tightened, most);
-            let enough = bound.saturating_add(resolution);
-            let last_node = last_scouting_node.min(if patient { last_patient_node } else { u64::MAX });
-            let last_node = last_node.min(guard.last_node);
-            let (found, finish) =
-                Descent::new(self, objective, tightened, resolution, enough, last_node, guard).run();
-            let nothing_found = found.is_none();
-            best = found.or(best);
-            match finish {
-                Finish::Enough => {}
-                Finish::Exhausted if nothing_found => {
-                    bound = bound.max(most.saturating_add(1));
-                    step = objective.next_step(step);
-                    if best.is_none() && most >= objective.ceiling(&limits) {
-                        return Outcome { best, bound, end: End::Proved };
-                    }
-                }
-                Finish::Exhausted => {
-                    let value = best.as_ref().map_or(bound, |found| objective.of(&found.values));
-                    bound = bound.max(value - resolution);
-                }
-                Finish::Spent if self.nodes >= guard.last_node => {
-                    return Outcome { best, bound, end: End::Stopped };
-                }
-                Finish::Spent if self.nodes >= last_scouting_node => {
-                    scouting_nodes *= 8;
-                    last_scouting_node = self.nodes + scouting_nodes;
-                    self.learn();
-                }
-                Finish::Spent => last_patient_node = self.nodes,
-                Finish::Stopped => return Outcome { best, bound, end: End::Stopped },
-            }
+    /// Makes a combination of settings the one that is searched.
+    fn activate(&mut self, variant: usize) {
+        let (before, after) = (self.variants.all[self.active].family, self.variants.all[variant].family);
+        if before != after {
+            let mut next = self.idle[after].take().unwrap_or_else(|| {
+                let targets = self.model.targets_at(&self.variants.families[after]).into_owned();
+                let directions = support::usual_directions(self.model.targets.len());
+                Tables::new(self.model, &self.layout, targets, self.variants.headroom_ng, directions)
+            });
+            std::mem::swap(&mut self.targets, &mut next.targets);
+            std::mem::swap(&mut self.supports, &mut next.supports);
+            std::mem::swap(&mut self.stays, &mut next.stays);
+            self.idle[before] = Some(next);
         }
+        self.active = variant;
+        self.variants.all[variant].apply(&mut self.targets);
+    }
+
+    /// Changes that the settings searched now take.
+    fn work_of_settings(&self) -> i64 {
+        self.variants.all[self.active].work
     }
 
     /// Prices the situations in which nodes were spent, and bounds in those directions from now on.
     ///
     /// Usual directions that have refused nothing so far make room; those along the targets always stay.
-    fn learn(&mut self) {
-        let mut directions = self.supports.useful_directions(2 * self.model.targets.len());
+    fn learn(&mut self, lesson: Lesson) {
+        let mut directions = self.supports.useful_directions(2 * self.targets.len());
         let known = directions.len();
-        for situation in std::mem::take(&mut self.lesson).situations {
+        for situation in lesson.situations {
             if let Some(direction) = self.pricing.direction(&situation)
                 && !directions.contains(&direction)
                 && directions.len() < MOST_DIRECTIONS
@@ -291,8 +284,10 @@ impl<'m> Search<'m> {
             }
         }
         if directions.len() > known {
-            self.supports = Supports::new(self.model, &self.layout, directions);
-            self.stays = Stays::new(self.model, &self.layout, &self.supports);
+            let targets = std::mem::take(&mut self.targets);
+            let headroom_ng = self.variants.headroom_ng;
+            let tables = Tables::new(self.model, &self.layout, targets, headroom_ng, directions);
+            (self.targets, self.supports, self.stays) = (tables.targets, tables.supports, tables.stays);
         }
     }
 
@@ -305,7 +300,7 @@ impl<'m> Search<'m> {
                 lightest.map_or(limits.least_mass_ng, |lead| settled + lead)
             }
             Objective::Lift => -limits.most_mass_ng.min(self.settled_mass_ng() + self.in_hand_ng()),
-            Objective::Work => 0,
+            Objective::Work => self.work_of_settings(),
             Objective::Band => self.balance_bound(limits, 0, Limits::FREE),
             Objective::Close => self.balance_bound(limits, Limits::FREE, 0),
         }
@@ -314,7 +309,7 @@ impl<'m> Search<'m> {
     /// The bound on the goal whose value is set to zero here and whose other is free, with all lead poured.
     fn balance_bound(&self, limits: &Limits, band_ng: i64, close_ng: i64) -> i64 {
         let supports = &self.supports;
-        let needs = supports.needs(self.model, &self.most_tau_ng(limits.most_mass_ng), band_ng, close_ng);
+        let needs = supports.needs(&self.targets, &self.most_tau_ng(limits.most_mass_ng), band_ng, close_ng);
         let settled = supports.settled(&self.layout);
         let lead_ng = |total_ng: i64| (total_ng - self.settled_mass_ng()).max(0) as f64;
         let mut stacks = vec![Stack::default(); self.model.mounts.len()];
@@ -328,7 +323,7 @@ impl<'m> Search<'m> {
             .collect();
         let (least, most) = (lead_ng(limits.least_mass_ng), lead_ng(limits.most_mass_ng));
         let stays = self.stays.sums(0);
-        let counted = supports.counted(0, limits.work);
+        let counted = supports.counted(0, limits.work - self.work_of_settings());
         let reached = (0..supports.len)
             .map(|v| settled[v] + supports.pour(v, &free_ng, least, most).min(stays[v] + counted[v]));
         supports.bound_ng(&needs, reached)
@@ -352,8 +347,7 @@ impl<'m> Search<'m> {
             let ratios = slack_ng.iter().zip(&self.model.kinds);
             ratios.map(|(slack, kind)| (slack + 1) as f64 / kind.mass_ng as f64).fold(0.0, f64::max)
         };
-        self.model
-            .targets
+        self.targets
             .iter()
             .map(|target| (per_ng(&target.slack_ng) * lead_ng.max(0) as f64).ceil() as i64)
             .collect()
@@ -386,33 +380,5 @@ impl<'m> Search<'m> {
     fn has_room(&self, mount: usize, stack: &Stack) -> bool {
         let row = &self.model.mounts[mount];
         stack.mass_ng <= row.capacity_ng && stack.room_um <= row.room_um && stack.pieces <= row.most_pieces
-    }
-}
-
-impl Objective {
-    /// The largest value that the limits allow.
-    fn ceiling(self, limits: &Limits) -> i64 {
-        match self {
-            Objective::Mass => limits.most_mass_ng,
-            Objective::Band => limits.band_ng,
-            Objective::Work => limits.work,
-            Objective::Close => limits.close_ng,
-            Objective::Lift => -limits.least_mass_ng,
-        }
-    }
-
-    /// Nodes that may be spent on rising thresholds. Few changes are refuted quickly and every count has to be refuted
-    /// anyway; sums in kilograms are dense, and a threshold either is met at once or is one of many.
-    fn patience(self) -> u64 {
-        match self {
-            Objective::Work => 1 << 20,
-            Objective::Mass | Objective::Band | Objective::Close | Objective::Lift => 1 << 14,
-        }
-    }
-
-    /// How far above the bound the next threshold lies after a "no": twice as far where values are dense, one change more
-    /// where they are whole numbers.
-    fn next_step(self, step: i64) -> i64 {
-        if self == Objective::Work { step } else { step.max(1).saturating_mul(2) }
     }
 }

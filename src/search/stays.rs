@@ -4,7 +4,7 @@
 
 use super::layout::{Group, Layout};
 use super::support::Supports;
-use crate::model::Model;
+use crate::model::{Model, TargetRow};
 
 /// Changes for which the mass that moves can add or remove is kept; with more left, all of it counts.
 const MOST_COUNTED: usize = 16;
@@ -31,9 +31,14 @@ pub(super) struct Stays {
 }
 
 impl Stays {
-    pub(super) fn new(model: &Model, layout: &Layout, supports: &Supports) -> Stays {
+    pub(super) fn new(
+        model: &Model,
+        target_rows: &[TargetRow],
+        layout: &Layout,
+        supports: &Supports,
+    ) -> Stays {
         let groups = layout.groups.len();
-        let targets = model.targets.len();
+        let targets = target_rows.len();
         let len = supports.len;
         let mut stays = Stays {
             mass_ng: vec![0; groups + 2],
@@ -56,7 +61,7 @@ impl Stays {
             let count = if fitted { group.count } else { 0 };
             stays.mass_ng[index] = stays.mass_ng[index + 1] + group.mass_ng * i64::from(count);
             stays.must_leave[index] = stays.must_leave[index + 1] + group.must_leave;
-            for (t, target) in model.targets.iter().enumerate() {
+            for (t, target) in target_rows.iter().enumerate() {
                 let row = index * targets + t;
                 if fitted {
                     stays.one_x_ng[row] = target.gain_ng[group.kind * model.mounts.len() + group.source];

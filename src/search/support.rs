@@ -55,9 +55,15 @@ pub(super) struct Supports {
 }
 
 impl Supports {
-    pub(super) fn new(model: &Model, layout: &Layout, directions: Vec<Vec<f64>>) -> Supports {
+    pub(super) fn new(
+        model: &Model,
+        targets: &[TargetRow],
+        layout: &Layout,
+        headroom_ng: i64,
+        directions: Vec<Vec<f64>>,
+    ) -> Supports {
         let places = layout.the_box + 1;
-        let grain_ng = GRAIN_NG.max(largest_sum(model) / MOST_GRAINS + 1);
+        let grain_ng = GRAIN_NG.max(largest_sum(model, targets, headroom_ng) / MOST_GRAINS + 1);
         let mut supports = Supports {
             len: directions.len(),
             refusals: vec![0; directions.len()],
@@ -69,13 +75,13 @@ impl Supports {
             density: Vec::new(),
             counted: Vec::new(),
         };
-        supports.tabulate_gains(model);
+        supports.tabulate_gains(model, targets);
         supports.tabulate_pouring(model, layout);
         supports.tabulate_counted(layout);
         supports
     }
 
-    fn tabulate_gains(&mut self, model: &Model) {
+    fn tabulate_gains(&mut self, model: &Model, targets: &[TargetRow]) {
         let mounts = model.mounts.len();
         self.gains = vec![0; model.kinds.len() * self.places * self.len];
         for kind in 0..model.kinds.len() {
@@ -84,7 +90,7 @@ impl Supports {
                 for (cell, direction) in self.gains[start..][..self.len].iter_mut().zip(&self.directions) {
                     let gain: f64 = direction
                         .iter()
-                        .zip(&model.targets)
+                        .zip(targets)
                         .map(|(v, target)| v * target.gain_ng[kind * mounts + mount] as f64)
                         .sum();
                     *cell = (gain / self.grain_ng as f64).ceil() as i32;
@@ -215,13 +221,19 @@ impl Supports {
 
     /// Least v·x of any plan whose miss of the bands is at most `band_ng` and whose distance from the aims is at most
     /// `close_ng`, by direction. `tau_ng` is the most that the lead can add to each target's half-width.
-    pub(super) fn needs(&self, model: &Model, tau_ng: &[i64], band_ng: i64, close_ng: i64) -> Vec<i32> {
+    pub(super) fn needs(
+        &self,
+        targets: &[TargetRow],
+        tau_ng: &[i64],
+        band_ng: i64,
+        close_ng: i64,
+    ) -> Vec<i32> {
         let floor = |need: f64| ((need / self.grain_ng as f64).floor() as i64).max(i64::from(NO_NEED)) as i32;
         self.directions
             .iter()
             .map(|direction| {
-                let band = band_offset(&model.targets, direction, tau_ng) - band_ng as f64;
-                let close = close_offset(&model.targets, direction) - close_ng as f64;
+                let band = band_offset(targets, direction, tau_ng) - band_ng as f64;
+                let close = close_offset(targets, direction) - close_ng as f64;
                 floor(band.max(close))
             })
             .collect()
@@ -254,10 +266,12 @@ fn close_offset(targets: &[TargetRow], direction: &[f64]) -> f64 {
 }
 
 /// The largest magnitude that a sum of gains can reach, ng.
-fn largest_sum(model: &Model) -> i64 {
+///
+/// `headroom_ng` is the most that the targets add up to without lead, whatever the settings.
+fn largest_sum(model: &Model, targets: &[TargetRow], headroom_ng: i64) -> i64 {
     let mounts = model.mounts.len();
     let target_sum = |target: &TargetRow| -> i64 {
-        let lead: i64 = model
+        model
             .kinds
             .iter()
             .enumerate()
@@ -265,11 +279,9 @@ fn largest_sum(model: &Model) -> i64 {
                 let largest = (0..mounts).map(|mount| target.gain_ng[kind * mounts + mount].abs()).max();
                 largest.unwrap_or(0) * i64::from(row.count)
             })
-            .sum();
-        let bare = [target.close_over_ng, target.close_under_ng, target.band_over_ng, target.band_under_ng];
-        lead + bare.into_iter().map(i64::abs).max().unwrap_or(0)
+            .sum()
     };
-    model.targets.iter().map(target_sum).sum()
+    targets.iter().map(target_sum).sum::<i64>() + headroom_ng
 }
 
 /// Directions that serve most scenarios: along each target, along each pair, and every corner of the cube.

@@ -11,7 +11,7 @@ use crate::scenario::Scenario;
 use crate::solve::{Answer, Disagreement, GoalResult, Patience, Proof, solve_first};
 
 /// What rows are, by how their names begin; only those that a program has are told.
-const ROWS: [(&str, &str); 16] = [
+const ROWS: [(&str, &str); 18] = [
     ("stock_k", "pieces of a kind on all mounts: at most those there are"),
     ("capacity_m", "lead on a mount, kg: at most what it may carry"),
     ("room_m", "thickness on a mount, mm: at most its room"),
@@ -31,6 +31,8 @@ const ROWS: [(&str, &str); 16] = [
         "close_t",
         "a target's distance is at least what the worst state lies above (below) its aim, kg times weight",
     ),
+    ("setting_a", "of every adjuster exactly one setting is chosen"),
+    ("riding_", "pieces that ride on an adjuster are counted at the setting that is chosen, and at no other"),
     ("on_k", "pieces put on are at least those there beyond what is fitted"),
     ("off_k", "pieces taken off are at least those fitted that are no longer there"),
     ("work_k", "changes of a kind are at least its pieces put on, and at least its pieces taken off"),
@@ -167,6 +169,15 @@ fn meaning(scenario: &Scenario, quantity: Quantity) -> String {
         Quantity::PutOn { kind: k, mount: m } => format!("pieces of `{}` put on `{}`", kind(k), mount(m)),
         Quantity::TakenOff { kind: k, mount: m } => {
             format!("pieces of `{}` taken off `{}`", kind(k), mount(m))
+        }
+        Quantity::Chosen { adjuster, setting } => {
+            let adjuster = &scenario.adjusters()[adjuster];
+            format!("1 if `{}` is at `{}`, else 0", adjuster.name, adjuster.settings[setting].name)
+        }
+        Quantity::Riding { kind: k, mount: m, adjuster, setting } => {
+            let adjuster = &scenario.adjusters()[adjuster];
+            let at = format!("`{}` is at `{}`", adjuster.name, adjuster.settings[setting].name);
+            format!("pieces of `{}` on `{}` if {at}, else 0", kind(k), mount(m))
         }
     }
 }

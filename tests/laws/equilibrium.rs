@@ -2,7 +2,7 @@
 //! Takes a chassis and masses; the corners have to obey the three equations whatever they are.
 //! Does not know scenarios or plans.
 
-use kentledge::statics::{Chassis, Corner, Corners, Point, Stiffness};
+use kentledge::statics::{Chassis, Corner, Corners, FrontWheel, Point, Stiffness};
 use kentledge::units::Length;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -80,7 +80,7 @@ proptest! {
         height in -5.0..5.0,
     ) {
         let corners = corners_of(&chassis, &masses);
-        let spacer = chassis.spacer(Length::from_mm(height));
+        let spacer = chassis.lower_wheel(FrontWheel::Left, Length::from_mm(height));
         let along = chassis.warp_direction() * spacer[Corner::Lf];
         for corner in Corner::ALL {
             prop_assert!((spacer[corner] - along[corner]).abs() < ROUNDING_KG);

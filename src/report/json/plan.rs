@@ -19,8 +19,7 @@ struct PlanAnswer<'v> {
     class: &'v str,
     goals: Vec<GoalEntry>,
     placements: Vec<PlacementEntry<'v>>,
-    /// Empty as long as no adjuster is planned; the key stands so that readers need not change then.
-    adjusters: [(); 0],
+    adjusters: Vec<AdjusterEntry<'v>>,
     changes: Vec<ChangeEntry<'v>>,
     residuals: Vec<ResidualEntry>,
     corners_kg: Option<StatesEntry>,
@@ -68,6 +67,14 @@ struct PlacementEntry<'v> {
     count: u32,
     piece_kg: f64,
     mass_kg: f64,
+}
+
+#[derive(Serialize)]
+struct AdjusterEntry<'v> {
+    adjuster: &'v str,
+    now: &'v str,
+    planned: &'v str,
+    changes: u32,
 }
 
 #[derive(Serialize)]
@@ -121,7 +128,7 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
         class: &view.class,
         goals: Vec::new(),
         placements: Vec::new(),
-        adjusters: [],
+        adjusters: Vec::new(),
         changes: Vec::new(),
         residuals: Vec::new(),
         corners_kg: None,
@@ -172,6 +179,12 @@ fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
         piece_kg: placement.each.kg,
         mass_kg: placement.mass.kg,
     });
+    let adjusters = lines.settings.iter().map(|setting| AdjusterEntry {
+        adjuster: &setting.adjuster,
+        now: &setting.now,
+        planned: &setting.planned,
+        changes: setting.changes,
+    });
     let changes = lines.jobs.iter().map(|job| ChangeEntry {
         action: match job.action {
             Doing::TakeOff => "take_off",
@@ -195,6 +208,7 @@ fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
     };
     answer.goals = goals.collect();
     answer.placements = placements.collect();
+    answer.adjusters = adjusters.collect();
     answer.changes = changes.collect();
     answer.residuals = residuals.collect();
     answer.corners_kg =

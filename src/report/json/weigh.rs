@@ -37,6 +37,7 @@ struct AboardEntry<'v> {
     lead: Vec<LeadEntry<'v>>,
     lead_kg: f64,
     seat_hole: Option<i32>,
+    seat_across: Option<i32>,
 }
 
 #[derive(Serialize)]
@@ -110,7 +111,8 @@ pub fn weigh(view: &WeighView, frame: Frame) -> String {
                 .map(|(count, piece, mount)| LeadEntry { mount, piece, count: *count })
                 .collect(),
             lead_kg: about.lead_mass.kg,
-            seat_hole: about.seat_hole,
+            seat_hole: about.seat_hole.map(|hole| hole.along),
+            seat_across: about.seat_hole.map(|hole| hole.across),
         }),
         corners_kg: CornersEntry::new(&picture.corners),
         total_kg: picture.total.kg,

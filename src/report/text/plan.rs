@@ -7,6 +7,7 @@ use super::page::{Cell, Page, Table, Tone};
 use super::{FRAME_CAUTION, definitions, title, verdict};
 use crate::report::amount::Weight;
 use crate::report::plan::{CornersLine, Doing, JobLine, MountState, Outcome, PlanLines, PlanView, Status};
+use crate::report::setting::SettingLine;
 use crate::report::shortfall::ShortfallLines;
 use crate::report::target::{Standing, TargetLines};
 use crate::solve::Proof;
@@ -15,6 +16,10 @@ use crate::solve::Proof;
 const MOST_SENTENCES: usize = 3;
 
 /// Printed below every plan: what a tool that tells people to bolt lead to a kart must not leave unsaid.
+/// Printed under washers to be moved; common practice, no published source.
+const ALIGNMENT: &str =
+    "Washers at a spindle change caster and camber: check the alignment, then weigh again.";
+
 const CAUTIONS: [&str; 3] = [
     "Lead is toxic: wear gloves, wash hands, coat it; never sand or melt it in the paddock.",
     "Loose lead is a projectile: through bolts, large washers, lock nuts, checked before every run; seat and \
@@ -65,6 +70,7 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
             required.required, required.minimum.number, required.margin.number
         ),
     );
+    settings(page, &lines.settings);
     jobs(page, lines);
     targets(page, view, lines);
     if !lines.misses.is_empty() {
@@ -87,6 +93,27 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     let frame = lines.speaks_of_spacers.then_some(FRAME_CAUTION);
     for caution in CAUTIONS.into_iter().chain(frame) {
         page.paragraph(2, Tone::Plain, caution);
+    }
+}
+
+/// What is to be set, before any lead is bolted to it.
+fn settings(page: &mut Page, settings: &[SettingLine]) {
+    let to_be_set: Vec<&SettingLine> = settings.iter().filter(|line| line.is_job()).collect();
+    if to_be_set.is_empty() {
+        return;
+    }
+    page.section("Set");
+    let way = |line: &SettingLine| format!("{} -> {}", line.now, line.planned);
+    let row =
+        |line: &&SettingLine| vec![Cell::word("[ ]"), Cell::word(&line.adjuster), Cell::word(&way(line))];
+    if !page.table(&Table::new(2, to_be_set.iter().map(row).collect())) {
+        for line in &to_be_set {
+            page.paragraph(2, Tone::Plain, &format!("[ ] {}", line.adjuster));
+            page.paragraph(6, Tone::Plain, &way(line));
+        }
+    }
+    if to_be_set.iter().any(|line| line.moves_washers) {
+        page.paragraph(2, Tone::Plain, ALIGNMENT);
     }
 }
 

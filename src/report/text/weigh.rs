@@ -58,7 +58,10 @@ fn heading(page: &mut Page, view: &WeighView, about: &About) {
     } else {
         format!("lead {}", about.lead_mass)
     });
-    aboard.extend(about.seat_hole.map(|hole| format!("seat at hole {hole}")));
+    aboard.extend(about.seat_hole.map(|hole| match hole.across {
+        0 => format!("seat at hole {}", hole.along),
+        across => format!("seat at hole {}, across {across}", hole.along),
+    }));
     page.paragraph(2, Tone::Plain, &format!("aboard: {}", aboard.join(", ")));
     for (count, piece, mount) in &about.lead {
         page.paragraph(4, Tone::Plain, &format!("{count} x {piece} on {mount}"));

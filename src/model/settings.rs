@@ -1,0 +1,162 @@
+//! Adjusters as numbers: what each setting costs, and what it adds to every target.
+//! Takes a scenario; gives rows to be added up, and the targets of a program whose settings are fixed.
+//! Does not choose settings.
+
+use std::borrow::Cow;
+
+use super::{Cell, Model, TargetRow};
+use crate::scenario::{Aim, Cost, Freedom, Lever, Moment, Scenario, Target};
+use crate::statics::{Chassis, Corners};
+use crate::units::Mass;
+use crate::weighing;
+
+/// An adjuster.
+#[derive(Clone, Debug)]
+pub struct AdjusterRow {
+    /// Its setting now, as an index.
+    pub now: usize,
+    /// Whether a plan may set it otherwise.
+    pub is_free: bool,
+    /// Its settings.
+    pub settings: Vec<SettingRow>,
+}
+
+/// One setting of an adjuster, against its setting now.
+#[derive(Clone, Debug)]
+pub struct SettingRow {
+    /// Changes that it takes.
+    pub work: i64,
+    /// What it adds to `r`, ng: by target, then by state where the target counts.
+    pub adds_ng: Vec<Vec<i64>>,
+    /// What it adds to gains, ng: by target, then by `kind * mounts + mount`; empty if it changes none.
+    pub gains_ng: Vec<Vec<i64>>,
+}
+
+impl Model {
+    /// Targets when the adjusters are set so; those of now if no settings are given.
+    pub fn targets_at(&self, settings: &[u16]) -> Cow<'_, [TargetRow]> {
+        let others = || {
+            let rows = self.adjusters.iter().zip(settings);
+            rows.filter(|(row, setting)| row.now != **setting as usize)
+                .map(|(row, setting)| &row.settings[*setting as usize])
+        };
+        if others().next().is_none() {
+            return Cow::Borrowed(&self.targets);
+        }
+        let mut targets = self.targets.clone();
+        for setting in others() {
+            for (target, row) in targets.iter_mut().enumerate() {
+                for (state, add_ng) in row.states.iter_mut().zip(&setting.adds_ng[target]) {
+                    state.value_ng += add_ng;
+                }
+                for (gain_ng, add_ng) in
+                    row.gain_ng.iter_mut().zip(setting.gains_ng.get(target).into_iter().flatten())
+                {
+                    *gain_ng += add_ng;
+                }
+            }
+        }
+        targets.iter_mut().for_each(TargetRow::collapse);
+        Cow::Owned(targets)
+    }
+
+    /// The same program with less left to decide.
+    ///
+    /// Where lead may not be changed, only what a rule refuses still comes off.
+    #[must_use]
+    pub fn restricted(mut self, freedom: &Freedom) -> Model {
+        if !freedom.lead {
+            let mounts = self.mounts.len();
+            for (index, cell) in self.cells.iter_mut().enumerate() {
+                if *cell == Cell::Open {
+                    *cell = Cell::Locked(self.fitted.get(index / mounts, index % mounts));
+                }
+            }
+        }
+        for (row, free) in self.adjusters.iter_mut().zip(&freedom.adjusters) {
+            row.is_free = *free;
+        }
+        self
+    }
+
+    /// The same program with the targets of these settings.
+    #[must_use]
+    pub fn set_so(&self, settings: &[u16]) -> Model {
+        Model { targets: self.targets_at(settings).into_owned(), ..self.clone() }
+    }
+
+    /// Changes that it takes to set the adjusters so; none if no settings are given.
+    pub fn work_of(&self, settings: &[u16]) -> i64 {
+        let rows = self.adjusters.iter().zip(settings);
+        rows.map(|(row, setting)| row.settings[*setting as usize].work).sum()
+    }
+}
+
+/// States the adjusters of a scenario for one driver.
+pub(super) fn rows(scenario: &Scenario, driver: Option<usize>) -> Vec<AdjusterRow> {
+    (0..scenario.adjusters().len()).map(|adjuster| row(scenario, driver, adjuster)).collect()
+}
+
+fn row(scenario: &Scenario, driver: Option<usize>, index: usize) -> AdjusterRow {
+    let adjuster = &scenario.adjusters()[index];
+    let setting = |setting: usize| {
+        let steps = adjuster.settings[setting].steps - adjuster.settings[adjuster.now].steps;
+        // Rounded once a step, so that settings of equal effect have equal numbers.
+        let steps =
+            if matches!(adjuster.cost, Cost::PerStep(_)) && steps != 0 { i64::from(steps) } else { 1 };
+        let adds_ng = |target: &Target| -> Vec<i64> {
+            let counted = Moment::ALL.into_iter().filter(|moment| target.when.includes(*moment));
+            counted
+                .map(|moment| {
+                    let fuel: Vec<Mass> = scenario.tanks().iter().map(|tank| tank.fuel(moment)).collect();
+                    let effect = weighing::effect(scenario, driver, &fuel, index, setting);
+                    // An adjuster adds no mass, so a share of the total stays what it is.
+                    let step_kg = target.figure.kg(&effect) / steps as f64;
+                    (step_kg * 1e12 * target.weight).round() as i64 * steps
+                })
+                .collect()
+        };
+        SettingRow {
+            work: i64::from(adjuster.changes(adjuster.now, setting)),
+            adds_ng: scenario.targets().iter().map(adds_ng).collect(),
+            gains_ng: added_gains(scenario, index, setting),
+        }
+    };
+    let settings = (0..adjuster.settings.len()).map(setting).collect();
+    AdjusterRow { now: adjuster.now, is_free: true, settings }
+}
+
+/// What moving the seat adds to the gains of the mounts that ride on it.
+fn added_gains(scenario: &Scenario, adjuster: usize, setting: usize) -> Vec<Vec<i64>> {
+    let adjuster = &scenario.adjusters()[adjuster];
+    let shift = adjuster.settings[setting].shift;
+    let chassis: &Chassis = &scenario.kart().chassis;
+    let moved: Vec<(Corners, Corners)> = scenario
+        .mounts()
+        .iter()
+        .enumerate()
+        .map(|(index, mount)| {
+            let there = weighing::mount_place(scenario, index, shift);
+            (chassis.influence(mount.place), chassis.influence(there))
+        })
+        .collect();
+    if adjuster.lever != Lever::Seat || setting == adjuster.now || moved.iter().all(|(now, then)| now == then)
+    {
+        return Vec::new();
+    }
+    let gains = |target: &Target| {
+        let share = match target.aim {
+            Aim::Percent { aim, .. } => aim / 100.0,
+            Aim::Difference { .. } => 0.0,
+        };
+        let rounded = |influence: &Corners, mass_kg: f64| {
+            ((target.figure.kg(influence) - share) * mass_kg * 1e12 * target.weight).round() as i64
+        };
+        let kinds = scenario.lead().iter().map(|kind| kind.mass.kg());
+        kinds
+            .flat_map(|mass_kg| moved.iter().map(move |(now, then)| (now, then, mass_kg)))
+            .map(|(now, then, mass_kg)| rounded(then, mass_kg) - rounded(now, mass_kg))
+            .collect()
+    };
+    scenario.targets().iter().map(gains).collect()
+}

@@ -1,0 +1,181 @@
+//! One goal at a time: thresholds that rise from the bound, in whichever combination of settings promises most.
+//! Takes an objective, limits and a plan to start from; gives the best plan and a bound that nothing can beat.
+//! Does not place pieces; a `Descent` does, within limits that are chosen here.
+//!
+//! Every combination of settings has a bound of its own. The one with the least is asked next, so no effort goes into
+//! combinations that cannot hold the best plan any more, and the least of all bounds is a bound on the goal.
+
+use super::descend::{Descent, Finish};
+use super::lesson::Lesson;
+use super::{End, Found, Guard, Limits, Objective, Outcome, Search};
+
+/// How far the search has come in one combination of settings.
+struct Climb {
+    variant: usize,
+    /// No plan with these settings has a smaller value.
+    bound: i64,
+    /// How far above the bound the next threshold lies.
+    step: i64,
+    /// Nodes spent here.
+    spent: u64,
+    /// Thresholds rise until so many are spent.
+    patience: u64,
+    /// From so many on there is something to learn.
+    scouting: u64,
+    next_lesson: u64,
+    lesson: Lesson,
+    /// Whether the bound of its tables has been asked for.
+    is_bounded: bool,
+}
+
+impl Search<'_> {
+    /// Makes `objective` small within `limits`, until the best plan is within `resolution` of a proved bound.
+    ///
+    /// `start` is a plan within the limits, if one is known. Thresholds rise from the bound: each asks for a plan that is
+    /// barely better than what is proved impossible, where the bounds cut deepest, and a "no" raises the bound. Where the
+    /// relaxation is far from the truth this asks often for little; so once its nodes are spent, the search asks for
+    /// anything better than the best plan known instead, and proves the rest in one go.
+    pub fn minimise(
+        &mut self,
+        objective: Objective,
+        limits: Limits,
+        resolution: i64,
+        start: Option<Found>,
+        guard: &Guard,
+    ) -> Outcome {
+        let mut limits = limits;
+        limits.most_mass_ng =
+            limits.most_mass_ng.min(self.model.bare_ng.saturating_add(self.model.most_lead_ng));
+        let mut best = start;
+        let mut climbs = self.climbs(objective, &limits, resolution);
+        loop {
+            let value = best.as_ref().map(|found| objective.of(&found.values));
+            let least = climbs.iter().enumerate().min_by_key(|(_, climb)| climb.bound);
+            let Some((next, bound)) = least.map(|(next, climb)| (next, climb.bound)) else {
+                return Outcome { best, bound: objective.ceiling(&limits), end: End::Proved };
+            };
+            let is_proved =
+                value.map_or(bound > objective.ceiling(&limits), |value| value - bound <= resolution);
+            if is_proved {
+                return Outcome { best, bound, end: End::Proved };
+            }
+            let climb = &mut climbs[next];
+            self.activate(climb.variant);
+            if !climb.is_bounded {
+                climb.bound = climb.bound.max(self.root_bound(objective, &limits));
+                climb.is_bounded = true;
+                continue;
+            }
+            match self.advance(climb, objective, limits, resolution, &mut best, guard) {
+                Finish::Stopped => return Outcome { best, bound, end: End::Stopped },
+                Finish::Exhausted | Finish::Enough | Finish::Spent => {}
+            }
+        }
+    }
+
+    /// A climb for every combination of settings that may hold a plan.
+    fn climbs(&self, objective: Objective, limits: &Limits, resolution: i64) -> Vec<Climb> {
+        // Where balance is free, settings are too: whatever they are, the same lead fits, and as things are set now it takes
+        // the fewest changes.
+        let balance_is_free = limits.band_ng >= Limits::FREE && limits.close_ng >= Limits::FREE;
+        let asks_for_balance = matches!(objective, Objective::Band | Objective::Close);
+        let count = if balance_is_free && !asks_for_balance { 1 } else { self.variants.all.len() };
+        let affordable = (0..count).filter(|variant| self.variants.all[*variant].work <= limits.work);
+        affordable
+            .map(|variant| Climb {
+                variant,
+                bound: if objective == Objective::Work {
+                    self.variants.all[variant].work
+                } else if asks_for_balance {
+                    0
+                } else {
+                    -Limits::FREE
+                },
+                step: resolution,
+                spent: 0,
+                patience: objective.patience(),
+                scouting: self.scouting_nodes,
+                next_lesson: self.scouting_nodes,
+                lesson: Lesson::default(),
+                is_bounded: false,
+            })
+            .collect()
+    }
+
+    /// Asks once for a plan below the next threshold, with the settings of a climb.
+    fn advance(
+        &mut self,
+        climb: &mut Climb,
+        objective: Objective,
+        limits: Limits,
+        resolution: i64,
+        best: &mut Option<Found>,
+        guard: &Guard,
+    ) -> Finish {
+        // A plan that is better by no more than the resolution is not worth asking for.
+        let value = best.as_ref().map(|found| objective.of(&found.values));
+        let worth = value.map_or(objective.ceiling(&limits), |value| value - resolution - 1);
+        let patient = climb.spent < climb.patience;
+        let most = if patient { worth.min(climb.bound.saturating_add(climb.step)) } else { worth };
+        let mut tightened = limits;
+        objective.limit(&mut tightened, most);
+        let enough = climb.bound.saturating_add(resolution);
+        let pause = climb.next_lesson.min(if patient { climb.patience } else { u64::MAX });
+        let last_node = self.nodes.saturating_add(pause - climb.spent).min(guard.last_node);
+        let before = self.nodes;
+        std::mem::swap(&mut self.lesson, &mut climb.lesson);
+        let (found, finish) =
+            Descent::new(self, objective, tightened, resolution, enough, last_node, guard).run();
+        std::mem::swap(&mut self.lesson, &mut climb.lesson);
+        climb.spent += self.nodes - before;
+        let nothing_found = found.is_none();
+        *best = found.or(best.take());
+        match finish {
+            Finish::Enough | Finish::Stopped => {}
+            Finish::Exhausted if nothing_found => {
+                climb.bound = climb.bound.max(most.saturating_add(1));
+                climb.step = objective.next_step(climb.step);
+            }
+            Finish::Exhausted => {
+                let value = best.as_ref().map_or(climb.bound, |found| objective.of(&found.values));
+                climb.bound = climb.bound.max(value - resolution);
+            }
+            Finish::Spent if self.nodes >= guard.last_node => return Finish::Stopped,
+            Finish::Spent if climb.spent >= climb.next_lesson => {
+                climb.scouting *= 8;
+                climb.next_lesson = climb.spent + climb.scouting;
+                self.learn(std::mem::take(&mut climb.lesson));
+            }
+            Finish::Spent => climb.patience = climb.spent,
+        }
+        finish
+    }
+}
+
+impl Objective {
+    /// The largest value that the limits allow.
+    pub(super) fn ceiling(self, limits: &Limits) -> i64 {
+        match self {
+            Objective::Mass => limits.most_mass_ng,
+            Objective::Band => limits.band_ng,
+            Objective::Work => limits.work,
+            Objective::Close => limits.close_ng,
+            Objective::Lift => -limits.least_mass_ng,
+        }
+    }
+
+    /// Nodes that may be spent on rising thresholds. Few changes are refuted quickly and every count has to be refuted
+    /// anyway; sums in kilograms are dense, and a threshold either is met at once or is one of many.
+    fn patience(self) -> u64 {
+        match self {
+            Objective::Work => 1 << 20,
+            Objective::Mass | Objective::Band | Objective::Close | Objective::Lift => 1 << 14,
+        }
+    }
+
+    /// How far above the bound the next threshold lies after a "no": twice as far where values are dense, one change more
+    /// where they are whole numbers.
+    fn next_step(self, step: i64) -> i64 {
+        if self == Objective::Work { step } else { step.max(1).saturating_mul(2) }
+    }
+}

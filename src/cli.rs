@@ -39,6 +39,7 @@ Examples:
   kentledge new kart.yaml            a first scenario, which solves as it is
   kentledge plan kart.yaml           where which piece of lead goes
   kentledge plan kart.yaml --json    the same as one JSON document
+  kentledge plan kart.yaml --sheet plan.html   the same to print, with a drawing
   kentledge weigh 91lb 89lb 118lb 121lb";
 
 const EXIT_CODES: &str = "\
@@ -107,6 +108,19 @@ struct Common {
     time: Option<String>,
 }
 
+/// Where a command may also write its answer for people away from the screen.
+#[derive(Args)]
+struct Typeset {
+    /// Also write a page to print or to read on a phone: drawing, job list, tables, blanks, cautions
+    ///
+    /// One HTML file that needs no network; it prints on one side of A4 or Letter.
+    #[arg(long, value_name = "FILE.html")]
+    sheet: Option<PathBuf>,
+    /// Also write the drawing of the kart from above, to scale, as SVG
+    #[arg(long, value_name = "FILE.svg")]
+    drawing: Option<PathBuf>,
+}
+
 #[derive(Subcommand)]
 enum Typed {
     /// What four pads say: figures, what lead can cure, what is warp
@@ -130,6 +144,8 @@ Examples:
         /// Between the centres of the rear contact patches, with four readings
         #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
         track_rear: Option<String>,
+        #[command(flatten)]
+        typeset: Typeset,
     },
     /// Where which piece of lead goes: legal, balanced, least work
     #[command(after_long_help = EXIT_CODES, before_help = "\
@@ -137,6 +153,7 @@ Examples:
   kentledge plan kart.yaml
   kentledge plan kart.yaml --driver Sam
   kentledge plan kart.yaml --only seat,spacers
+  kentledge plan kart.yaml --sheet plan.html
   kentledge plan kart.yaml --time 60 -o plan.txt")]
     Plan {
         /// The scenario file, `-` for stdin
@@ -148,6 +165,8 @@ Examples:
         /// Change nothing but these: lead, seat, spacers, or an adjuster of the file by its name
         #[arg(long, value_name = "WHAT", value_delimiter = ',')]
         only: Vec<String>,
+        #[command(flatten)]
+        typeset: Typeset,
     },
     /// Everything that is wrong in a scenario, at once
     #[command(after_long_help = EXIT_CODES, before_help = "\
@@ -266,15 +285,18 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
     let time = time.map_or(Ok(DEFAULT_TIME), |typed| seconds(&typed))?;
     // `-o -` is stdout, as `-` is stdin.
     let output = output.filter(|path| path.as_os_str() != "-");
-    let options = Options { json, output, units, color, quiet, messages, time };
+    let (sheet, drawing) = (None, None);
+    let mut options = Options { json, output, sheet, drawing, units, color, quiet, messages, time };
     let command = match line.command {
         None => {
             return Err(Refusal::new("no command is given", "for example `kentledge plan kart.yaml`"));
         }
-        Some(Typed::Weigh { what, wheelbase, track_front, track_rear }) => {
+        Some(Typed::Weigh { what, wheelbase, track_front, track_rear, typeset }) => {
+            options.also_write(typeset)?;
             Command::Report(weigh(what, [wheelbase, track_front, track_rear], units)?)
         }
-        Some(Typed::Plan { file, driver, only }) => {
+        Some(Typed::Plan { file, driver, only, typeset }) => {
+            options.also_write(typeset)?;
             Command::Report(Report::Plan { input: Input::new(file), driver, only })
         }
         Some(Typed::Check { file }) => Command::Report(Report::Check(Input::new(file))),
@@ -292,6 +314,22 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         Some(Typed::New { file, force }) => new(file, &options, force)?,
     };
     Ok(Request { command, options })
+}
+
+impl Options {
+    /// A sheet or a drawing on stdout would mix with the answer.
+    fn also_write(&mut self, Typeset { sheet, drawing }: Typeset) -> Result<(), Refusal> {
+        for (option, path) in [("`--sheet`", &sheet), ("`--drawing`", &drawing)] {
+            if path.as_ref().is_some_and(|path| path.as_os_str() == "-") {
+                return Err(Refusal::new(
+                    format!("{option} needs a file; stdout has the answer itself"),
+                    "for example `--sheet plan.html`",
+                ));
+            }
+        }
+        (self.sheet, self.drawing) = (sheet, drawing);
+        Ok(())
+    }
 }
 
 fn seconds(typed: &str) -> Result<Duration, Refusal> {

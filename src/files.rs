@@ -10,11 +10,14 @@ use std::path::{Path, PathBuf};
 
 use kentledge::diagnosis::{Fault, visible};
 use kentledge::document::MOST_BYTES;
+use kentledge::report::imprint::GENERATOR;
 
 use crate::request::{Input, Refusal};
 
 /// Names differ by at most so many letters to be offered as similar.
 const SIMILAR: usize = 2;
+/// Sheets and drawings name the program within so many bytes.
+const MARK_WITHIN: u64 = 512;
 
 /// A file that was read, with its name as messages show it.
 pub(crate) struct Source {
@@ -92,6 +95,8 @@ pub(crate) enum Replace {
     Nothing,
     /// Reports may; a scenario, which somebody typed, never.
     Reports,
+    /// Only what bears this program's mark near its beginning, as its sheets and drawings do; or nothing at all.
+    Marked,
     /// Anything.
     Anything,
 }
@@ -140,13 +145,19 @@ impl Target {
                         "choose another name, or add `--force` to replace it",
                     ));
                 }
-                Replace::Reports if is_scenario => {
+                Replace::Reports | Replace::Marked if is_scenario => {
                     return Err(Refusal::new(
                         format!("`{shown}` is already there and may be a scenario"),
                         "choose another name; a report replaces no `.yaml` file",
                     ));
                 }
-                Replace::Reports | Replace::Anything => {}
+                Replace::Marked if about.len() > 0 && !is_marked(&real) => {
+                    return Err(Refusal::new(
+                        format!("`{shown}` is already there and was not written by {GENERATOR}"),
+                        "choose another name, or remove that file first",
+                    ));
+                }
+                Replace::Reports | Replace::Marked | Replace::Anything => {}
             }
         }
         let target = Target { shown: shown.clone(), path: real, special: false };
@@ -155,6 +166,16 @@ impl Target {
             .and_then(|_| fs::remove_file(&trial))
             .map_err(|error| cannot_write(&shown, &in_words(&error)))?;
         Ok(target)
+    }
+
+    /// Whether both would be written to one file.
+    pub(crate) fn is(&self, other: &Target) -> bool {
+        // A file that is not there yet has no real path, but its folder has.
+        let real = |path: &Path| {
+            let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+            (fs::canonicalize(folder.unwrap_or(Path::new("."))).ok(), path.file_name().map(OsString::from))
+        };
+        !self.special && real(&self.path) == real(&other.path)
     }
 
     /// Writes the whole text, or leaves what was there: to a new file beside it, which then takes its name.
@@ -187,6 +208,13 @@ impl Target {
         name.push(format!(".{}.part", std::process::id()));
         self.path.with_file_name(name)
     }
+}
+
+/// Whether the beginning of a file says that this program wrote it; one that cannot be read was not.
+fn is_marked(path: &Path) -> bool {
+    let mut beginning = Vec::new();
+    let read = File::open(path).and_then(|file| file.take(MARK_WITHIN).read_to_end(&mut beginning));
+    read.is_ok() && String::from_utf8_lossy(&beginning).contains(GENERATOR)
 }
 
 impl fmt::Display for Target {

@@ -9,6 +9,7 @@ mod files;
 mod messages;
 mod request;
 mod streams;
+mod typeset;
 
 use std::path::Path;
 use std::process::ExitCode;
@@ -22,13 +23,12 @@ use kentledge::diagnosis::{Diagnosis, Fault, Summary};
 use kentledge::document::{self, Document};
 use kentledge::report::amount::Screen;
 use kentledge::report::check::{CheckView, out_of_reach};
-use kentledge::report::help::HelpLines;
-use kentledge::report::plan::{PlanView, Status};
+use kentledge::report::ground::GroundView;
+use kentledge::report::imprint::Imprint;
 use kentledge::report::weigh::{WeighStatus, WeighView};
-use kentledge::report::{json, text};
-use kentledge::scenario::{Freedom, Scenario};
-use kentledge::solve::{self, Disagreement, Patience};
-use kentledge::tasks::help;
+use kentledge::report::{json, sheet, text};
+use kentledge::scenario::Scenario;
+use kentledge::solve::{Disagreement, Patience};
 use kentledge::units::UnitSystem;
 
 use cli::Instead;
@@ -36,6 +36,7 @@ use files::{Replace, Target};
 use messages::{Complaint, faults_worded};
 use request::{Color, Command, Input, MessageFormat, Options, Refusal, Report, Request};
 use streams::{Streams, columns};
+use typeset::{Targets, Typeset};
 
 /// A search that lasts longer says so once, lest somebody think that it hangs.
 const SILENCE: Duration = Duration::from_secs(1);
@@ -64,6 +65,15 @@ enum Exit {
 struct Answer {
     shown: String,
     exit: Exit,
+    /// The same for people away from the screen, as far as it was asked for.
+    typeset: Typeset,
+}
+
+impl Answer {
+    /// An answer that has no sheet.
+    fn new(shown: String, exit: Exit) -> Answer {
+        Answer { shown, exit, typeset: Typeset::default() }
+    }
 }
 
 /// What is wrong with the input, or with the program.
@@ -82,6 +92,12 @@ enum Failure {
     Trouble(Trouble),
 }
 
+impl From<Refusal> for Failure {
+    fn from(refusal: Refusal) -> Failure {
+        Failure::Refused(refusal)
+    }
+}
+
 impl From<Trouble> for Failure {
     fn from(trouble: Trouble) -> Failure {
         Failure::Trouble(trouble)
@@ -95,6 +111,7 @@ struct Reading {
     scenario: Scenario,
     warnings: Vec<Diagnosis>,
     summaries: Vec<Summary>,
+    imprint: Imprint,
 }
 
 fn main() -> ExitCode {
@@ -134,36 +151,29 @@ fn run(request: &Request, streams: &Streams) -> Result<Exit, Refusal> {
         Command::Report(report) => report,
     };
     // Before any long work: a path that cannot be written must not cost a search.
-    let target = target(options, report.input())?;
-    let Answer { shown, exit } = match answer(report, options, streams) {
+    let targets = Targets::checked(Some(report), options)?;
+    let answer = match answer(report, options, streams) {
         Ok(answer) => answer,
         Err(Failure::Refused(refusal)) => return Err(refusal),
         Err(Failure::Trouble(Trouble { complaint, document, exit })) => {
             streams.complain(&complaint.worded(options.messages));
-            Answer { shown: if options.json { document } else { String::new() }, exit }
+            Answer::new(if options.json { document } else { String::new() }, exit)
         }
     };
-    deliver(&shown, exit, target.as_ref(), streams)
+    deliver(answer, targets, streams)
 }
 
-/// The file that the answer goes to, if one is named.
-fn target(options: &Options, input: Option<&Input>) -> Result<Option<Target>, Refusal> {
-    let path = options.output.as_ref();
-    path.map(|path| Target::checked("`--output`", path, input, Replace::Reports)).transpose()
-}
-
-/// To the screen or to a file.
-fn deliver(shown: &str, exit: Exit, target: Option<&Target>, streams: &Streams) -> Result<Exit, Refusal> {
-    match target {
-        None => Ok(streams.show(shown, exit)),
-        // Without an answer an earlier file stays as it is.
-        Some(_) if shown.is_empty() => Ok(exit),
-        Some(target) => {
-            target.write(&anstream::adapter::strip_str(shown).to_string())?;
-            streams.talk(&format!("written: {target}\n"));
-            Ok(exit)
+/// To the screen or to files. What is on the screen stays there if a file cannot be written.
+fn deliver(answer: Answer, targets: Targets, streams: &Streams) -> Result<Exit, Refusal> {
+    let Answer { shown, exit, typeset } = answer;
+    let mut outcome = Ok(if targets.output.is_none() { streams.show(&shown, exit) } else { exit });
+    for written in targets.write(&shown, typeset) {
+        match written {
+            Ok(target) => streams.talk(&format!("written: {target}\n")),
+            Err(refusal) => outcome = outcome.and(Err(refusal)),
         }
     }
+    outcome
 }
 
 fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answer, Failure> {
@@ -174,18 +184,32 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
             let reading = Reading::of(input, command, started)?;
             streams.talk(&reading.worded_warnings(options));
             let view = WeighView::of_scenario(reading.screen(options), &reading.scenario);
-            Ok(weighed(&view, options, reading.frame(options, command, started)))
+            let typeset = Typeset::of(options, || {
+                let screen = Screen { units: reading.units(options) };
+                let ground = GroundView::of_weighing(screen, &reading.scenario);
+                let view = WeighView::of_scenario(screen, &reading.scenario);
+                (sheet::weigh(&view, Some(&ground), &reading.imprint), Some(ground))
+            })?;
+            Ok(weighed(&view, options, reading.frame(options, command, started), typeset))
         }
         Report::WeighReadings { readings, chassis, units } => {
             let screen = if options.json { json::SCREEN } else { Screen { units: *units } };
             let view = WeighView::of_readings(screen, *readings, chassis.as_ref());
+            let typeset = Typeset::of(options, || {
+                let screen = Screen { units: *units };
+                let ground =
+                    chassis.as_ref().map(|chassis| GroundView::of_readings(screen, *readings, chassis));
+                let view = WeighView::of_readings(screen, *readings, chassis.as_ref());
+                (sheet::weigh(&view, ground.as_ref(), &Imprint::TYPED), ground)
+            })?;
             let (display_units, elapsed) = (Some(*units), started.elapsed());
-            Ok(weighed(&view, options, json::Frame { command, warnings: &[], display_units, elapsed }))
+            let frame = json::Frame { command, warnings: &[], display_units, elapsed };
+            Ok(weighed(&view, options, frame, typeset))
         }
         Report::Plan { input, driver, only } => {
             let reading = Reading::of(input, command, started)?;
             streams.talk(&reading.worded_warnings(options));
-            plan(&reading, driver.as_deref(), only, options, streams, started)
+            commands::plan::answer(&reading, driver.as_deref(), only, options, streams, started)
         }
         Report::Check(input) => Ok(check(input, options, started)),
         Report::Export { input, goal, driver } => {
@@ -219,7 +243,9 @@ impl Reading {
             Document::from_bytes(&file.bytes).map_err(|faults| wrong(&faults, &file.name, source))?;
         let read = Scenario::from_document(&document);
         let (scenario, warnings) = read.map_err(|faults| wrong(&faults, &file.name, document.text()))?;
-        Ok(Reading { scenario, summaries: summaries(&warnings), warnings, document, name: file.name })
+        let imprint = Imprint::of_file(&file.name, &file.bytes);
+        let summaries = summaries(&warnings);
+        Ok(Reading { scenario, summaries, warnings, document, name: file.name, imprint })
     }
 
     /// Tells warnings, in the form asked for.
@@ -301,13 +327,13 @@ fn summaries(diagnoses: &[Diagnosis]) -> Vec<Summary> {
     diagnoses.iter().map(Diagnosis::summary).collect()
 }
 
-fn weighed(view: &WeighView, options: &Options, frame: json::Frame) -> Answer {
+fn weighed(view: &WeighView, options: &Options, frame: json::Frame, typeset: Typeset) -> Answer {
     let exit = match view.status {
         WeighStatus::OnTarget | WeighStatus::Measured => Exit::Good,
         WeighStatus::OffTarget | WeighStatus::TooLight => Exit::OutOfBand,
     };
     let shown = if options.json { json::weigh(view, frame) } else { text::weigh(view, columns()) };
-    Answer { shown, exit }
+    Answer { shown, exit, typeset }
 }
 
 /// What is wrong is what was asked for: it is the answer, not a complaint.
@@ -326,74 +352,13 @@ fn check(input: &Input, options: &Options, started: Instant) -> Answer {
                 // Who reads messages by machine has no use for a summary between them.
                 MessageFormat::Short | MessageFormat::Json => reading.worded_warnings(options),
             };
-            Answer { shown, exit: Exit::Good }
+            Answer::new(shown, Exit::Good)
         }
         Err(Trouble { complaint, document, exit }) => {
             let shown = if options.json { document } else { complaint.worded(options.messages) };
-            Answer { shown, exit }
+            Answer::new(shown, exit)
         }
     }
-}
-
-fn plan(
-    reading: &Reading,
-    name: Option<&str>,
-    only: &[String],
-    options: &Options,
-    streams: &Streams,
-    started: Instant,
-) -> Result<Answer, Failure> {
-    let scenario = &reading.scenario;
-    let driver = reading.driver(name, "plan", options, started)?;
-    let freedom = match only {
-        [] => None,
-        names => {
-            let freedom = Freedom::only(scenario, names);
-            Some(freedom.map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)))?)
-        }
-    };
-    let screen = reading.screen(options);
-    let found = patiently(streams, options.time, |patience| match &freedom {
-        None => explained_plan(screen, scenario, driver, patience),
-        // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
-        Some(freedom) => solve::solve_within(scenario, driver, freedom, patience)
-            .map(|answer| PlanView::new(screen, scenario, driver, &answer)),
-    });
-    let view = found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
-    let exit = match view.status {
-        Status::BestPossible | Status::NotProvedBest if view.all_in_band() => Exit::Good,
-        Status::BestPossible | Status::NotProvedBest => Exit::OutOfBand,
-        Status::NoLegalPlan => Exit::NoLegalPlan,
-        Status::OutOfTime => Exit::NoAnswer,
-    };
-    let shown = if options.json {
-        json::plan(&view, reading.frame(options, "plan", started))
-    } else {
-        text::plan(&view, columns())
-    };
-    Ok(Answer { shown, exit })
-}
-
-/// A plan with what would help it, or its absence with what would cure that.
-fn explained_plan(
-    screen: Screen,
-    scenario: &Scenario,
-    driver: Option<usize>,
-    patience: Patience,
-) -> Result<PlanView, Disagreement> {
-    let answer = solve::solve(scenario, driver, patience)?;
-    let view = PlanView::new(screen, scenario, driver, &answer);
-    Ok(match &answer {
-        solve::Answer::Plan(solved) => {
-            let helps = help::would_help(scenario, driver, solved, patience)?;
-            view.with_help(HelpLines::new(screen, scenario, solved.plan.measured(), &helps))
-        }
-        solve::Answer::NoLegalPlan(_) => {
-            let remedies = help::remedies(scenario, driver, patience)?;
-            view.with_help(HelpLines::of_remedies(screen, scenario, &remedies))
-        }
-        solve::Answer::OutOfTime => view,
-    })
 }
 
 /// Searches for at most so long; Ctrl-C ends it earlier, and after a second the user is told that it goes on.
@@ -441,7 +406,7 @@ fn explain(explanation: Option<&Explanation>, options: &Options, streams: &Strea
         (None, false) => text::explanations(columns()),
         (None, true) => json::explanations(frame),
     };
-    deliver(&shown, Exit::Good, target(options, None)?.as_ref(), streams)
+    deliver(Answer::new(shown, Exit::Good), Targets::checked(None, options)?, streams)
 }
 
 fn new(file: Option<&Path>, units: UnitSystem, force: bool, streams: &Streams) -> Result<Exit, Refusal> {

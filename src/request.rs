@@ -45,6 +45,10 @@ pub(crate) struct Request {
 pub(crate) struct Options {
     pub(crate) json: bool,
     pub(crate) output: Option<PathBuf>,
+    /// Where a page for people away from the screen goes.
+    pub(crate) sheet: Option<PathBuf>,
+    /// Where the drawing alone goes.
+    pub(crate) drawing: Option<PathBuf>,
     pub(crate) units: Option<UnitSystem>,
     pub(crate) color: Color,
     pub(crate) quiet: bool,

@@ -135,10 +135,14 @@ pub fn effect(
 
 /// All lead of the counts, where their setting of the seat puts it.
 pub fn lead(scenario: &Scenario, counts: &Counts) -> Load {
+    lead_with_seat(scenario, counts, seat_shift(scenario, counts))
+}
+
+/// How far the counts' setting of the seat is from where it is now.
+pub fn seat_shift(scenario: &Scenario, counts: &Counts) -> Shift {
     let mut adjusters = scenario.adjusters.iter().enumerate();
     let seat = adjusters.find(|(_, adjuster)| adjuster.lever == Lever::Seat);
-    let shift = seat.map(|(index, seat)| seat.settings[counts.setting(index, seat.now)].shift);
-    lead_with_seat(scenario, counts, shift.unwrap_or_default())
+    seat.map(|(index, seat)| seat.settings[counts.setting(index, seat.now)].shift).unwrap_or_default()
 }
 
 fn lead_with_seat(scenario: &Scenario, counts: &Counts, shift: Shift) -> Load {

@@ -40,7 +40,7 @@ pub(crate) fn answer(
                 let help = "`--time` gives the search longer; the comments of the file say the same";
                 streams.talk(&text::complaint("warning", &message, help, columns()));
             }
-            Ok(Answer { shown: program.mps, exit: Exit::Good })
+            Ok(Answer::new(program.mps, Exit::Good))
         }
         Exported::NoLegalPlan => Err(nothing_to_hold(
             "no legal plan exists, so there is nothing at which earlier goals could be held",

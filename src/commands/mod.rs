@@ -3,3 +3,4 @@
 //! Does not know how anything is computed or laid out. Belongs to the binary.
 
 pub(crate) mod export;
+pub(crate) mod plan;

@@ -1,14 +1,20 @@
 //! One view per command: what to show, rounded and labelled once; formats only lay it out.
-//! Takes the scenario and what a command found; gives views, and from them text and JSON.
+//! Takes the scenario and what a command found; gives views, and from them text, JSON, sheets and drawings.
 //! Does not solve, print or know a terminal; reports are leaves that nothing else imports.
 
 pub mod amount;
 pub mod check;
+pub mod drawing;
+pub mod ground;
+pub mod headline;
 pub mod help;
 mod hurdle;
+pub mod imprint;
 pub mod json;
+mod markup;
 pub mod plan;
 pub mod setting;
+pub mod sheet;
 pub mod shortfall;
 pub mod target;
 pub mod text;

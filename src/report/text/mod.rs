@@ -19,18 +19,6 @@ use super::target::Standing;
 use crate::scenario::Figure;
 use page::{Cell, Page, Tone};
 
-/// Printed where spacers are spoken of.
-const FRAME_CAUTION: &str = "Lifting a kart with a driver aboard, or tweaking a frame, can injure and can \
-                             crack welds: follow the chassis maker.";
-
-/// `Sam on kart 7, club senior`.
-fn title(driver: Option<&str>, kart: &str, class: &str) -> String {
-    match driver {
-        Some(driver) => format!("{driver} on {kart}, {class}"),
-        None => format!("{kart} without a driver, {class}"),
-    }
-}
-
 /// A complaint that belongs to no line of a file: `kind: message`, then what to do.
 pub fn complaint(kind: &str, message: &str, help: &str, width: usize) -> String {
     let mut page = Page::new(width);

@@ -4,72 +4,34 @@
 
 use super::help::{would_cure, would_help};
 use super::page::{Cell, Page, Table, Tone};
-use super::{FRAME_CAUTION, definitions, title, verdict};
+use super::{definitions, verdict};
 use crate::report::amount::Weight;
-use crate::report::plan::{CornersLine, Doing, JobLine, MountState, Outcome, PlanLines, PlanView, Status};
+use crate::report::headline::{ALIGNMENT, FRAME_CAUTION, LEAD_CAUTIONS, MOST_IN_THE_WAY, NOTHING_FOUND};
+use crate::report::plan::{CornersLine, Doing, JobLine, MountState, Outcome, PlanLines, PlanView};
 use crate::report::setting::SettingLine;
 use crate::report::shortfall::ShortfallLines;
 use crate::report::target::{Standing, TargetLines};
-use crate::solve::Proof;
-
-/// Of what stands in the way, the first are the most telling; documents have all of it.
-const MOST_SENTENCES: usize = 3;
-
-/// Printed below every plan: what a tool that tells people to bolt lead to a kart must not leave unsaid.
-/// Printed under washers to be moved; common practice, no published source.
-const ALIGNMENT: &str =
-    "Washers at a spindle change caster and camber: check the alignment, then weigh again.";
-
-const CAUTIONS: [&str; 3] = [
-    "Lead is toxic: wear gloves, wash hands, coat it; never sand or melt it in the paddock.",
-    "Loose lead is a projectile: through bolts, large washers, lock nuts, checked before every run; seat and \
-     mounts must be fit to carry it.",
-    "The rulebook and the scrutineers decide, not this tool. The official scale is the one that counts: \
-     weigh there before the race.",
-];
 
 /// Lays out a plan, or why there is none, for a screen of so many columns.
 pub fn plan(view: &PlanView, width: usize) -> String {
     let mut page = Page::new(width);
-    page.paragraph(0, Tone::Strong, &title(view.driver.as_deref(), &view.kart, &view.class));
+    page.paragraph(0, Tone::Strong, &view.title().to_string());
     match &view.outcome {
         Outcome::Plan(lines) => legal_plan(&mut page, view, lines),
         Outcome::NoLegalPlan(lines) => no_legal_plan(&mut page, view, lines),
         Outcome::OutOfTime => {
             page.paragraph(0, Tone::Bad, view.status.words());
-            page.paragraph(
-                2,
-                Tone::Plain,
-                "no legal plan was found before the search was stopped, and it is not proved that there is \
-                 none; try `--time 60`",
-            );
+            page.paragraph(2, Tone::Plain, NOTHING_FOUND);
         }
     }
     page.into_text()
 }
 
 fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
-    let (tone, balance) = match lines.misses.len() {
-        0 if lines.targets.is_empty() => (Tone::Good, "legal; no targets are set".to_owned()),
-        0 => (Tone::Good, "legal, every target met".to_owned()),
-        1 => (Tone::Bad, "legal, but 1 target missed".to_owned()),
-        several => (Tone::Bad, format!("legal, but {several} targets missed")),
-    };
-    page.paragraph(0, tone, &format!("{balance}; {}", view.status.words()));
-    let required = &view.required;
-    page.paragraph(
-        2,
-        Tone::Plain,
-        &format!("{} at the {}, now {}", lines.total, required.weighed_at.word(), lines.total_before),
-    );
-    page.paragraph(
-        2,
-        Tone::Plain,
-        &format!(
-            "wanted {}: {} minimum + {} margin",
-            required.required, required.minimum.number, required.margin.number
-        ),
-    );
+    let tone = if lines.misses.is_empty() { Tone::Good } else { Tone::Bad };
+    page.paragraph(0, tone, &view.verdict(lines));
+    page.paragraph(2, Tone::Plain, &view.totals(lines));
+    page.paragraph(2, Tone::Plain, &view.required.sum());
     settings(page, &lines.settings);
     jobs(page, lines);
     targets(page, view, lines);
@@ -79,7 +41,7 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
             page.paragraph(2, Tone::Plain, sentence);
         }
         page.section("What stands in the way");
-        for sentence in lines.in_the_way.iter().take(MOST_SENTENCES) {
+        for sentence in lines.in_the_way.iter().take(MOST_IN_THE_WAY) {
             page.paragraph(2, Tone::Plain, sentence);
         }
     }
@@ -91,7 +53,7 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     proof(page, view, lines);
     page.section("Take care");
     let frame = lines.speaks_of_spacers.then_some(FRAME_CAUTION);
-    for caution in CAUTIONS.into_iter().chain(frame) {
+    for caution in LEAD_CAUTIONS.into_iter().chain(frame) {
         page.paragraph(2, Tone::Plain, caution);
     }
 }
@@ -291,52 +253,14 @@ fn mounts(page: &mut Page, view: &PlanView, lines: &PlanLines) {
 
 fn proof(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     page.section("How sure this is");
-    let gaps: Vec<&str> = lines
-        .goals
-        .iter()
-        .filter(|goal| goal.proved == Proof::Stopped)
-        .map(|goal| goal.gap.as_str())
-        .collect();
-    if view.status == Status::BestPossible {
-        page.paragraph(2, Tone::Plain, "best possible: proved for every goal, to what the pads can read");
-    } else {
-        let most = gaps.join(", ");
-        page.paragraph(
-            2,
-            Tone::Plain,
-            &format!("{}: nothing can beat it by more than {most}", view.status.words()),
-        );
-        page.paragraph(2, Tone::Plain, "the search was stopped; a longer `--time` may find or prove more");
-    }
-    if let Some(divisible) = &lines.divisible {
-        let ((band, with_band), (close, with_close)) = (&divisible.band, &divisible.close);
-        // Told only where somebody could wonder: every target met, and yet something outside.
-        let met = if lines.misses.is_empty() && with_band.kg > 0.0 {
-            format!(" (up to {} per target counts as met)", divisible.counts_as_met)
-        } else {
-            String::new()
-        };
-        page.paragraph(
-            2,
-            Tone::Plain,
-            &format!(
-                "if lead could be cut to any size: {band} outside the bands and {close} from the aims; with \
-                 these pieces {with_band}{met} and {with_close}"
-            ),
-        );
+    for sentence in view.proofs(lines) {
+        page.paragraph(2, Tone::Plain, &sentence);
     }
 }
 
 fn no_legal_plan(page: &mut Page, view: &PlanView, lines: &ShortfallLines) {
     page.paragraph(0, Tone::Bad, view.status.words());
-    let required = &view.required;
-    let short = if lines.short == lines.short_at_least {
-        format!("{} too light", lines.short)
-    } else {
-        format!("{} to {} too light", lines.short_at_least, lines.short)
-    };
-    let with = if lines.heaviest.is_some() { "with the heaviest lead that fits" } else { "without lead" };
-    page.paragraph(2, Tone::Plain, &format!("{short} at the {} {with}", required.weighed_at.word()));
+    page.paragraph(2, Tone::Plain, &view.shortfall(lines));
     page.gap();
     let row = |(what, mass): &(&str, Weight)| vec![Cell::word(what), Cell::number(&mass.to_string())];
     let rows = lines.facts.iter().map(row);

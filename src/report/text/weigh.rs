@@ -4,7 +4,8 @@
 //! Does not know the scenario.
 
 use super::page::{Cell, Page, Table, Tone};
-use super::{FRAME_CAUTION, definitions, title, verdict};
+use super::{definitions, verdict};
+use crate::report::headline::{FRAME_CAUTION, READY_TO_RACE};
 use crate::report::target::{Standing, Wanted};
 use crate::report::warp::WarpLines;
 use crate::report::weigh::{About, Picture, Share, WeighStatus, WeighView};
@@ -37,50 +38,19 @@ pub fn weigh(view: &WeighView, width: usize) -> String {
     }
     if view.about.is_none() {
         page.gap();
-        page.paragraph(
-            0,
-            Tone::Plain,
-            "Weigh ready to race: driver in full gear, fuel as planned, wheel straight ahead, pads level \
-             with each other and zeroed.",
-        );
+        page.paragraph(0, Tone::Plain, READY_TO_RACE);
     }
     page.into_text()
 }
 
 fn heading(page: &mut Page, view: &WeighView, about: &About) {
-    let driver = about.driver.as_ref().map(|(name, _)| name.as_str());
-    page.paragraph(0, Tone::Strong, &format!("As weighed: {}", title(driver, &about.kart, &about.class)));
-    let mut aboard = Vec::new();
-    aboard.extend(about.driver.iter().map(|(name, mass)| format!("{name} {mass}")));
-    aboard.push(format!("fuel {}", about.fuel));
-    aboard.push(if about.lead.is_empty() {
-        "no lead".to_owned()
-    } else {
-        format!("lead {}", about.lead_mass)
-    });
-    aboard.extend(about.seat_hole.map(|hole| match hole.across {
-        0 => format!("seat at hole {}", hole.along),
-        across => format!("seat at hole {}, across {across}", hole.along),
-    }));
-    page.paragraph(2, Tone::Plain, &format!("aboard: {}", aboard.join(", ")));
+    page.paragraph(0, Tone::Strong, &format!("As weighed: {}", about.title()));
+    page.paragraph(2, Tone::Plain, &about.aboard());
     for (count, piece, mount) in &about.lead {
         page.paragraph(4, Tone::Plain, &format!("{count} x {piece} on {mount}"));
     }
-    let required = &about.required;
-    let who = about.official_driver.as_deref().map(|name| format!(" with {name}")).unwrap_or_default();
     let tone = if view.status == WeighStatus::TooLight { Tone::Bad } else { Tone::Plain };
-    let side = if view.status == WeighStatus::TooLight { "too light for" } else { "above" };
-    page.paragraph(
-        2,
-        tone,
-        &format!(
-            "at the {}{who} and what is fitted now: {}, {} {side} {}",
-            required.weighed_at.word(),
-            about.official,
-            about.apart,
-            required.required
-        ),
-    );
+    page.paragraph(2, tone, &view.official(about));
 }
 
 fn picture(page: &mut Page, view: &WeighView) {
@@ -156,17 +126,7 @@ fn figures(page: &mut Page, view: &WeighView) {
     }
     definitions(page, shown.iter().map(|(figure, _, _)| *figure));
     if let Some(lines) = &view.warp {
-        let side = if lines.cg_left.mm < 0.0 { "right" } else { "left" };
-        let beside = lines.cg_left.to_string();
-        page.paragraph(
-            2,
-            Tone::Plain,
-            &format!(
-                "centre of gravity: {} ahead of the rear axle, {} {side} of the centre line",
-                lines.cg_ahead,
-                beside.trim_start_matches('-')
-            ),
-        );
+        page.paragraph(2, Tone::Plain, &lines.centre_of_gravity());
     }
 }
 

@@ -1,0 +1,151 @@
+// Every sheet and drawing of every scenario in a real browser: what cargo's tests cannot see.
+// Takes the folder where playwright-core and axe-core are installed, and the built program; says what is wrong.
+// Does not know what a sheet should say beyond what the JSON of the same command says.
+//
+//   node .ci/sheets.mjs FOLDER PROGRAM
+
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { basename, join, resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+
+const [folder, program] = process.argv.slice(2).map((path) => resolve(path));
+const require = createRequire(join(folder, "package.json"));
+const { chromium } = require("playwright-core");
+const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+
+const COMMANDS = ["plan", "weigh"];
+// One pound, exact by definition (international yard and pound agreement, 1959).
+const KG_PER_LB = 0.45359237;
+const WIDTHS = [360, 800, 1600];
+const FLAGS = [
+  "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+  "--disable-component-update", "--disable-sync",
+];
+const written = mkdtempSync(join(tmpdir(), "sheets-"));
+const faults = [];
+let sheets = 0;
+
+/** Runs the program; an exit code that tells how a plan stands is no failure. */
+function kentledge(...args) {
+  try {
+    return execFileSync(program, [...args, "--quiet", "--time", "600"], { encoding: "utf8" });
+  } catch (failed) {
+    if ([1, 4].includes(failed.status)) return failed.stdout;
+    throw failed;
+  }
+}
+
+/** What must be readable on the sheet: names as they stand in the document, masses to the gram. */
+function wanted(document) {
+  const placements = (document.placements ?? []).flatMap(({ mount, piece }) => [mount, piece]);
+  const aboard = (document.aboard?.lead ?? []).flatMap(({ mount, piece }) => [mount, piece]);
+  return [...placements, ...aboard, document.kart, document.class, document.driver].filter(Boolean);
+}
+
+/** Sideways scrolling, texts of the drawing outside of it or over each other. */
+function layoutFaults() {
+  const found = [];
+  const root = globalThis.document.documentElement;
+  if (root.scrollWidth > root.clientWidth) found.push(`scrolls sideways: ${root.scrollWidth} px`);
+  for (const svg of globalThis.document.querySelectorAll("svg")) {
+    const frame = svg.getBoundingClientRect();
+    const boxes = [...svg.querySelectorAll("text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
+    for (const [text, box] of boxes) {
+      const inside = box.left >= frame.left - 1 && box.right <= frame.right + 1 &&
+        box.top >= frame.top - 1 && box.bottom <= frame.bottom + 1;
+      if (!inside) found.push(`"${text}" leaves the drawing`);
+    }
+    boxes.forEach(([one, a], index) => boxes.slice(index + 1).forEach(([other, b]) => {
+      const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+      const high = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+      // Boxes have room above and below the letters; a third of a line may be shared.
+      if (wide > 1 && high > a.height / 3) found.push(`"${one}" lies over "${other}"`);
+    }));
+  }
+  return found;
+}
+
+/** Pages of a PDF, as its tree of pages counts them. */
+function pagesOf(pdf) {
+  const counts = [...pdf.toString("latin1").matchAll(/\/Type\s*\/Pages[^>]*?\/Count\s+(\d+)/g)];
+  return Math.max(...counts.map((match) => Number(match[1])));
+}
+
+async function look(browser, file, document) {
+  const note = (fault) => faults.push(`${basename(file)}: ${fault}`);
+  const url = pathToFileURL(file).href;
+  for (const colorScheme of ["light", "dark"]) {
+    for (const width of WIDTHS) {
+      const page = await browser.newPage({ viewport: { width, height: 900 }, colorScheme });
+      page.on("console", (message) => note(`console ${message.type()}: ${message.text()}`));
+      page.on("pageerror", (error) => note(`page error: ${error.message}`));
+      page.on("request", (request) => request.url() === url || note(`asks for ${request.url()}`));
+      await page.goto(url);
+      for (const fault of await page.evaluate(layoutFaults)) note(`${width} px: ${fault}`);
+      await page.evaluate(axe);
+      const { violations } = await page.evaluate(() => globalThis.axe.run());
+      for (const { id, nodes } of violations) {
+        note(`${width} px, ${colorScheme}: ${id}: ${nodes.map((node) => node.html).slice(0, 3).join(" | ")}`);
+      }
+      if (width === WIDTHS[0] && colorScheme === "light") await read(page, document, note);
+      await page.close();
+    }
+  }
+}
+
+/** The text, and the same on paper. */
+async function read(page, document, note) {
+  const squeezed = (text) => text.replace(/\s+/g, " ");
+  const text = squeezed(await page.evaluate(() => globalThis.document.body.innerText));
+  for (const name of wanted(document)) {
+    if (!text.includes(squeezed(name))) note(`does not say "${name}"`);
+  }
+  for (const { piece_kg: kg, piece } of document.placements ?? []) {
+    const [number, unit] = document.display_units === "lb-in" ? [kg / KG_PER_LB, "lb"] : [kg, "kg"];
+    const shortest = String(Number(number.toFixed(3))).replace(".", "\\.");
+    const said = new RegExp(`(^|[^\\d.])${shortest}(\\.?0*)? ${unit}`);
+    if (!said.test(text)) note(`does not say how heavy "${piece}" is`);
+  }
+  const drivers = await page.evaluate(() => globalThis.document.querySelectorAll(".page").length);
+  for (const format of ["A4", "Letter"]) {
+    const pages = pagesOf(await page.pdf({ format, preferCSSPageSize: true }));
+    if (pages !== drivers) note(`${format}: ${pages} pages for ${drivers} sheet(s)`);
+  }
+}
+
+/** The drawing alone: well-formed, nothing outside, no request. */
+async function lookAtDrawing(browser, file) {
+  const note = (fault) => faults.push(`${basename(file)}: ${fault}`);
+  const page = await browser.newPage({ viewport: { width: 800, height: 900 } });
+  const url = pathToFileURL(file).href;
+  page.on("console", (message) => note(`console ${message.type()}: ${message.text()}`));
+  page.on("request", (request) => request.url() === url || note(`asks for ${request.url()}`));
+  await page.goto(url);
+  const root = await page.evaluate(() => globalThis.document.documentElement.nodeName);
+  if (root !== "svg") note(`is shown as ${root}`);
+  if (await page.evaluate(() => globalThis.document.querySelector("parsererror") !== null)) note("is not well-formed");
+  await page.close();
+}
+
+const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: FLAGS });
+try {
+  for (const scenario of readdirSync("scenarios").filter((name) => name.endsWith(".yaml"))) {
+    for (const command of COMMANDS) {
+      const [sheet, drawing] = ["html", "svg"].map((end) => join(written, `${basename(scenario, ".yaml")}.${command}.${end}`));
+      const source = join("scenarios", scenario);
+      const document = JSON.parse(kentledge(command, source, "--json", "--sheet", sheet, "--drawing", drawing));
+      await look(browser, sheet, document);
+      await lookAtDrawing(browser, drawing);
+      sheets += 1;
+    }
+  }
+} finally {
+  await browser.close();
+  rmSync(written, { recursive: true });
+}
+faults.forEach((fault) => console.log(fault));
+console.log(`${sheets} sheets at ${WIDTHS.join(", ")} px and on paper: ${faults.length} faults`);
+process.exit(faults.length === 0 && sheets > 0 ? 0 : 1);

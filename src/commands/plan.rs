@@ -1,0 +1,104 @@
+//! `plan`: where which piece of lead goes, on the screen, as a document, as a sheet.
+//! Takes a scenario that was read and the driver; gives the plan with what would help it, or why there is none.
+//! Does not search and does not lay anything out.
+
+use std::time::Instant;
+
+use kentledge::report::amount::Screen;
+use kentledge::report::ground::GroundView;
+use kentledge::report::help::HelpLines;
+use kentledge::report::plan::{PlanView, Status};
+use kentledge::report::{json, sheet, text};
+use kentledge::scenario::{Freedom, Scenario};
+use kentledge::solve::{self, Disagreement, Patience};
+use kentledge::tasks::help::{self, Helps, Remedies};
+
+use crate::request::{Options, Refusal};
+use crate::streams::{Streams, columns};
+use crate::typeset::Typeset;
+use crate::{Answer, Exit, Failure, Reading, patiently};
+
+/// The plan for a driver of that name, or for today's; `only` names what may be changed, nothing for everything.
+pub(crate) fn answer(
+    reading: &Reading,
+    name: Option<&str>,
+    only: &[String],
+    options: &Options,
+    streams: &Streams,
+    started: Instant,
+) -> Result<Answer, Failure> {
+    let scenario = &reading.scenario;
+    let driver = reading.driver(name, "plan", options, started)?;
+    let freedom = match only {
+        [] => None,
+        names => {
+            let freedom = Freedom::only(scenario, names);
+            Some(freedom.map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)))?)
+        }
+    };
+    let found =
+        patiently(streams, options.time, |patience| match &freedom {
+            None => Explained::new(scenario, driver, patience),
+            // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
+            Some(freedom) => solve::solve_within(scenario, driver, freedom, patience)
+                .map(|answer| Explained { driver, answer, helps: None, remedies: None }),
+        });
+    let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
+    let view = found.view(reading.screen(options), scenario);
+    let exit = match view.status {
+        Status::BestPossible | Status::NotProvedBest if view.all_in_band() => Exit::Good,
+        Status::BestPossible | Status::NotProvedBest => Exit::OutOfBand,
+        Status::NoLegalPlan => Exit::NoLegalPlan,
+        Status::OutOfTime => Exit::NoAnswer,
+    };
+    let shown = if options.json {
+        json::plan(&view, reading.frame(options, "plan", started))
+    } else {
+        text::plan(&view, columns())
+    };
+    let typeset = Typeset::of(options, || {
+        // A sheet is for people, whatever the screen was asked to show.
+        let screen = Screen { units: reading.units(options) };
+        let ground = GroundView::of_answer(screen, scenario, driver, &found.answer);
+        (sheet::plan(&found.view(screen, scenario), &ground, &reading.imprint), Some(ground))
+    })?;
+    Ok(Answer { shown, exit, typeset })
+}
+
+/// A plan with what would help it, or its absence with what would cure that.
+struct Explained {
+    driver: Option<usize>,
+    answer: solve::Answer,
+    helps: Option<Helps>,
+    remedies: Option<Remedies>,
+}
+
+impl Explained {
+    fn new(
+        scenario: &Scenario,
+        driver: Option<usize>,
+        patience: Patience,
+    ) -> Result<Explained, Disagreement> {
+        let answer = solve::solve(scenario, driver, patience)?;
+        let (helps, remedies) = match &answer {
+            solve::Answer::Plan(solved) => {
+                (Some(help::would_help(scenario, driver, solved, patience)?), None)
+            }
+            solve::Answer::NoLegalPlan(_) => (None, Some(help::remedies(scenario, driver, patience)?)),
+            solve::Answer::OutOfTime => (None, None),
+        };
+        Ok(Explained { driver, answer, helps, remedies })
+    }
+
+    /// What to show of it in the units of a screen.
+    fn view(&self, screen: Screen, scenario: &Scenario) -> PlanView {
+        let view = PlanView::new(screen, scenario, self.driver, &self.answer);
+        match (&self.answer, &self.helps, &self.remedies) {
+            (solve::Answer::Plan(solved), Some(helps), _) => {
+                view.with_help(HelpLines::new(screen, scenario, solved.plan.measured(), helps))
+            }
+            (_, _, Some(remedies)) => view.with_help(HelpLines::of_remedies(screen, scenario, remedies)),
+            _ => view,
+        }
+    }
+}

@@ -1,0 +1,215 @@
+//! Sentences that say how a plan or a weighing stands: the same on the screen and on the sheet.
+//! Takes views; gives sentences without a full stop.
+//! Does not lay them out.
+
+use std::fmt;
+
+use super::help::HelpLines;
+use super::plan::{PlanLines, PlanView, Required, Status};
+use super::shortfall::ShortfallLines;
+use super::warp::WarpLines;
+use super::weigh::{About, WeighStatus, WeighView};
+use crate::solve::Proof;
+
+/// What a tool that tells people to bolt lead to a kart must not leave unsaid.
+pub const LEAD_CAUTIONS: [&str; 3] = [
+    "Lead is toxic: wear gloves, wash hands, coat it; never sand or melt it in the paddock.",
+    "Loose lead is a projectile: through bolts, large washers, lock nuts, checked before every run; seat and \
+     mounts must be fit to carry it.",
+    "The rulebook and the scrutineers decide, not this tool. The official scale is the one that counts: \
+     weigh there before the race.",
+];
+
+/// To be said where spacers are spoken of.
+pub const FRAME_CAUTION: &str = "Lifting a kart with a driver aboard, or tweaking a frame, can injure and can \
+                                 crack welds: follow the chassis maker.";
+
+/// More than that is not read; documents have all of it.
+const MOST_HELPS: usize = 3;
+
+/// Of what stands in the way, the first are the most telling; documents have all of it.
+pub(super) const MOST_IN_THE_WAY: usize = 3;
+
+/// Said under washers to be moved; common practice, no published source.
+pub const ALIGNMENT: &str =
+    "Washers at a spindle change caster and camber: check the alignment, then weigh again.";
+
+/// How to stand on the pads.
+pub const READY_TO_RACE: &str = "Weigh ready to race: driver in full gear, fuel as planned, wheel straight \
+                                 ahead, pads level with each other and zeroed.";
+
+/// Said of a search that ended without a plan.
+pub const NOTHING_FOUND: &str = "no legal plan was found before the search was stopped, and it is not proved \
+                                 that there is none; try `--time 60`";
+
+/// Who is on what.
+#[derive(Clone, Copy, Debug)]
+pub struct Title<'v> {
+    /// Who drives; none for a kart without driver.
+    pub driver: Option<&'v str>,
+    /// The kart's name.
+    pub kart: &'v str,
+    /// The class's name.
+    pub class: &'v str,
+}
+
+impl fmt::Display for Title<'_> {
+    /// `Sam on kart 7, club senior`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Title { driver, kart, class } = self;
+        match driver {
+            Some(driver) => write!(f, "{driver} on {kart}, {class}"),
+            None => write!(f, "{kart} without a driver, {class}"),
+        }
+    }
+}
+
+impl PlanView {
+    /// Who is on what.
+    pub fn title(&self) -> Title<'_> {
+        Title { driver: self.driver.as_deref(), kart: &self.kart, class: &self.class }
+    }
+
+    /// `legal, every target met; best possible`.
+    pub fn verdict(&self, lines: &PlanLines) -> String {
+        let balance = match lines.misses.len() {
+            0 if lines.targets.is_empty() => "legal; no targets are set".to_owned(),
+            0 => "legal, every target met".to_owned(),
+            1 => "legal, but 1 target missed".to_owned(),
+            several => format!("legal, but {several} targets missed"),
+        };
+        format!("{balance}; {}", self.status.words())
+    }
+
+    /// What it weighs, and what it weighs now.
+    pub fn totals(&self, lines: &PlanLines) -> String {
+        format!("{} at the {}, now {}", lines.total, self.required.weighed_at.word(), lines.total_before)
+    }
+
+    /// What was proved, what more time could do, and what the sizes of the pieces cost.
+    pub fn proofs(&self, lines: &PlanLines) -> Vec<String> {
+        let mut sentences = Vec::new();
+        if self.status == Status::BestPossible {
+            sentences.push("best possible: proved for every goal, to what the pads can read".to_owned());
+        } else {
+            let stopped = lines.goals.iter().filter(|goal| goal.proved == Proof::Stopped);
+            let most = stopped.map(|goal| goal.gap.as_str()).collect::<Vec<_>>().join(", ");
+            sentences.push(format!("{}: nothing can beat it by more than {most}", self.status.words()));
+            sentences.push("the search was stopped; a longer `--time` may find or prove more".to_owned());
+        }
+        if let Some(divisible) = &lines.divisible {
+            let ((band, with_band), (close, with_close)) = (&divisible.band, &divisible.close);
+            // Told only where somebody could wonder: every target met, and yet something outside.
+            let met = if lines.misses.is_empty() && with_band.kg > 0.0 {
+                format!(" (up to {} per target counts as met)", divisible.counts_as_met)
+            } else {
+                String::new()
+            };
+            sentences.push(format!(
+                "if lead could be cut to any size: {band} outside the bands and {close} from the aims; with \
+                 these pieces {with_band}{met} and {with_close}"
+            ));
+        }
+        sentences
+    }
+
+    /// How far from legal it remains.
+    pub fn shortfall(&self, lines: &ShortfallLines) -> String {
+        let short = if lines.short == lines.short_at_least {
+            format!("{} too light", lines.short)
+        } else {
+            format!("{} to {} too light", lines.short_at_least, lines.short)
+        };
+        let with = if lines.heaviest.is_some() { "with the heaviest lead that fits" } else { "without lead" };
+        format!("{short} at the {} {with}", self.required.weighed_at.word())
+    }
+}
+
+impl HelpLines {
+    /// What would help a plan, best first; nothing where nothing is worth it.
+    pub fn would_help(&self) -> Vec<String> {
+        let worth = self.lines.iter().take(MOST_HELPS);
+        let told = worth.map(|line| format!("{}: {}", line.easing.words, line.gains));
+        told.chain(self.unsettled_words()).collect()
+    }
+
+    /// Every single remedy.
+    pub fn would_cure(&self) -> Vec<String> {
+        if self.lines.is_empty() && self.unsettled.is_empty() {
+            return vec!["nothing does alone; it takes two of these: lead, mounts, locks, margin".to_owned()];
+        }
+        self.lines.iter().map(|line| line.easing.words.clone()).chain(self.unsettled_words()).collect()
+    }
+
+    fn unsettled_words(&self) -> Option<String> {
+        match self.unsettled.as_slice() {
+            [] => None,
+            [one] => Some(format!("not solved to the end: {}", one.words)),
+            several => Some(format!(
+                "{} more things were not solved to the end, and nothing is said of them",
+                several.len()
+            )),
+        }
+    }
+}
+
+impl Required {
+    /// What is wanted, and what that is made of.
+    pub fn sum(&self) -> String {
+        format!("wanted {}: {} minimum + {} margin", self.required, self.minimum.number, self.margin.number)
+    }
+}
+
+impl About {
+    /// Who was on what.
+    pub fn title(&self) -> Title<'_> {
+        let driver = self.driver.as_ref().map(|(name, _)| name.as_str());
+        Title { driver, kart: &self.kart, class: &self.class }
+    }
+
+    /// Driver, fuel, lead and seat at the weighing.
+    pub fn aboard(&self) -> String {
+        let mut aboard = Vec::new();
+        aboard.extend(self.driver.iter().map(|(name, mass)| format!("{name} {mass}")));
+        aboard.push(format!("fuel {}", self.fuel));
+        aboard.push(if self.lead.is_empty() {
+            "no lead".to_owned()
+        } else {
+            format!("lead {}", self.lead_mass)
+        });
+        aboard.extend(self.seat_hole.map(|hole| match hole.across {
+            0 => format!("seat at hole {}", hole.along),
+            across => format!("seat at hole {}, across {across}", hole.along),
+        }));
+        format!("aboard: {}", aboard.join(", "))
+    }
+}
+
+impl WeighView {
+    /// What the officials would weigh with what is fitted now.
+    pub fn official(&self, about: &About) -> String {
+        let required = &about.required;
+        let who = about.official_driver.as_deref().map(|name| format!(" with {name}")).unwrap_or_default();
+        let side = if self.status == WeighStatus::TooLight { "too light for" } else { "above" };
+        format!(
+            "at the {}{who} and what is fitted now: {}, {} {side} {}",
+            required.weighed_at.word(),
+            about.official,
+            about.apart,
+            required.required
+        )
+    }
+}
+
+impl WarpLines {
+    /// Where the centre of gravity is.
+    pub fn centre_of_gravity(&self) -> String {
+        let side = if self.cg_left.mm < 0.0 { "right" } else { "left" };
+        let beside = self.cg_left.to_string();
+        format!(
+            "centre of gravity: {} ahead of the rear axle, {} {side} of the centre line",
+            self.cg_ahead,
+            beside.trim_start_matches('-')
+        )
+    }
+}

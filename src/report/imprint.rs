@@ -1,0 +1,49 @@
+//! Where a sheet comes from: the scenario, its digest, the program and its version.
+//! Takes the file's name and bytes; gives what a footer prints, so that a sheet on the wall can be traced.
+//! Does not know what the sheet says; the only file that knows how a digest is made.
+
+use sha2::{Digest, Sha256};
+
+/// Bytes of the digest that a footer shows: enough that no two files of one team look alike, short enough to
+/// compare by eye.
+const SHOWN: usize = 8;
+
+/// What a footer says of the origin of a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Imprint {
+    /// The file as the user named it, with the start of its SHA-256 in hexadecimal; none if the readings were
+    /// typed.
+    pub scenario: Option<(String, String)>,
+}
+
+impl Imprint {
+    /// Of a file with these bytes.
+    pub fn of_file(name: &str, bytes: &[u8]) -> Imprint {
+        let digest = Sha256::digest(bytes);
+        let shown = digest.iter().take(SHOWN).map(|byte| format!("{byte:02x}")).collect();
+        Imprint { scenario: Some((name.to_owned(), shown)) }
+    }
+
+    /// Of readings typed on the command line.
+    pub const TYPED: Imprint = Imprint { scenario: None };
+}
+
+/// What marks a file as one that this program may write again.
+pub fn generator() -> String {
+    format!("{GENERATOR} {}", env!("CARGO_PKG_VERSION"))
+}
+
+/// The program's name in the files that it writes.
+pub const GENERATOR: &str = "kentledge";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // Source: FIPS 180-4, example of SHA-256 for the message "abc".
+    #[test]
+    fn the_digest_starts_as_sha256_of_the_file_does() {
+        let imprint = Imprint::of_file("kart.yaml", b"abc");
+        assert_eq!(imprint.scenario, Some(("kart.yaml".to_owned(), "ba7816bf8f01cfea".to_owned())));
+    }
+}

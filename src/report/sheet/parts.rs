@@ -1,0 +1,163 @@
+//! Parts that sheets share: the picture beside its tables, cautions, blanks to be filled in by hand.
+//! Takes views and words; gives markup.
+//! Does not know which command asked.
+
+use maud::{Markup, html};
+
+use super::super::amount::Weight;
+use super::super::drawing;
+use super::super::ground::{GroundView, Spot};
+use super::super::headline::Title;
+use super::super::markup::{name, sentence};
+use super::super::target::{Standing, Wanted};
+use crate::scenario::Figure;
+
+/// The picture of the kart with the table that says the same, and other tables beside them.
+pub(super) fn beside_picture(
+    ground: Option<&GroundView>,
+    id: &str,
+    below: &Markup,
+    beside: &Markup,
+) -> Markup {
+    html! {
+        div class={ "beside" @if ground.is_none() { " alone" } } {
+            @if let Some(ground) = ground {
+                div class="tables" {
+                    figure { (drawing::inline(ground, id)) }
+                    (below)
+                }
+            }
+            div class="tables" { (beside) }
+        }
+    }
+}
+
+/// What stands on a mount: pieces as `count, name, mass`.
+pub(super) struct OnMount<'v> {
+    pub(super) spot: &'v Spot,
+    pub(super) pieces: Vec<(u32, &'v str, Option<&'v Weight>)>,
+    /// What it may carry, and the word for what keeps more lead away.
+    pub(super) limit: Option<(&'v Weight, &'static str)>,
+}
+
+/// The table behind the mounts of the picture; hardware where the file tells any.
+pub(super) fn mounts(rows: &[OnMount], unit: &str) -> Markup {
+    let bolts = rows.iter().any(|row| row.spot.bolts.is_some());
+    let stacks = rows.iter().any(|row| row.spot.stack.is_some());
+    html! {
+        table class="mounts" {
+            caption { "Lead on the mounts, " (unit) }
+            thead {
+                tr {
+                    th scope="col" { "Mount" }
+                    th scope="col" { "Pieces" }
+                    @if bolts { th scope="col" class="number" { "Bolts" } }
+                    @if stacks { th scope="col" class="number" { "Stack" } }
+                    th scope="col" class="number" { "Lead" }
+                }
+            }
+            tbody {
+                @for row in rows {
+                    tr {
+                        th scope="row" { (lettered(row.spot)) }
+                        td { (pieces(row)) }
+                        @if bolts { td class="number" { @if let Some(bolts) = row.spot.bolts { (bolts) } } }
+                        @if stacks { td class="number" { @if let Some(stack) = &row.spot.stack { (stack) } } }
+                        td class="number" { (row.spot.lead.number) (limit(row)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn pieces(row: &OnMount) -> Markup {
+    html! {
+        @for (count, piece, each) in &row.pieces {
+            span class="piece" {
+                @if *count > 1 { (count) " \u{d7} " }
+                @if let Some(each) = each { (each) " " }
+                (name(piece))
+            }
+        }
+        @if row.pieces.is_empty() { span class="quiet" { "empty" } }
+    }
+}
+
+fn limit(row: &OnMount) -> Markup {
+    html! {
+        @if let Some((most, word)) = &row.limit {
+            " " span class="quiet" { "of " (most.number) @if !word.is_empty() { " " (word) } }
+        }
+    }
+}
+
+/// A mount as its letter and its name.
+pub(super) fn lettered(spot: &Spot) -> Markup {
+    html! { span class="letter" { (spot.letter) } " " (name(&spot.name)) }
+}
+
+/// What is wanted of a figure, in the typography of paper.
+pub(super) fn wanted(wanted: &Wanted) -> String {
+    wanted.text.replace("+-", "\u{b1}")
+}
+
+/// `on target`, or by how much it is off; a mark of its own shape stands before it.
+pub(super) fn verdict(standing: &Standing) -> Markup {
+    let (class, mark) = if standing.in_band { ("met", "\u{2713}") } else { ("missed", "\u{25b2}") };
+    html! { span class=(class) { span aria-hidden="true" { (mark) } " " (standing.verdict()) } }
+}
+
+/// What the shown figures are made of, once.
+pub(super) fn definitions(figures: impl Iterator<Item = Figure>) -> Markup {
+    let definitions: Vec<&str> = figures.filter_map(Figure::definition).collect();
+    html! {
+        @if !definitions.is_empty() { p class="note" { (definitions.join("; ")) "." } }
+    }
+}
+
+/// A list of sentences under a heading; nothing if there are none.
+pub(super) fn sentences<'s>(heading: &str, sentences: impl IntoIterator<Item = &'s str>) -> Markup {
+    let mut sentences = sentences.into_iter().peekable();
+    html! {
+        @if sentences.peek().is_some() {
+            section {
+                h2 { (heading) }
+                ul class="plain" { @for words in sentences { li { (sentence(words)) } } }
+            }
+        }
+    }
+}
+
+/// Who is on what, each name by itself.
+pub(super) fn title(title: &Title) -> Markup {
+    let Title { driver, kart, class } = title;
+    html! {
+        @match driver {
+            Some(driver) => { (name(driver)) " on " (name(kart)) }
+            None => { (name(kart)) " without a driver" }
+        }
+        ", " (name(class))
+    }
+}
+
+/// What must not be left unsaid.
+pub(super) fn cautions<'s>(cautions: impl IntoIterator<Item = &'s str>) -> Markup {
+    html! {
+        section class="cautions" {
+            h2 { "Take care" }
+            ul class="plain" { @for caution in cautions { li { (caution) } } }
+        }
+    }
+}
+
+/// Where to write who weighed, when, and with which fuel.
+pub(super) fn written_by_hand() -> Markup {
+    html! {
+        p class="by-hand" {
+            @for what in ["Fuel", "Date", "By"] {
+                span { (what) " " span class="blank" {} }
+            }
+        }
+    }
+}

@@ -1,0 +1,267 @@
+//! The sheet read back: its numbers against the document of the same command, names as text, nothing from outside.
+//! Takes sheets of the built program; reads the cells of their tables and the items of their lists.
+//! Does not know how they look: that is seen in a browser, by `.ci/sheets.mjs`.
+
+#[path = "support/run.rs"]
+#[expect(dead_code, reason = "nothing here is read from stdin")]
+mod program;
+
+use std::fs;
+use std::path::Path;
+
+use program::run;
+use serde_json::Value;
+
+const PLANNED: [&str; 7] =
+    ["club-sprint", "light-junior", "odd-names", "out-of-band", "oval", "seat-and-spacers", "two-drivers"];
+
+/// The sheet and the document of a command on a shipped scenario, in kilograms whatever its file has.
+fn sheet(command: &str, stem: &str) -> (String, Value) {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sheet");
+    fs::create_dir_all(&folder).expect("a folder can be made");
+    let file = folder.join(format!("{command}.{stem}.html"));
+    let file = file.to_str().expect("test folders have plain names");
+    let scenario = format!("scenarios/{stem}.yaml");
+    let run = run(&[command, &scenario, "--json", "--units", "kg-mm", "--time", "600", "--sheet", file]);
+    let document = serde_json::from_str(&run.stdout).unwrap_or_else(|_| panic!("{}", run.stderr));
+    (fs::read_to_string(file).expect("the sheet is there"), document)
+}
+
+/// What a reader sees of a piece of HTML.
+fn words(html: &str) -> String {
+    let mut text = String::new();
+    let mut inside = false;
+    for character in html.chars() {
+        match character {
+            '<' => inside = true,
+            '>' => {
+                inside = false;
+                text.push(' ');
+            }
+            _ if !inside => text.push(character),
+            _ => {}
+        }
+    }
+    let escaped = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&amp;", "&")];
+    let text = escaped.iter().fold(text, |text, (entity, character)| text.replace(entity, character));
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The rows of the table with this class, each as the words of its cells.
+fn rows(html: &str, class: &str) -> Vec<Vec<String>> {
+    let table =
+        html.split_once(&format!("<table class=\"{class}\">")).unwrap_or_else(|| panic!("no {class}")).1;
+    let body = table.split_once("<tbody>").expect("a body").1.split_once("</tbody>").expect("its end").0;
+    let rows = body.split("<tr").skip(1).map(|row| {
+        let cells = row.split("<t").skip(1).map(|cell| words(&format!("<t{cell}")));
+        cells.collect()
+    });
+    rows.collect()
+}
+
+fn kg(text: &str) -> f64 {
+    text.trim_start_matches('+').parse().unwrap_or_else(|_| panic!("`{text}` is no number"))
+}
+
+fn close(shown: f64, documented: f64, decimals: i32) {
+    // Half of the last digit shown, and the milligram of the document.
+    let half = 0.5 * 10.0_f64.powi(-decimals) + 1e-6;
+    assert!((shown - documented).abs() <= half, "the sheet shows {shown}, the document {documented}");
+}
+
+#[test]
+fn loads_and_totals_are_those_of_the_document() {
+    for stem in PLANNED {
+        let (html, document) = sheet("plan", stem);
+        let rows = rows(&html, "corners");
+        for (row, corner) in rows.iter().zip(["lf", "rf", "lr", "rr"]) {
+            let [wheel, _now, start, finish, blank] = row.as_slice() else { panic!("{stem}: {row:?}") };
+            assert_eq!((wheel.to_lowercase().as_str(), blank.as_str()), (corner, ""));
+            for (shown, moment) in [(start, "start"), (finish, "finish")] {
+                close(kg(shown), document["corners_kg"][moment][corner].as_f64().expect("a load"), 2);
+            }
+        }
+        let facts = words(html.split_once("<dl").expect("facts").1.split_once("</dl>").expect("their end").0);
+        let margin = &document["margin"];
+        for (word, key, decimals) in [
+            ("minimum", "minimum_kg", 3),
+            ("margin", "margin_kg", 3),
+            ("wanted", "required_kg", 3),
+            ("above", "above_required_kg", 2),
+        ] {
+            let after = facts.split_once(word).expect("the fact").1.trim();
+            close(
+                kg(after.split(' ').next().expect("a number")),
+                margin[key].as_f64().expect("a mass"),
+                decimals,
+            );
+        }
+        let planned = facts.split_once("planned").expect("the total").1.trim();
+        close(
+            kg(planned.split(' ').next().expect("a number")),
+            document["total_kg"].as_f64().expect("a mass"),
+            3,
+        );
+    }
+}
+
+#[test]
+fn every_target_reads_as_in_the_document() {
+    for stem in PLANNED {
+        let (html, document) = sheet("plan", stem);
+        let mut rows = rows(&html, "targets").into_iter();
+        for residual in document["residuals"].as_array().expect("a list") {
+            let row = rows.next().expect("a row for every residual");
+            // The name spans the rows of its states.
+            let [.., moment, _now, planned, stands] = row.as_slice() else { panic!("{stem}: {row:?}") };
+            assert_eq!(residual["state"], moment.as_str());
+            close(kg(planned), residual["value"].as_f64().expect("a value"), 2);
+            let in_band = residual["in_band"].as_bool().expect("a verdict");
+            assert_eq!(stands.ends_with("on target"), in_band, "{stem}: {row:?}");
+            if !in_band {
+                let off =
+                    stands.split("off by ").nth(1).and_then(|off| off.split(' ').next()).expect("a miss");
+                close(kg(off), residual["miss_kg"].as_f64().expect("a miss"), 2);
+            }
+        }
+    }
+}
+
+#[test]
+fn every_placement_and_every_change_is_on_the_sheet() {
+    for stem in PLANNED {
+        let (html, document) = sheet("plan", stem);
+        let rows = rows(&html, "mounts");
+        let said = |entry: &Value| {
+            let count = entry["count"].as_u64().expect("a count");
+            let each = entry["piece_kg"].as_f64().expect("a mass");
+            let times = if count > 1 { format!("{count} \u{d7} ") } else { String::new() };
+            (times, each, entry["piece"].as_str().expect("a name").to_owned())
+        };
+        for placement in document["placements"].as_array().expect("a list") {
+            let mount = placement["mount"].as_str().expect("a name");
+            let row = rows.iter().find(|row| row[0].ends_with(mount)).unwrap_or_else(|| panic!("no {mount}"));
+            let (times, each, piece) = said(placement);
+            // `5 kg block`, or `2 × 2.5 kg slab` among others.
+            let before = row[1].split(&format!(" kg {piece}")).next().expect("what stands before it");
+            let number = before.rsplit(' ').next().expect("its mass");
+            close(kg(number), each, 3);
+            assert!(row[1].contains(&format!("{times}{number} kg {piece}")), "{stem}: {row:?}");
+        }
+        let jobs: Vec<String> = html
+            .split("<li><label>")
+            .skip(1)
+            .map(|item| words(item.split("</li>").next().expect("an item")))
+            .collect();
+        let adjusters = document["adjusters"].as_array().expect("a list");
+        let set: Vec<&Value> = adjusters.iter().filter(|one| one["now"] != one["planned"]).collect();
+        let changes = document["changes"].as_array().expect("a list");
+        assert_eq!(jobs.len(), set.len() + changes.len(), "{stem}");
+        for (job, adjuster) in jobs.iter().zip(&set) {
+            let [name, now, planned] =
+                ["adjuster", "now", "planned"].map(|key| adjuster[key].as_str().expect("a name"));
+            assert_eq!(*job, format!("{name} {now} \u{2192} {planned}"));
+        }
+        for (job, change) in jobs[set.len()..].iter().zip(changes) {
+            let (times, each, piece) = said(change);
+            let number = job.trim_start_matches(&times).split(' ').next().expect("a number");
+            close(kg(number), each, 3);
+            assert!(job.contains(&format!("kg {piece}")), "{job}");
+            for end in ["from", "to"] {
+                assert!(change[end].as_str().is_none_or(|mount| job.contains(mount)), "{job}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_sheet_of_a_weighing_reads_as_its_document() {
+    for stem in PLANNED.into_iter().chain(["too-light"]) {
+        let (html, document) = sheet("weigh", stem);
+        let rows = rows(&html, "corners");
+        let loads = ["lf", "rf", "lr", "rr"].map(|corner| &document["corners_kg"][corner]);
+        for (row, load) in rows.iter().zip(loads) {
+            close(kg(&row[1]), load.as_f64().expect("a load"), 2);
+        }
+        for row in &rows[4..8] {
+            let percent = kg(row[2].trim_end_matches(" %"));
+            close(percent, document[format!("{}_percent", row[0])].as_f64().expect("a share"), 2);
+        }
+        close(kg(&rows[8][1]), document["total_kg"].as_f64().expect("a total"), 2);
+    }
+}
+
+#[test]
+fn a_kart_without_a_legal_plan_has_a_sheet_that_says_by_how_much() {
+    let (html, document) = sheet("plan", "too-light");
+    let said = words(&html);
+    let short = document["shortfall"]["short_kg"].as_f64().expect("a mass");
+    assert!(said.contains(&format!("no legal plan: {short} kg too light")), "{said}");
+}
+
+#[test]
+fn names_are_nothing_but_text() {
+    for command in ["plan", "weigh"] {
+        let (html, document) = sheet(command, "odd-names");
+        for tag in ["<b>kart", "</script", "<2 kg>"] {
+            assert!(!html.contains(tag), "{tag} is there");
+        }
+        let said = words(&html);
+        for name in ["kart", "class"].map(|key| document[key].as_str().expect("a name")) {
+            assert!(said.contains(name), "{name} is lost");
+        }
+        let long = "the mount behind the seat, where the old battery box stood until it was sawn off";
+        assert!(command == "weigh" || said.contains(long));
+    }
+}
+
+#[test]
+fn a_sheet_needs_nothing_but_itself() {
+    for (command, stem) in PLANNED.into_iter().flat_map(|stem| [("plan", stem), ("weigh", stem)]) {
+        let (html, _) = sheet(command, stem);
+        let without_names = html.replace("http://www.w3.org/2000/svg", "");
+        for outside in ["<script", "<link", "<img", "<iframe", "src=", "href=", "http:", "https:", "@import"]
+        {
+            assert!(!without_names.contains(outside), "{stem}: {outside}");
+        }
+        // A pattern or a marker of the same page is all that may be pointed at.
+        assert!(without_names.split("url(").skip(1).all(|rest| rest.starts_with('#')));
+    }
+}
+
+#[test]
+fn a_sheet_says_where_it_comes_from_and_what_must_not_be_left_unsaid() {
+    let (html, _) = sheet("plan", "club-sprint");
+    let said = words(&html);
+    let version = env!("CARGO_PKG_VERSION");
+    for words in [
+        "Scenario scenarios/club-sprint.yaml",
+        "SHA-256 ",
+        &format!("kentledge {version}"),
+        "best possible: proved for legal, band, light, work, close",
+        "Lead is toxic",
+        "Loose lead is a projectile",
+        "official scale is the one that counts",
+    ] {
+        assert!(said.contains(words), "{words} is not said");
+    }
+    let (again, _) = sheet("plan", "club-sprint");
+    assert_eq!(html, again, "the same scenario gives the same sheet");
+}
+
+#[test]
+fn four_readings_have_a_sheet_and_with_lengths_a_drawing() {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sheet");
+    fs::create_dir_all(&folder).expect("a folder can be made");
+    let [sheet, drawing] = ["four.html", "four.svg"].map(|name| folder.join(name).display().to_string());
+    let readings = ["weigh", "30.1kg", "30.4kg", "40.2kg", "41.0kg", "--sheet", &sheet];
+    assert_eq!(run(&readings).code, Some(0));
+    let html = fs::read_to_string(&sheet).expect("the sheet is there");
+    assert!(!html.contains("<svg") && words(&html).contains("--wheelbase"));
+    let with_drawing = [readings.as_slice(), &["--drawing", &drawing]].concat();
+    let refused = run(&with_drawing);
+    assert!(refused.code == Some(2) && refused.stderr.contains("lengths"), "{}", refused.stderr);
+    let lengths = ["--wheelbase", "1040mm", "--track-front", "1080mm", "--track-rear", "1120mm"];
+    assert_eq!(run(&[with_drawing.as_slice(), &lengths].concat()).code, Some(0));
+    assert!(fs::read_to_string(&drawing).expect("the drawing is there").contains("LF 30.10"));
+}

@@ -104,9 +104,12 @@ fn nothing_but_the_edge_imports_a_report() {
 
 #[test]
 fn each_library_is_named_in_one_file() {
-    for (library, home) in
-        [("good_lp", "src/engine.rs"), ("clap", "src/cli.rs"), ("nalgebra", "src/least_squares.rs")]
-    {
+    for (library, home) in [
+        ("good_lp", "src/engine.rs"),
+        ("clap", "src/cli.rs"),
+        ("nalgebra", "src/least_squares.rs"),
+        ("sha2", "src/report/imprint.rs"),
+    ] {
         let named = |text: &str| {
             let code = shipped(text).lines().filter(|line| !line.trim_start().starts_with("//"));
             code.flat_map(|line| line.split(|c: char| !c.is_alphanumeric() && c != '_'))

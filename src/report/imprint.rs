@@ -20,8 +20,8 @@ impl Imprint {
     /// Of a file with these bytes.
     pub fn of_file(name: &str, bytes: &[u8]) -> Imprint {
         let digest = Sha256::digest(bytes);
-        let shown = digest.iter().take(SHOWN).map(|byte| format!("{byte:02x}")).collect();
-        Imprint { scenario: Some((name.to_owned(), shown)) }
+        let start: [u8; SHOWN] = std::array::from_fn(|index| digest[index]);
+        Imprint { scenario: Some((name.to_owned(), format!("{:016x}", u64::from_be_bytes(start)))) }
     }
 
     /// Of readings typed on the command line.

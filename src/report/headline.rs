@@ -125,6 +125,15 @@ impl PlanView {
     }
 }
 
+impl PlanLines {
+    /// What must not be left unsaid under this plan.
+    pub fn cautions(&self) -> impl Iterator<Item = &'static str> {
+        // Washers are moved, and looked at, with the kart off the ground.
+        let spindles = self.speaks_of_spacers || self.settings.iter().any(|line| line.moves_washers);
+        LEAD_CAUTIONS.into_iter().chain(spindles.then_some(FRAME_CAUTION))
+    }
+}
+
 impl HelpLines {
     /// What would help a plan, best first; nothing where nothing is worth it.
     pub fn would_help(&self) -> Vec<String> {

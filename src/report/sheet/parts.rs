@@ -40,10 +40,15 @@ pub(super) struct OnMount<'v> {
     pub(super) limit: Option<(&'v Weight, &'static str)>,
 }
 
+/// Of more mounts than this, those that stay empty share one row.
+pub(super) const MANY_MOUNTS: usize = 10;
+
 /// The table behind the mounts of the picture; hardware where the file tells any.
 pub(super) fn mounts(rows: &[OnMount], unit: &str) -> Markup {
     let bolts = rows.iter().any(|row| row.spot.bolts.is_some());
     let stacks = rows.iter().any(|row| row.spot.stack.is_some());
+    let is_apart = |row: &&OnMount| rows.len() > MANY_MOUNTS && row.pieces.is_empty();
+    let (empty, full): (Vec<&OnMount>, Vec<&OnMount>) = rows.iter().partition(is_apart);
     html! {
         table class="mounts" {
             caption { "Lead on the mounts, " (unit) }
@@ -57,13 +62,21 @@ pub(super) fn mounts(rows: &[OnMount], unit: &str) -> Markup {
                 }
             }
             tbody {
-                @for row in rows {
+                @for row in full {
                     tr {
                         th scope="row" { (lettered(row.spot)) }
                         td { (pieces(row)) }
                         @if bolts { td class="number" { @if let Some(bolts) = row.spot.bolts { (bolts) } } }
                         @if stacks { td class="number" { @if let Some(stack) = &row.spot.stack { (stack) } } }
                         td class="number" { (row.spot.lead.number) (limit(row)) }
+                    }
+                }
+                @if !empty.is_empty() {
+                    tr {
+                        th scope="row" { "empty" }
+                        td colspan=(2 + usize::from(bolts) + usize::from(stacks)) {
+                            @for row in empty { span class="mount" { (lettered(row.spot)) } " " }
+                        }
                     }
                 }
             }

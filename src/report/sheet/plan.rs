@@ -6,7 +6,7 @@ use maud::{Markup, html};
 
 use super::super::amount::Weight;
 use super::super::ground::GroundView;
-use super::super::headline::{ALIGNMENT, FRAME_CAUTION, LEAD_CAUTIONS, MOST_IN_THE_WAY, NOTHING_FOUND};
+use super::super::headline::{ALIGNMENT, LEAD_CAUTIONS, MOST_IN_THE_WAY, NOTHING_FOUND};
 use super::super::help::HelpLines;
 use super::super::imprint::Imprint;
 use super::super::markup::{name, sentence};
@@ -16,13 +16,14 @@ use super::super::shortfall::ShortfallLines;
 use super::parts::{self, OnMount};
 use crate::solve::Proof;
 
-/// With more lines than this everything is set smaller on paper, so that the sheet stays one page.
-const MANY_LINES: usize = 18;
+/// With more lines than this everything is set smaller on paper, so that the sheet stays one page; with more than that, smaller
+/// still.
+const MANY_LINES: [usize; 2] = [16, 26];
 
 /// The sheet of a plan, or of why there is none.
 pub fn plan(view: &PlanView, ground: &GroundView, imprint: &Imprint) -> String {
     let body = html! {
-        article class={ "page" @if is_dense(view) { " dense" } } {
+        article class={ "page" (density(view)) } {
             @match &view.outcome {
                 Outcome::Plan(lines) => (legal_plan(view, lines, ground)),
                 Outcome::NoLegalPlan(lines) => (no_legal_plan(view, lines, ground)),
@@ -40,18 +41,29 @@ pub fn plan(view: &PlanView, ground: &GroundView, imprint: &Imprint) -> String {
     super::file(&format!("{}: plan", view.title()), &body, imprint, &status(view))
 }
 
-/// Whether the job list and the longer of the two columns below it are long.
-fn is_dense(view: &PlanView) -> bool {
-    let Outcome::Plan(lines) = &view.outcome else { return false };
-    // Two jobs stand beside each other, and a line of them is nearly twice as high as any other.
-    let jobs = lines.jobs.len() + lines.settings.iter().filter(|line| line.is_job()).count();
+/// Lines of the mounts below the picture, and of the targets and what is missed beside it.
+fn lines_of_columns(lines: &PlanLines) -> (usize, usize) {
     let empty = lines.mounts.iter().filter(|mount| mount.carries.kg <= 0.0).count();
-    let mounts = lines.placements.len() + empty;
+    let empty = if lines.mounts.len() > parts::MANY_MOUNTS { empty / 2 } else { empty };
     let readings: usize = lines.targets.iter().map(|target| target.states.len()).sum();
     // Sentences take two or three lines of a narrow column.
-    let helps = view.help.as_ref().map_or(0, |help| help.would_help().len());
-    let sentences = 2 * lines.misses.len() + 3 * in_the_way(lines).count() + 2 * helps;
-    jobs + mounts.max(readings + sentences) > MANY_LINES
+    let sentences = 2 * lines.misses.len() + 3 * in_the_way(lines).count();
+    (lines.placements.len() + empty, readings + sentences)
+}
+
+/// The class for how long the job list and the columns below it are.
+fn density(view: &PlanView) -> &'static str {
+    let Outcome::Plan(lines) = &view.outcome else { return "" };
+    // Two jobs stand beside each other, and a line of them is nearly twice as high as any other; settings take two.
+    let jobs = lines.jobs.len() + 3 * lines.settings.iter().filter(|line| line.is_job()).count();
+    let (left, right) = lines_of_columns(lines);
+    let helps = view.help.as_ref().map_or(0, |help| 2 * help.would_help().len());
+    let all = jobs + left.max(right).max((left + right + helps) / 2);
+    match MANY_LINES {
+        [_, most] if all > most => " dense tight",
+        [many, _] if all > many => " dense",
+        _ => "",
+    }
 }
 
 /// How it stands, and what of it is proved, for the footer.
@@ -78,16 +90,25 @@ fn status(view: &PlanView) -> String {
 fn legal_plan(view: &PlanView, lines: &PlanLines, ground: &GroundView) -> Markup {
     let good = lines.misses.is_empty();
     let helps = view.help.as_ref().map(HelpLines::would_help).unwrap_or_default();
+    let outlook = html! {
+        (parts::sentences("What would help, each alone", helps.iter().map(String::as_str)))
+        (parts::sentences("How sure this is", view.proofs(lines).iter().map(String::as_str)))
+    };
+    // Below the picture where the mounts leave more room than what has to be said beside it.
+    let (left, right) = lines_of_columns(lines);
+    let tables_are_short = left < right;
     let beside = html! {
         (corners(view, lines, ground))
         (targets(view, lines))
         (inspection(view, lines))
         (parts::sentences("Missed", lines.misses.iter().map(String::as_str)))
         (parts::sentences("What stands in the way", in_the_way(lines)))
-        (parts::sentences("What would help, each alone", helps.iter().map(String::as_str)))
-        (parts::sentences("How sure this is", view.proofs(lines).iter().map(String::as_str)))
+        @if !tables_are_short { (outlook) }
     };
-    let frame = lines.speaks_of_spacers.then_some(FRAME_CAUTION);
+    let below = html! {
+        (mounts(view, lines, ground))
+        @if tables_are_short { (outlook) }
+    };
     html! {
         header {
             h1 { (parts::title(&view.title())) }
@@ -95,8 +116,8 @@ fn legal_plan(view: &PlanView, lines: &PlanLines, ground: &GroundView) -> Markup
             p { (view.totals(lines)) "; " (view.required.sum()) }
         }
         (jobs(lines, ground))
-        (parts::beside_picture(Some(ground), "plan", &mounts(view, lines, ground), &beside))
-        (parts::cautions(LEAD_CAUTIONS.into_iter().chain(frame)))
+        (parts::beside_picture(Some(ground), "plan", &below, &beside))
+        (parts::cautions(lines.cautions()))
     }
 }
 

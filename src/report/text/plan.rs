@@ -6,7 +6,7 @@ use super::help::{would_cure, would_help};
 use super::page::{Cell, Page, Table, Tone};
 use super::{definitions, verdict};
 use crate::report::amount::Weight;
-use crate::report::headline::{ALIGNMENT, FRAME_CAUTION, LEAD_CAUTIONS, MOST_IN_THE_WAY, NOTHING_FOUND};
+use crate::report::headline::{ALIGNMENT, MOST_IN_THE_WAY, NOTHING_FOUND};
 use crate::report::plan::{CornersLine, Doing, JobLine, MountState, Outcome, PlanLines, PlanView};
 use crate::report::setting::SettingLine;
 use crate::report::shortfall::ShortfallLines;
@@ -52,8 +52,7 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     mounts(page, view, lines);
     proof(page, view, lines);
     page.section("Take care");
-    let frame = lines.speaks_of_spacers.then_some(FRAME_CAUTION);
-    for caution in LEAD_CAUTIONS.into_iter().chain(frame) {
+    for caution in lines.cautions() {
         page.paragraph(2, Tone::Plain, caution);
     }
 }

@@ -209,6 +209,25 @@ Examples:
         #[arg(value_name = "CODE")]
         code: Option<String>,
     },
+    /// What several weighings teach of a kart: where mounts and drivers act, how it twists
+    ///
+    /// From the weighings under `weighing`, `weighings`, `after` and those of drivers. Says how sure each number is, what the
+    /// weighings cannot tell apart, whether they contradict each other, and which one more would teach most.
+    #[command(after_long_help = EXIT_CODES, before_help = "\
+Examples:
+  kentledge learn kart.yaml
+  kentledge learn kart.yaml --into kart.yaml")]
+    Learn {
+        /// The scenario file, `-` for stdin
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// Show the change of this scenario file and make it: the block `learned` and nothing else
+        ///
+        /// Remarks and everything else stay as they are. Lead that is listed `as planned` is written out, as with what was
+        /// learned the plan would be another one.
+        #[arg(long, value_name = "FILE")]
+        into: Option<PathBuf>,
+    },
     /// Write a commented first scenario, which solves as it is
     #[command(before_help = "\
 Examples:
@@ -311,6 +330,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             Command::Report(Report::Export { input: Input::new(file), goal, driver })
         }
         Some(Typed::Explain { code }) => explain(code.as_deref())?,
+        Some(Typed::Learn { file, into }) => Command::Report(Report::Learn { input: Input::new(file), into }),
         Some(Typed::New { file, force }) => new(file, &options, force)?,
     };
     Ok(Request { command, options })

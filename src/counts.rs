@@ -22,6 +22,14 @@ impl Counts {
         Counts { settings: settings.to_vec(), ..self }
     }
 
+    /// The same with one adjuster set otherwise; `now` is how all of them are set where the counts say nothing.
+    #[must_use]
+    pub fn with_setting(self, adjuster: usize, setting: usize, now: &[u16]) -> Counts {
+        let mut settings = if self.settings.is_empty() { now.to_vec() } else { self.settings.clone() };
+        settings[adjuster] = setting as u16;
+        Counts { settings, ..self }
+    }
+
     /// The setting of every adjuster, as indices.
     pub fn settings(&self) -> &[u16] {
         &self.settings

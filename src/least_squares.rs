@@ -4,18 +4,16 @@
 //! Does not know what the unknowns are.
 //!
 //! Every equation is divided by its uncertainty and every column by its length, so that no unit counts for more than another;
-//! the matrix is then taken apart into singular values (Golub and Reinsch 1970, from memory), which neither squares the
-//! condition number, as normal equations would, nor hides what is undetermined.
+//! the matrix is then turned into a triangle by reflections, its columns in an order that leaves what is undetermined to the
+//! end (Businger and Golub 1965, from memory). That does not square the condition number, as normal equations would.
+//! (Singular values would do as well, but those of the library are wrong for some of our matrices, by up to a per cent.)
 
-use nalgebra::{DMatrix, DVector, SVD};
+use nalgebra::{Cholesky, ColPivQR, DMatrix, DVector, Dyn, PermutationSequence, SymmetricEigen};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-/// A singular value below this part of the largest is rounding, and its direction undetermined. Readings carry five digits and
+/// An entry on the diagonal below this part of the largest is rounding, and its direction undetermined. Readings carry five digits and
 /// places four; what is known to one part in ten thousand millions is known by accident.
 const NOTHING: f64 = 1e-10;
-
-/// The factors are found by turns, each of which halves the error or better; so many are never needed.
-const MOST_TURNS: usize = 10_000;
 
 /// Equations of one set of unknowns.
 #[derive(Clone, Debug)]
@@ -80,8 +78,8 @@ impl Equations {
 
     /// The unknowns for which the weighted squares of the residuals have the smallest sum.
     ///
-    /// With `W = diag(1/u)`, `D` the column lengths and `W A D⁻¹ = U S Vᵀ`: `x = D⁻¹ V S⁻¹ Uᵀ W b`, covariance
-    /// `D⁻¹ V S⁻² Vᵀ D⁻¹`.
+    /// With `W = diag(1/u)`, `D` the column lengths and `W A D⁻¹ P = Q R`: `x = D⁻¹ P R⁻¹ Qᵀ W b`, covariance `S Sᵀ` with
+    /// `S = D⁻¹ P R⁻¹`.
     pub fn solve(&self) -> Result<Fit, Unsolved> {
         let (weighted, observed) = self.weighted()?;
         let lengths: Vec<f64> = weighted.column_iter().map(|column| column.norm()).collect();
@@ -91,16 +89,19 @@ impl Equations {
             lengths.iter().map(|length| if *length > 0.0 { length.recip() } else { 1.0 }),
         );
         let scaled = &weighted * DMatrix::from_diagonal(&scales);
-        let factors = Factors::of(scaled).ok_or(Unsolved::NotNumbers)?;
+        let factors = Factors::of(scaled, observed.clone());
         let open = factors.open();
         if !open.is_empty() {
             return Err(Unsolved::Undetermined(open));
         }
-        let in_factors = factors.left.tr_mul(&observed).component_div(&factors.values);
-        let estimates = (&factors.right * in_factors).component_mul(&scales);
-        let spread = DMatrix::from_diagonal(&scales)
-            * &factors.right
-            * DMatrix::from_diagonal(&factors.values.map(f64::recip));
+        let column = DMatrix::from_column_slice(self.unknowns, 1, factors.right_hand_side.as_slice());
+        let identity = DMatrix::identity(self.unknowns, self.unknowns);
+        // A triangle without a zero on its diagonal can be solved.
+        let (Some(estimates), Some(spread)) = (factors.solved(&column), factors.solved(&identity)) else {
+            return Err(Unsolved::NotNumbers);
+        };
+        let estimates = estimates.column(0).component_mul(&scales);
+        let spread = DMatrix::from_diagonal(&scales) * spread;
         let covariance = &spread * spread.transpose();
         let misfit = observed - &weighted * &estimates;
         Ok(Fit {
@@ -129,35 +130,49 @@ impl Equations {
     }
 }
 
-/// `U`, the diagonal of `S`, and `V`; `S` sorted from the largest down and as long as there are unknowns.
+/// `A P = Q R`: an upper triangle, what is left of the right-hand side above it, and the order of the columns.
 struct Factors {
-    left: DMatrix<f64>,
-    values: DVector<f64>,
-    right: DMatrix<f64>,
+    triangle: DMatrix<f64>,
+    right_hand_side: DVector<f64>,
+    order: PermutationSequence<Dyn>,
 }
 
 impl Factors {
-    fn of(matrix: DMatrix<f64>) -> Option<Factors> {
+    fn of(matrix: DMatrix<f64>, observed: DVector<f64>) -> Factors {
         let (rows, unknowns) = matrix.shape();
-        // Equations of zeros change nothing, and with as many equations as unknowns every direction has its singular value.
-        let tall = if rows < unknowns { matrix.resize_vertically(unknowns, 0.0) } else { matrix };
-        let SVD { u, v_t, singular_values } = SVD::try_new(tall, true, true, f64::EPSILON, MOST_TURNS)?;
-        Some(Factors {
-            left: u?.rows(0, rows).into_owned(),
-            values: singular_values,
-            right: v_t?.transpose(),
-        })
+        // Equations of zeros change nothing, and with at least as many equations as unknowns the triangle is whole.
+        let tall = matrix.resize_vertically(rows.max(unknowns), 0.0);
+        let mut turned = observed.resize_vertically(rows.max(unknowns), 0.0);
+        let factors = ColPivQR::new(tall);
+        factors.q_tr_mul(&mut turned);
+        let right_hand_side = turned.rows(0, unknowns).into_owned();
+        Factors { triangle: factors.r(), right_hand_side, order: factors.p().clone() }
     }
 
-    /// Directions that no equation says anything of.
+    /// Directions of which no equation says anything, as unit vectors; none if every unknown is determined.
+    ///
+    /// Columns are taken in such an order that what is undetermined comes last: `R = (R₁ R₂; 0 0)`, and the columns of
+    /// `(−R₁⁻¹ R₂; 1)` change no equation.
     fn open(&self) -> Vec<Vec<f64>> {
-        let largest = self.values.iter().copied().fold(0.0, f64::max);
-        let closed = |value: f64| value > largest * NOTHING;
-        let columns = self.values.iter().zip(self.right.column_iter());
-        columns
-            .filter(|(value, _)| !closed(**value))
-            .map(|(_, column)| column.iter().copied().collect())
-            .collect()
+        let diagonal = self.triangle.diagonal().abs();
+        let least = diagonal.max() * NOTHING;
+        let unknowns = diagonal.len();
+        let rank = diagonal.iter().position(|entry| *entry <= least).unwrap_or(unknowns);
+        let closed = self.triangle.view((0, 0), (rank, rank));
+        let rest = self.triangle.view((0, rank), (rank, unknowns - rank));
+        let Some(solved) = closed.solve_upper_triangular(&rest) else { return Vec::new() };
+        let mut directions = DMatrix::zeros(unknowns, unknowns - rank);
+        directions.view_mut((0, 0), (rank, unknowns - rank)).copy_from(&-solved);
+        directions.view_mut((rank, 0), (unknowns - rank, unknowns - rank)).fill_with_identity();
+        self.order.inv_permute_rows(&mut directions);
+        directions.column_iter().map(|column| column.normalize().iter().copied().collect()).collect()
+    }
+
+    /// `R⁻¹` of something, in the order of the unknowns.
+    fn solved(&self, right: &DMatrix<f64>) -> Option<DMatrix<f64>> {
+        let mut solved = self.triangle.solve_upper_triangular(right)?;
+        self.order.inv_permute_rows(&mut solved);
+        Some(solved)
     }
 }
 
@@ -177,6 +192,43 @@ impl Fit {
         self.covariance(one, other) / (self.uncertainty(one) * self.uncertainty(other))
     }
 
+    /// The same fit with the covariance that it would have if these equations were added; what they would say is not known
+    /// yet, so the estimates stay. Each equation is its coefficients and its uncertainty.
+    ///
+    /// `C − C a aᵀ C/(u² + aᵀ C a)` for every equation `a` of uncertainty `u` (Sherman and Morrison 1950, from memory).
+    #[must_use]
+    pub fn foreseeing(&self, equations: &[(Vec<f64>, f64)]) -> Fit {
+        let unknowns = self.estimates.len();
+        let mut covariance = DMatrix::from_column_slice(unknowns, unknowns, &self.covariance);
+        for (coefficients, uncertainty) in equations {
+            let along = &covariance * DVector::from_column_slice(coefficients);
+            let spread = uncertainty * uncertainty + along.dot(&DVector::from_column_slice(coefficients));
+            covariance -= &along * along.transpose() / spread;
+        }
+        Fit { covariance: covariance.iter().copied().collect(), ..self.clone() }
+    }
+
+    /// How well combinations of some unknowns are known, each unknown counted in its own `scale`: variances of independent
+    /// combinations, from the least known down.
+    pub fn spreads(&self, unknowns: &[usize], scales: &[f64]) -> Vec<f64> {
+        let block = DMatrix::from_fn(unknowns.len(), unknowns.len(), |row, column| {
+            self.covariance(unknowns[row], unknowns[column]) / (scales[row] * scales[column])
+        });
+        let mut variances: Vec<f64> = SymmetricEigen::new(block).eigenvalues.iter().copied().collect();
+        variances.sort_by(|one, other| other.total_cmp(one));
+        variances
+    }
+
+    /// Variance of each of some unknowns if the others of them were known: the reciprocal of its own entry in the inverse of
+    /// their covariance. None if that has lost its inverse to rounding.
+    pub fn alone(&self, unknowns: &[usize]) -> Option<Vec<f64>> {
+        let size = unknowns.len();
+        let block =
+            DMatrix::from_fn(size, size, |row, column| self.covariance(unknowns[row], unknowns[column]));
+        let inverse = Cholesky::new(block)?.inverse();
+        Some((0..size).map(|unknown| inverse[(unknown, unknown)].recip()).collect())
+    }
+
     /// What the uncertainties of the equations must be multiplied by for the misfit to be usual; with uncertainties of 1 it is
     /// the residual standard deviation. None without equations to spare.
     pub fn residual_deviation(&self) -> Option<f64> {
@@ -188,6 +240,17 @@ impl Fit {
     pub fn chance(&self) -> f64 {
         chance(self.chi_square, self.freedom)
     }
+}
+
+/// How far a difference is from nothing, given its covariance (row after row): `dᵀ V⁻¹ d`, and the logarithm of the determinant
+/// of V. None if V is no covariance.
+pub fn distance(difference: &[f64], covariance: &[f64]) -> Option<(f64, f64)> {
+    let size = difference.len();
+    let factor = Cholesky::new(DMatrix::from_row_slice(size, size, covariance))?;
+    let difference = DVector::from_column_slice(difference);
+    let square = difference.dot(&factor.solve(&difference));
+    let logarithm: f64 = factor.l_dirty().diagonal().iter().map(|root| 2.0 * root.ln()).sum();
+    square.is_finite().then_some((square, logarithm))
 }
 
 /// How often a chi-square of so many degrees of freedom is at least `chi_square`.
@@ -256,6 +319,89 @@ mod tests {
         {
             let unsolved = equations(&[(&[coefficient], observed, uncertainty)]).solve();
             assert_eq!(unsolved, Err(Unsolved::NotNumbers));
+        }
+    }
+
+    // By hand: a known to 1 and observed again to 1 is known to sqrt(1/2).
+    #[test]
+    fn what_more_equations_would_teach_is_foreseen_as_they_then_teach_it() {
+        let rows: [(&[f64], f64, f64); 3] =
+            [(&[1.0, 0.0], 3.0, 1.0), (&[0.0, 1.0], 2.0, 2.0), (&[1.0, 1.0], 5.5, 0.5)];
+        let foreseen =
+            equations(&rows[..2]).solve().expect("two of two").foreseeing(&[(vec![1.0, 1.0], 0.5)]);
+        let then = equations(&rows).solve().expect("three of two");
+        for (one, other) in [(0, 0), (0, 1), (1, 1)] {
+            assert_relative_eq!(
+                foreseen.covariance(one, other),
+                then.covariance(one, other),
+                max_relative = 1e-12
+            );
+        }
+        let once = equations(&[(&[1.0], 0.0, 1.0)]).solve().expect("one of one");
+        assert_relative_eq!(
+            once.foreseeing(&[(vec![1.0], 1.0)]).uncertainty(0),
+            0.5_f64.sqrt(),
+            max_relative = 1e-14
+        );
+    }
+
+    // By hand: x + y known to 1, x − y known to 3: half the sum has variance 1/4, half the difference 9/4; rotated by 45°
+    // the variances along the axes of the pair are 1/2 and 9/2. With y known, x is known to 1/(1 + 1/9) of variance.
+    #[test]
+    fn a_pair_known_only_by_its_sum_has_one_wide_direction() {
+        let fit =
+            equations(&[(&[1.0, 1.0], 0.0, 1.0), (&[1.0, -1.0], 0.0, 3.0)]).solve().expect("two of two");
+        let spreads = fit.spreads(&[0, 1], &[1.0, 1.0]);
+        assert_relative_eq!(spreads[0], 4.5, max_relative = 1e-12);
+        assert_relative_eq!(spreads[1], 0.5, max_relative = 1e-12);
+        let alone = fit.alone(&[0, 1]).expect("a covariance");
+        assert_relative_eq!(alone[0], 0.9, max_relative = 1e-12);
+        assert_relative_eq!(fit.covariance(0, 0), 2.5, max_relative = 1e-12);
+    }
+
+    // By hand: variances 4 and 9, difference (2, 3): 1 + 1; ln 36.
+    #[test]
+    fn a_difference_is_measured_in_its_own_uncertainty() {
+        let (square, logarithm) = distance(&[2.0, 3.0], &[4.0, 0.0, 0.0, 9.0]).expect("a covariance");
+        assert_relative_eq!(square, 2.0, max_relative = 1e-14);
+        assert_relative_eq!(logarithm, 36.0_f64.ln(), max_relative = 1e-14);
+        assert_eq!(distance(&[1.0, 1.0], &[1.0, 2.0, 2.0, 1.0]), None);
+    }
+
+    // The invariants of a symmetric matrix: its variances must add up to its trace, their squares to its own squares.
+    #[test]
+    fn spreads_keep_trace_and_squares_of_every_covariance() {
+        let mut state = 1_u64;
+        let mut draw = || {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (state >> 11) as f64 / (1_u64 << 53) as f64 - 0.5
+        };
+        for case in 0..500 {
+            let unknowns = 2 + case % 12;
+            let mut equations = Equations::new(unknowns);
+            for unknown in 0..unknowns {
+                let row: Vec<f64> =
+                    (0..unknowns).map(|other| f64::from(u8::from(other == unknown))).collect();
+                equations.push(&row, 0.0, 1.0);
+            }
+            // Few further equations with many zeros: most variances stay exactly 1.
+            for _ in 0..case % 5 {
+                let row: Vec<f64> =
+                    (0..unknowns).map(|_| if draw() > 0.2 { 10.0 * draw() } else { 0.0 }).collect();
+                equations.push(&row, draw(), 0.1);
+            }
+            let fit = equations.solve().expect("each unknown has an equation of its own");
+            let all: Vec<usize> = (0..unknowns).collect();
+            let spreads = fit.spreads(&all, &vec![1.0; unknowns]);
+            let trace: f64 = all.iter().map(|one| fit.covariance(*one, *one)).sum();
+            let squares: f64 =
+                all.iter().flat_map(|one| all.iter().map(|other| fit.covariance(*one, *other).powi(2))).sum();
+            assert_relative_eq!(spreads.iter().sum::<f64>(), trace, max_relative = 1e-10);
+            assert_relative_eq!(
+                spreads.iter().map(|one| one * one).sum::<f64>(),
+                squares,
+                max_relative = 1e-10
+            );
         }
     }
 

@@ -29,6 +29,7 @@ use kentledge::report::weigh::{WeighStatus, WeighView};
 use kentledge::report::{json, sheet, text};
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Disagreement, Patience};
+use kentledge::tasks::after::as_weighed;
 use kentledge::units::UnitSystem;
 
 use cli::Instead;
@@ -183,11 +184,13 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
         Report::Weigh(input) => {
             let reading = Reading::of(input, command, started)?;
             streams.talk(&reading.worded_warnings(options));
-            let view = WeighView::of_scenario(reading.screen(options), &reading.scenario);
+            let followed = commands::after::followed(&reading, command, options, streams, started)?;
+            let view = WeighView::of_steps(reading.screen(options), &reading.scenario, &followed.steps);
             let typeset = Typeset::of(options, || {
                 let screen = Screen { units: reading.units(options) };
-                let ground = GroundView::of_weighing(screen, &reading.scenario);
-                let view = WeighView::of_scenario(screen, &reading.scenario);
+                let weighed = as_weighed(&reading.scenario, &followed.steps);
+                let ground = GroundView::of_weighing(screen, &weighed);
+                let view = WeighView::of_steps(screen, &reading.scenario, &followed.steps);
                 (sheet::weigh(&view, Some(&ground), &reading.imprint), Some(ground))
             })?;
             Ok(weighed(&view, options, reading.frame(options, command, started), typeset))
@@ -212,6 +215,11 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
             commands::plan::answer(&reading, driver.as_deref(), only, options, streams, started)
         }
         Report::Check(input) => Ok(check(input, options, started)),
+        Report::Learn { input, into } => {
+            let reading = Reading::of(input, command, started)?;
+            streams.talk(&reading.worded_warnings(options));
+            commands::learn::answer(&reading, into.as_deref(), options, streams, started)
+        }
         Report::Export { input, goal, driver } => {
             let reading = Reading::of(input, command, started)?;
             streams.talk(&reading.worded_warnings(options));

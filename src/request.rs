@@ -85,6 +85,11 @@ pub(crate) enum Report {
         only: Vec<String>,
     },
     Check(Input),
+    /// What weighings teach; with a file to write it into.
+    Learn {
+        input: Input,
+        into: Option<PathBuf>,
+    },
     /// The integer program of a goal.
     Export {
         input: Input,
@@ -109,6 +114,7 @@ impl Report {
             Report::Weigh(_) | Report::WeighReadings { .. } => "weigh",
             Report::Plan { .. } => "plan",
             Report::Check(_) => "check",
+            Report::Learn { .. } => "learn",
             Report::Export { .. } => "export",
         }
     }
@@ -119,7 +125,8 @@ impl Report {
             Report::Weigh(input)
             | Report::Plan { input, .. }
             | Report::Check(input)
-            | Report::Export { input, .. } => Some(input),
+            | Report::Export { input, .. }
+            | Report::Learn { input, .. } => Some(input),
             Report::WeighReadings { .. } => None,
         }
     }

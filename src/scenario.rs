@@ -5,17 +5,23 @@
 mod aboard;
 mod adjuster;
 mod adjusters;
+mod beliefs;
 mod bounds;
 mod choice;
 mod class;
 mod consistency;
 mod doubts;
 mod easing;
+mod history;
 mod kart;
+mod later;
 mod lead;
 pub mod line;
 mod mounts;
 mod validation;
+
+pub use beliefs::Beliefs;
+pub use history::{After, Fitted, Further, Misread};
 
 use crate::counts::Counts;
 use crate::goal::Preferences;
@@ -43,6 +49,10 @@ pub struct Scenario {
     pub(crate) lead: Vec<Kind>,
     pub(crate) fitted: Counts,
     pub(crate) preferences: Preferences,
+    pub(crate) further: Vec<Further>,
+    pub(crate) after: Vec<After>,
+    pub(crate) measured: Box<Beliefs>,
+    pub(crate) misread: Option<Misread>,
 }
 
 impl Scenario {
@@ -93,6 +103,18 @@ impl Scenario {
     /// What is fitted now.
     pub fn fitted(&self) -> &Counts {
         &self.fitted
+    }
+    /// Further weighings to learn from, in file order.
+    pub fn further(&self) -> &[Further] {
+        &self.further
+    }
+    /// Weighings after work was done, in the order in which they were taken.
+    pub fn after(&self) -> &[After] {
+        &self.after
+    }
+    /// What was learned of the readings themselves.
+    pub fn misread(&self) -> Option<&Misread> {
+        self.misread.as_ref()
     }
     /// Order and resolution of the goals.
     pub fn preferences(&self) -> &Preferences {

@@ -28,13 +28,15 @@ impl Load {
         Load { corners: scenario.kart.chassis.influence(place) * mass.kg(), total: mass }
     }
 
+    /// Both together.
     #[must_use]
-    fn plus(self, other: Load) -> Load {
+    pub fn plus(self, other: Load) -> Load {
         Load { corners: self.corners + other.corners, total: self.total + other.total }
     }
 
+    /// Without the other.
     #[must_use]
-    fn minus(self, other: Load) -> Load {
+    pub fn minus(self, other: Load) -> Load {
         Load { corners: self.corners - other.corners, total: self.total - other.total }
     }
 }

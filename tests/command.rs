@@ -404,7 +404,8 @@ fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() 
     let readme = fs::read_to_string(path).expect("the README is there");
     let block = readme.split("```text\n").nth(1).and_then(|rest| rest.split("```").next());
     assert_eq!(block, Some(run(&["plan", SPRINT]).stdout.as_str()));
-    let help = ["plan", "weigh", "new", "export"].map(|command| run(&[command, "--help"]).stdout).concat();
+    let help =
+        ["plan", "weigh", "new", "export", "learn"].map(|command| run(&[command, "--help"]).stdout).concat();
     let words = readme.split(|next: char| !(next.is_alphanumeric() || next == '-'));
     // `--release`, `--path` and a lone `--` belong to cargo.
     for option in words.filter(|word| word.starts_with("--") && !["--release", "--path", "--"].contains(word))

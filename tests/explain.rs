@@ -44,6 +44,16 @@ fn folder() -> PathBuf {
         |name: &str, bytes: &[u8]| fs::write(folder.join(name), bytes).expect("a file can be written");
     write("kart.yaml", starter(UnitSystem::KgMm).as_bytes());
     write("empty.yaml", b"# nothing yet\n");
+    let kart = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/second-weighing.yaml");
+    let weighed = fs::read_to_string(kart).expect("the scenario is there");
+    let changed = |old: &str, new: &str| {
+        assert_eq!(weighed.matches(old).count(), 1, "`{old}` is not there once");
+        weighed.replace(old, new)
+    };
+    write("four-weighings.yaml", weighed.as_bytes());
+    let swapped = changed("{lf: 31.3, rf: 31.8, lr: 44, rr: 45.1}", "{lf: 36.3, rf: 26.8, lr: 39, rr: 50.1}");
+    write("swapped.yaml", swapped.as_bytes());
+    write("no-plan.yaml", changed("minimum: 156.7", "minimum: 226.7").as_bytes());
     write("kart.ods", b"PK\x03\x04 and more");
     folder
 }

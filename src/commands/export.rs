@@ -22,7 +22,8 @@ pub(crate) fn answer(
     streams: &Streams,
     started: Instant,
 ) -> Result<Answer, Failure> {
-    let scenario = &reading.scenario;
+    let followed = super::after::followed(reading, "export", options, streams, started)?;
+    let scenario = &followed.now;
     let driver = reading.driver(driver, "export", options, started)?;
     let goal = match which {
         Which::Nth(nth) => scenario.preferences().goals()[nth - 1],

@@ -2,5 +2,7 @@
 //! Takes a scenario that was read and the options; gives an answer with its exit code, or what failed.
 //! Does not know how anything is computed or laid out. Belongs to the binary.
 
+pub(crate) mod after;
 pub(crate) mod export;
+pub(crate) mod learn;
 pub(crate) mod plan;

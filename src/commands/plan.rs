@@ -27,7 +27,8 @@ pub(crate) fn answer(
     streams: &Streams,
     started: Instant,
 ) -> Result<Answer, Failure> {
-    let scenario = &reading.scenario;
+    let followed = super::after::followed(reading, "plan", options, streams, started)?;
+    let scenario = &followed.now;
     let driver = reading.driver(name, "plan", options, started)?;
     let freedom = match only {
         [] => None,

@@ -312,4 +312,30 @@ pub const ALL: &[Explanation] = &[
             "  scales:\n    {lf: 30.6, rf: 31.7, lr: 42, rr: 44}",
         ),
     },
+    Explanation {
+        code: "K027",
+        name: "plan-not-known",
+        summary: "What was fitted `as planned` cannot be told.",
+        reason: "`lead: as planned` stands for what `plan` answered before that weighing, so the plan is made again. If no \
+                 legal plan exists, or it cannot be proved in the time given, nobody knows which one was fitted. List the \
+                 lead instead, or give the search longer.",
+        example: commands("kentledge plan no-plan.yaml", "kentledge plan four-weighings.yaml"),
+    },
+    Explanation {
+        code: "K028",
+        name: "nothing-to-learn",
+        summary: "The weighings differ in nothing that is known.",
+        reason: "A kart is learned from what changes when something known changes: a piece hung on a mount, the driver in and \
+                 out, one washer moved, the seat at another hole. Weigh once more so, and list it under `weighings`.",
+        example: commands("kentledge learn kart.yaml", "kentledge learn four-weighings.yaml"),
+    },
+    Explanation {
+        code: "K029",
+        name: "weighings-contradict",
+        summary: "No kart could have shown all these weighings.",
+        reason: "The readings differ by far more than pads, tape and frame explain. Most often a piece hung on another mount \
+                 than the file says, somebody else sat in the seat, or two readings are swapped. Nothing is learned from \
+                 such weighings, and nothing is written.",
+        example: commands("kentledge learn swapped.yaml", "kentledge learn four-weighings.yaml"),
+    },
 ];

@@ -235,6 +235,8 @@ pub enum Fault {
     NameReserved { what: &'static str, name: String },
     /// K010
     GoalsNotFour { found: Vec<String> },
+    /// K010
+    PadsNotFour,
     /// K011
     NameCut { key: String, read: String, whole: String },
     /// K012
@@ -261,6 +263,8 @@ pub enum Fault {
     AboardPlaceMissing { driver: String, needed_for: String },
     /// K012
     DriverMassMissing { driver: String },
+    /// K012
+    AfterWithoutDriver,
     /// K013
     OutOfBounds {
         key: String,
@@ -303,6 +307,10 @@ pub enum Fault {
     /// K017
     EffectUnbalanced { sum: String },
     /// K017
+    PlannedBeforeLearned,
+    /// K017
+    LearnedFromMore { known: usize, listed: usize },
+    /// K017
     TargetsDisagree { pair: &'static str, aim: String, implied: String },
     /// K018
     Outside { what: String, distance: String, side: Side },
@@ -340,6 +348,16 @@ pub enum Fault {
     LockedTotal { lead: String, limit: String },
     /// K023
     FittedBeyond { mount: String, lead: String, limit: String },
+    /// K027
+    PlanUnknown { after: usize, legal: bool },
+    /// K028
+    OneWeighing,
+    /// K028
+    WeighingsAlike,
+    /// K029
+    Contradiction { odd: String },
+    /// K029
+    OtherKart,
     /// K024
     Syntax { problem: Syntax },
     /// K026
@@ -367,13 +385,14 @@ impl Fault {
             F::Twice { .. } | F::TwoNamesForOne { .. } | F::KindTwice { .. } => "K009",
             F::NotBoolean { .. } | F::NotWhole { .. } | F::NotAChoice { .. } | F::NotAQuantity { .. }
             | F::NotSettings { .. } | F::NotAList { .. } | F::NotAName { .. } | F::NameTooLong { .. }
-            | F::NameUnprintable { .. } | F::NameReserved { .. } | F::GoalsNotFour { .. } => "K010",
+            | F::NameUnprintable { .. } | F::NameReserved { .. } | F::GoalsNotFour { .. }
+            | F::PadsNotFour => "K010",
             F::NameCut { .. } => "K011",
             F::Missing { .. } | F::NoValue { .. } | F::ReadingMissing { .. } | F::SeatHoleMissing
             | F::TankMissing { .. } | F::HalfAPlace { .. } | F::ThicknessMissing { .. }
             | F::KindBoltsMissing { .. }
             | F::MountBoltsMissing { .. } | F::DriverPlaceMissing { .. } | F::AboardPlaceMissing { .. }
-            | F::DriverMassMissing { .. } => "K012",
+            | F::DriverMassMissing { .. } | F::AfterWithoutDriver => "K012",
             F::OutOfBounds { .. } | F::TooMany { .. } | F::TooMuchLead { .. } | F::TooLargeTogether => "K013",
             F::SuspectUnits { .. } => "K014",
             F::PartsTooHeavy { .. } | F::WeighingsDisagree { .. } | F::DerivedMass { .. }
@@ -381,7 +400,7 @@ impl Fault {
             F::PercentOutOfRange { .. } => "K016",
             F::FrontAndRear { .. } | F::BothGiven { .. } | F::FuelGrows { .. } | F::RollShareFalls
             | F::NowOutside { .. } | F::WashersDisagree { .. } | F::EffectUnbalanced { .. }
-            | F::TargetsDisagree { .. } => "K017",
+            | F::PlannedBeforeLearned | F::LearnedFromMore { .. } | F::TargetsDisagree { .. } => "K017",
             F::Outside { .. } | F::MountOutside { .. } | F::SamePlace { .. } => "K018",
             F::NoSuch { .. } | F::NoSeat | F::NoTank => "K019",
             F::NeverUsed { .. } | F::NoMountTakes { .. } => "K020",
@@ -390,6 +409,9 @@ impl Fault {
             F::NotInStock { .. } | F::Locked { .. } | F::LockedTotal { .. } | F::FittedBeyond { .. } => "K023",
             F::Syntax { .. } => "K024",
             F::FrontHeavy { .. } | F::SidesSwapped { .. } | F::NamedForOtherSide { .. } => "K026",
+            F::PlanUnknown { .. } => "K027",
+            F::OneWeighing | F::WeighingsAlike => "K028",
+            F::Contradiction { .. } | F::OtherKart => "K029",
         }
     }
 

@@ -97,6 +97,9 @@ impl Fault {
                 "write `order: [band, light, work, close]` in the order you like; `legal` always comes first"
                     .into()
             }
+            Fault::PadsNotFour => {
+                "write each of 1, 2, 3 and 4 once, as the pads stood under LF RF LR RR".into()
+            }
             Fault::NameCut { whole, .. } => format!("put it in quotes: `\"{whole}\"`"),
             Fault::Missing { example, .. } => format!("add a line such as `{example}`"),
             Fault::NoValue { key } => format!("write a value after `{key}:`, or delete the line"),
@@ -129,6 +132,11 @@ impl Fault {
             }
             Fault::DriverMassMissing { .. } => {
                 "add `mass:`, dressed to race, as a person scale shows it".into()
+            }
+            Fault::AfterWithoutDriver => {
+                "write `driver:` with the one who sat in it; a weighing of the empty kart belongs \
+                 under `weighings`"
+                    .into()
             }
             Fault::OutOfBounds { other_unit: Some(written), .. } => {
                 format!("if that is the number you read, write `{written}")
@@ -166,6 +174,8 @@ impl Fault {
                 "give the change of each corner from one step to the next, with its sign".into()
             }
             Fault::RollShareFalls => "the share grows from the rear axle to the front: swap the two".into(),
+            Fault::PlannedBeforeLearned => "list the lead that was fitted: `{seat_left: {block: 1}}`".into(),
+            Fault::LearnedFromMore { .. } => "delete `learned`, and run `learn` again".into(),
             Fault::TargetsDisagree { .. } => {
                 "left minus cross is the front pair, left plus cross minus 100 % the \
                                               rear pair, both times the total: drop one target"
@@ -202,6 +212,19 @@ impl Fault {
             Fault::LockedTotal { .. } => "unlock a mount, or look at `most_lead` again".into(),
             Fault::FittedBeyond { .. } => {
                 "the plan will take some off; look at the limit if the bracket is made for more".into()
+            }
+            Fault::PlanUnknown { legal: true, .. } => {
+                "`--time` gives the search longer; or list the lead that was fitted".into()
+            }
+            Fault::PlanUnknown { legal: false, .. } => "list the lead that was fitted".into(),
+            Fault::OneWeighing => {
+                "add one under `weighings`, with a known piece hung on a mount, or the driver out".into()
+            }
+            Fault::WeighingsAlike => {
+                "weigh once more with a known difference: a piece on a mount, the driver out".into()
+            }
+            Fault::Contradiction { .. } | Fault::OtherKart => {
+                "look at the readings and at what was aboard; nothing was learned, nothing written".into()
             }
             Fault::Syntax { problem } => syntax_help(problem).into_owned(),
             Fault::FrontHeavy { .. } => {

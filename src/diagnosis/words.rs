@@ -105,6 +105,7 @@ impl fmt::Display for Fault {
             Fault::GoalsNotFour { found } => {
                 write!(f, "`order` must name each of band, light, work and close once, found {}", list(found))
             }
+            Fault::PadsNotFour => write!(f, "`pads` must name each of the four pads once"),
             Fault::NameCut { read, .. } => {
                 write!(f, "the name was read as `{read}`; YAML drops everything after ` #`")
             }
@@ -135,6 +136,7 @@ impl fmt::Display for Fault {
                 f,
                 "`{driver}` was weighed, but where that weight acts is not known; `{needed_for}` needs it"
             ),
+            Fault::AfterWithoutDriver => write!(f, "after the work the kart was weighed without a driver"),
             Fault::DriverMassMissing { driver } => write!(f, "nothing tells the weight of `{driver}`"),
             Fault::OutOfBounds { key, of: "", wanted, found, .. } => {
                 write!(f, "`{key}` must be {wanted}, found {found}")
@@ -189,6 +191,12 @@ impl fmt::Display for Fault {
             Fault::RollShareFalls => {
                 write!(f, "`rear_axle` is a larger roll share than `front_axle`")
             }
+            Fault::PlannedBeforeLearned => {
+                write!(f, "that plan was made before `learned`, with which it would be another")
+            }
+            Fault::LearnedFromMore { known, listed } => {
+                write!(f, "`learned` knows {known} weighings after work, but `after` lists {listed}")
+            }
             Fault::TargetsDisagree { pair, aim, implied } => write!(
                 f,
                 "`left` and `cross` make the {pair} pair {implied}, but {aim} is wanted: no plan meets \
@@ -227,6 +235,19 @@ impl fmt::Display for Fault {
             Fault::FittedBeyond { mount, lead, limit } => {
                 write!(f, "{lead} is fitted on `{mount}`, whose limit is {limit}")
             }
+            Fault::PlanUnknown { after, legal: true } => write!(
+                f,
+                "the plan before number {after} of `after` was not proved in this time, so what was fitted is not known"
+            ),
+            Fault::PlanUnknown { after, legal: false } => {
+                write!(f, "before number {after} of `after` no legal plan exists that could have been fitted")
+            }
+            Fault::OneWeighing => write!(f, "one weighing alone teaches nothing"),
+            Fault::WeighingsAlike => write!(f, "the same was aboard at all weighings, which teaches nothing"),
+            Fault::Contradiction { odd } => {
+                write!(f, "the weighings contradict each other; most of it is {odd}")
+            }
+            Fault::OtherKart => write!(f, "no kart could have shown all these weighings"),
             Fault::Syntax { problem } => syntax(f, problem),
             Fault::FrontHeavy { front } => {
                 write!(f, "the readings put {front} % on the front; karts carry more on the rear")

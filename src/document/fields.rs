@@ -151,6 +151,11 @@ impl<'r> Fields<'r> {
             .map(|(index, entry)| self.child(index, entry))
     }
 
+    /// The word that stands as the value of a key, without asking for it.
+    pub(crate) fn peek(&self, key: &str) -> Option<&'r str> {
+        self.value.peek(key)?.word()
+    }
+
     /// The value of a key that has several names; two of them at once are refused.
     pub(crate) fn value_of(&self, keys: &[&'static str]) -> Option<Value<'r>> {
         let mut given = keys.iter().filter_map(|key| self.value(key));

@@ -4,6 +4,7 @@
 //! read from it.
 //! Does not know what a kart is: which settings there are and what they mean is the scenario's matter.
 
+mod edit;
 mod fields;
 pub(crate) mod line;
 mod node;
@@ -14,6 +15,7 @@ mod quantity;
 mod syntax;
 mod value;
 
+pub use edit::{Step, written_name};
 pub(crate) use fields::{Fields, Noted, Reading, no_such};
 pub use line::Refused;
 pub(crate) use quantity::{Bounds, decimal, rounded_mass};

@@ -6,7 +6,7 @@
 use super::amount::{Screen, trimmed};
 use super::warp::Spacer;
 use crate::plan::{Measured, Residual};
-use crate::scenario::{Access, Aim, Figure, Scenario, When};
+use crate::scenario::{Access, Aim, Figure, Lever, Scenario, When};
 use crate::solve::Solved;
 use crate::tasks::binding::{fits_on, is_bound_by_spare, is_full, left_in_box};
 use crate::units::Mass;
@@ -62,7 +62,7 @@ pub(super) fn in_the_way(screen: Screen, scenario: &Scenario, solved: &Solved) -
     }
     let mut sentences: Vec<String> =
         missed.iter().filter_map(|residual| fuel_alone(screen, scenario, measured, residual)).collect();
-    sentences.extend(missed.iter().filter_map(|residual| warp(screen, scenario, residual)));
+    sentences.extend(missed.iter().filter_map(|residual| warp(screen, scenario, solved, residual)));
     sentences.extend(missed.iter().filter_map(|residual| pieces_cannot_follow(scenario, measured, residual)));
     sentences.extend(stock_and_mounts(scenario, measured));
     sentences.extend(spare(screen, scenario, solved));
@@ -97,9 +97,23 @@ fn fuel_alone(screen: Screen, scenario: &Scenario, measured: &Measured, missed: 
     })
 }
 
-/// Cross and pairs are changed far more by spacers than by lead.
-fn warp(screen: Screen, scenario: &Scenario, missed: &Residual) -> Option<String> {
-    let spacer = Spacer::for_residual(screen, &scenario.kart().chassis, missed)?;
+/// Cross and pairs are changed far more by spacers than by lead. Where the plan had washers to set and it is proved that they
+/// cannot do it, only the frame is left, which is never planned.
+fn warp(screen: Screen, scenario: &Scenario, solved: &Solved, missed: &Residual) -> Option<String> {
+    let chassis = &scenario.kart().chassis;
+    let spacer = Spacer::for_residual(screen, chassis, missed)?;
+    let washers = scenario.adjusters().iter().any(|adjuster| matches!(adjuster.lever, Lever::Spindle { .. }));
+    if washers && solved.is_best_possible() {
+        let warp_kg = missed.distance_kg / missed.figure.kg(&chassis.warp_direction());
+        let (more, less) =
+            if warp_kg > 0.0 { ("LF and RR", "RF and LR") } else { ("RF and LR", "LF and RR") };
+        return Some(format!(
+            "{}: {} of warp is left, {more} against {less}, that no lead, seat or washer of this kart takes away; \
+             only tweaking the frame would, which is never planned",
+            missed.figure.name(),
+            screen.plain(warp_kg.abs()),
+        ));
+    }
     Some(format!(
         "{} is a matter of warp more than of lead: {spacer} would bring it to its aim; `kentledge weigh` \
          tells more",
@@ -226,14 +240,21 @@ mod tests {
     /// A kart of 140 kg, ten kilograms short, forty per cent at the front, with the given targets, mounts and
     /// lead.
     fn sentences(targets: &str, fuel: &str, mounts: &str, lead: &str) -> String {
-        let text = format!(
+        sentences_of(&text(targets, fuel, mounts, lead))
+    }
+
+    fn text(targets: &str, fuel: &str, mounts: &str, lead: &str) -> String {
+        format!(
             "units: kg-mm\nkart: {{name: k, wheelbase: 1000, track_front: 1100, track_rear: 1100}}\n\
              class: {{name: c, minimum: 150, margin: 0}}\ntargets: {targets}\n\
              weighing:\n  scales: {{lf: 28, rf: 28, lr: 42, rr: 42}}\n  \
              aboard: {{driver: Sam, fuel: none, lead: none}}\n\
              drivers: {{Sam: {{mass: 70}}}}\n{fuel}mounts: {mounts}\nlead: {lead}\n"
-        );
-        let (scenario, _) = Scenario::from_yaml(&text).expect("the scenario is right");
+        )
+    }
+
+    fn sentences_of(text: &str) -> String {
+        let (scenario, _) = Scenario::from_yaml(text).expect("the scenario is right");
         let patience = Patience { deadline: None, stop: &AtomicBool::new(false) };
         let driver = scenario.driver();
         let Ok(Answer::Plan(solved)) = solve(&scenario, driver, patience) else { panic!("there is a plan") };
@@ -274,6 +295,34 @@ mod tests {
             "{block: {mass: 1, count: 12}}",
         );
         assert!(way.contains("the fuel alone moves it by 4.2"), "{way}");
+    }
+
+    // By hand: each washer of 1 mm takes one millimetre; the pair is 9 kg off its aim, and one washer moves it by a kilogram.
+    #[test]
+    fn warp_beyond_the_washers_is_left_to_the_frame_which_is_never_planned() {
+        let spindles =
+            "spindles: {washer: 1 mm, left: {above: 0, below: 1}, right: {above: 1, below: 0}}, wheelbase";
+        let way = sentences_of(
+            &text("{front_pair: {aim: 9, within: 0.2}}", "", NOSE_AND_SEAT, "{block: {mass: 1, count: 12}}")
+                .replace("wheelbase", spindles),
+        );
+        assert!(way.contains("of warp is left, RF and LR against LF and RR"), "{way}");
+        assert!(way.contains("tweaking the frame would, which is never planned"), "{way}");
+        // Both washers moved the wheels by 1 mm each: 9 kg less twice a kilogram and a bit, halved over both wheels.
+        let left: f64 = way
+            .split(": ")
+            .nth(1)
+            .and_then(|rest| rest.split(' ').next())
+            .and_then(|number| number.parse().ok())
+            .expect("the warp is told in kilograms");
+        let per_mm = crate::statics::Chassis::from_stiffness(
+            crate::units::Length::from_mm(1000.0),
+            crate::units::Length::from_mm(1100.0),
+            crate::units::Length::from_mm(1100.0),
+            crate::statics::Stiffness::default(),
+        )
+        .warp_rate_kg_per_mm;
+        assert!((left - (4.5 - 2.0 * per_mm)).abs() < 0.006, "{way}");
     }
 
     #[test]

@@ -5,12 +5,15 @@
 pub mod amount;
 pub mod check;
 pub mod drawing;
+pub mod forecast;
+pub mod fragment;
 pub mod ground;
 pub mod headline;
 pub mod help;
 mod hurdle;
 pub mod imprint;
 pub mod json;
+pub mod learn;
 mod markup;
 pub mod plan;
 pub mod setting;

@@ -4,12 +4,14 @@
 //! Does not plan: where which piece goes is the job of `plan`.
 
 use super::amount::{Screen, Weight, fixed, rounded_percent};
+use super::forecast::ForecastLines;
 use super::plan::Required;
 use super::target::{Standing, Wanted};
 use super::warp::WarpLines;
 use crate::plan::{Measured, Residual};
 use crate::scenario::{Aboard, Figure, Hole, Scenario};
 use crate::statics::{Chassis, Corners};
+use crate::tasks::after::{Step, as_weighed};
 use crate::units::{Length, Mass, UnitSystem};
 use crate::weighing::{self, Load};
 
@@ -32,6 +34,8 @@ pub struct WeighView {
     pub cures: Vec<Cure>,
     /// What the trade says where nobody set a target.
     pub practice: Vec<String>,
+    /// Forecast and truth of every weighing after work.
+    pub after: Vec<ForecastLines>,
 }
 
 /// How a kart stands as weighed.
@@ -186,7 +190,14 @@ impl WeighView {
                 })
                 .collect(),
             practice: practice(screen, &load.corners, &figures),
+            after: Vec::new(),
         }
+    }
+
+    /// From the last weighing after work, with every forecast on the way; from the main weighing if there was none.
+    pub fn of_steps(screen: Screen, scenario: &Scenario, steps: &[Step]) -> WeighView {
+        let view = WeighView::of_scenario(screen, &as_weighed(scenario, steps));
+        WeighView { after: ForecastLines::of_steps(screen, steps), ..view }
     }
 
     /// From four readings alone, LF RF LR RR, and the lengths if they were given.
@@ -202,6 +213,7 @@ impl WeighView {
             targets: Vec::new(),
             cures: Vec::new(),
             practice: practice(screen, &load.corners, &[]),
+            after: Vec::new(),
         }
     }
 }

@@ -51,10 +51,22 @@ pub(super) struct Names<'a, 'r> {
     pub(super) seat: Option<&'a Seat>,
     /// None if they could not be read.
     pub(super) adjusters: Option<&'a [Adjuster]>,
+    pub(super) lead_words: LeadWords,
+}
+
+/// What may be said of lead in a word.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum LeadWords {
+    /// `as fitted` or `none`.
+    Usual,
+    /// Also `as planned`, which makes sense only after a plan.
+    AlsoAsPlanned,
 }
 
 /// The word for nobody or nothing.
 const NONE: &str = "none";
+/// The words for what the plan had answered.
+pub(super) const AS_PLANNED: &str = "as planned";
 
 /// Names under `drivers`, and the settings of each.
 pub(super) fn driver_names<'r>(root: &Fields<'r>) -> Option<Vec<(String, Value<'r>)>> {
@@ -178,9 +190,15 @@ fn tank(name: &str, value: &Value, fields: &Fields, chassis: Option<&Chassis>) -
 /// Reads a weighing: the main one, or a driver's own.
 pub(super) fn weighing<'r>(value: &Value<'r>, names: &Names) -> Option<ListedWeighing<'r>> {
     let fields = value.settings("weighing", "weighing: {scales: ..., aboard: ...}")?;
+    let listed = weighing_within(&fields, names);
+    fields.finish();
+    listed
+}
+
+/// Reads `scales` and `aboard` among other settings, which the caller asks for before it finishes.
+pub(super) fn weighing_within<'r>(fields: &Fields<'r>, names: &Names) -> Option<ListedWeighing<'r>> {
     let scales = fields.required("scales", "scales: {lf: 30.1 kg, rf: 30.4 kg, lr: 40.2 kg, rr: 41 kg}");
     let aboard = fields.required("aboard", "aboard: {driver: Sam, fuel: 3 L, lead: as fitted}");
-    fields.finish();
     let contents = aboard.as_ref().and_then(|aboard| read_aboard(aboard, names));
     let with_driver = aboard.as_ref().and_then(|a| a.peek("driver")).is_none_or(|d| d.word() != Some(NONE));
     let readings = scales.as_ref().and_then(|scales| read_scales(scales, with_driver));
@@ -243,7 +261,9 @@ fn read_aboard(value: &Value, names: &Names) -> Option<Aboard> {
         .and_then(|driver| driver_or_none(&driver, names.drivers).ok());
     let fuel = fields.required("fuel", "fuel: 3 L").and_then(|fuel| fuel_aboard(&fuel, names.tanks));
     let lead = fields.required("lead", "lead: as fitted").and_then(|lead| lead_aboard(&lead, names));
+    let planned = fields.peek("lead") == Some(AS_PLANNED) && names.lead_words == LeadWords::AlsoAsPlanned;
     let seat_hole = match names.seat {
+        _ if planned => set_as_planned(&fields).then_some(None),
         Some(seat) => seat_then(&fields, seat.hole.across).map(Some),
         // What could not be read has said so; that the seat is there is enough to read on.
         None if names.has_seat => seat_then(&fields, 0).map(Some),
@@ -257,6 +277,18 @@ fn read_aboard(value: &Value, names: &Names) -> Option<Aboard> {
     fields.finish();
     let lead = lead?.with_settings(&settings?);
     Some(Aboard { driver: driver?, fuel: fuel?, lead, seat_hole: seat_hole? })
+}
+
+/// Whether nothing but `as planned` says how the adjusters were set.
+fn set_as_planned(fields: &Fields) -> bool {
+    let mut alone = true;
+    for second in ["seat_hole", "seat_across", "spindles", "adjusters"] {
+        if let Some(value) = fields.value(second) {
+            value.note_key(Fault::BothGiven { first: AS_PLANNED, second });
+            alone = false;
+        }
+    }
+    alone
 }
 
 /// The hole at which the seat was: `seat_hole` along, `seat_across` only where that differs from now.
@@ -350,8 +382,11 @@ fn lead_aboard(value: &Value, names: &Names) -> Option<Counts> {
     match value.word() {
         Some("as fitted") => names.fitted.cloned(),
         Some(NONE) => Some(Counts::none(names.lead.names.len(), names.mounts.names.len())),
+        Some(AS_PLANNED) if names.lead_words == LeadWords::AlsoAsPlanned => names.fitted.cloned(),
         Some(_) => {
-            value.choice::<()>(&[("as fitted", ()), (NONE, ())]);
+            let words = [("as fitted", ()), (NONE, ()), (AS_PLANNED, ())];
+            let allowed = if names.lead_words == LeadWords::Usual { &words[..2] } else { &words };
+            value.choice::<()>(allowed);
             None
         }
         None => on_mounts(value, "lead", names.lead, names.mounts),

@@ -88,6 +88,10 @@ pub(super) const MOST_MOUNTS: usize = 60;
 pub(super) const MOST_KINDS: usize = 200;
 pub(super) const MOST_DRIVERS: usize = 50;
 pub(super) const MOST_TANKS: usize = 10;
+/// What a pad can read too much without being broken, kg.
+pub(super) const MISREAD: Bounds = Bounds::new("a pad", -3.0, 3.0);
+/// Further weighings, and weighings after work, each.
+pub(super) const MOST_WEIGHINGS: usize = 50;
 pub(super) const MOST_PIECES: u16 = 1000;
 pub(super) const MOST_BOLTS: u16 = 100;
 /// All sums of the integer program together, kg: its whole nanograms then stay within a quarter of 64 bits, so that limits and

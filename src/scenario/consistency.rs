@@ -378,8 +378,9 @@ pub(super) fn sums_fit(scenario: &Scenario) -> bool {
     // One kilogram on the scales themselves is one kilogram and its share of the total.
     let farthest = places.map(shares).max_by(f64::total_cmp).unwrap_or(0.0).max(2.0);
     let own = scenario.drivers.iter().filter_map(|driver| driver.weighing.as_ref());
+    let after = scenario.after.iter().map(|after| &after.weighing);
     let weighed: Mass =
-        std::iter::once(&scenario.weighing).chain(own).flat_map(|weighing| weighing.readings).sum();
+        std::iter::once(&scenario.weighing).chain(own).chain(after).flat_map(|one| one.readings).sum();
     let drivers: Mass = scenario.drivers.iter().map(|driver| driver.mass).sum();
     let fuel: Mass = scenario.tanks.iter().map(|tank| tank.start + tank.finish).sum();
     let lead: Mass = scenario.lead.iter().map(|kind| kind.mass * kind.count).sum();

@@ -67,7 +67,8 @@ fn stiffness(value: &Value) -> Option<Stiffness> {
     Some(Stiffness { tyre_front_n_per_mm: front?, tyre_rear_n_per_mm: rear?, frame_nm_per_deg: frame? })
 }
 
-fn roll_share(value: &Value) -> Option<RollShare> {
+/// Reads shares of roll moments.
+pub(super) fn roll_share(value: &Value) -> Option<RollShare> {
     let fields = value.settings("roll_share", "roll_share: {rear_axle: 0.13, front_axle: 0.84}")?;
     let rear = fields.required("rear_axle", "rear_axle: 0.13");
     let front = fields.required("front_axle", "front_axle: 0.84");

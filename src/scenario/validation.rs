@@ -2,13 +2,16 @@
 //! Takes a document; gives a scenario with warnings, or everything that is wrong with the file.
 //! Does not know the rules of each part, which stand beside it.
 
-use super::aboard::{self, ListedDriver, ListedTank, ListedWeighing, Names};
-use super::mounts::{self, on_mounts};
-use super::{Adjuster, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, kart, lead};
+use super::aboard::{self, LeadWords, ListedDriver, ListedTank, ListedWeighing, Names};
+use super::history::History;
+use super::lead::LeadBox;
+use super::mounts::{self, Mounts, on_mounts};
+use super::{Adjuster, Beliefs, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, kart, lead};
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
 use crate::document::{Document, Fields, Reading, Value};
 use crate::goal::Preferences;
+use crate::statics::Chassis;
 use crate::units::UnitSystem;
 
 impl Scenario {
@@ -88,6 +91,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         has_seat,
         seat: kart.and_then(|kart| kart.seat.as_ref()),
         adjusters: adjusters.as_deref(),
+        lead_words: LeadWords::Usual,
     };
     let weighing_value = root.required("weighing", "weighing: {scales: ..., aboard: ...}");
     let main = weighing_value.as_ref().and_then(|value| aboard::weighing(value, &names));
@@ -97,21 +101,13 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         .map(|(name, value)| aboard::driver(name, value, &names, chassis))
         .collect();
     let drivers: Option<Vec<ListedDriver>> = drivers.into_iter().collect();
+    let history = History::listed(&root, &names);
     root.finish();
 
     // Parts that could not be read have said so; what follows compares whole parts.
     let complete_lead = lead.kinds.iter().cloned().collect::<Option<Vec<_>>>();
     let complete_mounts = mounts.read.iter().cloned().collect::<Option<Vec<_>>>();
-    if let Some(read) = &complete_mounts {
-        consistency::same_places(&mounts, read);
-        doubts::sides_in_names(&mounts, read);
-    }
-    if let (Some(kinds), Some(read)) = (&complete_lead, &complete_mounts) {
-        doubts::every_kind_fits(&lead, kinds, read);
-        if let Some(fitted) = &fitted {
-            doubts::fitted_within_limits(&mounts, read, kinds, fitted);
-        }
-    }
+    mounts_and_lead(&mounts, complete_mounts.as_deref(), &lead, complete_lead.as_deref(), fitted.as_ref());
     if let Some(main) = &main {
         doubts::readings_look_swapped(main, &targets);
     }
@@ -125,11 +121,13 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         consistency::locked(&mounts, read, kinds, fitted, class, rules.as_ref());
     }
     let (kinds, listed, main) = (complete_lead?, drivers?, main?);
-    let drivers = compared(reading, &kinds, &listed, &main);
+    let drivers = compared(reading, &kinds, &listed, &main, history.settings());
     let driver = match today {
         Some(chosen) => Some(chosen?),
         None => (listed.len() == 1).then_some(0),
     };
+    let measured = measured(complete_mounts.as_ref()?, &listed, chassis?);
+    let history = history.told(&measured, &names, chassis?, main.weighing.as_ref()?)?;
     let scenario = Scenario {
         units: units?,
         kart: listed_kart?.kart,
@@ -144,10 +142,43 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         lead: kinds,
         fitted: fitted?,
         preferences: preferences?,
+        further: history.further,
+        after: history.after,
+        measured: Box::new(measured),
+        misread: history.misread,
     };
     consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
+    let scenario = history.beliefs.map_or_else(|| scenario.clone(), |beliefs| scenario.believing(&beliefs));
     consistency::sums_in_range(&scenario, targets_value.as_ref().or(kart_value.as_ref()));
     Some(scenario)
+}
+
+/// What mounts, lead and what is fitted say about each other, however much of them could be read.
+fn mounts_and_lead(
+    mounts: &Mounts,
+    read: Option<&[super::Mount]>,
+    lead: &LeadBox,
+    kinds: Option<&[super::Kind]>,
+    fitted: Option<&Counts>,
+) {
+    let Some(read) = read else { return };
+    consistency::same_places(mounts, read);
+    doubts::sides_in_names(mounts, read);
+    let Some(kinds) = kinds else { return };
+    doubts::every_kind_fits(lead, kinds, read);
+    if let Some(fitted) = fitted {
+        doubts::fitted_within_limits(mounts, read, kinds, fitted);
+    }
+}
+
+/// Where things act and how the kart twists before anything was learned.
+fn measured(mounts: &[super::Mount], drivers: &[ListedDriver], chassis: &Chassis) -> Beliefs {
+    Beliefs {
+        mounts: mounts.iter().map(|mount| mount.place).collect(),
+        drivers: drivers.iter().map(|driver| driver.acts).collect(),
+        roll_share: chassis.roll_share,
+        warp_rate_kg_per_mm: chassis.warp_rate_kg_per_mm,
+    }
 }
 
 /// What is fitted, with the adjusters as they are set now.
@@ -193,19 +224,23 @@ fn units_found(value: &Value) -> String {
 }
 
 /// Drivers and weighings held against each other.
-fn compared(
+fn compared<'l>(
     reading: &Reading,
     lead: &[super::Kind],
-    listed: &[ListedDriver],
-    main: &ListedWeighing,
+    listed: &'l [ListedDriver<'l>],
+    main: &'l ListedWeighing<'l>,
+    later: impl Iterator<Item = &'l ListedWeighing<'l>>,
 ) -> Option<Vec<super::Driver>> {
     let weighing = main.weighing.as_ref()?;
     // Sums of lead that is out of stock or beyond all bounds could leave the range of a mass.
     let drivers = consistency::drivers(listed, main, lead, reading)?;
     consistency::places_known(listed, weighing);
     let own = listed.iter().filter_map(|driver| driver.weighing.as_ref());
-    let weighings: Vec<(&ListedWeighing, &Weighing)> =
-        std::iter::once(main).chain(own).filter_map(|one| Some((one, one.weighing.as_ref()?))).collect();
+    let weighings: Vec<(&ListedWeighing, &Weighing)> = std::iter::once(main)
+        .chain(own)
+        .chain(later)
+        .filter_map(|one| Some((one, one.weighing.as_ref()?)))
+        .collect();
     consistency::parts_fit(&weighings, &drivers, lead, reading);
     Some(drivers)
 }

@@ -2,6 +2,9 @@
 //! Takes a validated scenario and what is asked of it; gives plain data for a report, or a text for another program.
 //! Does not read files, print or choose units of display.
 
+pub mod after;
 pub mod binding;
 pub mod export;
 pub mod help;
+pub mod learn;
+pub mod misfit;

@@ -6,6 +6,7 @@
 
 mod explain;
 mod help;
+mod learn;
 mod messages;
 mod plan;
 mod weigh;
@@ -15,6 +16,7 @@ use std::time::Duration;
 use serde::Serialize;
 
 pub use explain::{explanation, explanations};
+pub use learn::learn;
 pub use messages::{message, messages};
 pub use plan::plan;
 pub use weigh::weigh;

@@ -5,6 +5,7 @@
 use serde::Serialize;
 
 use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
+use crate::report::forecast::ForecastLines;
 use crate::report::weigh::{Share, WeighView};
 
 #[derive(Serialize)]
@@ -27,6 +28,25 @@ struct WeighAnswer<'v> {
     warp: Option<WarpEntry>,
     official: Option<OfficialEntry<'v>>,
     common_practice: &'v [String],
+    after: Vec<ForecastEntry<'v>>,
+}
+
+/// What was foretold of a weighing after work, and how it came out.
+#[derive(Serialize)]
+struct ForecastEntry<'v> {
+    as_forecast: bool,
+    chance: f64,
+    corners: Vec<CornerEntry>,
+    causes: &'v [String],
+}
+
+#[derive(Serialize)]
+struct CornerEntry {
+    corner: &'static str,
+    forecast_kg: f64,
+    weighed_kg: f64,
+    difference_kg: f64,
+    expanded_uncertainty_kg: f64,
 }
 
 #[derive(Serialize)]
@@ -84,6 +104,22 @@ struct OfficialEntry<'v> {
     driver: Option<&'v str>,
     total_kg: f64,
     margin: MarginEntry,
+}
+
+fn forecast(lines: &ForecastLines) -> ForecastEntry<'_> {
+    let corners = lines.corners.iter().map(|corner| CornerEntry {
+        corner: corner.word,
+        forecast_kg: corner.forecast.kg,
+        weighed_kg: corner.weighed.kg,
+        difference_kg: corner.difference.kg,
+        expanded_uncertainty_kg: corner.expanded.kg,
+    });
+    ForecastEntry {
+        as_forecast: lines.as_forecast,
+        chance: lines.chance,
+        corners: corners.collect(),
+        causes: &lines.causes,
+    }
 }
 
 /// The document of `weigh`.
@@ -148,6 +184,7 @@ pub fn weigh(view: &WeighView, frame: Frame) -> String {
             margin: MarginEntry::new(&about.required, Some(&about.above_required)),
         }),
         common_practice: &view.practice,
+        after: view.after.iter().map(forecast).collect(),
     };
     frame.document(view.status.words(), answer)
 }

@@ -6,12 +6,14 @@
 mod check;
 mod explain;
 mod help;
+mod learn;
 mod page;
 mod plan;
 mod weigh;
 
 pub use check::check;
 pub use explain::{explanation, explanations};
+pub use learn::{changes, learn};
 pub use plan::plan;
 pub use weigh::weigh;
 

@@ -5,6 +5,7 @@
 
 use super::page::{Cell, Page, Table, Tone};
 use super::{definitions, verdict};
+use crate::report::forecast::{CornerLine, ForecastLines};
 use crate::report::headline::{FRAME_CAUTION, READY_TO_RACE};
 use crate::report::target::{Standing, Wanted};
 use crate::report::warp::WarpLines;
@@ -20,6 +21,9 @@ pub fn weigh(view: &WeighView, width: usize) -> String {
         page.paragraph(0, Tone::Strong, "Four readings");
     }
     picture(&mut page, view);
+    for lines in &view.after {
+        forecast(&mut page, view, lines);
+    }
     figures(&mut page, view);
     cures(&mut page, view);
     if let Some(lines) = &view.warp {
@@ -51,6 +55,41 @@ fn heading(page: &mut Page, view: &WeighView, about: &About) {
     }
     let tone = if view.status == WeighStatus::TooLight { Tone::Bad } else { Tone::Plain };
     page.paragraph(2, tone, &view.official(about));
+}
+
+/// What was foretold of a weighing after work, and how it came out.
+fn forecast(page: &mut Page, view: &WeighView, lines: &ForecastLines) {
+    page.section(&format!(
+        "Forecast and truth, number {} of `after`, {}",
+        lines.after,
+        view.screen.mass_unit()
+    ));
+    let verdict = |corner: &CornerLine| if corner.within { "as foretold" } else { "not as foretold" };
+    let row = |corner: &CornerLine| {
+        let tone = if corner.within { Tone::Good } else { Tone::Bad };
+        vec![
+            Cell::word(corner.word),
+            Cell::number(&corner.forecast.number),
+            Cell::word("->"),
+            Cell::number(&corner.weighed.number),
+            Cell::number(&corner.difference.number),
+            Cell::word(&format!("+- {}", corner.expanded.number)),
+            Cell::word(verdict(corner)).toned(tone),
+        ]
+    };
+    if !page.table(&Table::new(2, lines.corners.iter().map(row).collect())) {
+        for corner in &lines.corners {
+            let CornerLine { word, forecast, weighed, difference, expanded, .. } = corner;
+            let numbers = format!("{word} {} -> {}", forecast.number, weighed.number);
+            page.paragraph(2, Tone::Plain, &numbers);
+            let apart = format!("{} +- {}, {}", difference.number, expanded.number, verdict(corner));
+            page.paragraph(4, Tone::Plain, &apart);
+        }
+    }
+    page.paragraph(2, if lines.as_forecast { Tone::Good } else { Tone::Bad }, &lines.verdict);
+    for (index, cause) in lines.causes.iter().enumerate() {
+        page.paragraph(4, Tone::Plain, &if index == 0 { cause.clone() } else { format!("or {cause}") });
+    }
 }
 
 fn picture(page: &mut Page, view: &WeighView) {

@@ -1,0 +1,150 @@
+//! `learn`: what several weighings teach, shown, and written into a scenario if one is named.
+//! Takes a scenario that was read; gives the answer, or what is wrong with its weighings.
+//! Does not learn and does not lay out; changes no file before it has read the changed text as a scenario again.
+
+use std::path::Path;
+use std::time::Instant;
+
+use kentledge::diagnosis::{Diagnosis, Fault, Place};
+use kentledge::document::{Document, Step as Way};
+use kentledge::report::learn::LearnView;
+use kentledge::report::{json, text};
+use kentledge::scenario::Scenario;
+use kentledge::tasks::after::Followed;
+use kentledge::tasks::learn::{self, Lessons, Odd, Origin, Unlearned, Verdict};
+
+use super::after::{at, followed, lead_of_after};
+use crate::files::{self, Replace, Target};
+use crate::request::{Input, Options, Refusal};
+use crate::streams::{Streams, columns};
+use crate::{Answer, Exit, Failure, Reading};
+
+/// What was learned; into `into` if that is named.
+pub(crate) fn answer(
+    reading: &Reading,
+    into: Option<&Path>,
+    options: &Options,
+    streams: &Streams,
+    started: Instant,
+) -> Result<Answer, Failure> {
+    let scenario = &reading.scenario;
+    let Followed { steps, .. } = followed(reading, "learn", options, streams, started)?;
+    let wrong = |fault, place| at(reading, fault, place, "learn", options, started);
+    let lessons = learn::learn(scenario, &steps).map_err(|unlearned| {
+        let weighing = reading.document.place_of("weighings").or(reading.document.place_of("weighing"));
+        wrong(
+            match unlearned {
+                Unlearned::OneWeighing => Fault::OneWeighing,
+                Unlearned::AllAlike => Fault::WeighingsAlike,
+                Unlearned::Unsettled => Fault::OtherKart,
+            },
+            weighing,
+        )
+    })?;
+    let view = LearnView::new(reading.screen(options), scenario, &steps, &lessons);
+    if lessons.verdict == Verdict::Contradict {
+        return Err(
+            wrong(Fault::Contradiction { odd: view.odd.clone() }, odd_place(reading, &lessons)).into()
+        );
+    }
+    let change = into.map(|path| Change::of(path, reading, &view)).transpose().map_err(Failure::Refused)?;
+    let diff = change.as_ref().map(|change| change.diff.as_str());
+    let shown = if options.json {
+        json::learn(&view, diff, reading.frame(options, "learn", started))
+    } else {
+        let diff = diff.map(|diff| text::changes(diff, columns())).unwrap_or_default();
+        format!("{}{diff}", text::learn(&view, columns()))
+    };
+    match change {
+        Some(Change { target, text, .. }) => {
+            // Shown before it is done: whoever follows on the screen sees what is about to change.
+            let exit = if options.output.is_none() { streams.show(&shown, Exit::Good) } else { Exit::Good };
+            target.write(&text).map_err(Failure::Refused)?;
+            streams.talk(&format!("written: {target}\n"));
+            let shown = if options.output.is_none() { String::new() } else { shown };
+            Ok(Answer::new(shown, exit))
+        }
+        None => Ok(Answer::new(shown, Exit::Good)),
+    }
+}
+
+/// Where in the file that stands which fits worst.
+fn odd_place(reading: &Reading, lessons: &Lessons) -> Option<Place> {
+    let document = &reading.document;
+    let Odd::Reading { sighting, .. } = lessons.odd else { return document.place_of("weighings") };
+    match lessons.sightings[sighting].origin {
+        Origin::Main => document.place_at(&[Way::Key("weighing"), Way::Key("scales")]),
+        Origin::OfDriver(driver) => {
+            let name = &reading.scenario.drivers()[driver].name;
+            document.place_at(&[Way::Key("drivers"), Way::Key(name), Way::Key("weighing")])
+        }
+        Origin::Further(index) => {
+            document.place_at(&[Way::Key("weighings"), Way::Item(index), Way::Key("scales")])
+        }
+        Origin::After(index) => {
+            let item = document.is_list("after").then_some(Way::Item(index));
+            let way: Vec<Way> =
+                std::iter::once(Way::Key("after")).chain(item).chain([Way::Key("scales")]).collect();
+            document.place_at(&way)
+        }
+    }
+}
+
+/// A change of a scenario file that has been read again and found right, but not yet been made.
+struct Change {
+    target: Target,
+    text: String,
+    diff: String,
+}
+
+impl Change {
+    fn of(path: &Path, reading: &Reading, view: &LearnView) -> Result<Change, Refusal> {
+        let target = Target::checked("`--into`", path, None, Replace::Anything)?;
+        let file = files::read(&Input::File(path.to_owned())).map_err(|fault| Refusal::of_fault(&fault))?;
+        let name = file.name.clone();
+        let unusable = |fault: &Diagnosis| {
+            Refusal::new(
+                format!("`{name}` cannot take the lines: {}", fault.kind),
+                "nothing was written; paste the lines that `learn` shows without `--into`",
+            )
+        };
+        let first = |faults: Vec<Diagnosis>| {
+            faults.first().map_or_else(
+                || Refusal::new(format!("`{name}` cannot take the lines"), "paste them"),
+                unusable,
+            )
+        };
+        let before = Document::from_bytes(&file.bytes).map_err(first)?;
+        let own = before.text() == reading.document.text();
+        let braces = || {
+            Refusal::new(
+                format!("`{name}` is laid out in a way that cannot be changed safely"),
+                "nothing was written; paste the lines that `learn` shows without `--into`",
+            )
+        };
+        let mut changed = before.clone();
+        if own {
+            for pin in &view.pins {
+                let way = lead_of_after(&changed, pin.after);
+                let text =
+                    changed.with_word(&way, "as planned", &pin.lead, &pin.settings).ok_or_else(braces)?;
+                changed = Document::from_text(&text).map_err(first)?;
+            }
+        }
+        let block = view.fragment.clone().unwrap_or_default();
+        let text = changed.with_block("learned", &block).ok_or_else(braces)?;
+        let read_again =
+            Document::from_text(&text).and_then(|text| Scenario::from_document(&text)).map_err(first)?;
+        if own && read_again.0.measured() != reading.scenario.measured() {
+            return Err(braces());
+        }
+        let diff = similar::TextDiff::from_lines(before.text(), &text)
+            .unified_diff()
+            .context_radius(2)
+            .header(&name, &name)
+            .to_string();
+        // A mark at the start of the file is no part of its text, but stays.
+        let mark = if file.bytes.starts_with("\u{feff}".as_bytes()) { "\u{feff}" } else { "" };
+        Ok(Change { target, text: format!("{mark}{text}"), diff })
+    }
+}

@@ -1,0 +1,106 @@
+//! Everything that was weighed, and what each number that can be learned does to it.
+//! Takes a scenario with the lead of every weighing known; gives readings, what was aboard under any guess, and slopes.
+//! Does not know how a guess is improved.
+
+use super::unknowns::{Guess, Unknown};
+use crate::scenario::{Scenario, Weighing};
+use crate::tasks::after::Step;
+use crate::units::Mass;
+use crate::weighing;
+
+/// Standard uncertainty of one reading, kg: a step of 0.1 kg (0.03), what comes back after rolling off and on again, and how
+/// the driver sat. Common practice, no published source.
+pub const READING_KG: f64 = 0.08;
+
+/// A slope is taken over this part of the doubt either way: no number is far from linear over it, and rounding is nothing
+/// against it.
+const SLOPE_STEP: f64 = 1.0 / 16.0;
+
+/// Where a weighing stands in the file; lists count from 0.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// `weighing`
+    Main,
+    /// The own weighing of a driver.
+    OfDriver(usize),
+    /// `weighings`
+    Further(usize),
+    /// `after`
+    After(usize),
+}
+
+/// One weighing of the kart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sighting {
+    /// Where it stands.
+    pub origin: Origin,
+    /// Readings and what was aboard.
+    pub weighing: Weighing,
+    /// Which pad stood under LF RF LR RR.
+    pub pads: [usize; 4],
+}
+
+/// Pads as they stand at the main weighing.
+const USUAL_PADS: [usize; 4] = [0, 1, 2, 3];
+
+/// All weighings of the file: the main one, those of drivers, those of `weighings`, those after work.
+pub(super) fn sightings(scenario: &Scenario, steps: &[Step]) -> Vec<Sighting> {
+    let usual =
+        |origin, weighing: &Weighing| Sighting { origin, weighing: weighing.clone(), pads: USUAL_PADS };
+    let main = usual(Origin::Main, scenario.weighing());
+    let own = scenario
+        .drivers()
+        .iter()
+        .enumerate()
+        .filter_map(|(index, driver)| Some(usual(Origin::OfDriver(index), driver.weighing.as_ref()?)));
+    let further = scenario.further().iter().enumerate().map(|(index, further)| Sighting {
+        origin: Origin::Further(index),
+        weighing: further.weighing.clone(),
+        pads: further.pads,
+    });
+    let after = steps.iter().enumerate().map(|(index, step)| usual(Origin::After(index), &step.weighing));
+    std::iter::once(main).chain(own).chain(further).chain(after).collect()
+}
+
+impl Sighting {
+    /// Whether the same things were aboard on the same pads.
+    pub(super) fn is_alike(&self, other: &Sighting) -> bool {
+        self.weighing.aboard == other.weighing.aboard && self.pads == other.pads
+    }
+
+    /// Readings in kg.
+    pub(super) fn readings_kg(&self) -> [f64; 4] {
+        self.weighing.readings.map(Mass::kg)
+    }
+
+    /// What was aboard, and what the pads read too much, at the four corners, kg.
+    ///
+    /// What was aboard is the readings less the kart without it.
+    pub(super) fn aboard_kg(&self, scenario: &Scenario, guess: &Guess) -> [f64; 4] {
+        let believed = scenario.believing(&guess.beliefs).weighed_as(&self.weighing);
+        let kart = weighing::trunk(&believed, None).corners;
+        let aboard = (weighing::readings(&self.weighing).corners - kart).kg();
+        std::array::from_fn(|corner| aboard[corner] + guess.pads_kg[self.pads[corner]])
+    }
+
+    /// Change of [`Sighting::aboard_kg`] per unit of an unknown.
+    pub(super) fn slope(&self, scenario: &Scenario, guess: &Guess, unknown: Unknown) -> [f64; 4] {
+        let aboard = &self.weighing.aboard;
+        let touched = match unknown {
+            Unknown::Mount(mount, _) => aboard.lead.placed().any(|(_, there, _)| there == mount),
+            Unknown::Driver(driver, _) => aboard.driver == Some(driver),
+            _ => true,
+        };
+        if !touched {
+            return [0.0; 4];
+        }
+        let step = unknown.doubt(scenario) * SLOPE_STEP;
+        let at = |sign: f64| {
+            let mut moved = guess.clone();
+            unknown.set(&mut moved, unknown.of(guess) + sign * step);
+            self.aboard_kg(scenario, &moved)
+        };
+        let (up, down) = (at(1.0), at(-1.0));
+        std::array::from_fn(|corner| (up[corner] - down[corner]) / (2.0 * step))
+    }
+}

@@ -1,0 +1,348 @@
+//! Learning a kart from its weighings: where mounts and drivers act, how the frame shares roll moments, what spacers do.
+//! Takes a scenario with several weighings; gives estimates with uncertainties, what the weighings cannot tell apart, whether
+//! they contradict each other, and the weighing that would teach most.
+//! Does not change a scenario or a file.
+//!
+//! # The equations
+//!
+//! `reading = kart + what was aboard + fault of the pad`, at each corner of each weighing; the kart's four corners are unknown.
+//! Every number that can be learned is also an observation: what the file says, with the uncertainty that such a number has
+//! when it is measured by hand. So there are always enough equations, whatever was weighed, and a number of which the weighings
+//! say nothing simply stays. What was aboard is linear in each number while the others stay, but not in all together (a roll
+//! share times a distance), so the equations are made linear at the best guess and solved again until no number moves by more
+//! than [`SETTLED`] of its uncertainty (Gauss and Newton); a step that makes the squares larger is halved.
+
+mod apart;
+mod evidence;
+mod next;
+mod unknowns;
+
+pub use apart::{Told, Twins};
+pub use evidence::{Origin, READING_KG, Sighting};
+pub use next::{Trial, Worth};
+pub(super) use unknowns::doubts_of;
+pub use unknowns::{Axis, Unknown};
+
+use super::after::Step;
+use crate::least_squares::{Equations, Fit};
+use crate::scenario::{Beliefs, Scenario};
+use crate::statics::RollShare;
+use unknowns::Guess;
+
+/// No number moves by more than this part of its uncertainty in the last step.
+pub const SETTLED: f64 = 1e-6;
+/// Steps until that is reached; it takes three or four, so more mean that there is nothing to be found.
+const MOST_STEPS: usize = 50;
+/// Halvings of one step.
+const MOST_HALVINGS: usize = 20;
+
+/// A misfit that chance gives less often than this is a contradiction.
+const CONTRADICTION: f64 = 0.001;
+/// A misfit that chance gives less often than this is worth a word.
+const DOUBT: f64 = 0.05;
+
+/// One number, before and after.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lesson {
+    /// Which.
+    pub unknown: Unknown,
+    /// As measured by hand or assumed; mm, share, kg/mm or kg.
+    pub before: f64,
+    /// Standard uncertainty of that.
+    pub doubt: f64,
+    /// As the weighings have it.
+    pub estimate: f64,
+    /// Standard uncertainty of that.
+    pub uncertainty: f64,
+    /// How much the weighings tell of it.
+    pub told: Told,
+}
+
+/// What the misfit says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// As large as the uncertainties promise.
+    Agree,
+    /// Larger than it should be once in twenty times.
+    Doubtful,
+    /// So large that something written in the file is not so.
+    Contradict,
+}
+
+/// What stands out most where weighings contradict each other.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Odd {
+    /// A corner of a weighing, by position in [`Lessons::sightings`], and by how many uncertainties.
+    Reading {
+        /// The weighing.
+        sighting: usize,
+        /// LF RF LR RR.
+        corner: usize,
+        /// Reading less what explains it, kg.
+        misfit_kg: f64,
+    },
+    /// A number that was pulled away from what the file says, by position in [`Lessons::lessons`].
+    Number {
+        /// The number.
+        lesson: usize,
+    },
+}
+
+/// Everything learned.
+#[derive(Clone, Debug)]
+pub struct Lessons {
+    /// The weighings used.
+    pub sightings: Vec<Sighting>,
+    /// Every number that can be learned of this kart.
+    pub lessons: Vec<Lesson>,
+    /// What the scenario should believe.
+    pub beliefs: Beliefs,
+    /// What the last weighing, after work if there was any, read too much by all of them together, kg.
+    pub misread_kg: [f64; 4],
+    /// How many weighings after work were used.
+    pub after: usize,
+    /// Sum of squared misfits, each in its uncertainty.
+    pub chi_square: f64,
+    /// Readings beyond the four of the kart itself.
+    pub freedom: usize,
+    /// How often chance gives such a misfit.
+    pub chance: f64,
+    /// What that means.
+    pub verdict: Verdict,
+    /// What stands out most.
+    pub odd: Odd,
+    /// Numbers of which only a combination is told.
+    pub twins: Vec<Twins>,
+    /// Independent combinations that the weighings tell better than the file does.
+    pub told: usize,
+    /// The weighing that would teach most, if any would.
+    pub next: Option<(Trial, Worth)>,
+    correlations: Vec<f64>,
+}
+
+impl Lessons {
+    /// Correlation of two lessons.
+    pub fn correlation(&self, one: usize, other: usize) -> f64 {
+        self.correlations[one * self.lessons.len() + other]
+    }
+}
+
+/// Why nothing can be learned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unlearned {
+    /// There is one weighing only.
+    OneWeighing,
+    /// The same was aboard at all of them.
+    AllAlike,
+    /// No guess settles: the weighings cannot be of one kart.
+    Unsettled,
+}
+
+/// Learns from every weighing of the scenario; `steps` are those after work.
+pub fn learn(scenario: &Scenario, steps: &[Step]) -> Result<Lessons, Unlearned> {
+    let sightings = evidence::sightings(scenario, steps);
+    let [first, others @ ..] = sightings.as_slice() else { return Err(Unlearned::OneWeighing) };
+    if others.is_empty() {
+        return Err(Unlearned::OneWeighing);
+    }
+    if others.iter().all(|other| other.is_alike(first)) {
+        return Err(Unlearned::AllAlike);
+    }
+    let mut unknowns = Unknown::all(scenario);
+    // Without pads that changed places their faults and the kart are one.
+    if others.iter().any(|other| other.pads != first.pads) {
+        unknowns.extend((0..4).map(Unknown::Pad));
+    }
+    let learner = Learner { scenario, sightings: &sightings, unknowns, before: Guess::before(scenario) };
+    let (guess, fit) = learner.settled().ok_or(Unlearned::Unsettled)?;
+    Ok(learner.lessons(&guess, &fit))
+}
+
+/// The equations of one scenario.
+struct Learner<'a> {
+    scenario: &'a Scenario,
+    sightings: &'a [Sighting],
+    unknowns: Vec<Unknown>,
+    before: Guess,
+}
+
+/// No kart is softer, kg/mm.
+const LEAST_WARP_RATE: f64 = 0.02;
+
+/// Unknowns before those that are learned: the kart's own corners.
+const KART: usize = 4;
+
+/// Coefficients of one corner of a weighing: the kart's own, then the slopes.
+fn row(slopes: &[[f64; 4]], corner: usize) -> Vec<f64> {
+    let kart = (0..KART).map(|own| if own == corner { 1.0 } else { 0.0 });
+    kart.chain(slopes.iter().map(|slope| slope[corner])).collect()
+}
+
+impl Learner<'_> {
+    fn doubt(&self, unknown: usize) -> f64 {
+        self.unknowns[unknown].doubt(self.scenario)
+    }
+
+    fn slopes(&self, sighting: &Sighting, guess: &Guess) -> Vec<[f64; 4]> {
+        self.unknowns.iter().map(|unknown| sighting.slope(self.scenario, guess, *unknown)).collect()
+    }
+
+    /// The equations made linear at a guess: their unknowns are the kart's corners and the changes of the guess.
+    fn equations(&self, guess: &Guess) -> Equations {
+        let mut equations = Equations::new(KART + self.unknowns.len());
+        for sighting in self.sightings {
+            let aboard = sighting.aboard_kg(self.scenario, guess);
+            let slopes = self.slopes(sighting, guess);
+            for (corner, reading) in sighting.readings_kg().into_iter().enumerate() {
+                equations.push(&row(&slopes, corner), reading - aboard[corner], READING_KG);
+            }
+        }
+        for (index, unknown) in self.unknowns.iter().enumerate() {
+            let mut row = vec![0.0; KART + self.unknowns.len()];
+            row[KART + index] = 1.0;
+            equations.push(&row, unknown.of(&self.before) - unknown.of(guess), self.doubt(index));
+        }
+        equations
+    }
+
+    /// Sum of squares at a guess, with the kart's corners at their best: the mean of what the weighings leave of them.
+    fn squares(&self, guess: &Guess) -> f64 {
+        let count = self.sightings.len() as f64;
+        let left: Vec<[f64; 4]> = self
+            .sightings
+            .iter()
+            .map(|sighting| {
+                let aboard = sighting.aboard_kg(self.scenario, guess);
+                let readings = sighting.readings_kg();
+                std::array::from_fn(|corner| readings[corner] - aboard[corner])
+            })
+            .collect();
+        let of_corner = |corner: usize| -> f64 {
+            let mean = left.iter().map(|kart| kart[corner]).sum::<f64>() / count;
+            left.iter().map(|kart| ((kart[corner] - mean) / READING_KG).powi(2)).sum()
+        };
+        let pulls = self.unknowns.iter().enumerate().map(|(index, unknown)| {
+            ((unknown.of(&self.before) - unknown.of(guess)) / self.doubt(index)).powi(2)
+        });
+        (0..4).map(of_corner).sum::<f64>() + pulls.sum::<f64>()
+    }
+
+    /// The guess at which the equations made linear there move no number, and their solution.
+    fn settled(&self) -> Option<(Guess, Fit)> {
+        let mut guess = self.before.clone();
+        for _ in 0..MOST_STEPS {
+            let fit = self.equations(&guess).solve().ok()?;
+            let changes = &fit.estimates[KART..];
+            let moves = changes.iter().enumerate().map(|(index, change)| (change / self.doubt(index)).abs());
+            if moves.fold(0.0, f64::max) <= SETTLED {
+                return Some((guess, fit));
+            }
+            guess = self.improved(&guess, changes)?;
+        }
+        None
+    }
+
+    /// The guess changed so, or by as much less as makes the squares no larger.
+    fn improved(&self, guess: &Guess, changes: &[f64]) -> Option<Guess> {
+        // A last step among rounding errors may add a few of them.
+        let most = self.squares(guess) * (1.0 + 1e-12) + 1e-12;
+        let part = |halvings: usize| 0.5_f64.powi(i32::try_from(halvings).unwrap_or(i32::MAX));
+        (0..MOST_HALVINGS).map(part).find_map(|part| {
+            let mut next = guess.clone();
+            for (unknown, change) in self.unknowns.iter().zip(changes) {
+                unknown.set(&mut next, unknown.of(guess) + part * change);
+            }
+            (self.squares(&next) <= most).then_some(next)
+        })
+    }
+
+    fn lessons(&self, guess: &Guess, fit: &Fit) -> Lessons {
+        let count = self.unknowns.len();
+        let learned: Vec<usize> = (KART..KART + count).collect();
+        let alone = fit.alone(&learned);
+        let lessons: Vec<Lesson> = (0..count)
+            .map(|index| {
+                let (doubt, uncertainty) = (self.doubt(index), fit.uncertainty(KART + index));
+                let alone = alone.as_ref().map_or(uncertainty, |alone| alone[index].sqrt());
+                Lesson {
+                    unknown: self.unknowns[index],
+                    before: self.unknowns[index].of(&self.before),
+                    doubt,
+                    estimate: self.unknowns[index].of(guess),
+                    uncertainty,
+                    told: Told::new(uncertainty / doubt, alone / doubt),
+                }
+            })
+            .collect();
+        let correlations: Vec<f64> = (0..count)
+            .flat_map(|one| (0..count).map(move |other| (one, other)))
+            .map(|(one, other)| fit.correlation(KART + one, KART + other))
+            .collect();
+        let doubts: Vec<f64> = (0..count).map(|index| self.doubt(index)).collect();
+        let chance = crate::least_squares::chance(fit.chi_square, fit.freedom);
+        Lessons {
+            sightings: self.sightings.to_vec(),
+            twins: apart::twins(&lessons, &correlations),
+            told: apart::combinations(&fit.spreads(&learned, &doubts)),
+            beliefs: self.believed(guess, &lessons),
+            misread_kg: self.misread_kg(fit),
+            after: self.after().count(),
+            chi_square: fit.chi_square,
+            freedom: fit.freedom,
+            chance,
+            verdict: match chance {
+                chance if chance < CONTRADICTION => Verdict::Contradict,
+                chance if chance < DOUBT => Verdict::Doubtful,
+                _ => Verdict::Agree,
+            },
+            odd: self.odd(fit, &lessons),
+            next: next::best(self, guess, fit),
+            lessons,
+            correlations,
+        }
+    }
+
+    /// The guess; drivers without a place get one only if the weighings tell it.
+    fn believed(&self, guess: &Guess, lessons: &[Lesson]) -> Beliefs {
+        let mut beliefs = guess.beliefs.clone();
+        let told = |driver: usize| {
+            let of_driver =
+                |lesson: &&Lesson| matches!(lesson.unknown, Unknown::Driver(one, _) if one == driver);
+            lessons.iter().filter(of_driver).all(|lesson| lesson.told == Told::Well)
+        };
+        for (driver, acts) in beliefs.drivers.iter_mut().enumerate() {
+            if self.scenario.measured().drivers[driver].is_none() && !told(driver) {
+                *acts = None;
+            }
+        }
+        // Far from the truth a straight line may lead out of what any frame can be.
+        let RollShare { at_rear_axle: rear, at_front_axle: front } = beliefs.roll_share;
+        let (rear, front) = (rear.clamp(0.0, 1.0), front.clamp(0.0, 1.0));
+        beliefs.roll_share = RollShare { at_rear_axle: rear.min(front), at_front_axle: front };
+        beliefs.warp_rate_kg_per_mm = beliefs.warp_rate_kg_per_mm.max(LEAST_WARP_RATE);
+        beliefs
+    }
+
+    /// Positions of the weighings after work.
+    fn after(&self) -> impl Iterator<Item = usize> {
+        let origins = self.sightings.iter().map(|sighting| sighting.origin).enumerate();
+        origins.filter(|(_, origin)| matches!(origin, Origin::After(_))).map(|(index, _)| index)
+    }
+
+    fn misread_kg(&self, fit: &Fit) -> [f64; 4] {
+        let last = self.after().last().unwrap_or(0);
+        std::array::from_fn(|corner| fit.residuals[4 * last + corner])
+    }
+
+    fn odd(&self, fit: &Fit, lessons: &[Lesson]) -> Odd {
+        let readings = fit.residuals[..4 * self.sightings.len()].iter().enumerate();
+        let reading = readings.max_by(|(_, one), (_, other)| one.abs().total_cmp(&other.abs()));
+        let (index, misfit_kg) = reading.map_or((0, 0.0), |(index, misfit)| (index, *misfit));
+        let pull = |lesson: &Lesson| ((lesson.estimate - lesson.before) / lesson.doubt).abs();
+        let pulls = lessons.iter().map(pull).enumerate();
+        match pulls.max_by(|(_, one), (_, other)| one.total_cmp(other)) {
+            Some((lesson, pull)) if pull > (misfit_kg / READING_KG).abs() => Odd::Number { lesson },
+            _ => Odd::Reading { sighting: index / 4, corner: index % 4, misfit_kg },
+        }
+    }
+}

@@ -1,0 +1,150 @@
+//! The next weighing that would teach most.
+//! Takes what is known now; tries everything that a mechanic can change between two weighings, one thing at a time, and gives
+//! the best with what it would be worth.
+//! Does not plan: nothing it suggests is meant to stay on the kart.
+
+use super::evidence::Sighting;
+use super::unknowns::Guess;
+use super::{KART, Learner, READING_KG, row};
+use crate::counts::Counts;
+use crate::least_squares::Fit;
+use crate::scenario::{Access, Hole, Lever, Scenario, Weighing};
+
+/// A weighing that takes less than this part off the sum of doubts is not worth the work.
+const WORTH_IT: f64 = 0.02;
+/// At most so many numbers are named.
+const NAMED: usize = 3;
+
+/// One change from the last weighing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trial {
+    /// One more piece, only for the weighing.
+    Hang {
+        /// The kind.
+        kind: usize,
+        /// Where.
+        mount: usize,
+    },
+    /// Everything of a kind off a mount.
+    TakeOff {
+        /// The kind.
+        kind: usize,
+        /// Whence.
+        mount: usize,
+    },
+    /// The seat empty.
+    DriverOut,
+    /// The seat at another hole.
+    Seat {
+        /// The hole.
+        hole: Hole,
+    },
+    /// One washer moved at a front spindle.
+    Washers {
+        /// The adjuster.
+        adjuster: usize,
+        /// How it is set then.
+        setting: usize,
+    },
+}
+
+/// What a weighing would be worth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worth {
+    /// Part of the sum of all variances, each in its doubt, that it takes away: the weighing chosen has the largest.
+    pub part: f64,
+    /// The numbers of which it teaches most, by position among the lessons, with the uncertainty that they would then have.
+    pub teaches: Vec<(usize, f64)>,
+}
+
+/// The trial that leaves the smallest sum of variances, each number counted in its doubt (A-optimal); the first of equals in
+/// the order of [`trials`].
+pub(super) fn best(learner: &Learner, guess: &Guess, fit: &Fit) -> Option<(Trial, Worth)> {
+    let last = learner.sightings.last()?;
+    let variance =
+        |fit: &Fit, index: usize| fit.covariance(KART + index, KART + index) / learner.doubt(index).powi(2);
+    let indices = 0..learner.unknowns.len();
+    let now: f64 = indices.clone().map(|index| variance(fit, index)).sum();
+    let mut best: Option<(f64, Trial, Fit)> = None;
+    for (trial, weighing) in trials(learner.scenario, &last.weighing) {
+        let sighting = Sighting { weighing, ..last.clone() };
+        let slopes = learner.slopes(&sighting, guess);
+        let rows: Vec<(Vec<f64>, f64)> = (0..4).map(|corner| (row(&slopes, corner), READING_KG)).collect();
+        let then = fit.foreseeing(&rows);
+        let left: f64 = indices.clone().map(|index| variance(&then, index)).sum();
+        if best.as_ref().is_none_or(|(least, _, _)| left < *least) {
+            best = Some((left, trial, then));
+        }
+    }
+    let (left, trial, then) = best?;
+    let part = (now - left) / now;
+    let mut teaches: Vec<usize> = indices.collect();
+    let gain = |index: usize| variance(fit, index) - variance(&then, index);
+    teaches.sort_by(|one, other| gain(*other).total_cmp(&gain(*one)));
+    let named = teaches.into_iter().take(NAMED).filter(|index| gain(*index) > WORTH_IT);
+    let teaches = named.map(|index| (index, then.uncertainty(KART + index))).collect();
+    (part >= WORTH_IT).then_some((trial, Worth { part, teaches }))
+}
+
+/// Everything that can be changed alone, with the weighing that would follow; its readings mean nothing yet.
+fn trials(scenario: &Scenario, last: &Weighing) -> Vec<(Trial, Weighing)> {
+    let aboard = |change: &dyn Fn(&mut Weighing)| {
+        let mut weighing = last.clone();
+        change(&mut weighing);
+        weighing
+    };
+    let lead = &last.aboard.lead;
+    let mut trials = Vec::new();
+    if last.aboard.driver.is_some() {
+        trials.push((Trial::DriverOut, aboard(&|weighing| weighing.aboard.driver = None)));
+    }
+    for mount in 0..scenario.mounts().len() {
+        // The heaviest piece speaks loudest; a lighter one on the same mount says the same less clearly.
+        let fits = (0..scenario.lead().len()).filter(|kind| may_hang(scenario, lead, *kind, mount));
+        if let Some(kind) = fits.rev().max_by_key(|kind| scenario.lead()[*kind].mass) {
+            let hung = aboard(&|weighing| *weighing.aboard.lead.get_mut(kind, mount) += 1);
+            trials.push((Trial::Hang { kind, mount }, hung));
+        }
+    }
+    for (kind, mount, _) in
+        lead.placed().filter(|(_, mount, _)| scenario.mounts()[*mount].access == Access::Open)
+    {
+        let off = aboard(&|weighing| *weighing.aboard.lead.get_mut(kind, mount) = 0);
+        trials.push((Trial::TakeOff { kind, mount }, off));
+    }
+    if let (Some(hole), Some(_)) = (last.aboard.seat_hole, &scenario.kart().seat) {
+        for along in [hole.along - 1, hole.along + 1] {
+            let hole = Hole { along, ..hole };
+            trials.push((Trial::Seat { hole }, aboard(&|weighing| weighing.aboard.seat_hole = Some(hole))));
+        }
+    }
+    let now: Vec<u16> = scenario.adjusters().iter().map(|adjuster| adjuster.now as u16).collect();
+    for (adjuster, described) in scenario.adjusters().iter().enumerate() {
+        let Lever::Spindle { .. } = described.lever else { continue };
+        let here = lead.setting(adjuster, described.now);
+        let neighbours = [here.checked_sub(1), Some(here + 1)].into_iter().flatten();
+        for setting in neighbours.filter(|setting| *setting < described.settings.len()) {
+            let set = aboard(&|weighing| {
+                weighing.aboard.lead = lead.clone().with_setting(adjuster, setting, &now);
+            });
+            trials.push((Trial::Washers { adjuster, setting }, set));
+        }
+    }
+    trials
+}
+
+/// Whether one more piece fits a mount and the box still holds one.
+fn may_hang(scenario: &Scenario, lead: &Counts, kind: usize, mount: usize) -> bool {
+    let (piece, place) = (&scenario.lead()[kind], &scenario.mounts()[mount]);
+    let on_it = || lead.placed().filter(|(_, there, _)| *there == mount);
+    let carries = on_it().map(|(kind, _, count)| scenario.lead()[kind].mass * count).sum();
+    let stack_um: i64 =
+        on_it().map(|(kind, _, count)| scenario.lead()[kind].thickness.um() * i64::from(count)).sum();
+    let pieces: u32 = on_it().map(|(_, _, count)| count).sum();
+    place.access == Access::Open
+        && place.takes[kind]
+        && lead.of_kind(kind) < piece.count
+        && piece.mass <= place.may_carry(&scenario.class().rules) - carries
+        && place.room.is_none_or(|room| stack_um + piece.thickness.um() <= room.um())
+        && place.most_pieces.is_none_or(|most| pieces < most)
+}

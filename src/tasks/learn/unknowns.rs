@@ -1,0 +1,165 @@
+//! What can be learned of a kart, and how well it is known before.
+//! Takes beliefs; reads and changes them one number at a time.
+//! Does not know weighings.
+
+use crate::scenario::{Beliefs, Scenario};
+use crate::statics::Point;
+use crate::units::Length;
+
+// How far off a number may be before any weighing has spoken, as one standard uncertainty. Common practice, no published
+// source, except where one is named.
+
+/// A mount, mm: a tape held over the kart, to the middle of lead that is not drilled in its middle.
+const MOUNT_MM: f64 = 15.0;
+/// A driver whose place is given, mm: he leans, and was measured sitting somewhere else.
+const DRIVER_MM: [f64; 2] = [40.0, 20.0];
+/// A driver of whom nothing is known, mm, around the middle of the seat or a usual place.
+const UNKNOWN_DRIVER_MM: [f64; 2] = [120.0, 40.0];
+/// Where a driver acts of whom nothing at all is known, as a share of the wheelbase: that of the kart with driver in
+/// Lot & Dal Bianco 2016 (as transcribed; paper not seen).
+const USUAL_STATION: f64 = 0.4 / 1.045;
+/// Roll shares: frames from 90 to 280 N·m per degree and tyres of ±15 % span about ±0.07 either way.
+const ROLL_SHARE: f64 = 0.05;
+/// Warp rate, as a part of itself: the same frames and tyres span 0.37 to 0.81 kg/mm.
+const WARP_RATE: f64 = 0.25;
+/// One pad against the others, kg: half a step of 0.1 kg, and as much again from its last zeroing.
+const PAD_KG: f64 = 0.1;
+
+/// Forward or to the left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Axis {
+    /// x
+    Forward,
+    /// y
+    Left,
+}
+
+/// One number that weighings can teach.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unknown {
+    /// Where lead on a mount acts, mm.
+    Mount(usize, Axis),
+    /// Where a driver acts, mm.
+    Driver(usize, Axis),
+    /// Share of a roll moment above the rear axle that the front pair carries.
+    RollShareRear,
+    /// The same above the front axle.
+    RollShareFront,
+    /// Load at LF per height of its wheel, kg/mm.
+    WarpRate,
+    /// What a pad reads too much, kg; pads are numbered as they stood at the main weighing.
+    Pad(usize),
+}
+
+/// What beliefs and pads are at one stage of learning.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Guess {
+    pub(super) beliefs: Beliefs,
+    pub(super) pads_kg: [f64; 4],
+}
+
+impl Guess {
+    /// As measured by hand, drivers without a place at a usual one, pads without fault.
+    pub(super) fn before(scenario: &Scenario) -> Guess {
+        let mut beliefs = scenario.measured().clone();
+        let usual = match &scenario.kart().seat {
+            Some(seat) => seat.place(),
+            None => Point::from_mm(USUAL_STATION * scenario.kart().chassis.wheelbase.mm(), 0.0),
+        };
+        for acts in &mut beliefs.drivers {
+            acts.get_or_insert(usual);
+        }
+        Guess { beliefs, pads_kg: [0.0; 4] }
+    }
+}
+
+impl Unknown {
+    /// Its value.
+    pub(super) fn of(self, guess: &Guess) -> f64 {
+        let beliefs = &guess.beliefs;
+        match self {
+            Unknown::Mount(mount, axis) => axis.of(beliefs.mounts[mount]),
+            Unknown::Driver(driver, axis) => axis.of(beliefs.drivers[driver].unwrap_or_default()),
+            Unknown::RollShareRear => beliefs.roll_share.at_rear_axle,
+            Unknown::RollShareFront => beliefs.roll_share.at_front_axle,
+            Unknown::WarpRate => beliefs.warp_rate_kg_per_mm,
+            Unknown::Pad(pad) => guess.pads_kg[pad],
+        }
+    }
+
+    /// Moves it by so much, in beliefs alone; pads are no belief.
+    pub(in crate::tasks) fn shift(self, beliefs: &mut Beliefs, by: f64) {
+        let mut guess = Guess { beliefs: beliefs.clone(), pads_kg: [0.0; 4] };
+        let value = self.of(&guess) + by;
+        self.set(&mut guess, value);
+        *beliefs = guess.beliefs;
+    }
+
+    /// Gives it another value.
+    pub(super) fn set(self, guess: &mut Guess, value: f64) {
+        let beliefs = &mut guess.beliefs;
+        match self {
+            Unknown::Mount(mount, axis) => axis.set(&mut beliefs.mounts[mount], value),
+            Unknown::Driver(driver, axis) => axis.set(beliefs.drivers[driver].get_or_insert_default(), value),
+            Unknown::RollShareRear => beliefs.roll_share.at_rear_axle = value,
+            Unknown::RollShareFront => beliefs.roll_share.at_front_axle = value,
+            Unknown::WarpRate => beliefs.warp_rate_kg_per_mm = value,
+            Unknown::Pad(pad) => guess.pads_kg[pad] = value,
+        }
+    }
+
+    /// Standard uncertainty of what was measured by hand, or assumed.
+    pub(super) fn doubt(self, scenario: &Scenario) -> f64 {
+        match self {
+            Unknown::Mount(..) => MOUNT_MM,
+            Unknown::Driver(driver, axis) => match scenario.measured().drivers[driver] {
+                Some(_) => DRIVER_MM[axis as usize],
+                None => UNKNOWN_DRIVER_MM[axis as usize],
+            },
+            Unknown::RollShareRear | Unknown::RollShareFront => ROLL_SHARE,
+            Unknown::WarpRate => WARP_RATE * scenario.measured().warp_rate_kg_per_mm,
+            Unknown::Pad(_) => PAD_KG,
+        }
+    }
+
+    /// All of a scenario: mounts, drivers, roll shares, warp rate.
+    pub(super) fn all(scenario: &Scenario) -> Vec<Unknown> {
+        let axes = [Axis::Forward, Axis::Left];
+        let mounts =
+            (0..scenario.mounts().len()).flat_map(|mount| axes.map(|axis| Unknown::Mount(mount, axis)));
+        let drivers =
+            (0..scenario.drivers().len()).flat_map(|driver| axes.map(|axis| Unknown::Driver(driver, axis)));
+        let twist = [Unknown::RollShareRear, Unknown::RollShareFront, Unknown::WarpRate];
+        mounts.chain(drivers).chain(twist).collect()
+    }
+}
+
+/// Every number of which a forecast may depend, with its standard uncertainty; a driver whose place is not known is one on
+/// whose place none depends.
+pub(in crate::tasks) fn doubts_of(scenario: &Scenario) -> Vec<(Unknown, f64)> {
+    let known = |unknown: &Unknown| match unknown {
+        Unknown::Driver(driver, _) => scenario.drivers()[*driver].acts.is_some(),
+        _ => true,
+    };
+    Unknown::all(scenario)
+        .into_iter()
+        .filter(known)
+        .map(|unknown| (unknown, unknown.doubt(scenario)))
+        .collect()
+}
+
+impl Axis {
+    fn of(self, place: Point) -> f64 {
+        match self {
+            Axis::Forward => place.x.mm(),
+            Axis::Left => place.y.mm(),
+        }
+    }
+
+    fn set(self, place: &mut Point, mm: f64) {
+        match self {
+            Axis::Forward => place.x = Length::from_mm(mm),
+            Axis::Left => place.y = Length::from_mm(mm),
+        }
+    }
+}

@@ -1,0 +1,272 @@
+//! Why forecast and truth differ: every single slip that could have made the difference, weighed against each other.
+//! Takes a weighing after work with its forecast; gives how unlikely the difference is, and the likeliest causes.
+//! Does not learn numbers (`learn`); one cause at a time, as slips come one at a time.
+//!
+//! A slip is a change of what was aboard, so what it does to the corners is what such a weighing would have been forecast to show.
+//! Its evidence is that of a normal distribution around that: `−d² /2 − ln det V/2` with `d² = (x − μ)ᵀ V⁻¹ (x − μ)`. V holds two
+//! weighings of four pads, and how badly what was moved is known.
+
+use super::after::{Step, forecast};
+use super::learn::{Axis, READING_KG, Unknown, doubts_of};
+use crate::least_squares::{chance, distance};
+use crate::scenario::{Hole, Lever, Weighing};
+use crate::statics::{FrontWheel, Point};
+use crate::units::Length;
+use crate::weighing;
+
+/// A difference that chance gives less often than this needs a cause.
+const UNLIKELY: f64 = 0.05;
+/// A cause is named only if, with it, chance gives what is left at least so often.
+const EXPLAINS: f64 = 0.05;
+/// Causes are named down to this part of the evidence for the best.
+const NEARLY_AS_LIKELY: f64 = 0.2;
+/// At most so many.
+const NAMED: usize = 3;
+/// A mount's coordinate may be wrong by so much, as a slip of the tape or the pen, mm.
+const COORDINATE_SLIP_MM: f64 = 100.0;
+/// A pad may have been set down out of level by so much, mm.
+const LEVEL_SLIP_MM: f64 = 2.0;
+/// The driver may have sat so far from where he sat before, mm.
+const POSTURE_SLIP_MM: f64 = 30.0;
+
+/// What may have gone wrong, by positions in the scenario.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Cause {
+    /// All pieces of a kind that should be on one mount are on another.
+    WrongMount {
+        /// The kind.
+        kind: usize,
+        /// Where the file has it.
+        said: usize,
+        /// Where it seems to be.
+        seems: usize,
+    },
+    /// A piece that should be on a mount is not on the kart.
+    Missing {
+        /// The kind.
+        kind: usize,
+        /// Where the file has it.
+        mount: usize,
+    },
+    /// One piece more than the file has is on a mount.
+    LeftOn {
+        /// The kind.
+        kind: usize,
+        /// Where it seems to be.
+        mount: usize,
+    },
+    /// A mount is not where the file has it.
+    MountCoordinate {
+        /// The mount.
+        mount: usize,
+    },
+    /// Washers went the wrong way, or stayed, or one went too far.
+    Washers {
+        /// The adjuster.
+        adjuster: usize,
+        /// How it seems to be set, as an index.
+        seems: usize,
+    },
+    /// The seat is at another hole.
+    SeatHole {
+        /// The hole along the kart that it seems to be at.
+        along: i32,
+    },
+    /// The driver sat elsewhere than at the weighing before.
+    Posture,
+    /// A pad stood out of level, or the frame was bent since: nothing but warp changed.
+    Level,
+}
+
+/// Forecast and truth compared.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Comparison {
+    /// LF RF LR RR: readings less forecast, kg.
+    pub difference_kg: [f64; 4],
+    /// Standard uncertainties of those, kg.
+    pub uncertainty_kg: [f64; 4],
+    /// How often chance alone gives such a difference.
+    pub chance: f64,
+    /// The likeliest causes, the likeliest first; empty if none is needed, or none explains it.
+    pub causes: Vec<Cause>,
+}
+
+impl Comparison {
+    /// Whether the difference is what pads, tape and frame explain.
+    pub fn as_forecast(&self) -> bool {
+        self.chance >= UNLIKELY
+    }
+}
+
+type Four = [f64; 4];
+
+/// Compares one weighing after work with its forecast.
+pub fn compared(step: &Step) -> Comparison {
+    let readings = weighing::readings(&step.weighing).corners.kg();
+    let foretold = step.forecast.corners.kg();
+    let difference: Four = std::array::from_fn(|corner| readings[corner] - foretold[corner]);
+    let usual = usual_covariance(step);
+    let square = |shift: &Four, covariance: &[f64]| {
+        let left: Vec<f64> = (0..4).map(|corner| difference[corner] - shift[corner]).collect();
+        distance(&left, covariance)
+    };
+    let chance_of_nothing = square(&[0.0; 4], &usual).map_or(0.0, |(square, _)| chance(square, 4));
+    let mut found: Vec<(f64, Cause)> = Vec::new();
+    if chance_of_nothing < UNLIKELY {
+        for (cause, shift, spread) in causes(step) {
+            let covariance = plus(&usual, &spread);
+            if let Some((square, logarithm)) = square(&shift, &covariance)
+                && chance(square, 4) >= EXPLAINS
+            {
+                found.push((-0.5 * (square + logarithm), cause));
+            }
+        }
+    }
+    // The first of equals is the one named first in the file.
+    found.sort_by(|(one, _), (other, _)| other.total_cmp(one));
+    let best = found.first().map_or(0.0, |(evidence, _)| *evidence);
+    found.retain(|(evidence, _)| *evidence >= best + NEARLY_AS_LIKELY.ln());
+    Comparison {
+        difference_kg: difference,
+        uncertainty_kg: std::array::from_fn(|corner| usual[5 * corner].sqrt()),
+        chance: chance_of_nothing,
+        causes: found.into_iter().map(|(_, cause)| cause).take(NAMED).collect(),
+    }
+}
+
+/// Covariance of a difference for which there is no cause: two readings, and every number as badly known as a tape and a frame.
+fn usual_covariance(step: &Step) -> Vec<f64> {
+    let mut covariance = vec![0.0; 16];
+    for corner in 0..4 {
+        covariance[5 * corner] = 2.0 * READING_KG * READING_KG;
+    }
+    for (unknown, doubt) in doubts_of(&step.before) {
+        let slope = slope(step, unknown, doubt);
+        covariance = plus(&covariance, &spread(&slope, doubt));
+    }
+    covariance
+}
+
+/// Change of the forecast per unit of a number.
+fn slope(step: &Step, unknown: Unknown, doubt: f64) -> Four {
+    let at = |sign: f64| {
+        let mut beliefs = step.before.beliefs();
+        unknown.shift(&mut beliefs, sign * doubt);
+        forecast(&step.before.believing(&beliefs), &step.weighing).corners.kg()
+    };
+    let (up, down) = (at(1.0), at(-1.0));
+    std::array::from_fn(|corner| (up[corner] - down[corner]) / (2.0 * doubt))
+}
+
+/// Covariance of one number of that uncertainty.
+fn spread(slope: &Four, uncertainty: f64) -> Vec<f64> {
+    (0..16).map(|cell| slope[cell / 4] * slope[cell % 4] * uncertainty * uncertainty).collect()
+}
+
+fn plus(one: &[f64], other: &[f64]) -> Vec<f64> {
+    one.iter().zip(other).map(|(one, other)| one + other).collect()
+}
+
+/// Every slip with the shift that it makes, and the covariance of what is not known of it.
+fn causes(step: &Step) -> Vec<(Cause, Four, Vec<f64>)> {
+    let scenario = &step.before;
+    let none = vec![0.0; 16];
+    // What the kart would have been forecast to show had that been aboard.
+    let shift = |change: &dyn Fn(&mut Weighing)| -> Four {
+        let mut aboard = step.weighing.clone();
+        change(&mut aboard);
+        let then = forecast(scenario, &aboard).corners.kg();
+        let foretold = step.forecast.corners.kg();
+        std::array::from_fn(|corner| then[corner] - foretold[corner])
+    };
+    let mut causes = Vec::new();
+    let lead = &step.weighing.aboard.lead;
+    for (kind, mount, count) in lead.placed() {
+        let off = |weighing: &mut Weighing| *weighing.aboard.lead.get_mut(kind, mount) -= 1;
+        causes.push((Cause::Missing { kind, mount }, shift(&off), none.clone()));
+        for seems in (0..scenario.mounts().len()).filter(|seems| *seems != mount) {
+            let moved = |weighing: &mut Weighing| {
+                *weighing.aboard.lead.get_mut(kind, mount) -= count;
+                *weighing.aboard.lead.get_mut(kind, seems) += count;
+            };
+            causes.push((Cause::WrongMount { kind, said: mount, seems }, shift(&moved), none.clone()));
+        }
+    }
+    for (kind, mount, _) in scenario.fitted().placed() {
+        if lead.get(kind, mount) < scenario.fitted().get(kind, mount) {
+            let on = |weighing: &mut Weighing| *weighing.aboard.lead.get_mut(kind, mount) += 1;
+            causes.push((Cause::LeftOn { kind, mount }, shift(&on), none.clone()));
+        }
+    }
+    for (cause, spreads) in places(step) {
+        causes.push((cause, [0.0; 4], plus(&spreads[0], &spreads[1])));
+    }
+    for (cause, set_so) in settings(step) {
+        causes.push((cause, shift(&|weighing: &mut Weighing| *weighing = set_so.clone()), none.clone()));
+    }
+    let warp = scenario.kart().chassis.lower_wheel(FrontWheel::Left, Length::from_mm(1.0));
+    causes.push((Cause::Level, [0.0; 4], spread(&warp.kg(), LEVEL_SLIP_MM)));
+    causes
+}
+
+/// Mounts whose lead was changed, each with both of its coordinates, and the driver's place: how far a slip may put them.
+fn places(step: &Step) -> Vec<(Cause, [Vec<f64>; 2])> {
+    let scenario = &step.before;
+    let (before, then) = (scenario.fitted(), &step.weighing.aboard.lead);
+    let changed = |mount: usize| {
+        (0..scenario.lead().len()).any(|kind| before.get(kind, mount) != then.get(kind, mount))
+    };
+    let mut places: Vec<(Cause, [Vec<f64>; 2])> = (0..scenario.mounts().len())
+        .filter(|mount| changed(*mount))
+        .map(|mount| {
+            let slip = |axis| {
+                spread(&slope(step, Unknown::Mount(mount, axis), COORDINATE_SLIP_MM), COORDINATE_SLIP_MM)
+            };
+            (Cause::MountCoordinate { mount }, [Axis::Forward, Axis::Left].map(slip))
+        })
+        .collect();
+    // At both weighings he sat in the seat, so where the file has him does not matter, but how far he moved.
+    let driver =
+        step.weighing.aboard.driver.filter(|driver| scenario.weighing().aboard.driver == Some(*driver));
+    if let Some(driver) = driver {
+        let chassis = &scenario.kart().chassis;
+        let usual = scenario.drivers()[driver].acts.unwrap_or_else(|| chassis.cg(&step.forecast.corners));
+        let mass = scenario.drivers()[driver].mass.kg();
+        let slip = |(x, y): (f64, f64)| {
+            let there = Point::from_mm(usual.x.mm() + x, usual.y.mm() + y);
+            let per_mm = (chassis.influence(there) - chassis.influence(usual)) * mass;
+            spread(&per_mm.kg(), POSTURE_SLIP_MM)
+        };
+        places.push((Cause::Posture, [(1.0, 0.0), (0.0, 1.0)].map(slip)));
+    }
+    places
+}
+
+/// Other settings of the spindles and the seat than those the file has: as before the work, as far the other way, one beside.
+fn settings(step: &Step) -> Vec<(Cause, Weighing)> {
+    let scenario = &step.before;
+    let aboard = &step.weighing.aboard;
+    let now: Vec<u16> = scenario.adjusters().iter().map(|adjuster| adjuster.now as u16).collect();
+    let mut others = Vec::new();
+    for (index, adjuster) in scenario.adjusters().iter().enumerate() {
+        let Lever::Spindle { .. } = adjuster.lever else { continue };
+        let (before, then) = (adjuster.now as i64, aboard.lead.setting(index, adjuster.now) as i64);
+        let mut seems = vec![before, 2 * before - then, then - 1, then + 1];
+        seems.retain(|seems| *seems != then && (0..adjuster.settings.len() as i64).contains(seems));
+        seems.sort_unstable();
+        seems.dedup();
+        for seems in seems.into_iter().map(|seems| seems as usize) {
+            let mut weighing = step.weighing.clone();
+            weighing.aboard.lead = aboard.lead.clone().with_setting(index, seems, &now);
+            others.push((Cause::Washers { adjuster: index, seems }, weighing));
+        }
+    }
+    if let Some(hole) = aboard.seat_hole {
+        for along in [hole.along - 1, hole.along + 1] {
+            let mut weighing = step.weighing.clone();
+            weighing.aboard.seat_hole = Some(Hole { along, ..hole });
+            others.push((Cause::SeatHole { along }, weighing));
+        }
+    }
+    others
+}

@@ -1,0 +1,219 @@
+//! `learn` as people and scripts meet it: what it says, what it writes into a file and what it leaves alone, what it refuses.
+//! Takes the built binary and the kart of `scenarios/second-weighing.yaml`.
+//! Does not know how anything is estimated; that is judged by true karts in `learning.rs`.
+
+#[path = "support/run.rs"]
+mod program;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use program::{Run, run, run_with_stdin};
+use serde_json::Value;
+
+const KART: &str = "scenarios/second-weighing.yaml";
+
+fn text() -> String {
+    fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(KART)).expect("the scenario is there")
+}
+
+/// A copy of the kart's file that a test may change.
+fn copy(name: &str, text: &str) -> PathBuf {
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    fs::write(&path, text).expect("the tests' own folder can be written");
+    path
+}
+
+fn learn(path: &Path, more: &[&str]) -> Run {
+    run(&[&["learn", path.to_str().expect("a plain name")], more].concat())
+}
+
+fn into_itself(path: &Path) -> Run {
+    learn(path, &["--into", path.to_str().expect("a plain name")])
+}
+
+fn without(text: &str, from: &str, to: &str) -> String {
+    let (start, end) = (text.find(from).expect("it is there"), text.find(to).expect("it is there"));
+    format!("{}{}", &text[..start], &text[end..])
+}
+
+fn json(text: &str) -> Value {
+    serde_json::from_str(text).expect("stdout is one JSON document and nothing else")
+}
+
+fn place_of<'d>(document: &'d Value, name: &str, part: &str) -> &'d Value {
+    let lessons = document["lessons"].as_array().expect("a list");
+    lessons.iter().find(|lesson| lesson["name"] == name && lesson["part"] == part).expect("it is listed")
+}
+
+#[test]
+fn learning_changes_its_own_block_and_the_planned_lead_and_not_one_character_more() {
+    let text = text();
+    let path = copy("into-itself.yaml", &text);
+    let run = into_itself(&path);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let changed = fs::read_to_string(&path).expect("it is still there");
+    let (kept, block) = changed.split_at(changed.find("\nlearned:").expect("the block is written"));
+    let (before, after) = text.split_once("as planned").expect("it is there once");
+    assert!(kept.starts_with(before) && kept.ends_with(after), "{kept}");
+    assert!(kept.contains("lead: {seat_left: {"), "{kept}");
+    assert!(block.contains("  after: 1\n") && block.contains("    Sam: {x:"), "{block}");
+    // The change was shown: lines taken out and put in, with what stands around them.
+    assert!(run.stdout.contains("-  aboard: {driver: Sam, fuel: 2 kg, lead: as planned}"), "{}", run.stdout);
+    assert!(run.stdout.contains("+learned:"), "{}", run.stdout);
+}
+
+#[test]
+fn learning_twice_from_the_same_weighings_changes_nothing_more() {
+    let path = copy("twice.yaml", &text());
+    into_itself(&path);
+    let once = fs::read_to_string(&path).expect("it is there");
+    let again = into_itself(&path);
+    assert_eq!(again.code, Some(0), "{}", again.stderr);
+    assert_eq!(fs::read_to_string(&path).expect("it is there"), once);
+}
+
+#[test]
+fn what_was_learned_is_what_the_next_plan_reckons_with() {
+    let path = copy("reckons.yaml", &text());
+    into_itself(&path);
+    let file = path.to_str().expect("a plain name");
+    let learned = run(&["plan", file, "--json"]);
+    assert!(matches!(learned.code, Some(0 | 1)), "{}", learned.stderr);
+    let changed = fs::read_to_string(&path).expect("it is there");
+    let forgotten = changed.split("\nlearned:").next().unwrap_or_default();
+    let plain = run_with_stdin(&["plan", "-", "--json"], forgotten);
+    assert_ne!(json(&learned.stdout)["corners_kg"], json(&plain.stdout)["corners_kg"]);
+}
+
+#[test]
+fn a_driver_who_gets_out_is_found_where_his_weight_was() {
+    let document = json(&run(&["learn", KART, "--json"]).stdout);
+    // By hand: with Sam in, the front gains 28.0 of his 66.8 kg: x = 1031 · 28.0/66.8 = 432; the left gains 33.6 of 66.8, so
+    // y is within a few millimetres of the middle. The other weighings may move both by their uncertainty.
+    let forward = place_of(&document, "Sam", "x");
+    let estimate = forward["estimate"].as_f64().expect("a number");
+    let uncertainty = forward["standard_uncertainty"].as_f64().expect("a number");
+    assert!((estimate - 1031.0 * 28.0 / 66.8).abs() < 2.0 * uncertainty, "{forward}");
+    assert_eq!((forward["told"].as_str(), forward["unit"].as_str()), (Some("told well"), Some("mm")));
+}
+
+#[test]
+fn with_the_driver_always_in_the_seat_his_place_is_not_told_and_weighing_without_him_is_advised() {
+    let text = text();
+    let seated = without(&text, "  - scales: {lf: 16.5", "  - scales: {lf: 31.3");
+    let run = run_with_stdin(&["learn", "-", "--json"], &seated);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let document = json(&run.stdout);
+    assert_eq!(place_of(&document, "Sam", "x")["told"], "not told");
+    let next = document["next_weighing"]["sentence"].as_str().expect("there is one");
+    assert!(next.contains("the driver out of the seat"), "{next}");
+}
+
+/// Two pieces on two mounts that were only ever hung on together: more of one is less of the other.
+#[test]
+fn mounts_that_changed_only_together_cannot_be_told_apart() {
+    let text = text();
+    let cut = text.find("weighings:").expect("it is there");
+    // By hand, for 15 kg on each: seat_left adds 2.9 0.6 8.2 3.3 kg, seat_back 0.8 0.8 6.7 6.7.
+    let both = format!(
+        "{}  slab: {{mass: 15, count: 2}}\n\nweighings:\n  - scales: {{lf: 34.4, rf: 33, lr: 56.6, rr: 54.1}}\n    \
+         aboard: {{driver: Sam, fuel: 2 kg, lead: {{seat_left: {{slab: 1}}, seat_back: {{slab: 1}}}}}}\n",
+        text[..cut].trim_end().to_owned() + "\n"
+    );
+    let run = run_with_stdin(&["learn", "-", "--json"], &both);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let document = json(&run.stdout);
+    let pairs = document["cannot_tell_apart"].as_array().expect("a list");
+    let named = |pair: &Value| format!("{} {}", pair["one"], pair["other"]);
+    assert!(
+        pairs.iter().any(|pair| named(pair).contains("seat_left") && named(pair).contains("seat_back")),
+        "{pairs:?}"
+    );
+}
+
+#[test]
+fn weighings_that_contradict_each_other_are_3_with_the_place_and_write_nothing() {
+    // Ten kilograms from one side to the other: no driver sits like that.
+    let wrong =
+        text().replace("{lf: 31.3, rf: 31.8, lr: 44, rr: 45.1}", "{lf: 36.3, rf: 26.8, lr: 39, rr: 50.1}");
+    let path = copy("contradict.yaml", &wrong);
+    let run = into_itself(&path);
+    assert_eq!((run.code, run.stdout.as_str()), (Some(3), ""));
+    assert!(run.stderr.contains("error[K029]") && run.stderr.contains("contradict"), "{}", run.stderr);
+    assert!(run.stderr.contains("--> ") && run.stderr.contains("help: "), "{}", run.stderr);
+    assert_eq!(fs::read_to_string(&path).expect("it is there"), wrong);
+}
+
+#[test]
+fn weighings_with_no_difference_teach_nothing_and_say_so() {
+    let text = text();
+    let cut = text.find("weighings:").expect("it is there");
+    let alike = format!(
+        "{}weighings:\n  - scales: {{lf: 30.7, rf: 31.6, lr: 41.7, rr: 44.1}}\n    aboard: {{driver: Sam, fuel: 2 kg, \
+         lead: none}}\n",
+        &text[..cut]
+    );
+    for (file, words) in [(alike.as_str(), "the same was aboard"), (&text[..cut], "one weighing alone")] {
+        let run = run_with_stdin(&["learn", "-"], file);
+        assert_eq!((run.code, run.stdout.as_str()), (Some(3), ""));
+        assert!(run.stderr.contains("error[K028]") && run.stderr.contains("stdin:"), "{}", run.stderr);
+        assert!(run.stderr.replace("\n  ", " ").contains(words), "{}", run.stderr);
+    }
+}
+
+/// Sixteen numbers of mounts, two of the driver, three of the frame; two weighings have four readings to spare.
+#[test]
+fn more_unknowns_than_readings_leave_what_is_not_told_as_the_file_has_it() {
+    let text = text();
+    let cut = text.find("after:").expect("it is there");
+    let few = without(&text[..cut], "  - scales: {lf: 16.5", "  - scales: {lf: 31.3");
+    let document = json(&run_with_stdin(&["learn", "-", "--json"], &few).stdout);
+    assert_eq!(document["degrees_of_freedom"], 4);
+    assert!(document["independent_numbers_told"].as_u64().is_some_and(|told| told <= 3), "{document}");
+    for lesson in
+        document["lessons"].as_array().expect("a list").iter().filter(|one| one["told"] == "not told")
+    {
+        let number = |key: &str| lesson[key].as_f64().expect("a number");
+        assert!(
+            (number("estimate") - number("before")).abs() < 0.5 * number("before_standard_uncertainty"),
+            "{lesson}"
+        );
+    }
+    assert!(document["lessons"].as_array().is_some_and(|lessons| lessons.len() == 21));
+}
+
+#[test]
+fn a_file_in_one_pair_of_braces_is_left_alone() {
+    let text = "{units: kg-mm, x-mine: 1}\n";
+    let path = copy("braces.yaml", text);
+    let run = run(&["learn", KART, "--into", path.to_str().expect("a plain name")]);
+    assert_eq!((run.code, run.stdout.as_str()), (Some(2), ""));
+    assert!(
+        run.stderr.contains("cannot be changed safely") && run.stderr.contains("help: "),
+        "{}",
+        run.stderr
+    );
+    assert_eq!(fs::read_to_string(&path).expect("it is there"), text);
+}
+
+#[test]
+fn a_file_that_is_no_scenario_of_this_kart_is_left_alone() {
+    let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/oval.yaml"))
+        .expect("it is there");
+    let path = copy("other-kart.yaml", &text);
+    let run = run(&["learn", KART, "--into", path.to_str().expect("a plain name")]);
+    assert_eq!(run.code, Some(2), "{}", run.stdout);
+    assert!(run.stderr.contains("there is no mount called"), "{}", run.stderr);
+    assert_eq!(fs::read_to_string(&path).expect("it is there"), text);
+}
+
+#[test]
+fn on_a_phone_nothing_but_lines_to_copy_is_wider_than_45_columns() {
+    let output =
+        program::kentledge(&["learn", KART]).env("COLUMNS", "45").output().expect("the program starts");
+    let text = String::from_utf8(output.stdout).expect("UTF-8");
+    for line in text.lines().filter(|line| !line.contains('{') && !line.starts_with("learned:")) {
+        assert!(line.chars().count() <= 45, "{line}");
+    }
+}

@@ -7,14 +7,19 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use kentledge::report::text::Listed;
+use kentledge::tasks::card::{Across, Grid};
 use kentledge::units::UnitSystem;
 
 use crate::request::{
-    self, Color, Command, Input, MessageFormat, Options, Refusal, Report, Request, explain, weigh,
+    self, Color, Command, Form, Input, MessageFormat, Options, Refusal, Report, Request, Whom, explain, weigh,
 };
 
 /// Seconds that a search may take; below the least nothing useful is found, above the most nobody waits.
 const TIME: (f64, f64) = (0.1, 3600.0);
+/// A card of more rows or columns to either side does not fit the trailer, nor a second.
+const MOST_ROWS_EACH_WAY: u32 = 20;
+const MOST_COLUMNS_EACH_WAY: u32 = 5;
 /// Kept short: an interrupted search still gives its best, and a longer one can be asked for.
 const DEFAULT_TIME: Duration = Duration::from_secs(5);
 
@@ -28,7 +33,7 @@ a kart is legal and balanced with least work
   kentledge plan kart.yaml
       where which piece of lead goes
 
-Also: weigh, check, explain, export.
+Also: card, reach, weigh, check, explain, export
 More: kentledge --help
 New here? Run the two lines above, then put your
 own numbers into kart.yaml.
@@ -154,6 +159,7 @@ Examples:
   kentledge plan kart.yaml --driver Sam
   kentledge plan kart.yaml --only seat,spacers
   kentledge plan kart.yaml --sheet plan.html
+  kentledge plan kart.yaml --alternatives 3
   kentledge plan kart.yaml --time 60 -o plan.txt")]
     Plan {
         /// The scenario file, `-` for stdin
@@ -167,6 +173,63 @@ Examples:
         only: Vec<String>,
         #[command(flatten)]
         typeset: Typeset,
+        /// Show up to so many plans of another kind, 1 to 6
+        ///
+        /// Fewest changes, fewest pieces, closest, lightest, lowest, most central, in this order: each with what
+        /// it gives and what it costs. The same plan with two equal pieces exchanged is not another one.
+        #[arg(long, value_name = "N", allow_hyphen_values = true)]
+        alternatives: Option<String>,
+    },
+    /// Tuning card: from today's plan, the least changes for front and left % up and down
+    #[command(after_long_help = EXIT_CODES, before_help = "\
+Examples:
+  kentledge card kart.yaml
+  kentledge card kart.yaml --across cross --all
+  kentledge card kart.yaml --front-range 2 --front-step 0.25")]
+    Card {
+        /// The scenario file, `-` for stdin
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// For this driver of the file instead of today's
+        #[arg(long, value_name = "NAME")]
+        driver: Option<String>,
+        /// What the columns are
+        #[arg(long, value_enum, value_name = "FIGURE", default_value = "left")]
+        across: AcrossWord,
+        /// Points of front % from one row to the next, 0.1 to 5 [default: 0.5]
+        #[arg(long, value_name = "POINTS", allow_hyphen_values = true)]
+        front_step: Option<String>,
+        /// Points of front % to either side, up to 10 [default: 3]
+        #[arg(long, value_name = "POINTS", allow_hyphen_values = true)]
+        front_range: Option<String>,
+        /// Points from one column to the next, 0.1 to 5 [default: 0.5]
+        #[arg(long, value_name = "POINTS", allow_hyphen_values = true)]
+        across_step: Option<String>,
+        /// Points to either side of the columns, up to 10 [default: 1]
+        #[arg(long, value_name = "POINTS", allow_hyphen_values = true)]
+        across_range: Option<String>,
+        /// List what to do for every cell, not only for those that change one figure
+        #[arg(long)]
+        all: bool,
+    },
+    /// Which front % and left % the lead can reach on these mounts
+    #[command(after_long_help = EXIT_CODES, before_help = "\
+Examples:
+  kentledge reach kart.yaml
+  kentledge reach kart.yaml --all-drivers --svg -o reach.svg")]
+    Reach {
+        /// The scenario file, `-` for stdin
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// For this driver of the file instead of today's
+        #[arg(long, value_name = "NAME", conflicts_with = "all_drivers")]
+        driver: Option<String>,
+        /// For every driver of the file
+        #[arg(long)]
+        all_drivers: bool,
+        /// A drawing (SVG) instead of text
+        #[arg(long, conflicts_with = "json")]
+        svg: bool,
     },
     /// Everything that is wrong in a scenario, at once
     #[command(after_long_help = EXIT_CODES, before_help = "\
@@ -257,6 +320,12 @@ enum Format {
 }
 
 #[derive(Clone, Copy, ValueEnum)]
+enum AcrossWord {
+    Left,
+    Cross,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
 enum When {
     Auto,
     Always,
@@ -314,9 +383,37 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             options.also_write(typeset)?;
             Command::Report(weigh(what, [wheelbase, track_front, track_rear], units)?)
         }
-        Some(Typed::Plan { file, driver, only, typeset }) => {
+        Some(Typed::Plan { file, driver, only, typeset, alternatives }) => {
             options.also_write(typeset)?;
-            Command::Report(Report::Plan { input: Input::new(file), driver, only })
+            let alternatives = alternatives.map_or(Ok(0), |typed| request::alternatives(&typed))?;
+            Command::Report(Report::Plan { input: Input::new(file), driver, only, alternatives })
+        }
+        Some(Typed::Card {
+            file,
+            driver,
+            across,
+            front_step,
+            front_range,
+            across_step,
+            across_range,
+            all,
+        }) => {
+            let (step, range) = (front_step.as_deref(), front_range.as_deref());
+            let front = request::steps("front", step, range, (0.5, 3.0), MOST_ROWS_EACH_WAY)?;
+            let (step, range) = (across_step.as_deref(), across_range.as_deref());
+            let across_steps = request::steps("across", step, range, (0.5, 1.0), MOST_COLUMNS_EACH_WAY)?;
+            let figure = match across {
+                AcrossWord::Left => Across::Left,
+                AcrossWord::Cross => Across::Cross,
+            };
+            let grid = Grid { front, across: across_steps, figure };
+            let listed = if all { Listed::All } else { Listed::OneFigure };
+            Command::Report(Report::Card { input: Input::new(file), driver, grid, listed })
+        }
+        Some(Typed::Reach { file, driver, all_drivers, svg }) => {
+            let whom = if all_drivers { Whom::All } else { Whom::One(driver) };
+            let form = if svg { Form::Drawing } else { Form::Report };
+            Command::Report(Report::Reach { input: Input::new(file), whom, form })
         }
         Some(Typed::Check { file }) => Command::Report(Report::Check(Input::new(file))),
         Some(Typed::Export { file, goal, driver }) => {

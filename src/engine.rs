@@ -278,3 +278,60 @@ pub fn second_opinion(linear: &Linear, seconds: f64) -> Opinion {
         _ => Opinion::None,
     }
 }
+
+/// Front, left and total in kilograms: of everything but lead, and of one piece in every cell.
+#[derive(Clone, Debug)]
+pub struct SharePlane {
+    /// Without lead.
+    pub bare_kg: [f64; 3],
+    /// Of one piece, by `kind * mounts + mount`.
+    pub pieces_kg: Vec<[f64; 3]>,
+}
+
+/// Pieces, not whole, within the rows of a program whose shares of the total lie farthest in a direction (front, left); none if
+/// the engine finds none.
+///
+/// Charnes and Cooper's form of the fractional program: T stands for a reference total over the total, z for pieces times T.
+/// The first columns of the program are its pieces.
+pub fn farthest(linear: &Linear, plane: &SharePlane, direction: [f64; 2]) -> Option<Vec<f64>> {
+    let value = |fixed: Fixed| fixed as f64 / ONE as f64;
+    let reference = plane.bare_kg[2];
+    let towards = |kg: &[f64; 3]| (direction[0] * kg[0] + direction[1] * kg[1]) / reference;
+    let mut variables = ProblemVariables::new();
+    let inverse = variables.add(variable().min(0.0));
+    let columns: Vec<Variable> = linear.columns.iter().map(|_| variables.add(variable())).collect();
+    let mut objective = Expression::from(0.0);
+    objective.add_mul(towards(&plane.bare_kg), inverse);
+    let mut total = Expression::from(inverse);
+    for (column, piece) in columns.iter().zip(&plane.pieces_kg) {
+        objective.add_mul(towards(piece), *column);
+        total.add_mul(piece[2] / reference, *column);
+    }
+    let mut problem = variables.maximise(objective).using(microlp);
+    problem.add_constraint(constraint!(total == 1.0));
+    let bounds = linear
+        .columns
+        .iter()
+        .zip(&columns)
+        .map(|(definition, column)| (Expression::from(*column), Some(definition.least), definition.most));
+    let rows = linear.rows.iter().map(|row| {
+        let mut sum = Expression::from(0.0);
+        for (column, factor) in &row.terms {
+            sum.add_mul(value(*factor), columns[*column]);
+        }
+        (sum, row.least, row.most)
+    });
+    for (sum, least, most) in bounds.chain(rows) {
+        if let Some(least) = least {
+            problem.add_constraint(constraint!(sum.clone() - value(least) * inverse >= 0.0));
+        }
+        if let Some(most) = most {
+            problem.add_constraint(constraint!(sum - value(most) * inverse <= 0.0));
+        }
+    }
+    let solution = problem.solve().ok()?;
+    let inverse = solution.value(inverse);
+    let pieces = columns.iter().take(plane.pieces_kg.len()).map(|column| solution.value(*column) / inverse);
+    let pieces: Vec<f64> = pieces.collect();
+    (inverse > 0.0 && pieces.iter().all(|pieces| pieces.is_finite())).then_some(pieces)
+}

@@ -209,10 +209,21 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
             let frame = json::Frame { command, warnings: &[], display_units, elapsed };
             Ok(weighed(&view, options, frame, typeset))
         }
-        Report::Plan { input, driver, only } => {
+        Report::Plan { input, driver, only, alternatives } => {
             let reading = Reading::of(input, command, started)?;
             streams.talk(&reading.worded_warnings(options));
-            commands::plan::answer(&reading, driver.as_deref(), only, options, streams, started)
+            let wish = commands::plan::Wish { driver: driver.as_deref(), only, alternatives: *alternatives };
+            commands::plan::answer(&reading, wish, options, streams, started)
+        }
+        Report::Card { input, driver, grid, listed } => {
+            let reading = Reading::of(input, command, started)?;
+            streams.talk(&reading.worded_warnings(options));
+            commands::card::answer(&reading, driver.as_deref(), *grid, *listed, options, streams, started)
+        }
+        Report::Reach { input, whom, form } => {
+            let reading = Reading::of(input, command, started)?;
+            streams.talk(&reading.worded_warnings(options));
+            commands::reach::answer(&reading, whom, *form, options, streams, started)
         }
         Report::Check(input) => Ok(check(input, options, started)),
         Report::Learn { input, into } => {
@@ -371,16 +382,29 @@ fn check(input: &Input, options: &Options, started: Instant) -> Answer {
 
 /// Searches for at most so long; Ctrl-C ends it earlier, and after a second the user is told that it goes on.
 fn patiently<T>(streams: &Streams, time: Duration, search: impl FnOnce(Patience) -> T) -> T {
+    let goes_on = || {
+        let seconds = time.as_secs_f64();
+        format!("still searching, {seconds} s at most; Ctrl-C shows the best so far\n")
+    };
+    patiently_telling(streams, time, goes_on, search)
+}
+
+/// The same with other words for how it goes on.
+fn patiently_telling<T>(
+    streams: &Streams,
+    time: Duration,
+    goes_on: impl Fn() -> String + Sync,
+    search: impl FnOnce(Patience) -> T,
+) -> T {
     // Without a handler Ctrl-C ends the program, as it does everywhere: worse, but no reason to refuse an
     // answer.
     ctrlc::set_handler(interrupted).ok();
     let (done, waiting) = mpsc::channel::<()>();
     thread::scope(|scope| {
+        let goes_on = &goes_on;
         scope.spawn(move || {
             if waiting.recv_timeout(SILENCE) == Err(mpsc::RecvTimeoutError::Timeout) {
-                let seconds = time.as_secs_f64();
-                streams
-                    .talk(&format!("still searching, {seconds} s at most; Ctrl-C shows the best so far\n"));
+                streams.talk(&goes_on());
             }
         });
         let deadline = Instant::now().checked_add(time);

@@ -246,6 +246,11 @@ impl Measured {
 
     /// The job list that leads here from what is fitted: off, then moves, then on; heaviest pieces first.
     pub fn jobs(&self, scenario: &Scenario) -> Vec<Job> {
+        self.jobs_from(scenario, scenario.fitted())
+    }
+
+    /// The same from any other lead on the mounts.
+    pub fn jobs_from(&self, scenario: &Scenario, fitted: &Counts) -> Vec<Job> {
         let mut jobs = Vec::new();
         let mut kinds: Vec<usize> = (0..scenario.lead().len()).collect();
         kinds.sort_by_key(|kind| std::cmp::Reverse(scenario.lead()[*kind].mass));
@@ -253,7 +258,7 @@ impl Measured {
             let mut off = Vec::new();
             let mut on = Vec::new();
             for mount in 0..scenario.mounts().len() {
-                let (before, after) = (scenario.fitted().get(kind, mount), self.counts.get(kind, mount));
+                let (before, after) = (fitted.get(kind, mount), self.counts.get(kind, mount));
                 off.extend(std::iter::repeat_n(mount, before.saturating_sub(after) as usize));
                 on.extend(std::iter::repeat_n(mount, after.saturating_sub(before) as usize));
             }

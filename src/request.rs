@@ -9,8 +9,11 @@ use std::time::Duration;
 use kentledge::diagnosis::explained::{self, Explanation};
 use kentledge::diagnosis::{Fault, Summary};
 use kentledge::goal::Goal;
+use kentledge::report::text::Listed;
 use kentledge::scenario::line::{self, Refused};
 use kentledge::statics::{Chassis, Stiffness};
+use kentledge::tasks::alternatives::Kind;
+use kentledge::tasks::card::{Grid, Steps};
 use kentledge::units::{Mass, UnitSystem};
 
 /// When the screen is coloured.
@@ -78,11 +81,26 @@ pub(crate) enum Report {
         chassis: Option<Chassis>,
         units: UnitSystem,
     },
+    /// A plan, and so many of another kind.
     Plan {
         input: Input,
         driver: Option<String>,
         /// What may be changed, by name; everything if none is named.
         only: Vec<String>,
+        alternatives: usize,
+    },
+    /// The tuning card around a plan.
+    Card {
+        input: Input,
+        driver: Option<String>,
+        grid: Grid,
+        listed: Listed,
+    },
+    /// What is within reach.
+    Reach {
+        input: Input,
+        whom: Whom,
+        form: Form,
     },
     Check(Input),
     /// What weighings teach; with a file to write it into.
@@ -96,6 +114,23 @@ pub(crate) enum Report {
         goal: Which,
         driver: Option<String>,
     },
+}
+
+/// Whom a report is about.
+pub(crate) enum Whom {
+    /// A driver by name, or today's.
+    One(Option<String>),
+    /// Every driver of the file.
+    All,
+}
+
+/// The form of an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Form {
+    /// For a screen, or as a document.
+    Report,
+    /// For a browser or a printer.
+    Drawing,
 }
 
 /// A goal as people name it.
@@ -113,6 +148,8 @@ impl Report {
         match self {
             Report::Weigh(_) | Report::WeighReadings { .. } => "weigh",
             Report::Plan { .. } => "plan",
+            Report::Card { .. } => "card",
+            Report::Reach { .. } => "reach",
             Report::Check(_) => "check",
             Report::Learn { .. } => "learn",
             Report::Export { .. } => "export",
@@ -124,6 +161,8 @@ impl Report {
         match self {
             Report::Weigh(input)
             | Report::Plan { input, .. }
+            | Report::Card { input, .. }
+            | Report::Reach { input, .. }
             | Report::Check(input)
             | Report::Export { input, .. }
             | Report::Learn { input, .. } => Some(input),
@@ -202,6 +241,51 @@ pub(crate) fn goal(typed: &str) -> Result<Which, Refusal> {
             "numbers follow the order in which the file's goals are solved; `--goal 1` is always `legal`",
         )
     })
+}
+
+/// Steps of a card as typed: how large, and how far to either side.
+pub(crate) fn steps(
+    option: &str,
+    step: Option<&str>,
+    range: Option<&str>,
+    usual: (f64, f64),
+    most_each_way: u32,
+) -> Result<Steps, Refusal> {
+    let points = |typed: Option<&str>, name: &str, usual: f64, least: f64, most: f64| match typed {
+        None => Ok(usual),
+        Some(typed) => match typed.trim().parse::<f64>() {
+            Ok(points) if (least..=most).contains(&points) => Ok(points),
+            _ => Err(Refusal::new(
+                format!("`--{option}-{name}` must be {least} to {most} points of percent, found {typed}"),
+                format!("for example `--{option}-{name} {usual}`"),
+            )),
+        },
+    };
+    let step = points(step, "step", usual.0, 0.1, 5.0)?;
+    let range = points(range, "range", usual.1, 0.0, 10.0)?;
+    // A hair more than whole, so that 0.3 is three times 0.1.
+    let each_way = (range / step + 1e-9).floor() as u32;
+    if each_way > most_each_way {
+        return Err(Refusal::new(
+            format!(
+                "{range} points by {step} are {each_way} steps to either side; a card has {most_each_way} at most"
+            ),
+            format!("make `--{option}-step` larger or `--{option}-range` smaller"),
+        ));
+    }
+    Ok(Steps { step, each_way })
+}
+
+/// So many alternatives: there are six kinds.
+pub(crate) fn alternatives(typed: &str) -> Result<usize, Refusal> {
+    let most = Kind::ALL.len();
+    match typed.trim().parse() {
+        Ok(count) if (1..=most).contains(&count) => Ok(count),
+        _ => Err(Refusal::new(
+            format!("`--alternatives` must be 1 to {most}, as many as there are kinds, found {typed}"),
+            "for example `--alternatives 3`",
+        )),
+    }
 }
 
 /// What `weigh` is asked for: one file, or four readings with three lengths or none.

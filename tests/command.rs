@@ -404,12 +404,60 @@ fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() 
     let readme = fs::read_to_string(path).expect("the README is there");
     let block = readme.split("```text\n").nth(1).and_then(|rest| rest.split("```").next());
     assert_eq!(block, Some(run(&["plan", SPRINT]).stdout.as_str()));
-    let help =
-        ["plan", "weigh", "new", "export", "learn"].map(|command| run(&[command, "--help"]).stdout).concat();
+    let help = ["plan", "card", "reach", "weigh", "new", "export", "learn"];
+    let help = help.map(|command| run(&[command, "--help"]).stdout).concat();
     let words = readme.split(|next: char| !(next.is_alphanumeric() || next == '-'));
     // `--release`, `--path` and a lone `--` belong to cargo.
     for option in words.filter(|word| word.starts_with("--") && !["--release", "--path", "--"].contains(word))
     {
         assert!(help.contains(option), "{option}");
     }
+}
+
+#[test]
+fn alternatives_are_asked_for_by_a_number_from_1_to_6() {
+    for count in ["0", "7", "-1", "1.5", "many", "99999999999999999999"] {
+        let run = run(&["plan", SPRINT, "--alternatives", count]);
+        assert_eq!((run.code, run.stdout.as_str()), (Some(2), ""), "{count}");
+        let sentence = format!("`--alternatives` must be 1 to 6, as many as there are kinds, found {count}");
+        let told = run.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(told.contains(&sentence), "{told}");
+    }
+    let document = json(&run(&["plan", SPRINT, "--alternatives", "2", "--json"]).stdout);
+    assert_eq!(document["alternatives"]["found"].as_array().map(Vec::len), Some(2));
+}
+
+#[test]
+fn a_card_without_steps_or_with_too_many_is_refused_in_one_sentence() {
+    for (arguments, sentence) in [
+        (["--front-step", "0"], "`--front-step` must be 0.1 to 5 points of percent, found 0"),
+        (["--across-step", "-1"], "`--across-step` must be 0.1 to 5 points of percent, found -1"),
+        (["--front-step", "nan"], "`--front-step` must be 0.1 to 5 points of percent, found nan"),
+        (["--front-range", "11"], "`--front-range` must be 0 to 10 points of percent, found 11"),
+        (["--front-step", "0.1"], "3 points by 0.1 are 30 steps to either side; a card has 20 at most"),
+    ] {
+        let run = run(&["card", SPRINT, arguments[0], arguments[1]]);
+        assert_eq!((run.code, run.stdout.as_str()), (Some(2), ""), "{arguments:?}");
+        let told = run.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(told.contains(sentence), "{told}");
+    }
+}
+
+#[test]
+fn without_a_legal_plan_there_is_no_card_and_no_region_and_one_sentence_says_so() {
+    for (command, so) in [("card", "there is nothing to tune from"), ("reach", "nothing is within reach")] {
+        let run = run(&[command, "scenarios/too-light.yaml"]);
+        assert_eq!((run.code, run.stdout.as_str()), (Some(4), ""), "{command}");
+        let told = run.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(told.contains(&format!("no legal plan exists, so {so}")), "{told}");
+    }
+}
+
+#[test]
+fn a_region_is_drawn_with_names_that_cannot_leave_their_place() {
+    let run = run(&["reach", "scenarios/odd-names.yaml", "--all-drivers", "--svg"]);
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    assert!(run.stdout.starts_with("<svg ") && run.stdout.ends_with("</svg>\n"), "{}", run.stdout);
+    assert!(run.stdout.contains("<desc id=") && !run.stdout.contains("<script"), "{}", run.stdout);
+    assert_eq!(run.stdout.matches("<polygon ").count(), 1, "{}", run.stdout);
 }

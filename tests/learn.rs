@@ -189,11 +189,9 @@ fn a_file_in_one_pair_of_braces_is_left_alone() {
     let path = copy("braces.yaml", text);
     let run = run(&["learn", KART, "--into", path.to_str().expect("a plain name")]);
     assert_eq!((run.code, run.stdout.as_str()), (Some(2), ""));
-    assert!(
-        run.stderr.contains("cannot be changed safely") && run.stderr.contains("help: "),
-        "{}",
-        run.stderr
-    );
+    // Where a line is broken depends on how long the path is.
+    let told = run.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("cannot be changed safely") && told.contains("help: "), "{told}");
     assert_eq!(fs::read_to_string(&path).expect("it is there"), text);
 }
 
@@ -204,7 +202,8 @@ fn a_file_that_is_no_scenario_of_this_kart_is_left_alone() {
     let path = copy("other-kart.yaml", &text);
     let run = run(&["learn", KART, "--into", path.to_str().expect("a plain name")]);
     assert_eq!(run.code, Some(2), "{}", run.stdout);
-    assert!(run.stderr.contains("there is no mount called"), "{}", run.stderr);
+    let told = run.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("there is no mount called"), "{told}");
     assert_eq!(fs::read_to_string(&path).expect("it is there"), text);
 }
 

@@ -8,10 +8,16 @@ use std::sync::atomic::AtomicBool;
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, solve};
 
+#[path = "why/alternatives.rs"]
+mod alternatives;
+#[path = "why/card.rs"]
+mod card;
 #[path = "support/cases.rs"]
 mod cases;
 #[path = "why/help.rs"]
 mod help;
+#[path = "why/reach.rs"]
+mod reach;
 
 /// What is measured twice agrees to this, kg.
 const SAME_KG: f64 = 1e-9;

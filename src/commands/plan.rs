@@ -4,6 +4,7 @@
 
 use std::time::Instant;
 
+use kentledge::report::alternatives::AlternativeLines;
 use kentledge::report::amount::Screen;
 use kentledge::report::ground::GroundView;
 use kentledge::report::help::HelpLines;
@@ -11,6 +12,7 @@ use kentledge::report::plan::{PlanView, Status};
 use kentledge::report::{json, sheet, text};
 use kentledge::scenario::{Freedom, Scenario};
 use kentledge::solve::{self, Disagreement, Patience};
+use kentledge::tasks::alternatives::{Alternatives, alternatives};
 use kentledge::tasks::help::{self, Helps, Remedies};
 
 use crate::request::{Options, Refusal};
@@ -18,19 +20,29 @@ use crate::streams::{Streams, columns};
 use crate::typeset::Typeset;
 use crate::{Answer, Exit, Failure, Reading, patiently};
 
-/// The plan for a driver of that name, or for today's; `only` names what may be changed, nothing for everything.
+/// What is asked for.
+#[derive(Clone, Copy)]
+pub(crate) struct Wish<'a> {
+    /// The driver's name; none for today's.
+    pub(crate) driver: Option<&'a str>,
+    /// What may be changed, by name; everything if none is named.
+    pub(crate) only: &'a [String],
+    /// Plans of another kind, at most.
+    pub(crate) alternatives: usize,
+}
+
+/// The plan, explained.
 pub(crate) fn answer(
     reading: &Reading,
-    name: Option<&str>,
-    only: &[String],
+    wish: Wish,
     options: &Options,
     streams: &Streams,
     started: Instant,
 ) -> Result<Answer, Failure> {
     let followed = super::after::followed(reading, "plan", options, streams, started)?;
     let scenario = &followed.now;
-    let driver = reading.driver(name, "plan", options, started)?;
-    let freedom = match only {
+    let driver = reading.driver(wish.driver, "plan", options, started)?;
+    let freedom = match wish.only {
         [] => None,
         names => {
             let freedom = Freedom::only(scenario, names);
@@ -39,10 +51,10 @@ pub(crate) fn answer(
     };
     let found =
         patiently(streams, options.time, |patience| match &freedom {
-            None => Explained::new(scenario, driver, patience),
+            None => Explained::new(scenario, driver, wish.alternatives, patience),
             // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
             Some(freedom) => solve::solve_within(scenario, driver, freedom, patience)
-                .map(|answer| Explained { driver, answer, helps: None, remedies: None }),
+                .map(|answer| Explained { driver, answer, helps: None, remedies: None, others: None }),
         });
     let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
     let view = found.view(reading.screen(options), scenario);
@@ -72,15 +84,24 @@ struct Explained {
     answer: solve::Answer,
     helps: Option<Helps>,
     remedies: Option<Remedies>,
+    others: Option<Alternatives>,
 }
 
 impl Explained {
     fn new(
         scenario: &Scenario,
         driver: Option<usize>,
+        most_alternatives: usize,
         patience: Patience,
     ) -> Result<Explained, Disagreement> {
         let answer = solve::solve(scenario, driver, patience)?;
+        // What is asked for by name has the first claim on the time.
+        let others = match &answer {
+            solve::Answer::Plan(solved) if most_alternatives > 0 => {
+                Some(alternatives(scenario, driver, solved, most_alternatives, patience)?)
+            }
+            _ => None,
+        };
         let (helps, remedies) = match &answer {
             solve::Answer::Plan(solved) => {
                 (Some(help::would_help(scenario, driver, solved, patience)?), None)
@@ -88,12 +109,15 @@ impl Explained {
             solve::Answer::NoLegalPlan(_) => (None, Some(help::remedies(scenario, driver, patience)?)),
             solve::Answer::OutOfTime => (None, None),
         };
-        Ok(Explained { driver, answer, helps, remedies })
+        Ok(Explained { driver, answer, helps, remedies, others })
     }
 
     /// What to show of it in the units of a screen.
     fn view(&self, screen: Screen, scenario: &Scenario) -> PlanView {
-        let view = PlanView::new(screen, scenario, self.driver, &self.answer);
+        let mut view = PlanView::new(screen, scenario, self.driver, &self.answer);
+        if let Some(others) = &self.others {
+            view = view.with_alternatives(AlternativeLines::new(screen, scenario, others));
+        }
         match (&self.answer, &self.helps, &self.remedies) {
             (solve::Answer::Plan(solved), Some(helps), _) => {
                 view.with_help(HelpLines::new(screen, scenario, solved.plan.measured(), helps))

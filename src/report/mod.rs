@@ -2,7 +2,9 @@
 //! Takes the scenario and what a command found; gives views, and from them text, JSON, sheets and drawings.
 //! Does not solve, print or know a terminal; reports are leaves that nothing else imports.
 
+pub mod alternatives;
 pub mod amount;
+pub mod card;
 pub mod check;
 pub mod drawing;
 pub mod forecast;
@@ -16,6 +18,8 @@ pub mod json;
 pub mod learn;
 mod markup;
 pub mod plan;
+pub mod reach;
+pub mod reach_drawing;
 pub mod setting;
 pub mod sheet;
 pub mod shortfall;

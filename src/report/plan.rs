@@ -3,6 +3,7 @@
 //! screen.
 //! Does not lay anything out.
 
+use super::alternatives::AlternativeLines;
 use super::amount::{Screen, Weight, rounded_kg};
 use super::help::{BindingLine, HelpLines, binding_lines};
 use super::hurdle;
@@ -10,6 +11,7 @@ use super::setting::{SettingLine, setting_lines};
 use super::shortfall::ShortfallLines;
 use super::target::{TargetLines, number, target_lines};
 use super::warp::is_for_warp;
+use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::plan::{Action, Measured};
 use crate::scenario::{Access, Figure, Moment, Scenario};
@@ -61,6 +63,8 @@ pub struct PlanView {
     pub outcome: Outcome,
     /// What would help the plan, or cure a scenario without one; none if nobody looked.
     pub help: Option<HelpLines>,
+    /// Plans of another kind; none if nobody asked.
+    pub alternatives: Option<AlternativeLines>,
 }
 
 /// What the officials want to see.
@@ -280,6 +284,7 @@ impl PlanView {
             required: Required::new(screen, scenario),
             outcome,
             help: None,
+            alternatives: None,
         }
     }
 
@@ -287,6 +292,12 @@ impl PlanView {
     #[must_use]
     pub fn with_help(self, help: HelpLines) -> PlanView {
         PlanView { help: Some(help), ..self }
+    }
+
+    /// The same with alternatives.
+    #[must_use]
+    pub fn with_alternatives(self, alternatives: AlternativeLines) -> PlanView {
+        PlanView { alternatives: Some(alternatives), ..self }
     }
 
     /// Whether there is a plan and every target is met.
@@ -300,15 +311,6 @@ impl PlanLines {
         let after = solved.plan.measured();
         let before = Measured::new(scenario, driver, scenario.fitted().clone());
         let worth = &after.worth;
-        let lead_names = |kind: usize| scenario.lead()[kind].name.clone();
-        let mount_name = |mount: usize| scenario.mounts()[mount].name.clone();
-        let placements = after.counts.placed().map(|(kind, mount, count)| Placement {
-            mount: mount_name(mount),
-            piece: lead_names(kind),
-            count,
-            each: screen.given(scenario.lead()[kind].mass),
-            mass: screen.given(scenario.lead()[kind].mass * count),
-        });
         let divisible = solved.divisible.as_ref().map(|divisible| DivisibleLine {
             band: (screen.plain(divisible.band_kg), screen.plain(worth.band_kg)),
             close: (screen.plain(divisible.close_kg), screen.plain(worth.close_kg)),
@@ -327,7 +329,7 @@ impl PlanLines {
             untargeted: untargeted(screen, scenario, &before, after),
             corners: corners_lines(screen, after),
             mounts: mount_lines(screen, scenario, after),
-            placements: placements.collect(),
+            placements: placements(screen, scenario, &after.counts),
             goals: solved.goals.iter().map(|result| GoalLine::new(screen, result)).collect(),
             divisible,
             misses: hurdle::misses(screen, after),
@@ -339,9 +341,32 @@ impl PlanLines {
     }
 }
 
-fn job_lines(screen: Screen, scenario: &Scenario, after: &Measured) -> Vec<JobLine> {
+/// What is on which mount.
+pub(super) fn placements(screen: Screen, scenario: &Scenario, counts: &Counts) -> Vec<Placement> {
+    let placements = counts.placed().map(|(kind, mount, count)| Placement {
+        mount: scenario.mounts()[mount].name.clone(),
+        piece: scenario.lead()[kind].name.clone(),
+        count,
+        each: screen.given(scenario.lead()[kind].mass),
+        mass: screen.given(scenario.lead()[kind].mass * count),
+    });
+    placements.collect()
+}
+
+/// What is done, in order, from what is fitted now.
+pub(super) fn job_lines(screen: Screen, scenario: &Scenario, after: &Measured) -> Vec<JobLine> {
+    job_lines_from(screen, scenario, scenario.fitted(), after)
+}
+
+/// What is done, in order, from any other lead on the mounts.
+pub(super) fn job_lines_from(
+    screen: Screen,
+    scenario: &Scenario,
+    before: &Counts,
+    after: &Measured,
+) -> Vec<JobLine> {
     let name = |mount: usize| Some(scenario.mounts()[mount].name.clone());
-    let jobs = after.jobs(scenario);
+    let jobs = after.jobs_from(scenario, before);
     let each = screen.given_flush(jobs.iter().map(|job| scenario.lead()[job.kind].mass));
     let lines = jobs.into_iter().zip(each).map(|(job, each)| {
         let kind = &scenario.lead()[job.kind];

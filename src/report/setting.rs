@@ -2,6 +2,7 @@
 //! Takes the scenario and the plan; gives lines for all adjusters, those that change first in the job list.
 //! Does not lay anything out.
 
+use crate::counts::Counts;
 use crate::plan::Measured;
 use crate::scenario::{Lever, Scenario};
 
@@ -27,17 +28,24 @@ impl SettingLine {
     }
 }
 
-/// Lines for all adjusters, in the order of the scenario.
+/// Lines for all adjusters, in the order of the scenario, from how they are set now.
 pub(super) fn setting_lines(scenario: &Scenario, after: &Measured) -> Vec<SettingLine> {
+    // Counts without settings mean those of now.
+    setting_lines_from(scenario, &Counts::none(0, 0), after)
+}
+
+/// The same from how other counts have them set.
+pub(super) fn setting_lines_from(scenario: &Scenario, before: &Counts, after: &Measured) -> Vec<SettingLine> {
     let adjusters = scenario.adjusters().iter().enumerate();
     let lines = adjusters.map(|(index, adjuster)| {
+        let now = before.setting(index, adjuster.now);
         let planned = after.counts.setting(index, adjuster.now);
         SettingLine {
             adjuster: adjuster.name.clone(),
-            now: adjuster.settings[adjuster.now].name.clone(),
+            now: adjuster.settings[now].name.clone(),
             planned: adjuster.settings[planned].name.clone(),
-            changes: adjuster.changes(adjuster.now, planned),
-            moves_washers: matches!(adjuster.lever, Lever::Spindle { .. }) && planned != adjuster.now,
+            changes: adjuster.changes(now, planned),
+            moves_washers: matches!(adjuster.lever, Lever::Spindle { .. }) && planned != now,
         }
     });
     lines.collect()

@@ -2,12 +2,12 @@
 //! Takes a scenario and its answer; gives easings with the judged plans that they allow.
 //! Does not guess: there are no shadow prices here, and what was not solved to the end is not claimed.
 
-use crate::engine::DualPrices;
+use super::pursuit::{Pursued, Stage, legal_limits, pursue};
 use crate::goal::Goal;
 use crate::model::Model;
 use crate::plan::{JUDGE_TOLERANCE_KG, Plan, Worth};
 use crate::scenario::{Access, Aim, Easing, Scenario};
-use crate::search::{End, Guard, Limits, Objective, Search};
+use crate::search::{Guard, Limits};
 use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, solve_within_nodes};
 use crate::units::{Length, Mass, UnitSystem};
 
@@ -360,23 +360,13 @@ fn any_legal_plan(
     patience: Patience,
 ) -> Result<Legal, Disagreement> {
     let model = Model::new(scenario, driver);
-    let prices = DualPrices::new(&model);
-    let mut search = Search::new(&model, &prices);
-    let limits = Limits {
-        least_mass_ng: model.required_ng,
-        most_mass_ng: Limits::FREE,
-        band_ng: Limits::FREE,
-        work: Limits::FREE,
-        close_ng: Limits::FREE,
-    };
-    let guard = Guard::new(patience.deadline, patience.stop).within_nodes(MOST_NODES_FOR_A_CURE);
     // Within such a resolution any plan is as good as the best.
-    let outcome = search.minimise(Objective::Mass, limits, Limits::FREE / 2, None, &guard);
-    match (outcome.best, outcome.end) {
-        (Some(found), _) => {
+    let any = Stage { goal: Goal::Legal, resolution: Limits::FREE / 2 };
+    match pursue(&model, legal_limits(&model), &[any], None, patience, MOST_NODES_FOR_A_CURE) {
+        Pursued::Best(found) | Pursued::Good(found) => {
             Plan::judged(scenario, driver, found.counts).map(Legal::Plan).map_err(Disagreement::Breach)
         }
-        (None, End::Proved) => Ok(Legal::Impossible),
-        (None, End::Stopped) => Ok(Legal::Unknown),
+        Pursued::Nothing => Ok(Legal::Impossible),
+        Pursued::Unknown => Ok(Legal::Unknown),
     }
 }

@@ -3,8 +3,12 @@
 //! Does not read files, print or choose units of display.
 
 pub mod after;
+pub mod alternatives;
 pub mod binding;
+pub mod card;
 pub mod export;
 pub mod help;
 pub mod learn;
 pub mod misfit;
+mod pursuit;
+pub mod reach;

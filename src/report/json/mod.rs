@@ -4,27 +4,32 @@
 //! `elapsed_ms`.
 //! Does not round: the views have done so.
 
+mod alternatives;
+mod card;
 mod explain;
 mod help;
 mod learn;
 mod messages;
 mod plan;
+mod reach;
 mod weigh;
 
 use std::time::Duration;
 
 use serde::Serialize;
 
+pub use card::card;
 pub use explain::{explanation, explanations};
 pub use learn::learn;
 pub use messages::{message, messages};
 pub use plan::plan;
+pub use reach::reach;
 pub use weigh::weigh;
 
 use super::amount::{Screen, Weight};
 use super::check::CheckView;
 use super::plan::Required;
-use super::target::{Standing, Wanted};
+use super::target::{Standing, TargetLines, Wanted};
 use crate::diagnosis::Summary;
 use crate::units::UnitSystem;
 
@@ -113,6 +118,15 @@ struct ResidualEntry {
 }
 
 impl ResidualEntry {
+    /// Of all targets, as they are afterwards.
+    fn of_targets(targets: &[TargetLines]) -> Vec<ResidualEntry> {
+        let entries = targets.iter().flat_map(|target| {
+            let states = target.states.iter();
+            states.map(|(moment, _, after)| ResidualEntry::new(&target.wanted, after, Some(moment.word())))
+        });
+        entries.collect()
+    }
+
     fn new(wanted: &Wanted, standing: &Standing, state: Option<&'static str>) -> ResidualEntry {
         ResidualEntry {
             target: wanted.figure.key(),
@@ -200,6 +214,17 @@ struct WrongAnswer<'a> {
 /// The document of any command whose scenario cannot be used.
 pub fn wrong_scenario(diagnoses: &[Summary], frame: Frame) -> String {
     frame.document("the scenario is wrong", WrongAnswer { diagnoses })
+}
+
+#[derive(Serialize)]
+struct WithoutAnswer<'a> {
+    message: &'a str,
+    help: &'a str,
+}
+
+/// The document of a command that starts from a plan and has none.
+pub fn without_plan(status: &str, message: &str, help: &str, frame: Frame) -> String {
+    frame.document(status, WithoutAnswer { message, help })
 }
 
 #[derive(Serialize)]

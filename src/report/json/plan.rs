@@ -4,10 +4,12 @@
 
 use serde::Serialize;
 
+use super::alternatives::AlternativesEntry;
 use super::help::{BindingEntry, EasingEntry, HelpEntry};
 use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
 use crate::goal::Goal;
-use crate::report::plan::{Doing, Outcome, PlanLines, PlanView};
+use crate::report::plan::{Doing, JobLine, Outcome, Placement, PlanLines, PlanView};
+use crate::report::setting::SettingLine;
 use crate::report::shortfall::ShortfallLines;
 use crate::scenario::Moment;
 use crate::solve::Proof;
@@ -31,6 +33,7 @@ struct PlanAnswer<'v> {
     would_help: Vec<HelpEntry<'v>>,
     remedies: Vec<HelpEntry<'v>>,
     unsettled: Vec<EasingEntry<'v>>,
+    alternatives: Option<AlternativesEntry<'v>>,
     shortfall: Option<ShortfallEntry<'v>>,
     nodes: Option<u64>,
 }
@@ -61,7 +64,7 @@ impl Amount {
 }
 
 #[derive(Serialize)]
-struct PlacementEntry<'v> {
+pub(super) struct PlacementEntry<'v> {
     mount: &'v str,
     piece: &'v str,
     count: u32,
@@ -70,15 +73,26 @@ struct PlacementEntry<'v> {
 }
 
 #[derive(Serialize)]
-struct AdjusterEntry<'v> {
+pub(super) struct AdjusterEntry<'v> {
     adjuster: &'v str,
     now: &'v str,
     planned: &'v str,
     changes: u32,
 }
 
+impl<'v> AdjusterEntry<'v> {
+    pub(super) fn new(line: &'v SettingLine) -> AdjusterEntry<'v> {
+        AdjusterEntry {
+            adjuster: &line.adjuster,
+            now: &line.now,
+            planned: &line.planned,
+            changes: line.changes,
+        }
+    }
+}
+
 #[derive(Serialize)]
-struct ChangeEntry<'v> {
+pub(super) struct ChangeEntry<'v> {
     action: &'static str,
     piece: &'v str,
     count: u32,
@@ -86,6 +100,36 @@ struct ChangeEntry<'v> {
     to: Option<&'v str>,
     piece_kg: f64,
     mass_kg: f64,
+}
+
+impl<'v> PlacementEntry<'v> {
+    pub(super) fn new(placement: &'v Placement) -> PlacementEntry<'v> {
+        PlacementEntry {
+            mount: &placement.mount,
+            piece: &placement.piece,
+            count: placement.count,
+            piece_kg: placement.each.kg,
+            mass_kg: placement.mass.kg,
+        }
+    }
+}
+
+impl<'v> ChangeEntry<'v> {
+    pub(super) fn new(job: &'v JobLine) -> ChangeEntry<'v> {
+        ChangeEntry {
+            action: match job.action {
+                Doing::TakeOff => "take_off",
+                Doing::Move => "move",
+                Doing::PutOn => "put_on",
+            },
+            piece: &job.piece,
+            count: job.count,
+            from: job.from.as_deref(),
+            to: job.to.as_deref(),
+            piece_kg: job.each.kg,
+            mass_kg: job.mass.kg,
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -140,6 +184,7 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
         would_help: Vec::new(),
         remedies: Vec::new(),
         unsettled: Vec::new(),
+        alternatives: view.alternatives.as_ref().map(AlternativesEntry::new),
         shortfall: None,
         nodes: None,
     };
@@ -172,45 +217,15 @@ fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
         resolution: Amount::new(line.goal, line.resolution),
         proved: line.proved == Proof::Proved,
     });
-    let placements = lines.placements.iter().map(|placement| PlacementEntry {
-        mount: &placement.mount,
-        piece: &placement.piece,
-        count: placement.count,
-        piece_kg: placement.each.kg,
-        mass_kg: placement.mass.kg,
-    });
-    let adjusters = lines.settings.iter().map(|setting| AdjusterEntry {
-        adjuster: &setting.adjuster,
-        now: &setting.now,
-        planned: &setting.planned,
-        changes: setting.changes,
-    });
-    let changes = lines.jobs.iter().map(|job| ChangeEntry {
-        action: match job.action {
-            Doing::TakeOff => "take_off",
-            Doing::Move => "move",
-            Doing::PutOn => "put_on",
-        },
-        piece: &job.piece,
-        count: job.count,
-        from: job.from.as_deref(),
-        to: job.to.as_deref(),
-        piece_kg: job.each.kg,
-        mass_kg: job.mass.kg,
-    });
-    let residuals = lines.targets.iter().flat_map(|target| {
-        let states = target.states.iter();
-        states.map(|(moment, _, after)| ResidualEntry::new(&target.wanted, after, Some(moment.word())))
-    });
     let corners_at = |moment: Moment| {
         let state = lines.corners.iter().find(|state| state.moment == moment);
         state.map(|state| CornersEntry::new(&state.corners))
     };
     answer.goals = goals.collect();
-    answer.placements = placements.collect();
-    answer.adjusters = adjusters.collect();
-    answer.changes = changes.collect();
-    answer.residuals = residuals.collect();
+    answer.placements = lines.placements.iter().map(PlacementEntry::new).collect();
+    answer.adjusters = lines.settings.iter().map(AdjusterEntry::new).collect();
+    answer.changes = lines.jobs.iter().map(ChangeEntry::new).collect();
+    answer.residuals = ResidualEntry::of_targets(&lines.targets);
     answer.corners_kg =
         Some(StatesEntry { start: corners_at(Moment::Start), finish: corners_at(Moment::Finish) });
     answer.total_kg = Some(lines.total.kg);

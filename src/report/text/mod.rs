@@ -3,18 +3,23 @@
 //! Takes views; gives text with terminal styles in it, to be stripped where the stream wants none.
 //! Does not decide what is shown nor how a number is rounded.
 
+mod alternatives;
+mod card;
 mod check;
 mod explain;
 mod help;
 mod learn;
 mod page;
 mod plan;
+mod reach;
 mod weigh;
 
+pub use card::{Listed, card};
 pub use check::check;
 pub use explain::{explanation, explanations};
 pub use learn::{changes, learn};
 pub use plan::plan;
+pub use reach::reach;
 pub use weigh::weigh;
 
 use super::target::Standing;

@@ -2,6 +2,7 @@
 //! Takes the view; gives text.
 //! Does not know the scenario.
 
+use super::alternatives::alternatives;
 use super::help::{would_cure, would_help};
 use super::page::{Cell, Page, Table, Tone};
 use super::{definitions, verdict};
@@ -47,6 +48,9 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     }
     if let Some(help) = &view.help {
         would_help(page, help);
+    }
+    if let Some(lines) = &view.alternatives {
+        alternatives(page, lines);
     }
     corners(page, view, &lines.corners);
     mounts(page, view, lines);

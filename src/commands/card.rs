@@ -1,0 +1,61 @@
+//! `card`: the tuning card around today's plan.
+//! Takes a scenario that was read, the driver and the grid; gives the card with its exit code, or why there is none.
+//! Does not solve and does not lay anything out.
+
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::time::Instant;
+
+use kentledge::report::card::CardView;
+use kentledge::report::text::Listed;
+use kentledge::report::{json, text};
+use kentledge::solve::{self, Solved};
+use kentledge::tasks::card::{Card, Grid, card};
+
+use super::no_plan;
+use crate::request::Options;
+use crate::streams::{Streams, columns};
+use crate::{Answer, Exit, Failure, Reading, patiently_telling};
+
+/// The card.
+pub(crate) fn answer(
+    reading: &Reading,
+    driver: Option<&str>,
+    grid: Grid,
+    listed: Listed,
+    options: &Options,
+    streams: &Streams,
+    started: Instant,
+) -> Result<Answer, Failure> {
+    let followed = super::after::followed(reading, "card", options, streams, started)?;
+    let scenario = &followed.now;
+    let driver = reading.driver(driver, "card", options, started)?;
+    let (done, all) = (AtomicUsize::new(0), grid.cells());
+    let progress = || {
+        let done = done.load(Ordering::Relaxed);
+        format!("{done} of {all} cells are done; Ctrl-C shows the card as far as it is known\n")
+    };
+    let found = patiently_telling(streams, options.time, progress, |patience| {
+        let answer = solve::solve(scenario, driver, patience)?;
+        let cells: Option<(Solved, Card)> = match &answer {
+            solve::Answer::Plan(solved) => {
+                let card = card(scenario, driver, solved, grid, patience, &done)?;
+                Some((solved.clone(), card))
+            }
+            solve::Answer::NoLegalPlan(_) | solve::Answer::OutOfTime => None,
+        };
+        Ok((answer, cells))
+    });
+    let (answer, cells) =
+        found.map_err(|disagreement| reading.disagreed(&disagreement, "card", options, started))?;
+    let Some((solved, card)) = cells else {
+        return Err(no_plan(reading, &answer, "card", "there is nothing to tune from", options, started));
+    };
+    let view = CardView::new(reading.screen(options), scenario, driver, &solved, &card);
+    let exit = if view.all_in_band { Exit::Good } else { Exit::OutOfBand };
+    let shown = if options.json {
+        json::card(&view, reading.frame(options, "card", started))
+    } else {
+        text::card(&view, listed, columns())
+    };
+    Ok(Answer::new(shown, exit))
+}

@@ -1,0 +1,83 @@
+//! Goals one after the other over one model, within limits that are already known: what variants of a plan are made of.
+//! Takes a model, limits and goals with their resolutions; gives the best counts found and whether each goal was proved.
+//! Does not judge; whoever asks hands the counts to the judge.
+
+use crate::engine::DualPrices;
+use crate::goal::Goal;
+use crate::model::Model;
+use crate::search::{End, Found, Guard, Limits, Search};
+use crate::solve::{Patience, hold, objective};
+
+/// A goal, and how near to its bound it is brought: ng, or changes for `work`.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Stage {
+    pub(super) goal: Goal,
+    pub(super) resolution: i64,
+}
+
+/// What came of it.
+pub(super) enum Pursued {
+    /// The best plan, every goal proved to its resolution.
+    Best(Found),
+    /// A plan; the search was stopped before all was proved.
+    Good(Found),
+    /// Proved: nothing keeps to the limits.
+    Nothing,
+    /// Stopped before anything was found.
+    Unknown,
+}
+
+impl Pursued {
+    /// The plan, if there is one.
+    pub(super) fn found(self) -> Option<Found> {
+        match self {
+            Pursued::Best(found) | Pursued::Good(found) => Some(found),
+            Pursued::Nothing | Pursued::Unknown => None,
+        }
+    }
+}
+
+/// Every legal plan.
+pub(super) fn legal_limits(model: &Model) -> Limits {
+    Limits {
+        least_mass_ng: model.required_ng,
+        most_mass_ng: Limits::FREE,
+        band_ng: Limits::FREE,
+        work: Limits::FREE,
+        close_ng: Limits::FREE,
+    }
+}
+
+/// Solves the stages in order, each holding what the earlier ones have reached. `start` keeps to the limits.
+pub(super) fn pursue(
+    model: &Model,
+    limits: Limits,
+    stages: &[Stage],
+    start: Option<Found>,
+    patience: Patience,
+    last_node: u64,
+) -> Pursued {
+    let prices = DualPrices::new(model);
+    let mut search = Search::new(model, &prices);
+    let guard = Guard::new(patience.deadline, patience.stop).within_nodes(last_node);
+    let (mut limits, mut best, mut is_proved) = (limits, start, true);
+    for stage in stages {
+        let outcome = search.minimise(objective(stage.goal), limits, stage.resolution, best.take(), &guard);
+        let Some(found) = outcome.best else {
+            return if outcome.end == End::Proved { Pursued::Nothing } else { Pursued::Unknown };
+        };
+        let value = found.values.of(stage.goal);
+        let held_at = match outcome.end {
+            End::Proved => outcome.bound.saturating_add(stage.resolution),
+            End::Stopped => value,
+        };
+        is_proved &= outcome.end == End::Proved;
+        hold(stage.goal, held_at, &mut limits);
+        best = Some(found);
+    }
+    match best {
+        Some(found) if is_proved => Pursued::Best(found),
+        Some(found) => Pursued::Good(found),
+        None => Pursued::Unknown,
+    }
+}

@@ -1,0 +1,118 @@
+//! Tuning cards: every cell with a plan is legal and where it says, none takes more changes than it must, and an empty one
+//! is empty.
+//! Source of truth: the judge, and on tiny scenarios every plan there is.
+
+use std::sync::atomic::{AtomicBool, AtomicUsize};
+
+use kentledge::model::Model;
+use kentledge::plan::Measured;
+use kentledge::scenario::Figure;
+use kentledge::solve::{Answer, Solved};
+use kentledge::tasks::card::{Across, Card, Grid, Steps, Way, card};
+
+use crate::alternatives::every_plan;
+use crate::cases::{self, Family, Lead};
+use crate::{Case, answer, drawn, patience, shipped};
+
+/// Shares are compared to this, points of percent; a nanogram of a kart is less.
+const SAME_PERCENT: f64 = 1e-5;
+
+fn made(case: &Case, solved: &Solved, grid: Grid) -> Card {
+    let (stop, done) = (AtomicBool::new(false), AtomicUsize::new(0));
+    card(&case.scenario, case.driver, solved, grid, patience(&stop), &done)
+        .unwrap_or_else(|disagreement| panic!("{disagreement}\n{}", case.text))
+}
+
+const SMALL: Grid = Grid {
+    front: Steps { step: 0.5, each_way: 2 },
+    across: Steps { step: 0.5, each_way: 1 },
+    figure: Across::Left,
+};
+
+#[test]
+fn every_cell_with_a_plan_is_legal_and_where_it_says() {
+    let (mut plans, mut none) = (0, 0);
+    for case in shipped() {
+        let Answer::Plan(solved) = answer(&case.scenario, case.driver) else { continue };
+        let card = made(&case, &solved, SMALL);
+        assert_eq!(card.cells.len(), 15);
+        for cell in &card.cells {
+            let Way::Plan(plan, changes) = &cell.way else {
+                none += 1;
+                assert!(cell.steps != (0.0, 0.0), "today's plan is no way to itself\n{}", case.text);
+                continue;
+            };
+            plans += 1;
+            let measured = Measured::new(&case.scenario, case.driver, plan.measured().counts.clone());
+            assert_eq!(measured.breach(&case.scenario), None, "{}", case.text);
+            let state = measured.state(card.moment).expect("a state");
+            let front = Figure::Front.of(&state.load.corners) - card.front;
+            let left = Figure::Left.of(&state.load.corners) - card.across;
+            assert!((front - cell.steps.0).abs() <= 0.25 + SAME_PERCENT, "{front}\n{}", case.text);
+            assert!((left - cell.steps.1).abs() <= 0.25 + SAME_PERCENT, "{left}\n{}", case.text);
+            if cell.steps == (0.0, 0.0) {
+                assert_eq!(*changes, 0, "{}", case.text);
+            }
+            // A target that the plan meets is met in every cell, unless the cell moves it.
+            let before = &solved.plan.measured().residuals;
+            for (then, now) in before.iter().zip(&measured.residuals) {
+                let is_moved = matches!(then.figure, Figure::Front | Figure::Rear | Figure::Left);
+                assert!(is_moved || !then.in_band || now.in_band, "{:?}\n{}", now, case.text);
+            }
+        }
+    }
+    assert!(plans > 30 && none > 10, "{plans} plans, {none} without");
+}
+
+#[test]
+fn no_plan_of_a_cell_takes_fewer_changes_and_an_empty_cell_has_none() {
+    let texts = (0..40).map(|seed| {
+        let lead = if seed % 2 == 0 { Lead::Catalogue } else { Lead::Weighed };
+        let mut family = Family::plain(lead, 5, 3);
+        family.needed_kg = (0.5, 8.0);
+        family.fitted = seed % 3 == 0;
+        cases::scenario(&family, seed)
+    });
+    let (mut plans, mut none) = (0, 0);
+    for case in drawn(texts) {
+        let Answer::Plan(solved) = answer(&case.scenario, case.driver) else { continue };
+        let card = made(&case, &solved, SMALL);
+        let model = Model::new(&case.scenario, case.driver);
+        let most_ng = solved.goals[0].held_at;
+        let today = &solved.plan.measured().counts;
+        // The only targets are front % and left %, which a cell moves.
+        let reached: Vec<(f64, f64, u32)> = every_plan(&model)
+            .into_iter()
+            .filter(|(_, values)| values.mass_ng <= most_ng)
+            .map(|(counts, _)| {
+                let changes = today.changes_to(&counts);
+                let measured = Measured::new(&case.scenario, case.driver, counts);
+                let corners = measured.state(card.moment).expect("a state").load.corners;
+                let front = Figure::Front.of(&corners) - card.front;
+                (front, Figure::Left.of(&corners) - card.across, changes)
+            })
+            .collect();
+        for cell in &card.cells {
+            let within = |slack: f64| {
+                let near = |(front, left, _): &&(f64, f64, u32)| {
+                    (front - cell.steps.0).abs() <= 0.25 + slack
+                        && (left - cell.steps.1).abs() <= 0.25 + slack
+                };
+                reached.iter().filter(near).map(|(_, _, changes)| *changes).min()
+            };
+            match &cell.way {
+                Way::Unsettled => panic!("not settled\n{}", case.text),
+                Way::Plan(_, changes) => {
+                    plans += 1;
+                    assert!(within(SAME_PERCENT).is_some_and(|least| least <= *changes), "{}", case.text);
+                    assert!(within(-SAME_PERCENT).is_none_or(|least| least >= *changes), "{}", case.text);
+                }
+                Way::OutOfReach | Way::Others(_) | Way::Pieces => {
+                    none += 1;
+                    assert_eq!(within(-SAME_PERCENT), None, "{:?}\n{}", cell.steps, case.text);
+                }
+            }
+        }
+    }
+    assert!(plans > 60 && none > 60, "{plans} plans, {none} without");
+}

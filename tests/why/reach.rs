@@ -1,0 +1,130 @@
+//! Regions within reach: no plan lies outside, every corner is attained by lead cut to some size, real points are real.
+//! Source of truth: every plan of tiny scenarios, and limits and places read from the scenario again.
+
+use std::sync::atomic::AtomicBool;
+
+use kentledge::model::{Cell, Model};
+use kentledge::plan::Measured;
+use kentledge::scenario::Figure;
+use kentledge::tasks::reach::{Reached, Region, Shares, is_within, reach};
+use kentledge::weighing;
+
+use crate::alternatives::every_plan;
+use crate::cases::{self, Family, Lead};
+use crate::{Case, drawn, patience, shipped};
+
+/// The engine's rows are good to 1e-7; shares of a kart then to this, points of percent.
+const SAME_PERCENT: f64 = 1e-3;
+
+/// Pieces that are not whole exceed a limit by no more than the engine's rows allow, kg or pieces.
+const SAME: f64 = 1e-5;
+
+fn region(case: &Case) -> Option<Region> {
+    let stop = AtomicBool::new(false);
+    match reach(&case.scenario, case.driver, patience(&stop)).expect("the judge agrees") {
+        Reached::Region(region) => Some(*region),
+        Reached::NoPlan(_) => None,
+        Reached::EngineFailed => panic!("the engine has no answer\n{}", case.text),
+    }
+}
+
+fn tiny(seed: u64) -> String {
+    let lead = if seed.is_multiple_of(2) { Lead::Catalogue } else { Lead::Weighed };
+    let mut family = Family::rich(lead, 3 + seed as usize % 3, 2 + seed as usize % 2);
+    family.needed_kg = (0.5, 8.0);
+    family.locked = seed.is_multiple_of(5);
+    family.nearly_full = seed.is_multiple_of(7);
+    cases::scenario(&family, seed)
+}
+
+#[test]
+fn no_plan_of_500_scenarios_lies_outside_its_region() {
+    let (mut regions, mut plans) = (0, 0);
+    for case in drawn((0..500).map(tiny)) {
+        let Some(region) = region(&case) else { continue };
+        regions += 1;
+        let corners: Vec<Shares> = region.corners.iter().map(|corner| corner.shares).collect();
+        let model = Model::new(&case.scenario, case.driver);
+        for (counts, values) in every_plan(&model) {
+            if values.mass_ng > region.most.ng() {
+                continue;
+            }
+            plans += 1;
+            let measured = Measured::new(&case.scenario, case.driver, counts);
+            let corners_kg = measured.state(region.moment).expect("a state").load.corners;
+            let front = Figure::Front.of(&corners_kg);
+            let place = Shares { front, left: Figure::Left.of(&corners_kg) };
+            assert!(is_within(&corners, place, SAME_PERCENT), "{place:?} of {corners:?}\n{}", case.text);
+        }
+    }
+    assert!(regions > 300 && plans > 2_000, "{regions} regions, {plans} plans");
+}
+
+#[test]
+fn every_corner_is_attained_by_lead_cut_to_some_size() {
+    let mut corners = 0;
+    for case in shipped().into_iter().chain(drawn((0..120).map(tiny))) {
+        let Some(region) = region(&case) else { continue };
+        let (scenario, model) = (&case.scenario, Model::new(&case.scenario, case.driver));
+        let mounts = scenario.mounts().len();
+        let rules = &scenario.class().rules;
+        let none = scenario.fitted().without_pieces();
+        let bare = weighing::state(scenario, case.driver, region.moment, &none);
+        for corner in &region.corners {
+            corners += 1;
+            let count = |kind: usize, mount: usize| corner.pieces[kind * mounts + mount];
+            let mut load = bare.corners;
+            let mut total_kg = bare.total.kg();
+            for (kind, piece) in scenario.lead().iter().enumerate() {
+                let all: f64 = (0..mounts).map(|mount| count(kind, mount)).sum();
+                assert!(all <= f64::from(piece.count) + SAME, "{}", case.text);
+                for (mount, place) in scenario.mounts().iter().enumerate() {
+                    let here = count(kind, mount);
+                    let (least, most) = match model.cell(kind, mount) {
+                        Cell::Open => (0.0, f64::from(piece.count)),
+                        Cell::Closed => (0.0, 0.0),
+                        Cell::Locked(fitted) => (f64::from(fitted), f64::from(fitted)),
+                    };
+                    assert!(here >= least - SAME && here <= most + SAME, "{here}\n{}", case.text);
+                    total_kg += here * piece.mass.kg();
+                    load += scenario.kart().chassis.influence(place.place) * (here * piece.mass.kg());
+                }
+            }
+            for (mount, place) in scenario.mounts().iter().enumerate() {
+                let sum = |of: &dyn Fn(usize) -> f64| -> f64 {
+                    (0..scenario.lead().len()).map(|kind| count(kind, mount) * of(kind)).sum()
+                };
+                let carried = sum(&|kind| scenario.lead()[kind].mass.kg());
+                assert!(carried <= place.may_carry(rules).kg() + SAME, "{}", case.text);
+                let thick = sum(&|kind| scenario.lead()[kind].thickness.mm());
+                assert!(place.room.is_none_or(|room| thick <= room.mm() + SAME * 1e3), "{}", case.text);
+                let pieces = sum(&|_| 1.0);
+                assert!(
+                    place.most_pieces.is_none_or(|most| pieces <= f64::from(most) + SAME),
+                    "{}",
+                    case.text
+                );
+            }
+            assert!(total_kg >= region.least.kg() - SAME, "{}", case.text);
+            assert!(total_kg <= region.most.kg() + SAME, "{}", case.text);
+            let place = Shares { front: Figure::Front.of(&load), left: Figure::Left.of(&load) };
+            assert!(place.distance(corner.shares) <= 1e-6, "{place:?} {corner:?}\n{}", case.text);
+        }
+    }
+    assert!(corners > 600, "{corners} corners");
+}
+
+#[test]
+fn what_pieces_reach_lies_within_and_today_and_the_plan_are_where_the_judge_sees_them() {
+    for case in shipped() {
+        let Some(region) = region(&case) else { continue };
+        let corners: Vec<Shares> = region.corners.iter().map(|corner| corner.shares).collect();
+        assert!(!region.points.is_empty(), "{}", case.text);
+        for point in region.points.iter().chain([&region.plan]) {
+            assert!(is_within(&corners, *point, SAME_PERCENT), "{point:?}\n{}", case.text);
+        }
+        let now = Measured::new(&case.scenario, case.driver, case.scenario.fitted().clone());
+        let corners = now.state(region.moment).expect("a state").load.corners;
+        assert!((region.today.front - Figure::Front.of(&corners)).abs() < 1e-9, "{}", case.text);
+    }
+}

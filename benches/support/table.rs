@@ -85,9 +85,19 @@ pub(crate) fn rows() -> Vec<Row> {
     ] {
         rows.push(Row { levers: Some(holes_and_washers), ..row(name, family) });
     }
-    for (name, lead) in [("growth, catalogue", Catalogue), ("growth, weighed", Weighed)] {
+    let plain = |lead| move |pieces, mounts| Family::plain(lead, pieces, mounts);
+    let out_of_reach =
+        |pieces, mounts| Family { out_of_reach: true, ..Family::plain(Weighed, pieces, mounts) };
+    let four_targets = |pieces, mounts| Family::rich(Weighed, pieces, mounts);
+    let growing: [(&str, &dyn Fn(usize, usize) -> Family); 4] = [
+        ("growth, catalogue", &plain(Catalogue)),
+        ("growth, weighed", &plain(Weighed)),
+        ("growth, weighed, out of reach", &out_of_reach),
+        ("growth, weighed, four targets", &four_targets),
+    ];
+    for (name, family) in growing {
         for (pieces, mounts) in [(20, 10), (30, 12), (40, 14), (50, 16), (60, 20)] {
-            rows.push(Row { part: Part::Growth, ..row(name, Family::plain(lead, pieces, mounts)) });
+            rows.push(Row { part: Part::Growth, ..row(name, family(pieces, mounts)) });
         }
     }
     rows

@@ -1,6 +1,66 @@
 //! Exact search over whole pieces: one goal at a time, within limits on all the others.
 //! Takes a model, limits and a goal; gives counts, and a bound that nothing can beat.
 //! Knows nothing of karts, of units of display, or of any solver library.
+//!
+//! # What is enumerated
+//!
+//! A plan is written as moves away from what is fitted. A *place* is a mount or the box; a move takes one
+//! piece from the place where it lies to another; equal pieces at one place are a *group*, and groups come
+//! heaviest piece first (`layout`). A node is a set of moves. As it stands, with every other piece staying
+//! where it is, it is a plan, and it is measured in whole nanograms. Its children move one piece more, of the
+//! same group or a later one (`descend`). Settings of adjusters are fixed before, one combination after the
+//! other (`variants`, `climb`).
+//!
+//! *Every plan is met, and none twice*, but for what is pruned. Take any plan and one kind. It leaves the
+//! places that now hold more of the kind than the plan does and enters those that hold fewer; no place is
+//! both, and as many pieces move as the plan has changes of that kind. Equal pieces are interchangeable, so
+//! two multisets say it all: places left and places entered. The tree takes groups in a fixed order, which
+//! fixes the first. Of the second: a node tries places in an order of its own, p₁, p₂, …, and hands down to
+//! the child at pᵢ only pᵢ, pᵢ₊₁, …; so a multiset is met below the child at the first of its places in that
+//! order and below no other, and by induction on its size exactly once. A place that a bound refuses need not
+//! be handed down either: a plan that has another equal piece enter it is the same plan as one that has this
+//! piece enter it, and that one was refused.
+//!
+//! # What prunes
+//!
+//! A branch is dropped only if something easier than the branch is impossible. Pieces from some group on are
+//! undecided, and most of what is demanded of them is forgotten:
+//!
+//! | what is kept of it | the branch is dropped if | where |
+//! |---|---|---|
+//! | masses | no subset weighs what is missing and no more than is allowed | `reach` |
+//! | masses, changes left | no so many moves shift the mass into that range | `stays`, `rationed` |
+//! | capacities, lowered to the heaviest subset that fits | together they hold less than is missing | `reach::Fill` |
+//! | capacities, balance; lead is liquid | in some direction the targets stay out of reach | `support`, *poured* |
+//! | changes left, balance | in some direction the targets stay out of reach | `support`, *counted* |
+//!
+//! What is forgotten is asked of every piece as it is placed (room, number of pieces) and of every node that
+//! is kept as a plan. Tables are rounded so that a "no" stays a proof: supports up, needs down, masses to
+//! grains with questions widened by as much. Directions may come from anywhere, as each gives a bound that
+//! holds (the proof is in `support`); that is why the prices of [`Pricing`] need not be trusted.
+//!
+//! # Why the answer is exact
+//!
+//! [`Search::minimise`] keeps one sentence true, for every combination of settings: *no plan within the
+//! limits has a value below the bound.* It begins with a relaxation, so it is true. A descent then asks for
+//! plans of at most some threshold. If it comes to its end with nothing found, none exists, and the bound
+//! rises above the threshold. If it finds one of value v, its own threshold falls at once to just below v −
+//! resolution, so its end proves that nothing lies below v − resolution. If its nodes are spent the bound
+//! stays where it is. The least of these bounds bounds the goal. The search ends when value − bound ≤
+//! resolution, or when the bound has passed every value that the limits allow: then there is no plan. Stopped
+//! from outside, it returns the best plan and the bound so far, and the sentence still holds. Thresholds,
+//! directions, orders and budgets decide how long this takes, never what is true. They are steered by counted
+//! nodes, so the same model gives the same plan every time; the clock can only stop.
+//!
+//! # What is hard
+//!
+//! Masses in whole grams make `legal` and `light` subset sums of some hundred thousand bits, which is
+//! nothing. What is left can be made as hard as one likes: mounts filled to the gram are multiple-knapsack
+//! packing, where liquid lead fits as long as anything does and the bounds say nothing; balance to the gram
+//! is a market split, where the relaxation reaches every aim almost down to the leaves and plans are too many
+//! to be looked at; with four targets instead of two the plans near the aims are far fewer than those that
+//! liquid lead promises. The resolutions of the goals are what keeps these away: see "Known to be hard" in
+//! DEVELOPERS.md, with the sources of the techniques.
 
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;

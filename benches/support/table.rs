@@ -22,6 +22,9 @@ enum Order {
     Drawn,
 }
 
+/// A family of so many pieces and mounts.
+type OfSize = fn(usize, usize) -> Family;
+
 /// One row.
 #[derive(Clone, Debug)]
 pub(crate) struct Row {
@@ -85,15 +88,14 @@ pub(crate) fn rows() -> Vec<Row> {
     ] {
         rows.push(Row { levers: Some(holes_and_washers), ..row(name, family) });
     }
-    let plain = |lead| move |pieces, mounts| Family::plain(lead, pieces, mounts);
-    let out_of_reach =
-        |pieces, mounts| Family { out_of_reach: true, ..Family::plain(Weighed, pieces, mounts) };
-    let four_targets = |pieces, mounts| Family::rich(Weighed, pieces, mounts);
-    let growing: [(&str, &dyn Fn(usize, usize) -> Family); 4] = [
-        ("growth, catalogue", &plain(Catalogue)),
-        ("growth, weighed", &plain(Weighed)),
-        ("growth, weighed, out of reach", &out_of_reach),
-        ("growth, weighed, four targets", &four_targets),
+    let growing: [(&str, OfSize); 4] = [
+        ("growth, catalogue", |pieces, mounts| Family::plain(Catalogue, pieces, mounts)),
+        ("growth, weighed", |pieces, mounts| Family::plain(Weighed, pieces, mounts)),
+        ("growth, weighed, out of reach", |pieces, mounts| Family {
+            out_of_reach: true,
+            ..Family::plain(Weighed, pieces, mounts)
+        }),
+        ("growth, weighed, four targets", |pieces, mounts| Family::rich(Weighed, pieces, mounts)),
     ];
     for (name, family) in growing {
         for (pieces, mounts) in [(20, 10), (30, 12), (40, 14), (50, 16), (60, 20)] {

@@ -17,10 +17,17 @@ mod programs;
 #[path = "../benches/support/soundness.rs"]
 mod soundness;
 
+#[path = "support/adjusting.rs"]
+mod adjusting;
+
+use adjusting::{Levers, with_levers};
 use cases::{Draw, Family, Lead};
 use programs::{Case, Gap};
 
 const CASES: usize = 300;
+
+/// Further small cases with adjusters.
+const CASES_WITH_LEVERS: usize = 60;
 
 /// Of the four varieties, `i % 4` says which.
 const VARIETIES: [&str; 4] = ["out of reach", "nearly full", "scarce", "many equal pieces"];
@@ -106,6 +113,17 @@ fn drawn_family(draw: &mut Draw, index: usize, size: Size) -> Family {
     family
 }
 
+fn levers(draw: &mut Draw) -> Levers {
+    let several = |draw: &mut Draw, most: usize| if draw.chance(0.7) { 1 + draw.below(most) } else { 1 };
+    Levers {
+        holes: (several(draw, 4), several(draw, 3)),
+        washers: (draw.below(4), draw.below(4)),
+        steps: several(draw, 4),
+        battery: draw.chance(0.3),
+        tank: draw.chance(0.3),
+    }
+}
+
 fn folder() -> PathBuf {
     match std::env::var_os("KENTLEDGE_CROSSCHECK") {
         Some(folder) => PathBuf::from(folder),
@@ -120,10 +138,13 @@ fn every_case_is_written_and_no_answer_contradicts_itself() {
     let stop = AtomicBool::new(false);
     let mut names = Vec::new();
     let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
-    for index in 0..CASES {
-        let size = Size::of(index);
-        let family = drawn_family(&mut Draw::new(index as u64 ^ 0xC0DE), index, size);
-        let text = cases::scenario(&family, index as u64);
+    for index in 0..CASES + CASES_WITH_LEVERS {
+        let has_levers = index >= CASES;
+        let size = if has_levers { Size::Tiny } else { Size::of(index) };
+        let mut draw = Draw::new(index as u64 ^ 0xC0DE);
+        let family = drawn_family(&mut draw, index, size);
+        let drawn = cases::scenario(&family, index as u64);
+        let text = if has_levers { with_levers(&drawn, levers(&mut draw), index as u64) } else { drawn };
         let (scenario, _) = match Scenario::from_yaml(&text) {
             Ok(read) => read,
             Err(problems) => panic!("{problems:?}\n{text}"),
@@ -144,7 +165,7 @@ fn every_case_is_written_and_no_answer_contradicts_itself() {
             .or_insert(0) += 1;
         let case = Case {
             name: format!("{index:03}"),
-            family: VARIETIES[index % 4],
+            family: if has_levers { "adjusters" } else { VARIETIES[index % 4] },
             text: &text,
             gap: size.gap(),
             seconds: size.seconds(),
@@ -154,7 +175,7 @@ fn every_case_is_written_and_no_answer_contradicts_itself() {
         names.push(case.name);
     }
     programs::write_list(&folder, &names).expect("the folder can be written to");
-    println!("{CASES} cases in {}: {seen:?}", folder.display());
+    println!("{} cases in {}: {seen:?}", names.len(), folder.display());
     // A comparison of bounds that are never proved, or of plans only, would check little.
     assert!(seen["proved best"] >= 150, "{seen:?}");
     assert!(seen["no legal plan"] >= 25, "{seen:?}");

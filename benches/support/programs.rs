@@ -79,7 +79,7 @@ pub(crate) fn write_case(folder: &Path, case: &Case, scenario: &Scenario, answer
         "elapsed_us": case.elapsed.as_secs_f64() * 1e6,
         "answer": word,
         "goals": goals,
-        "pieces": placed.map(pieces),
+        "pieces": placed.map(|counts| pieces(counts, &model)),
         "shortfall": shortfall,
     });
     fs::write(folder.join("found.json"), format!("{found:#}\n"))
@@ -113,7 +113,15 @@ fn goal_of(result: &GoalResult, program: &str) -> Value {
 }
 
 /// Counts by the names that the columns of the program have; what is not named is zero.
-fn pieces(counts: &Counts) -> Value {
-    let named = |(kind, mount, count): (usize, usize, u32)| (format!("n_k{kind}_m{mount}"), json!(count));
-    Value::Object(counts.placed().map(named).collect())
+fn pieces(counts: &Counts, model: &Model) -> Value {
+    let settings = || counts.settings().iter().zip(&model.adjusters).enumerate();
+    let chosen = settings().map(|(k, (setting, _))| (format!("a{k}_p{setting}"), json!(1)));
+    let placed = counts.placed().flat_map(|(kind, mount, count)| {
+        let cell = kind * model.mounts.len() + mount;
+        let riding = settings()
+            .filter(move |(_, (_, adjuster))| adjuster.carries(cell))
+            .map(move |(k, (setting, _))| format!("n_k{kind}_m{mount}_a{k}_p{setting}"));
+        std::iter::once(format!("n_k{kind}_m{mount}")).chain(riding).map(move |name| (name, json!(count)))
+    });
+    Value::Object(placed.chain(chosen).collect())
 }

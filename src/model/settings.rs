@@ -21,6 +21,13 @@ pub struct AdjusterRow {
     pub settings: Vec<SettingRow>,
 }
 
+impl AdjusterRow {
+    /// Whether pieces in this cell, `kind * mounts + mount`, ride on it.
+    pub fn carries(&self, cell: usize) -> bool {
+        self.settings.iter().any(|setting| setting.gains_ng.iter().any(|gains| gains[cell] != 0))
+    }
+}
+
 /// One setting of an adjuster, against its setting now.
 #[derive(Clone, Debug)]
 pub struct SettingRow {

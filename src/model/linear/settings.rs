@@ -3,7 +3,7 @@
 //! Does not know what a target is for.
 
 use super::{Fixed, Linear, ONE, Quantity};
-use crate::model::{Model, SettingRow};
+use crate::model::Model;
 
 /// Columns of the settings: one that is 1 for the setting chosen, and the pieces that move with it.
 pub(super) struct Settings {
@@ -30,8 +30,7 @@ impl Linear {
             self.at_most(format!("setting_a{k}_most"), terms.clone(), ONE);
             self.at_least(format!("setting_a{k}_least"), terms, ONE);
             for (cell, column) in pieces.iter().enumerate() {
-                let moves = |row: &SettingRow| row.gains_ng.iter().any(|gains| gains[cell] != 0);
-                if !adjuster.settings.iter().any(moves) {
+                if !adjuster.carries(cell) {
                     continue;
                 }
                 let most = i64::from(model.kinds[cell / model.mounts.len()].count) * ONE;
@@ -39,7 +38,7 @@ impl Linear {
                 for (s, chosen) in chosen.iter().enumerate() {
                     let (kind, mount) = (cell / model.mounts.len(), cell % model.mounts.len());
                     let quantity = Quantity::Riding { kind, mount, adjuster: k, setting: s };
-                    let moved = self.add_column(quantity, 0, Some(most), false);
+                    let moved = self.add_column(quantity, 0, Some(most), true);
                     all.push((moved, ONE));
                     let only_then = vec![(moved, ONE), (*chosen, -most)];
                     self.at_most(format!("riding_{quantity}"), only_then, 0);

@@ -145,6 +145,8 @@ impl Search<'_> {
                 climb.scouting *= 8;
                 climb.next_lesson = climb.spent + climb.scouting;
                 self.learn(std::mem::take(&mut climb.lesson));
+                // What has just been learned may prove more from the start.
+                climb.is_bounded = false;
             }
             Finish::Spent => climb.patience = climb.spent,
         }

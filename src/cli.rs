@@ -6,8 +6,10 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 use std::time::Duration;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
+use kentledge::document::Starter;
 use kentledge::report::text::Listed;
+use kentledge::scenario::schema;
 use kentledge::tasks::card::{Across, Grid};
 use kentledge::units::UnitSystem;
 
@@ -295,15 +297,85 @@ Examples:
     #[command(before_help = "\
 Examples:
   kentledge new kart.yaml
-  kentledge new kart.yaml --units lb-in")]
+  kentledge new kart.yaml --units lb-in
+  kentledge new kart.yaml --oval
+  kentledge new --minimal")]
     New {
         /// The file to write; without it the scenario goes to stdout
         #[arg(value_name = "FILE")]
         file: Option<PathBuf>,
+        /// The least that is needed, twenty lines, instead of a commented file
+        #[arg(long)]
+        minimal: bool,
+        /// For a kart that only turns left: left and cross bias
+        #[arg(long, conflicts_with = "minimal")]
+        oval: bool,
         /// Replace a file that is already there
         #[arg(long)]
         force: bool,
     },
+    /// The format of a scenario as a JSON Schema, for editors and validators
+    ///
+    /// `new` writes it beside the scenario, where editors that know YAML find it without a network.
+    #[command(before_help = "\
+Example:
+  kentledge schema -o kentledge.schema.json")]
+    Schema,
+    /// Completions for a shell; the first line of the text says how to install it
+    #[command(before_help = "\
+Examples:
+  kentledge completions bash
+  kentledge completions powershell")]
+    Completions {
+        /// The shell
+        #[arg(value_enum)]
+        shell: Shell,
+    },
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Shell {
+    Bash,
+    Zsh,
+    Fish,
+    Powershell,
+}
+
+impl Shell {
+    /// How people install what is printed, as a remark of that shell.
+    const fn install(self) -> &'static str {
+        match self {
+            Shell::Bash => {
+                "# kentledge completions bash > ~/.local/share/bash-completion/completions/kentledge"
+            }
+            Shell::Zsh => {
+                "# kentledge completions zsh > ~/.zfunc/_kentledge  (in .zshrc: fpath+=~/.zfunc; compinit)"
+            }
+            Shell::Fish => "# kentledge completions fish > ~/.config/fish/completions/kentledge.fish",
+            Shell::Powershell => {
+                "# kentledge completions powershell | Out-File -Append -Encoding utf8 $PROFILE"
+            }
+        }
+    }
+
+    fn completions(self) -> String {
+        let generator = match self {
+            Shell::Bash => clap_complete::Shell::Bash,
+            Shell::Zsh => clap_complete::Shell::Zsh,
+            Shell::Fish => clap_complete::Shell::Fish,
+            Shell::Powershell => clap_complete::Shell::PowerShell,
+        };
+        let mut script = Vec::new();
+        clap_complete::generate(generator, &mut Line::command(), "kentledge", &mut script);
+        let script = String::from_utf8_lossy(&script);
+        // A zsh function must begin with its own first line.
+        match script.split_once('\n') {
+            Some((first, rest)) if first.starts_with("#compdef") => {
+                format!("{first}\n{}\n{rest}", self.install())
+            }
+            _ => format!("{}\n{script}", self.install()),
+        }
+    }
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -428,7 +500,16 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         }
         Some(Typed::Explain { code }) => explain(code.as_deref())?,
         Some(Typed::Learn { file, into }) => Command::Report(Report::Learn { input: Input::new(file), into }),
-        Some(Typed::New { file, force }) => new(file, &options, force)?,
+        Some(Typed::New { file, minimal, oval, force }) => {
+            let which = match (minimal, oval) {
+                (true, _) => Starter::Minimal,
+                (_, true) => Starter::Oval,
+                _ => Starter::Sprint,
+            };
+            new(file, which, &options, force)?
+        }
+        Some(Typed::Schema) => Command::Text(schema::json_schema()),
+        Some(Typed::Completions { shell }) => Command::Text(shell.completions()),
     };
     Ok(Request { command, options })
 }
@@ -460,7 +541,7 @@ fn seconds(typed: &str) -> Result<Duration, Refusal> {
     }
 }
 
-fn new(file: Option<PathBuf>, options: &Options, force: bool) -> Result<Command, Refusal> {
+fn new(file: Option<PathBuf>, which: Starter, options: &Options, force: bool) -> Result<Command, Refusal> {
     if options.json {
         return Err(Refusal::new(
             "`new` writes a scenario, which is YAML; `--json` means nothing to it",
@@ -471,13 +552,11 @@ fn new(file: Option<PathBuf>, options: &Options, force: bool) -> Result<Command,
         return Err(Refusal::new("`new` is given two files to write", "leave `--output` away"));
     }
     let file = file.or_else(|| options.output.clone()).filter(|path| path.as_os_str() != "-");
-    Ok(Command::New { file, units: options.units.unwrap_or(UnitSystem::KgMm), force })
+    Ok(Command::New { file, which, units: options.units.unwrap_or(UnitSystem::KgMm), force })
 }
 
 #[cfg(test)]
 mod tests {
-    use clap::CommandFactory;
-
     use super::*;
 
     #[test]

@@ -11,7 +11,6 @@ mod request;
 mod streams;
 mod typeset;
 
-use std::path::Path;
 use std::process::ExitCode;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc;
@@ -20,7 +19,7 @@ use std::time::{Duration, Instant};
 
 use kentledge::diagnosis::explained::Explanation;
 use kentledge::diagnosis::{Diagnosis, Fault, Summary};
-use kentledge::document::{self, Document};
+use kentledge::document::Document;
 use kentledge::report::amount::Screen;
 use kentledge::report::check::{CheckView, out_of_reach};
 use kentledge::report::ground::GroundView;
@@ -147,7 +146,10 @@ fn main() -> ExitCode {
 fn run(request: &Request, streams: &Streams) -> Result<Exit, Refusal> {
     let options = &request.options;
     let report = match &request.command {
-        Command::New { file, units, force } => return new(file.as_deref(), *units, *force, streams),
+        Command::New { file, which, units, force } => {
+            return commands::new::write(file.as_deref(), *which, *units, *force, streams);
+        }
+        Command::Text(text) => return deliver(text, Exit::Good, target(options, None)?.as_ref(), streams),
         Command::Explain(explanation) => return explain(*explanation, options, streams),
         Command::Report(report) => report,
     };
@@ -439,16 +441,4 @@ fn explain(explanation: Option<&Explanation>, options: &Options, streams: &Strea
         (None, true) => json::explanations(frame),
     };
     deliver(Answer::new(shown, Exit::Good), Targets::checked(None, options)?, streams)
-}
-
-fn new(file: Option<&Path>, units: UnitSystem, force: bool, streams: &Streams) -> Result<Exit, Refusal> {
-    let scenario = document::starter(units);
-    let Some(path) = file else { return Ok(streams.show(scenario, Exit::Good)) };
-    let replace = if force { Replace::Anything } else { Replace::Nothing };
-    let target = Target::checked("`new`", path, None, replace)?;
-    target.write(scenario)?;
-    streams.talk(&format!(
-        "written: {target}\nedit the lines marked `# <- yours`, then run `kentledge plan {target}`\n"
-    ));
-    Ok(Exit::Good)
 }

@@ -8,6 +8,7 @@ use std::time::Duration;
 
 use kentledge::diagnosis::explained::{self, Explanation};
 use kentledge::diagnosis::{Fault, Summary};
+use kentledge::document::Starter;
 use kentledge::goal::Goal;
 use kentledge::report::text::Listed;
 use kentledge::scenario::line::{self, Refused};
@@ -64,9 +65,12 @@ pub(crate) enum Command {
     /// A first scenario, to a file or to stdout.
     New {
         file: Option<PathBuf>,
+        which: Starter,
         units: UnitSystem,
         force: bool,
     },
+    /// A text that is known beforehand.
+    Text(String),
     /// What a code means, or all of them.
     Explain(Option<&'static Explanation>),
     Report(Report),

@@ -12,12 +12,14 @@ mod class;
 mod consistency;
 mod doubts;
 mod easing;
+mod format;
 mod history;
 mod kart;
 mod later;
 mod lead;
 pub mod line;
 mod mounts;
+pub mod schema;
 mod validation;
 
 pub use beliefs::Beliefs;

@@ -399,6 +399,42 @@ fn no_arguments_give_the_short_help_and_help_lists_examples_and_exit_codes() {
 }
 
 #[test]
+fn completions_of_every_shell_say_how_to_install_them() {
+    for (shell, first) in [
+        ("bash", "# kentledge completions bash > "),
+        ("zsh", "#compdef kentledge\n# kentledge completions zsh > "),
+        ("fish", "# kentledge completions fish > "),
+        ("powershell", "# kentledge completions powershell | "),
+    ] {
+        let run = run(&["completions", shell]);
+        assert_eq!((run.code, run.stderr.as_str()), (Some(0), ""));
+        assert!(
+            run.stdout.starts_with(first),
+            "{}",
+            run.stdout.lines().take(2).collect::<Vec<_>>().join("\n")
+        );
+        for command in ["weigh", "plan", "check", "explain", "--message-format"] {
+            assert!(
+                run.stdout.contains(command.trim_start_matches('-')),
+                "{shell} does not complete {command}"
+            );
+        }
+    }
+    assert_eq!(run(&["completions", "tcsh"]).code, Some(2));
+}
+
+#[test]
+fn every_command_shows_examples_before_its_options() {
+    for command in ["weigh", "plan", "check", "explain", "export", "new", "schema", "completions"] {
+        let help = run(&[command, "--help"]);
+        assert_eq!(help.code, Some(0));
+        let examples =
+            help.stdout.starts_with("Example") && help.stdout.contains(&format!("\n  kentledge {command}"));
+        assert!(examples, "{}", help.stdout);
+    }
+}
+
+#[test]
 fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
     let readme = fs::read_to_string(path).expect("the README is there");

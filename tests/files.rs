@@ -126,18 +126,42 @@ fn a_report_never_replaces_another_scenario() {
 }
 
 #[test]
-fn new_then_plan_works_in_both_units() {
+fn new_then_plan_works_for_every_kind_in_both_units() {
     let folder = folder("new");
     for units in ["kg-mm", "lb-in"] {
-        let path = folder.join(format!("{units}.yaml"));
-        let new = run(&["new", shown(&path), "--units", units]);
-        assert_eq!((new.code, new.stdout.as_str()), (Some(0), ""), "{}", new.stderr);
-        assert!(new.stderr.contains("kentledge plan"), "{}", new.stderr);
-        let text = fs::read_to_string(&path).expect("the scenario is there");
-        assert_eq!(text, run(&["new", "--units", units]).stdout);
-        let plan = run(&["plan", shown(&path)]);
-        assert_eq!((plan.code, plan.stderr.as_str()), (Some(0), ""), "{units}: {}", plan.stdout);
+        for kind in ["", "--oval", "--minimal"] {
+            let path = folder.join(format!("{units}{kind}.yaml"));
+            let kind: &[&str] = if kind.is_empty() { &[] } else { &[kind] };
+            let new = run(&[&["new", shown(&path), "--units", units], kind].concat());
+            assert_eq!((new.code, new.stdout.as_str()), (Some(0), ""), "{}", new.stderr);
+            assert!(new.stderr.contains("kentledge plan"), "{}", new.stderr);
+            let text = fs::read_to_string(&path).expect("the scenario is there");
+            let editors = "# yaml-language-server: $schema=./kentledge.schema.json\n";
+            let on_stdout = run(&[&["new", "--units", units], kind].concat()).stdout;
+            assert_eq!(text.strip_prefix(editors), Some(on_stdout.as_str()));
+            let plan = run(&["plan", shown(&path)]);
+            assert_eq!((plan.code, plan.stderr.as_str()), (Some(0), ""), "{units}: {}", plan.stdout);
+        }
     }
+    assert_eq!(run(&["new", "--minimal"]).stdout.lines().count(), 20);
+    assert_eq!(run(&["new", "--minimal", "--oval"]).code, Some(2));
+}
+
+#[test]
+fn new_writes_the_schema_beside_the_scenario_but_not_over_somebody_elses_file() {
+    let folder = folder("schema");
+    let schema = folder.join("kentledge.schema.json");
+    let new = |name: &str| run(&["new", shown(&folder.join(name))]);
+    assert!(new("one.yaml").stderr.contains("kentledge.schema.json"));
+    assert_eq!(fs::read_to_string(&schema).ok(), Some(run(&["schema"]).stdout));
+    assert!(!new("two.yaml").stderr.contains("kentledge.schema.json"), "it is there already");
+    fs::write(&schema, "{\"title\": \"kentledge scenario\"}").expect("a file can be written");
+    new("three.yaml");
+    assert_eq!(fs::read_to_string(&schema).ok(), Some(run(&["schema"]).stdout), "an older one is replaced");
+    fs::write(&schema, "mine").expect("a file can be written");
+    let kept = new("four.yaml");
+    assert!(kept.stderr.contains("not ours"), "{}", kept.stderr);
+    assert_eq!((kept.code, fs::read_to_string(&schema).ok().as_deref()), (Some(0), Some("mine")));
 }
 
 #[test]

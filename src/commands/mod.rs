@@ -6,6 +6,7 @@ pub(crate) mod after;
 pub(crate) mod card;
 pub(crate) mod export;
 pub(crate) mod learn;
+pub(crate) mod new;
 pub(crate) mod plan;
 pub(crate) mod reach;
 

@@ -5,6 +5,7 @@
 
 use std::cell::{Cell, RefCell};
 
+use super::form::Asked;
 use super::node::{Entry, Node};
 use super::place::Spot;
 use super::value::Value;
@@ -23,6 +24,8 @@ pub(crate) struct Reading<'d> {
     units: Cell<UnitSystem>,
     lifted: Cell<bool>,
     notes: RefCell<Vec<(Spot, Fault)>>,
+    #[cfg(test)]
+    asked: RefCell<Vec<(Vec<u32>, Asked)>>,
 }
 
 impl<'d> Reading<'d> {
@@ -33,6 +36,8 @@ impl<'d> Reading<'d> {
             units: Cell::new(UnitSystem::KgMm),
             lifted: Cell::new(false),
             notes: RefCell::new(Vec::new()),
+            #[cfg(test)]
+            asked: RefCell::default(),
         }
     }
 
@@ -72,6 +77,23 @@ impl<'d> Reading<'d> {
         if notes.len() < MOST_NOTES {
             notes.push((spot, fault));
         }
+    }
+
+    /// Remembers what was asked of a place, in tests only: they hold it against what is declared.
+    #[cfg_attr(
+        not(test),
+        expect(unused_variables, clippy::unused_self, reason = "a shipped reading remembers nothing")
+    )]
+    pub(super) fn heard(&self, path: &[u32], asked: impl FnOnce() -> Asked) {
+        #[cfg(test)]
+        self.asked.borrow_mut().push((path.to_vec(), asked()));
+    }
+
+    /// Everything that was asked, with the keys on the way to each place; an item of a list has none.
+    #[cfg(test)]
+    pub(crate) fn all_asked(&self) -> Vec<(Vec<Option<String>>, Asked)> {
+        let asked = self.asked.borrow();
+        asked.iter().map(|(path, asked)| (self.document.root.keys_on(path), asked.clone())).collect()
     }
 
     fn forget(&self, spot: &Spot) {
@@ -145,6 +167,7 @@ impl<'r> Fields<'r> {
     /// The value of a key; none if the key is not there.
     pub(crate) fn value(&self, key: &'static str) -> Option<Value<'r>> {
         self.asked.borrow_mut().push(key);
+        self.reading().heard(&self.value.path, || Asked::Key(key));
         (0..)
             .zip(self.entries)
             .find(|(_, entry)| entry.key == key)
@@ -252,7 +275,7 @@ impl<'r> Fields<'r> {
 }
 
 /// Whether a key is the user's own remark.
-fn is_note(key: &str) -> bool {
+pub(super) fn is_note(key: &str) -> bool {
     key == "note" || key.starts_with("x-")
 }
 

@@ -6,6 +6,9 @@
 
 mod edit;
 mod fields;
+pub(crate) mod form;
+#[cfg(test)]
+pub(crate) mod in_step;
 pub(crate) mod line;
 mod node;
 mod odd;
@@ -18,7 +21,7 @@ mod value;
 pub use edit::{Step, written_name};
 pub(crate) use fields::{Fields, Noted, Reading, no_such};
 pub use line::Refused;
-pub(crate) use quantity::{Bounds, decimal, rounded_mass};
+pub(crate) use quantity::{Bounds, decimal, rounded_mass, unit_words};
 pub use quantity::{written_length, written_mass};
 pub(crate) use value::Value;
 
@@ -109,10 +112,30 @@ impl Document {
     }
 }
 
-/// A complete, commented scenario that solves as it is; nine lines are marked for the newcomer to edit.
+/// Which first scenario.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Starter {
+    /// A sprint kart, every line explained; nine lines are marked for the newcomer to edit.
+    Sprint,
+    /// The same for a kart that only turns left: left and cross bias.
+    Oval,
+    /// The least that a scenario needs, in twenty lines.
+    Minimal,
+}
+
+/// A complete scenario that solves as it is: the commented one for a sprint kart.
 pub const fn starter(units: UnitSystem) -> &'static str {
-    match units {
-        UnitSystem::KgMm => include_str!("../starter/kg-mm.yaml"),
-        UnitSystem::LbIn => include_str!("../starter/lb-in.yaml"),
+    starter_of(Starter::Sprint, units)
+}
+
+/// A complete scenario that solves as it is.
+pub const fn starter_of(which: Starter, units: UnitSystem) -> &'static str {
+    match (which, units) {
+        (Starter::Sprint, UnitSystem::KgMm) => include_str!("../starter/kg-mm.yaml"),
+        (Starter::Sprint, UnitSystem::LbIn) => include_str!("../starter/lb-in.yaml"),
+        (Starter::Oval, UnitSystem::KgMm) => include_str!("../starter/oval-kg-mm.yaml"),
+        (Starter::Oval, UnitSystem::LbIn) => include_str!("../starter/oval-lb-in.yaml"),
+        (Starter::Minimal, UnitSystem::KgMm) => include_str!("../starter/minimal-kg-mm.yaml"),
+        (Starter::Minimal, UnitSystem::LbIn) => include_str!("../starter/minimal-lb-in.yaml"),
     }
 }

@@ -46,6 +46,12 @@ const WORDS: &[(Unit, &[&str])] = &[
     (Unit::KilogramPerLitre, &["kg/l"]),
 ];
 
+/// All words for units that may follow a number of this dimension.
+pub(crate) fn unit_words(dimension: Dimension) -> impl Iterator<Item = &'static str> {
+    let fitting = WORDS.iter().filter(move |(unit, _)| unit.fits(dimension));
+    fitting.flat_map(|(_, words)| words.iter().copied())
+}
+
 impl Unit {
     fn of_word(word: &str) -> Option<Unit> {
         let lower = word.to_lowercase();
@@ -250,7 +256,7 @@ pub(super) fn decimal_comma(text: &str, dimension: Dimension) -> Fault {
 
 /// Least and most of one quantity, in kg, mm, percent, kg/L or plain: they only catch slips, so a file may
 /// lift them.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Bounds {
     /// Of what, where the key alone does not tell: "a driver".
     pub(crate) of: &'static str,
@@ -265,7 +271,7 @@ impl Bounds {
 
     /// Bounds that hold even when the user lifts the others: beyond them sums of masses would leave their
     /// range, and quotients their precision.
-    pub(super) fn lifted(self, dimension: Dimension) -> Bounds {
+    pub(crate) fn lifted(self, dimension: Dimension) -> Bounds {
         let (floor, ceiling) = match dimension {
             // The heaviest published weighing that the checks use has 42 t; a hundred mounts of 50 t still
             // fit.
@@ -289,7 +295,7 @@ impl Bounds {
     }
 
     /// `between 500 and 2000 mm`, in the units of the file.
-    pub(super) fn wanted(self, dimension: Dimension, units: UnitSystem) -> String {
+    pub(crate) fn wanted(self, dimension: Dimension, units: UnitSystem) -> String {
         let unit = Unit::of_file(units, dimension);
         let shown = |value: f64| {
             rounded(match (dimension, units) {

@@ -3,6 +3,7 @@
 //! Does not know which other settings there are.
 
 use super::fields::{Fields, Reading};
+use super::form::{Asked, Kind};
 use super::node::Node;
 use super::place::Spot;
 use super::quantity::{self, Bounds, Quantity, Unit, decimal, written_length, written_mass};
@@ -132,6 +133,7 @@ impl<'r> Value<'r> {
 
     /// As a name that the user chose.
     pub(crate) fn name(&self) -> Option<String> {
+        self.heard(|| Asked::As(Kind::Name));
         let Some(text) = self.word() else {
             self.wrong_kind(|key, found| Fault::NotAName { key, found });
             return None;
@@ -160,6 +162,7 @@ impl<'r> Value<'r> {
 
     /// As one of several words.
     pub(crate) fn choice<T: Copy>(&self, choices: &[(&'static str, T)]) -> Option<T> {
+        self.heard(|| Asked::OneOf(choices.iter().map(|(word, _)| *word).collect()));
         let chosen = self.word().and_then(|word| choices.iter().find(|(name, _)| *name == word));
         if chosen.is_none() {
             let words = choices.iter().map(|(name, _)| *name).collect();
@@ -170,6 +173,7 @@ impl<'r> Value<'r> {
 
     /// As `true` or `false`; other words for them are refused, since some programs read `no` as a name.
     pub(crate) fn boolean(&self) -> Option<bool> {
+        self.heard(|| Asked::As(Kind::Boolean));
         if let Node::Bool(value, written) = self.node
             && (written == "true" || written == "false")
         {
@@ -181,6 +185,7 @@ impl<'r> Value<'r> {
 
     /// As a whole number from `least` to `most`.
     pub(crate) fn whole(&self, least: i32, most: i32) -> Option<i32> {
+        self.heard(|| Asked::As(Kind::Whole(least, most)));
         let written = self.word().unwrap_or_default();
         if let Some((_, fault)) = super::odd::odd_character(written) {
             self.note(fault);
@@ -214,24 +219,28 @@ impl<'r> Value<'r> {
 
     /// As a mass.
     pub(crate) fn mass(&self, bounds: Bounds) -> Option<Mass> {
+        self.heard(|| Asked::As(Kind::Mass(bounds)));
         let quantity = self.quantity(Dimension::Mass)?;
         self.bounded(quantity, quantity.mass().kg(), bounds, Dimension::Mass).then(|| quantity.mass())
     }
 
     /// As a length.
     pub(crate) fn length(&self, bounds: Bounds) -> Option<Length> {
+        self.heard(|| Asked::As(Kind::Length(bounds)));
         let quantity = self.quantity(Dimension::Length)?;
         self.bounded(quantity, quantity.length().mm(), bounds, Dimension::Length).then(|| quantity.length())
     }
 
     /// As a plain number.
     pub(crate) fn number(&self, bounds: Bounds) -> Option<f64> {
+        self.heard(|| Asked::As(Kind::Number(bounds)));
         let quantity = self.quantity(Dimension::Number)?;
         self.bounded(quantity, quantity.number, bounds, Dimension::Number).then_some(quantity.number)
     }
 
     /// As a plain number within bounds that no user can lift.
     pub(crate) fn number_always(&self, bounds: Bounds) -> Option<f64> {
+        self.heard(|| Asked::As(Kind::Number(bounds)));
         let quantity = self.quantity(Dimension::Number)?;
         if bounds.hold(quantity.number) {
             return Some(quantity.number);
@@ -249,18 +258,21 @@ impl<'r> Value<'r> {
 
     /// As kilograms per litre.
     pub(crate) fn density(&self, bounds: Bounds) -> Option<f64> {
+        self.heard(|| Asked::As(Kind::Density(bounds)));
         let quantity = self.quantity(Dimension::Density)?;
         self.bounded(quantity, quantity.number, bounds, Dimension::Density).then_some(quantity.number)
     }
 
     /// As a width in percent.
     pub(crate) fn percent(&self, bounds: Bounds) -> Option<f64> {
+        self.heard(|| Asked::As(Kind::Percent(bounds)));
         let quantity = self.quantity(Dimension::Percent)?;
         self.bounded(quantity, quantity.number, bounds, Dimension::Percent).then_some(quantity.number)
     }
 
     /// As a share of the total of `figure`, in percent; a fraction of one is refused, never guessed.
     pub(crate) fn share(&self, figure: &str, bounds: Bounds) -> Option<f64> {
+        self.heard(|| Asked::As(Kind::Share(bounds)));
         let number = self.quantity(Dimension::Percent)?.number;
         let limits = if self.reading.lifted() { bounds.lifted(Dimension::Percent) } else { bounds };
         if limits.hold(number) {
@@ -278,6 +290,7 @@ impl<'r> Value<'r> {
 
     /// As fuel: a mass, or a volume of `density` kilograms per litre.
     pub(crate) fn fuel(&self, bounds: Bounds, density: f64) -> Option<Mass> {
+        self.heard(|| Asked::As(Kind::Fuel(bounds)));
         let quantity = self.quantity(Dimension::Fuel)?;
         let mass = match quantity.litres() {
             Some(litres) => Mass::from_kg(litres * density),
@@ -286,6 +299,10 @@ impl<'r> Value<'r> {
         // The number itself is looked at too: a volume that is not a number makes no mass.
         let kg = if quantity.number.is_finite() { mass.kg() } else { quantity.number };
         self.bounded(quantity, kg, bounds, Dimension::Fuel).then_some(mass)
+    }
+
+    fn heard(&self, asked: impl FnOnce() -> Asked) {
+        self.reading.heard(&self.path, asked);
     }
 
     fn quantity(&self, dimension: Dimension) -> Option<Quantity> {

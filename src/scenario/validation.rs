@@ -205,6 +205,12 @@ fn all_adjusters(
     Some(first.iter().cloned().chain(own?).collect())
 }
 
+/// Reads for the sake of what is asked, not of the answer.
+#[cfg(test)]
+pub(super) fn read_all(reading: &Reading) {
+    let _scenario = reading.root().and_then(|root| read(reading, root));
+}
+
 fn units(root: &Fields) -> Option<UnitSystem> {
     let Some(value) = root.value("units").filter(|value| !value.is_null()) else {
         root.note(Fault::UnitsMissing);

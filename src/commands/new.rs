@@ -1,0 +1,64 @@
+//! `new`: a first scenario, to stdout or to a file, with the schema for the user's editor beside it.
+//! Takes the file and which scenario; writes, and says what to do next.
+//! Does not know what is in either text.
+
+use std::fs;
+use std::path::Path;
+
+use kentledge::document::{Starter, starter_of};
+use kentledge::scenario::schema;
+use kentledge::units::UnitSystem;
+
+use crate::Exit;
+use crate::files::{Replace, Target};
+use crate::request::Refusal;
+use crate::streams::Streams;
+
+/// Writes a scenario, and the schema if it goes to a file.
+pub(crate) fn write(
+    file: Option<&Path>,
+    which: Starter,
+    units: UnitSystem,
+    force: bool,
+    streams: &Streams,
+) -> Result<Exit, Refusal> {
+    let scenario = starter_of(which, units);
+    let Some(path) = file else { return Ok(streams.show(scenario, Exit::Good)) };
+    let replace = if force { Replace::Anything } else { Replace::Nothing };
+    let target = Target::checked("`new`", path, None, replace)?;
+    // Editors look for this line; the path is relative to the scenario.
+    let line = format!("# yaml-language-server: $schema=./{}\n", schema::FILE);
+    target.write(&(line + scenario))?;
+    let next = match which {
+        Starter::Minimal => "put in your own numbers",
+        Starter::Sprint | Starter::Oval => "edit the lines marked `# <- yours`",
+    };
+    streams.talk(&format!("written: {target}\n{next}, then run `kentledge plan {target}`\n"));
+    // A device or a pipe has no folder of its own.
+    if !path.is_file() {
+        return Ok(Exit::Good);
+    }
+    // The scenario is what was asked for; without the schema an editor helps less, and nothing else is lost.
+    match beside(path) {
+        Ok(Some(schema)) => streams.talk(&format!("written for your editor: {schema}\n")),
+        Ok(None) => {}
+        Err(refusal) => streams.talk(&format!("no help for your editor: {}\n", refusal.message)),
+    }
+    Ok(Exit::Good)
+}
+
+/// Writes the schema into the folder of the scenario; not over a file that is somebody else's.
+fn beside(scenario: &Path) -> Result<Option<Target>, Refusal> {
+    let path = scenario.with_file_name(schema::FILE);
+    let text = schema::json_schema();
+    match fs::read_to_string(&path) {
+        Ok(there) if there == text => return Ok(None),
+        Ok(there) if !there.contains(schema::TITLE) => {
+            return Err(Refusal::new(format!("{} is already there, and is not ours", schema::FILE), ""));
+        }
+        _ => {}
+    }
+    let target = Target::checked("`new`", &path, None, Replace::Anything)?;
+    target.write(&text)?;
+    Ok(Some(target))
+}

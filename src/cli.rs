@@ -103,6 +103,9 @@ struct Common {
     /// No talk on stderr, only what is wrong
     #[arg(short, long, global = true)]
     quiet: bool,
+    /// One row a line, cells divided by tabs, nothing wrapped
+    #[arg(long, global = true)]
+    plain: bool,
     /// How errors and warnings are told: in full, one line each, or one JSON object a line
     ///
     /// `short` is `file:line:column: error[K005]: sentence`, as editors read it.
@@ -432,7 +435,7 @@ pub(crate) fn request(arguments: Vec<OsString>) -> Result<Request, Instead> {
 }
 
 fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
-    let Common { json, output, units, color, quiet, message_format: _, time } = line.common;
+    let Common { json, output, units, color, quiet, plain, message_format: _, time } = line.common;
     let units = units.map(|units| match units {
         Units::KgMm => UnitSystem::KgMm,
         Units::LbIn => UnitSystem::LbIn,
@@ -446,7 +449,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
     // `-o -` is stdout, as `-` is stdin.
     let output = output.filter(|path| path.as_os_str() != "-");
     let (sheet, drawing) = (None, None);
-    let mut options = Options { json, output, sheet, drawing, units, color, quiet, messages, time };
+    let mut options = Options { json, output, sheet, drawing, units, color, quiet, plain, messages, time };
     let command = match line.command {
         None => {
             return Err(Refusal::new("no command is given", "for example `kentledge plan kart.yaml`"));

@@ -1,5 +1,46 @@
 //! Which lead, on which mounts: makes a racing kart legal and balanced with the least work.
 //!
+//! A kart stated, solved, and its plan read:
+//!
+//! ```
+//! use std::sync::atomic::AtomicBool;
+//!
+//! use kentledge::scenario::Scenario;
+//! use kentledge::solve::{Answer, Patience, solve};
+//! use kentledge::units::Mass;
+//!
+//! let text = "
+//! units: kg-mm
+//! kart: {name: kart 7, wheelbase: 1040, track_front: 1080, track_rear: 1120}
+//! class: {name: club senior, minimum: 150, margin: 0.5}
+//! targets:
+//!   front: {aim: 43, within: 0.6}
+//!   left: {aim: 50, within: 0.8}
+//! weighing:
+//!   scales: {lf: 30.4, rf: 31.6, lr: 40.5, rr: 43}
+//!   aboard: {driver: Sam, fuel: none, lead: none}
+//! drivers: {Sam: {mass: 70}}
+//! mounts:
+//!   seat: {x: 260, y: 270, capacity: 5}
+//!   floor: {x: 820, y: 60, capacity: 5}
+//! lead: {block: {mass: 2.5, count: 2}}
+//! ";
+//! let (scenario, warnings) = Scenario::from_yaml(text).map_err(|faults| format!("{faults:?}"))?;
+//! assert!(warnings.is_empty());
+//!
+//! // Alone it weighs 145.5 kg: both blocks are needed, and only one on each mount meets both
+//! // targets.
+//! let stop = AtomicBool::new(false);
+//! let answer = solve(&scenario, scenario.driver(), Patience { deadline: None, stop: &stop });
+//! let Ok(Answer::Plan(solved)) = answer else { return Err(format!("{answer:?}")) };
+//! let plan = solved.plan.measured();
+//! assert!(plan.all_in_band() && solved.is_best_possible());
+//! assert_eq!(plan.worth.total, Mass::from_kg(150.5));
+//! let on_each = [0, 1].map(|mount| plan.lead_on(&scenario, mount));
+//! assert_eq!(on_each, [Mass::from_kg(2.5); 2]);
+//! # Ok::<(), String>(())
+//! ```
+//!
 //! The road of the data:
 //!
 //! 1. [`document`]: YAML text to what was written, which can be wrong

@@ -32,10 +32,9 @@ use kentledge::tasks::after::as_weighed;
 use kentledge::units::UnitSystem;
 
 use cli::Instead;
-use files::{Replace, Target};
 use messages::{Complaint, faults_worded};
 use request::{Color, Command, Input, MessageFormat, Options, Refusal, Report, Request};
-use streams::{Streams, columns};
+use streams::{Streams, columns, lay_out_plainly};
 use typeset::{Targets, Typeset};
 
 /// A search that lasts longer says so once, lest somebody think that it hangs.
@@ -119,6 +118,9 @@ fn main() -> ExitCode {
         Ok(request) => {
             let Options { color, quiet, messages, .. } = request.options;
             let streams = Streams::new(color, quiet, messages);
+            if request.options.plain {
+                lay_out_plainly();
+            }
             run(&request, &streams).unwrap_or_else(|refusal| {
                 streams.refuse(&refusal);
                 Exit::CommandLine
@@ -149,7 +151,10 @@ fn run(request: &Request, streams: &Streams) -> Result<Exit, Refusal> {
         Command::New { file, which, units, force } => {
             return commands::new::write(file.as_deref(), *which, *units, *force, streams);
         }
-        Command::Text(text) => return deliver(text, Exit::Good, target(options, None)?.as_ref(), streams),
+        Command::Text(text) => {
+            let answer = Answer::new(text.clone(), Exit::Good);
+            return deliver(answer, Targets::checked(None, options)?, streams);
+        }
         Command::Explain(explanation) => return explain(*explanation, options, streams),
         Command::Report(report) => report,
     };

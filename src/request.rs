@@ -56,6 +56,7 @@ pub(crate) struct Options {
     pub(crate) units: Option<UnitSystem>,
     pub(crate) color: Color,
     pub(crate) quiet: bool,
+    pub(crate) plain: bool,
     pub(crate) messages: MessageFormat,
     pub(crate) time: Duration,
 }

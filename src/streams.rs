@@ -3,6 +3,7 @@
 //! Does not know what the texts mean. Belongs to the binary.
 
 use std::io::{self, IsTerminal, Write};
+use std::sync::OnceLock;
 
 use anstream::{AutoStream, ColorChoice};
 use kentledge::report::text;
@@ -72,13 +73,21 @@ impl Streams {
     }
 }
 
+/// Found out once: a screen that is resized while a report is laid out would tear it.
+static COLUMNS: OnceLock<usize> = OnceLock::new();
+
+/// From now on reports are laid out for no screen, one row a line; must be asked for before any is.
+pub(crate) fn lay_out_plainly() {
+    COLUMNS.get_or_init(|| text::PLAIN);
+}
+
 /// Columns of the screen: what `COLUMNS` says, else the terminal that shows the answer.
 pub(crate) fn columns() -> usize {
-    let said = std::env::var("COLUMNS").ok().and_then(|columns| columns.trim().parse().ok());
+    let said = || std::env::var("COLUMNS").ok().and_then(|columns| columns.trim().parse().ok());
     let measured = || {
         let stdout = io::stdout();
         let size = if stdout.is_terminal() { terminal_size::terminal_size_of(stdout) } else { None };
         size.map(|(width, _)| usize::from(width.0))
     };
-    said.or_else(measured).filter(|columns| *columns > 0).unwrap_or(USUAL_COLUMNS)
+    *COLUMNS.get_or_init(|| said().or_else(measured).filter(|columns| *columns > 0).unwrap_or(USUAL_COLUMNS))
 }

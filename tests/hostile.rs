@@ -64,6 +64,7 @@ fn files_made_to_be_slow_are_refused_soon() {
         many("- "),
         many("? "),
         many("[a,"),
+        SMALL.replace("x: 260", &format!("x: 260, {}", "[".repeat(60_000))),
         many("&a "),
         many("'"),
         many("\n"),

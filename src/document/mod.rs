@@ -25,7 +25,7 @@ pub(crate) use quantity::{Bounds, decimal, rounded_mass, unit_words};
 pub use quantity::{written_length, written_mass};
 pub(crate) use value::Value;
 
-use crate::diagnosis::{Diagnosis, Fault, Place};
+use crate::diagnosis::{Diagnosis, Fault, Place, Syntax};
 use crate::units::UnitSystem;
 use node::Node;
 use place::Spot;
@@ -68,6 +68,10 @@ impl Document {
             odd::tab_indents(text).map(|line| Diagnosis::at(Fault::TabIndent, line, 1)).collect();
         if !tabs.is_empty() {
             return Err(tabs);
+        }
+        if let Some(place) = odd::too_deep(text) {
+            let kind = Fault::Syntax { problem: Syntax::TooDeep };
+            return Err(vec![Diagnosis { kind, place: Some(place) }]);
         }
         let root = node::tree(text).map_err(|error| vec![syntax::diagnosis(text, &error)])?;
         if matches!(root, Node::Null) {

@@ -2,7 +2,7 @@
 //! Takes bytes, lines or words; gives text or the fault.
 //! Does not know YAML beyond its indents.
 
-use crate::diagnosis::Fault;
+use crate::diagnosis::{Fault, Place};
 
 /// The bytes as text, or what they look like instead.
 pub(super) fn text_of(bytes: &[u8]) -> Result<&str, Fault> {
@@ -37,6 +37,27 @@ pub(super) fn tab_indents(text: &str) -> impl Iterator<Item = usize> + '_ {
         let matters = !rest.is_empty() && !rest.starts_with('#');
         (matters && indent.contains('\t')).then_some(index + 1)
     })
+}
+
+/// Where more brackets are open than any scenario has, quotes not looked at: the YAML library takes time that grows with the
+/// square of their number before it gives up.
+pub(super) fn too_deep(text: &str) -> Option<Place> {
+    /// The library itself refuses what is deeper than 128.
+    const MOST_OPEN: usize = 300;
+    let mut open: usize = 0;
+    for (line, words) in (1..).zip(text.lines()).filter(|(_, words)| !words.trim_start().starts_with('#')) {
+        for (column, character) in (1..).zip(words.chars()) {
+            match character {
+                '[' | '{' => open += 1,
+                ']' | '}' => open = open.saturating_sub(1),
+                _ => {}
+            }
+            if open > MOST_OPEN {
+                return Some(Place { line, column });
+            }
+        }
+    }
+    None
 }
 
 /// The fault of the first character that only looks like one of the keyboard's, and its position in

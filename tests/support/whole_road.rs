@@ -20,8 +20,8 @@ use kentledge::units::UnitSystem;
 
 /// A narrow screen, where layouts are most easily broken.
 const COLUMNS: usize = 40;
-/// A solve may be late by so much: it looks at the clock now and then, and the machine may be busy with other work.
-const LATE: Duration = Duration::from_secs(60);
+/// A solve that is later than this hangs: it looks at the clock now and then, but a busy machine may not let it run for minutes.
+const LATE: Duration = Duration::from_secs(600);
 
 /// How far a text came.
 pub(crate) struct Journey {

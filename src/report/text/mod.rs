@@ -24,6 +24,7 @@ pub use weigh::weigh;
 
 use super::target::Standing;
 use crate::scenario::Figure;
+pub use page::PLAIN;
 use page::{Cell, Page, Tone};
 
 /// A complaint that belongs to no line of a file: `kind: message`, then what to do.

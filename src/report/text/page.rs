@@ -11,6 +11,10 @@ use crate::diagnosis::visible;
 const NARROWEST: usize = 40;
 const WIDEST: usize = 100;
 
+/// Instead of a number of columns: no screen at all, one line for each sentence and row, cells divided by tabs. No screen is so
+/// wide.
+pub const PLAIN: usize = usize::MAX;
+
 /// How a piece of text stands out. The words say the same without it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Tone {
@@ -67,16 +71,29 @@ impl Cell {
     }
 }
 
+/// How lines end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Layout {
+    /// Sentences are wrapped and columns flush, within so many columns.
+    Columns(usize),
+    /// A sentence or a row is one line; cells are divided by tabs.
+    Plain,
+}
+
 /// Text that grows line by line.
 pub(super) struct Page {
-    width: usize,
+    layout: Layout,
     text: String,
 }
 
 impl Page {
     /// An empty page of so many columns.
     pub(super) fn new(width: usize) -> Page {
-        Page { width: width.clamp(NARROWEST, WIDEST), text: String::new() }
+        let layout = match width {
+            PLAIN => Layout::Plain,
+            columns => Layout::Columns(columns.clamp(NARROWEST, WIDEST)),
+        };
+        Page { layout, text: String::new() }
     }
 
     /// All lines.
@@ -97,7 +114,10 @@ impl Page {
 
     /// A sentence, wrapped; every line but the first is indented by two more.
     pub(super) fn paragraph(&mut self, indent: usize, tone: Tone, sentence: &str) {
-        let lines = wrapped(&visible(sentence), self.width, indent, indent + 2);
+        let lines = match self.layout {
+            Layout::Columns(width) => wrapped(&visible(sentence), width, indent, indent + 2),
+            Layout::Plain => vec![visible(sentence)],
+        };
         for (index, line) in lines.into_iter().enumerate() {
             self.spaces(if index == 0 { indent } else { indent + 2 });
             self.styled(tone, &line);
@@ -124,11 +144,22 @@ impl Page {
 
     /// Whether a table is no wider than the page.
     pub(super) fn fits(&self, table: &Table) -> bool {
-        table.width() <= self.width
+        match self.layout {
+            Layout::Columns(width) => table.width() <= width,
+            Layout::Plain => true,
+        }
     }
 
     /// One row of a table.
     pub(super) fn row(&mut self, table: &Table, row: usize) {
+        if self.layout == Layout::Plain {
+            for (index, cell) in table.rows[row].iter().enumerate() {
+                self.text.push_str(if index == 0 { "" } else { "\t" });
+                self.styled(cell.tone, &cell.text);
+            }
+            self.text.push('\n');
+            return;
+        }
         self.spaces(table.indent);
         // Spaces wait until something follows, so that no line ends in them.
         let mut pending = 0;

@@ -11,9 +11,11 @@ use kentledge::diagnosis::{Diagnosis, Severity, Summary, rendered};
 use kentledge::document::Document;
 use kentledge::report::amount::Screen;
 use kentledge::report::check::CheckView;
+use kentledge::report::ground::GroundView;
+use kentledge::report::imprint::Imprint;
 use kentledge::report::plan::PlanView;
 use kentledge::report::weigh::WeighView;
-use kentledge::report::{json, text};
+use kentledge::report::{drawing, json, sheet, text};
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Patience, solve};
 use kentledge::units::UnitSystem;
@@ -60,6 +62,7 @@ pub(crate) fn read(bytes: &[u8]) -> Journey {
 
 /// Reports on a scenario, and plans for it in the time given.
 pub(crate) fn report(scenario: &Scenario, time: Duration) {
+    let imprint = Imprint::of_file("file.yaml", b"any bytes");
     for units in [UnitSystem::KgMm, UnitSystem::LbIn] {
         let screen = Screen { units };
         let frame =
@@ -67,6 +70,9 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
         let weighed = WeighView::of_scenario(screen, scenario);
         fits(&text::weigh(&weighed, COLUMNS));
         parsed(&json::weigh(&weighed, frame));
+        let ground = GroundView::of_weighing(screen, scenario);
+        marked_up(&sheet::weigh(&weighed, Some(&ground), &imprint));
+        marked_up(&drawing::drawing(&ground));
         let checked = CheckView::new(screen, "file.yaml".into(), scenario);
         fits(&text::check(&checked, 0, COLUMNS));
         parsed(&json::check(&checked, frame));
@@ -81,7 +87,10 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
     assert!(started.elapsed() < time + LATE, "the search took {:?}", started.elapsed());
     let answer = answer.expect("judge and search agree");
     for units in [UnitSystem::KgMm, UnitSystem::LbIn] {
-        let view = PlanView::new(Screen { units }, scenario, driver, &answer);
+        let screen = Screen { units };
+        let view = PlanView::new(screen, scenario, driver, &answer);
+        let ground = GroundView::of_answer(screen, scenario, driver, &answer);
+        marked_up(&sheet::plan(&view, &ground, &imprint));
         fits(&text::plan(&view, COLUMNS));
         let frame = json::Frame {
             command: "plan",
@@ -104,6 +113,14 @@ fn fits(text: &str) {
         assert!(columns <= COLUMNS, "{line}");
         assert!(!line.contains("NaN") && !line.contains("inf kg"), "{line}");
     }
+}
+
+/// A page or a drawing that no name has broken out of.
+fn marked_up(markup: &str) {
+    assert!(markup.starts_with('<') && markup.trim_end().ends_with('>'), "{markup}");
+    assert!(!markup.contains("<script") && !markup.contains("<b>&"), "{markup}");
+    assert!(!markup.contains("NaN"), "{markup}");
+    assert!(!markup.contains(|c: char| c.is_control() && c != '\n'), "{markup:?}");
 }
 
 /// A document is JSON whatever the names in it; JSON has no NaN and no infinity, so those would have become null.

@@ -27,6 +27,7 @@ STRUCTURAL = {"K005", "K006", "K008", "K010", "K012"}
 UNSEEN = {
     "adjuster-called-seat.yaml": "a name that means something is a name like any other",
     "aboard-place-missing.yaml": "which drivers need a place follows from the weighings",
+    "after-without-driver.yaml": "whether somebody must sit in it depends on what else is known",
     "bolts-missing.yaml": "bolts are needed only if a rule counts them",
     "driver-called-none.yaml": "a name that means something is a string like any other",
     "driver-mass-missing.yaml": "a mass may follow from weighings",
@@ -36,6 +37,7 @@ UNSEEN = {
     "half-a-place.yaml": "x and y are each optional for a driver",
     "name-too-long.yaml": "length of names",
     "name-unprintable.yaml": "characters of names",
+    "pads-not-four.yaml": "each of the four once is not said of lists here",
     "seat-hole-missing.yaml": "needed only if the kart describes a seat",
     "tank-missing.yaml": "the names of the tanks stand elsewhere",
     "thickness-missing.yaml": "needed only if a mount limits room",

@@ -40,7 +40,50 @@ pub(crate) const SCENARIO: Form = Settings(&[
         Any(&[Named(&Any(&[PART, FUEL_TANK, MEASURED])), Nothing]),
         "whatever else can be set",
     ),
+    Key::optional("weighings", Any(&[List(&FURTHER), Nothing]), "further weighings, for `learn`"),
+    Key::optional(
+        "after",
+        Any(&[AFTER, List(&AFTER), Nothing]),
+        "the kart weighed again after a plan was carried out",
+    ),
+    Key::optional("learned", Any(&[LEARNED, Nothing]), "what `learn` has found; it writes this itself"),
     Key::optional("goals", Any(&[GOALS, Nothing]), "order and resolution of the goals; seldom needed"),
+]);
+
+const FURTHER: Form = Settings(&[
+    Key::required("scales", SCALES, "what the four pads showed"),
+    Key::required("aboard", ABOARD, "all that was on the kart besides the kart"),
+    Key::optional("pads", List(&Value(Kind::Whole(1, 4))), "which pad stood under LF RF LR RR"),
+]);
+
+const AFTER: Form = Settings(&[
+    Key::required("scales", SCALES, "what the four pads showed"),
+    Key::required("aboard", ABOARD_AFTER, "all that was on the kart besides the kart"),
+]);
+
+const MISREAD: Form = Value(Kind::Mass(bounds::MISREAD));
+const PLACE: Form = Settings(&[X, Y]);
+
+const LEARNED: Form = Settings(&[
+    Key::optional(
+        "after",
+        Value(Kind::Whole(0, bounds::MOST_WEIGHINGS as i32)),
+        "from so many weighings of `after`",
+    ),
+    Key::optional("roll_share", ROLL_SHARE, "how much of a roll moment the front carries"),
+    Key::optional("warp_rate", Value(Kind::Number(bounds::WARP_RATE)), "kg per corner for 1 mm of spacer"),
+    Key::optional(
+        "misread",
+        Settings(&[
+            Key::required("lf", MISREAD, "left front"),
+            Key::required("rf", MISREAD, "right front"),
+            Key::required("lr", MISREAD, "left rear"),
+            Key::required("rr", MISREAD, "right rear"),
+        ]),
+        "what each pad shows too much",
+    ),
+    Key::optional("mounts", Named(&PLACE), "where lead on them really acts"),
+    Key::optional("drivers", Named(&PLACE), "where drivers really act"),
 ]);
 
 const KART: Form = Settings(&[
@@ -247,19 +290,26 @@ const SCALES: Form = Settings(&[
     Key::optional("sure", BOOLEAN, "true: these readings are right, however odd they look"),
 ]);
 
-const ABOARD: Form = Settings(&[
-    Key::required("driver", Any(&[Word(&["none"]), NAME]), "who sat in the seat, or none"),
-    Key::required("fuel", FUEL_ABOARD, "what was in the tank, or none"),
-    Key::required("lead", Any(&[Word(&["as fitted", "none"]), ON_MOUNTS]), "what was bolted on"),
-    Key::optional("seat_hole", SEAT_HOLE, "where the seat was bolted, if `kart` describes a seat"),
-    Key::optional("seat_across", SEAT_HOLE, "the same across, where it differs from now"),
-    Key::optional("spindles", SPINDLES_THEN, "how the washers stood, where that differs from now"),
-    Key::optional(
-        "adjusters",
-        Named(&Any(&[STEP, NAME])),
-        "how others were set, where that differs from now",
-    ),
-]);
+const AS_FITTED: Form = Any(&[Word(&["as fitted", "none"]), ON_MOUNTS]);
+const AS_PLANNED: Form = Any(&[Word(&["as fitted", "none", "as planned"]), ON_MOUNTS]);
+const ABOARD: Form = Settings(&aboard(AS_FITTED));
+const ABOARD_AFTER: Form = Settings(&aboard(AS_PLANNED));
+
+const fn aboard(lead: Form) -> [Key; 7] {
+    [
+        Key::required("driver", Any(&[Word(&["none"]), NAME]), "who sat in the seat, or none"),
+        Key::required("fuel", FUEL_ABOARD, "what was in the tank, or none"),
+        Key::required("lead", lead, "what was bolted on"),
+        Key::optional("seat_hole", SEAT_HOLE, "where the seat was bolted, if `kart` describes a seat"),
+        Key::optional("seat_across", SEAT_HOLE, "the same across, where it differs from now"),
+        Key::optional("spindles", SPINDLES_THEN, "how the washers stood, where that differs from now"),
+        Key::optional(
+            "adjusters",
+            Named(&Any(&[STEP, NAME])),
+            "how others were set, where that differs from now",
+        ),
+    ]
+}
 
 const SPINDLES_THEN: Form = Settings(&[
     Key::optional("left", WASHERS, "of the left front wheel"),
@@ -343,6 +393,7 @@ mod tests {
     use std::path::Path;
 
     use super::*;
+    use crate::diagnosis::rendered;
     use crate::document::in_step::{every_form, undeclared};
     use crate::document::{Document, Reading, starter};
     use crate::scenario::Scenario;
@@ -386,12 +437,12 @@ mod tests {
         let mut shown = BTreeSet::new();
         for (name, text) in texts() {
             let Ok(document) = Document::from_text(&text) else { continue };
-            if Scenario::from_document(&document).is_ok() {
-                shown.extend(
-                    document
-                        .forms_shown(&SCENARIO)
-                        .unwrap_or_else(|fault| panic!("{name}: {fault}\n{WHERE}")),
-                );
+            match Scenario::from_document(&document) {
+                Ok(_) => {
+                    let forms = document.forms_shown(&SCENARIO);
+                    shown.extend(forms.unwrap_or_else(|fault| panic!("{name}: {fault}\n{WHERE}")));
+                }
+                Err(faults) => assert!(!name.contains("forms"), "{}", rendered(&faults, &name, &text)),
             }
         }
         let unseen: Vec<String> = every_form(&SCENARIO).difference(&shown).cloned().collect();

@@ -1,6 +1,9 @@
 //! The command line: what may be typed, its help, and what it means.
 //! Takes the arguments; gives a request in the program's own words, a text to show, or a refusal.
-//! Does not read files, solve or print; the only file that knows clap. Belongs to the binary.
+//! Does not read files, solve or print; only this file and those below it know clap. Belongs to the binary.
+
+mod shell;
+mod words;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -13,6 +16,9 @@ use kentledge::scenario::schema;
 use kentledge::tasks::card::{Across, Grid};
 use kentledge::units::UnitSystem;
 
+use shell::Shell;
+use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION};
+
 use crate::request::{
     self, Color, Command, Form, Input, MessageFormat, Options, Refusal, Report, Request, Whom, explain, weigh,
 };
@@ -24,41 +30,6 @@ const MOST_ROWS_EACH_WAY: u32 = 20;
 const MOST_COLUMNS_EACH_WAY: u32 = 5;
 /// Kept short: an interrupted search still gives its best, and a longer one can be asked for.
 const DEFAULT_TIME: Duration = Duration::from_secs(5);
-
-/// Printed when nothing is asked.
-pub(crate) const SHORT_HELP: &str = "\
-kentledge: which lead, on which mounts, so that
-a kart is legal and balanced with least work
-
-  kentledge new kart.yaml
-      a first scenario, which solves as it is
-  kentledge plan kart.yaml
-      where which piece of lead goes
-
-Also: card, reach, weigh, check, explain, export
-More: kentledge --help
-New here? Run the two lines above, then put your
-own numbers into kart.yaml.
-";
-
-const EXAMPLES: &str = "\
-Examples:
-  kentledge new kart.yaml            a first scenario, which solves as it is
-  kentledge plan kart.yaml           where which piece of lead goes
-  kentledge plan kart.yaml --json    the same as one JSON document
-  kentledge plan kart.yaml --sheet plan.html   the same to print, with a drawing
-  kentledge weigh 91lb 89lb 118lb 121lb";
-
-const EXIT_CODES: &str = "\
-Exit codes:
-  0  legal, and every target in band (or: the file is right, the scenario or program is written)
-  1  legal, but a target is out of band (weigh: or too light as it stands)
-  2  wrong command line
-  3  the scenario is wrong
-  4  no legal plan: proved
-  5  out of time without a plan, or the judge disagreed with the search";
-
-const VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), ", own exact search, linear programs by microlp");
 
 #[derive(Parser)]
 #[command(
@@ -337,51 +308,6 @@ Examples:
 }
 
 #[derive(Clone, Copy, ValueEnum)]
-enum Shell {
-    Bash,
-    Zsh,
-    Fish,
-    Powershell,
-}
-
-impl Shell {
-    /// How people install what is printed, as a remark of that shell.
-    const fn install(self) -> &'static str {
-        match self {
-            Shell::Bash => {
-                "# kentledge completions bash > ~/.local/share/bash-completion/completions/kentledge"
-            }
-            Shell::Zsh => {
-                "# kentledge completions zsh > ~/.zfunc/_kentledge  (in .zshrc: fpath+=~/.zfunc; compinit)"
-            }
-            Shell::Fish => "# kentledge completions fish > ~/.config/fish/completions/kentledge.fish",
-            Shell::Powershell => {
-                "# kentledge completions powershell | Out-File -Append -Encoding utf8 $PROFILE"
-            }
-        }
-    }
-
-    fn completions(self) -> String {
-        let generator = match self {
-            Shell::Bash => clap_complete::Shell::Bash,
-            Shell::Zsh => clap_complete::Shell::Zsh,
-            Shell::Fish => clap_complete::Shell::Fish,
-            Shell::Powershell => clap_complete::Shell::PowerShell,
-        };
-        let mut script = Vec::new();
-        clap_complete::generate(generator, &mut Line::command(), "kentledge", &mut script);
-        let script = String::from_utf8_lossy(&script);
-        // A zsh function must begin with its own first line.
-        match script.split_once('\n') {
-            Some((first, rest)) if first.starts_with("#compdef") => {
-                format!("{first}\n{}\n{rest}", self.install())
-            }
-            _ => format!("{}\n{script}", self.install()),
-        }
-    }
-}
-
-#[derive(Clone, Copy, ValueEnum)]
 enum Units {
     KgMm,
     LbIn,
@@ -512,7 +438,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             new(file, which, &options, force)?
         }
         Some(Typed::Schema) => Command::Text(schema::json_schema()),
-        Some(Typed::Completions { shell }) => Command::Text(shell.completions()),
+        Some(Typed::Completions { shell }) => Command::Text(shell.completions(&mut Line::command())),
     };
     Ok(Request { command, options })
 }
@@ -565,11 +491,5 @@ mod tests {
     #[test]
     fn the_declarations_do_not_contradict_each_other() {
         Line::command().debug_assert();
-    }
-
-    #[test]
-    fn the_short_help_has_at_most_twelve_lines_of_a_phone() {
-        assert!(SHORT_HELP.lines().count() <= 12);
-        assert!(SHORT_HELP.lines().all(|line| line.len() <= 48), "{SHORT_HELP}");
     }
 }

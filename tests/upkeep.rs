@@ -106,7 +106,7 @@ fn nothing_but_the_edge_imports_a_report() {
 fn each_library_is_named_in_one_file() {
     for (library, home) in [
         ("good_lp", "src/engine.rs"),
-        ("clap", "src/cli.rs"),
+        ("clap", "src/cli"),
         ("nalgebra", "src/least_squares.rs"),
         ("sha2", "src/report/imprint.rs"),
     ] {
@@ -116,7 +116,7 @@ fn each_library_is_named_in_one_file() {
                 .any(|word| word == library)
         };
         for (file, text) in rust_files("src") {
-            assert!(file == home || !named(&text), "{file} names {library}");
+            assert!(file.starts_with(home) || !named(&text), "{file} names {library}");
         }
     }
 }

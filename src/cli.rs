@@ -2,6 +2,7 @@
 //! Takes the arguments; gives a request in the program's own words, a text to show, or a refusal.
 //! Does not read files, solve or print; only this file and those below it know clap. Belongs to the binary.
 
+mod choices;
 mod shell;
 mod words;
 
@@ -9,13 +10,14 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 use std::time::Duration;
 
-use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
+use clap::{Args, CommandFactory, Parser, Subcommand};
 use kentledge::document::Starter;
 use kentledge::report::text::Listed;
 use kentledge::scenario::schema;
 use kentledge::tasks::card::{Across, Grid};
 use kentledge::units::UnitSystem;
 
+use choices::{AcrossWord, Format, Units, When};
 use shell::Shell;
 use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION};
 
@@ -114,8 +116,15 @@ Examples:
     Weigh {
         /// A scenario file, `-` for stdin; or four readings in the order left front, right front, left rear,
         /// right rear
-        #[arg(value_name = "FILE | LF RF LR RR", required = true, allow_negative_numbers = true)]
+        #[arg(
+            value_name = "FILE | LF RF LR RR",
+            required_unless_present = "howto",
+            allow_negative_numbers = true
+        )]
         what: Vec<OsString>,
+        /// The order of a good weighing, and nothing else
+        #[arg(long, conflicts_with_all = ["what", "wheelbase", "track_front", "track_rear", "sheet", "drawing"])]
+        howto: bool,
         /// Between the axles, with four readings; a bare number is in the units of --units
         #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
         wheelbase: Option<String>,
@@ -307,32 +316,6 @@ Examples:
     },
 }
 
-#[derive(Clone, Copy, ValueEnum)]
-enum Units {
-    KgMm,
-    LbIn,
-}
-
-#[derive(Clone, Copy, ValueEnum)]
-enum Format {
-    Human,
-    Short,
-    Json,
-}
-
-#[derive(Clone, Copy, ValueEnum)]
-enum AcrossWord {
-    Left,
-    Cross,
-}
-
-#[derive(Clone, Copy, ValueEnum)]
-enum When {
-    Auto,
-    Always,
-    Never,
-}
-
 /// Why there is no request.
 pub(crate) enum Instead {
     /// A text was asked for: help or the version.
@@ -380,7 +363,8 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         None => {
             return Err(Refusal::new("no command is given", "for example `kentledge plan kart.yaml`"));
         }
-        Some(Typed::Weigh { what, wheelbase, track_front, track_rear, typeset }) => {
+        Some(Typed::Weigh { howto: true, .. }) => Command::Report(Report::HowToWeigh),
+        Some(Typed::Weigh { what, wheelbase, track_front, track_rear, howto: false, typeset }) => {
             options.also_write(typeset)?;
             Command::Report(weigh(what, [wheelbase, track_front, track_rear], units)?)
         }

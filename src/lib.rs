@@ -45,7 +45,8 @@
 //!
 //! 1. [`document`]: YAML text to what was written, which can be wrong
 //! 2. [`scenario`]: the validated world, which cannot be wrong
-//! 3. [`weighing`]: readings to a base, a base to the corners of any state, by [`statics`]
+//! 3. [`weighing`]: readings to a base, a base to the corners of any state, by [`statics`]; [`uncertainty`]: how sure they
+//!    are, and [`inspection`]: what must be on board to pass
 //! 4. [`model`]: the integer program as plain data
 //! 5. [`search`] and [`solve`]: goals in order, counts and what was proved
 //! 6. [`plan`]: the judge measures the counts again
@@ -57,17 +58,22 @@
 pub mod counts;
 pub mod diagnosis;
 pub mod document;
+pub mod doubts;
 pub mod engine;
 pub mod export;
 pub mod goal;
+pub mod height;
+pub mod inspection;
 pub mod least_squares;
 pub mod model;
 pub mod plan;
 pub mod report;
+pub mod scale;
 pub mod scenario;
 pub mod search;
 pub mod solve;
 pub mod statics;
 pub mod tasks;
+pub mod uncertainty;
 pub mod units;
 pub mod weighing;

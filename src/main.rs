@@ -202,6 +202,12 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
             })?;
             Ok(weighed(&view, options, reading.frame(options, command, started), typeset))
         }
+        Report::HowToWeigh => {
+            let (display_units, elapsed) = (None, started.elapsed());
+            let frame = json::Frame { command, warnings: &[], display_units, elapsed };
+            let shown = if options.json { json::how_to_weigh(frame) } else { text::how_to(columns()) };
+            Ok(Answer::new(shown, Exit::Good))
+        }
         Report::WeighReadings { readings, chassis, units } => {
             let screen = if options.json { json::SCREEN } else { Screen { units: *units } };
             let view = WeighView::of_readings(screen, *readings, chassis.as_ref());

@@ -17,6 +17,7 @@
 
 use crate::counts::Counts;
 use crate::goal::{Goal, Preferences};
+use crate::inspection;
 use crate::scenario::{Access, Aim, Kind, Moment, Mount, Scenario, Target};
 use crate::statics::Corners;
 use crate::weighing::{self, Load};
@@ -194,7 +195,7 @@ impl Model {
             targets: scenario.targets().iter().map(|t| TargetRow::new(t, &states, scenario)).collect(),
             adjusters: settings::rows(scenario, driver),
             bare_ng: bare.map_or(trunk.total, |(_, load)| load.total).ng(),
-            required_ng: class.required().ng(),
+            required_ng: inspection::required(scenario, driver).ng(),
             most_lead_ng: class.rules.most_lead.map_or(i64::MAX / 4, crate::units::Mass::ng),
             preferences: scenario.preferences().clone(),
         }

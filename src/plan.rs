@@ -5,6 +5,7 @@
 use std::fmt;
 
 use crate::counts::Counts;
+use crate::inspection;
 use crate::scenario::{Access, Aim, Figure, Moment, Scenario, Target};
 use crate::units::{Length, Mass};
 use crate::weighing::{self, Load};
@@ -299,7 +300,7 @@ impl Measured {
             return Some(Breach::MostLead { lead });
         }
         let on_mounts = (0..scenario.mounts().len()).find_map(|mount| self.breach_on(scenario, mount));
-        let short = scenario.class().required() - self.worth.total;
+        let short = inspection::required(scenario, self.driver) - self.worth.total;
         on_mounts.or((short > Mass::ZERO).then_some(Breach::TooLight { by: short }))
     }
 

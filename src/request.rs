@@ -80,6 +80,8 @@ pub(crate) enum Command {
 /// What is reported on.
 pub(crate) enum Report {
     Weigh(Input),
+    /// The order of a good weighing.
+    HowToWeigh,
     /// Readings LF RF LR RR, the lengths if they were given, and the units in which to answer.
     WeighReadings {
         readings: [Mass; 4],
@@ -151,7 +153,7 @@ impl Report {
     /// The command as typed.
     pub(crate) fn word(&self) -> &'static str {
         match self {
-            Report::Weigh(_) | Report::WeighReadings { .. } => "weigh",
+            Report::Weigh(_) | Report::WeighReadings { .. } | Report::HowToWeigh => "weigh",
             Report::Plan { .. } => "plan",
             Report::Card { .. } => "card",
             Report::Reach { .. } => "reach",
@@ -171,7 +173,7 @@ impl Report {
             | Report::Check(input)
             | Report::Export { input, .. }
             | Report::Learn { input, .. } => Some(input),
-            Report::WeighReadings { .. } => None,
+            Report::WeighReadings { .. } | Report::HowToWeigh => None,
         }
     }
 }

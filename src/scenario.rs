@@ -13,13 +13,17 @@ mod consistency;
 mod doubts;
 mod easing;
 mod format;
+mod heights;
 mod history;
 mod kart;
 mod later;
 mod lead;
 pub mod line;
 mod mounts;
+mod pads;
+mod repeats;
 pub mod schema;
+mod sets;
 mod validation;
 
 pub use beliefs::Beliefs;
@@ -34,6 +38,9 @@ pub use crate::statics::FrontWheel;
 pub use adjuster::{Adjuster, Cost, Lever, Setting, Shift};
 pub use choice::Freedom;
 pub use easing::Easing;
+pub use heights::Heights;
+pub use pads::{Inspection, Pads, Within};
+pub use repeats::{Floor, Set, Spread, Taken, warp_of_floor};
 
 /// Everything a file says, checked. Read it through the accessors; it cannot be changed, so it cannot become invalid.
 #[derive(Clone, Debug)]
@@ -55,6 +62,10 @@ pub struct Scenario {
     pub(crate) after: Vec<After>,
     pub(crate) measured: Box<Beliefs>,
     pub(crate) misread: Option<Misread>,
+    pub(crate) pads: Pads,
+    pub(crate) within: Within,
+    pub(crate) inspection: Inspection,
+    pub(crate) heights: Option<Heights>,
 }
 
 impl Scenario {
@@ -122,6 +133,22 @@ impl Scenario {
     pub fn preferences(&self) -> &Preferences {
         &self.preferences
     }
+    /// The pads of every weighing.
+    pub fn pads(&self) -> &Pads {
+        &self.pads
+    }
+    /// How nearly everything else was measured.
+    pub fn within(&self) -> &Within {
+        &self.within
+    }
+    /// Lifts that tell the height of the centre of gravity, if there are any.
+    pub fn heights(&self) -> Option<&Heights> {
+        self.heights.as_ref()
+    }
+    /// What stands between the weighing and the officials' verdict.
+    pub fn inspection(&self) -> &Inspection {
+        &self.inspection
+    }
 }
 
 /// A kart.
@@ -131,6 +158,8 @@ pub struct Kart {
     pub name: String,
     /// Geometry and stiffness.
     pub chassis: Chassis,
+    /// What it weighs without driver, fuel and lead, if known from elsewhere: a check on the weighing, never used in its place.
+    pub mass: Option<Mass>,
     /// The seat, if its holes are described.
     pub seat: Option<Seat>,
 }
@@ -205,17 +234,24 @@ pub struct Class {
     pub minimum: Mass,
     /// With which fuel the officials weigh.
     pub weighed_at: Moment,
-    /// Added to the minimum.
-    pub margin: Mass,
+    /// What is added to the minimum; `inspection::required` makes a mass of it.
+    pub margin: Margin,
     /// How lead may be fixed.
     pub rules: Rules,
 }
 
-impl Class {
-    /// Minimum plus margin: what the plan must weigh when the officials weigh it.
-    pub fn required(&self) -> Mass {
-        self.minimum + self.margin
-    }
+/// What is added to the class minimum.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Margin {
+    /// That much, whatever the chance to pass.
+    Fixed(Mass),
+    /// As much as it takes to pass with that chance.
+    Confidence {
+        /// Of 100 inspections, so many pass.
+        percent: f64,
+        /// Given up of it to see what that would help; nothing in any file.
+        less: Mass,
+    },
 }
 
 /// Rules for fixing lead. Every number is the user's, from the rulebook in force; none has a default.
@@ -320,10 +356,13 @@ pub struct Target {
 /// Four readings and everything that was aboard when they were taken.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Weighing {
-    /// Readings in the order LF RF LR RR.
+    /// What level pads with a steady zero would have shown, LF RF LR RR: the readings themselves unless the file has more to
+    /// say (`taken`).
     pub readings: [Mass; 4],
-    /// What was on the kart.
+    /// What was on the kart, in the first set if there are several.
     pub aboard: Aboard,
+    /// What was read, before anything was made of it.
+    pub taken: Taken,
 }
 
 /// What is on a kart besides the kart.
@@ -441,4 +480,6 @@ pub struct Kind {
     pub thickness: Length,
     /// Bolts that go through one piece, if known.
     pub bolts: Option<u32>,
+    /// Limit of the error of `mass`, either way; pieces of one kind err together.
+    pub within: Mass,
 }

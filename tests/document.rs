@@ -4,6 +4,7 @@ use approx::assert_relative_eq;
 use kentledge::diagnosis::{Diagnosis, Fault, MOST_SHOWN, rendered};
 use kentledge::document::{Document, MOST_BYTES, starter};
 use kentledge::goal::Goal;
+use kentledge::inspection;
 use kentledge::scenario::{Access, Moment};
 use kentledge::units::{Length, Mass, UnitSystem};
 use proptest::prelude::*;
@@ -45,7 +46,10 @@ fn both_starters_describe_the_same_kart() {
     same_length(chassis.wheelbase, other.wheelbase);
     same_length(chassis.track_front, other.track_front);
     same_length(chassis.track_rear, other.track_rear);
-    same_mass(metric.class().required(), imperial.class().required());
+    same_mass(
+        inspection::required(&metric, metric.driver()),
+        inspection::required(&imperial, imperial.driver()),
+    );
     for (a, b) in metric.weighing().readings.into_iter().zip(imperial.weighing().readings) {
         same_mass(a, b);
     }
@@ -76,7 +80,8 @@ fn a_starter_marks_nine_lines_and_its_remarks_are_valid_settings() {
         assert_eq!(marked, 9);
         // Every setting that stands there as a remark is taken as it is once the remark signs are gone.
         let plain = |line: &str| {
-            let setting = ["  # margin", "  # rules", "  #   ", "# fitted", "#   seat_left"];
+            let setting =
+                ["  # margin", "  # rules", "  #   ", "# pads", "# inspection", "# fitted", "#   seat_left"];
             let remark = setting.iter().any(|start| line.starts_with(start));
             if remark { line.replacen("# ", "", 1) } else { line.to_owned() }
         };

@@ -131,7 +131,7 @@ fn scenario(
 ) -> String {
     let mut text = "units: kg-mm\n\
         kart: {name: k, wheelbase: 1040, track_front: 1080, track_rear: 1120}\n\
-        class: {name: c, minimum: 160}\n\
+        class: {name: c, minimum: 160, margin: 0.5}\n\
         targets:\n  front: {aim: 43, within: 0.2}\n  left: {aim: 50, within: 0.2}\n  \
         cross: {aim: 50, within: 0.2}\n  front_pair: {aim: 0, within: 0.2}\n\
         weighing:\n  scales: {lf: 30.8, rf: 31.4, lr: 42.3, rr: 44.5}\n  \

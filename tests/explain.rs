@@ -32,6 +32,8 @@ const STANDS_FOR: &[(&str, &str)] = &[
     ("K021", "  Sam: {mass: 69.9, x: 442, y: 18}"),
     ("K023", "# fitted:\n#   seat_left: {slab: 1, disc: 2}"),
     ("K026", SCALES),
+    ("K030", SCALES),
+    ("K031", "# What the tyres should carry:"),
 ];
 const FLOOR: &str = "  floor_front: {x: 819, y: 57, z: 38, capacity: 5}";
 const SCALES: &str = "  scales: {lf: 30.6, rf: 31.7, lr: 42.0, rr: 44.0}";

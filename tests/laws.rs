@@ -8,6 +8,7 @@ use approx::assert_abs_diff_eq;
 use kentledge::counts::Counts;
 use kentledge::engine::{self, Opinion};
 use kentledge::goal::Goal;
+use kentledge::inspection;
 use kentledge::model::Model;
 use kentledge::model::linear::Linear;
 use kentledge::plan::Measured;
@@ -91,7 +92,8 @@ fn pounds_and_kilograms_give_the_same_plan() {
     law(1000..1800, 600, |text| {
         let (metric, imperial) = rewriting::in_both_units(text);
         let (kilograms, pounds) = (read(&metric), read(&imperial));
-        assert_eq!(kilograms.class().required(), pounds.class().required(), "{metric}\n{imperial}");
+        let required = |scenario: &Scenario| inspection::required(scenario, scenario.driver());
+        assert_eq!(required(&kilograms), required(&pounds), "{metric}\n{imperial}");
         let (one, other) = (answer(&kilograms), answer(&pounds));
         assert!(same_plan(&one, &other), "{one:#?}\n{other:#?}\n{metric}\n{imperial}");
         one
@@ -294,7 +296,12 @@ fn a_plan_exactly_at_the_required_minimum_is_legal() {
             let brim = Brim::drawn(100 * writing + seed, units, unit_ng, decimals);
             let (scenario, solved) = solving::planned(&brim.text);
             let measured = solved.plan.measured();
-            assert_eq!(measured.worth.total, scenario.class().required(), "{}", brim.text);
+            assert_eq!(
+                measured.worth.total,
+                inspection::required(&scenario, scenario.driver()),
+                "{}",
+                brim.text
+            );
             let all_on = (0..scenario.lead().len()).all(|kind| measured.counts.of_kind(kind) == 1);
             assert!(all_on, "{}", brim.text);
         }

@@ -338,4 +338,28 @@ pub const ALL: &[Explanation] = &[
                  such weighings, and nothing is written.",
         example: commands("kentledge learn swapped.yaml", "kentledge learn four-weighings.yaml"),
     },
+    Explanation {
+        code: "K030",
+        name: "repeats",
+        summary: "Repeated sets of readings cannot be compared, or were copied.",
+        reason: "A single set says nothing of how well the pads repeat, and sets with different drivers are different \
+                 weighings. Sets that are equal to the last digit are used, with a warning: usually one was copied.",
+        example: lines(
+            "  repeats:\n    - {lf: 30.6, rf: 31.7, lr: 42, rr: 44}",
+            "  repeats:\n    - {lf: 30.6, rf: 31.7, lr: 42, rr: 44}\n    - {lf: 30.8, rf: 31.6, lr: 42, rr: 44}",
+        ),
+    },
+    Explanation {
+        code: "K031",
+        name: "lifts",
+        summary: "A height of the centre of gravity cannot be told from these lifts.",
+        reason: "The height is the slope of a line through lifts at several angles: level ground lifts nothing, a kart on \
+                 end has no load left on one axle, and lifts at one angle have no slope.",
+        example: lines(
+            "height:\n  radius_front: 125\n  radius_rear: 140\n  lifts:\n  - {raised: rear, angle: 0, load: 62}\n  - {raised: \
+             rear, angle: 20, load: 69}\n# What the tyres should carry:",
+            "height:\n  radius_front: 125\n  radius_rear: 140\n  lifts:\n  - {raised: rear, angle: 10, load: 66}\n  - {raised: \
+             rear, angle: 20, load: 69}\n# What the tyres should carry:",
+        ),
+    },
 ];

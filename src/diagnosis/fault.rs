@@ -366,6 +366,18 @@ pub enum Fault {
     SidesSwapped { left: String, aim: String },
     /// K026
     NamedForOtherSide { mount: String, distance: String, side: Side },
+    /// K012
+    PadMissing { key: String, corner: &'static str },
+    /// K030
+    OneRepeat { found: usize },
+    /// K030
+    RepeatsDiffer { what: &'static str },
+    /// K030
+    RepeatsAlike { sets: usize },
+    /// K031
+    OneAngle { lifts: usize },
+    /// K031
+    LiftAngle { found: String, least: String, most: String },
 }
 
 impl Fault {
@@ -392,7 +404,7 @@ impl Fault {
             | F::TankMissing { .. } | F::HalfAPlace { .. } | F::ThicknessMissing { .. }
             | F::KindBoltsMissing { .. }
             | F::MountBoltsMissing { .. } | F::DriverPlaceMissing { .. } | F::AboardPlaceMissing { .. }
-            | F::DriverMassMissing { .. } | F::AfterWithoutDriver => "K012",
+            | F::DriverMassMissing { .. } | F::AfterWithoutDriver | F::PadMissing { .. } => "K012",
             F::OutOfBounds { .. } | F::TooMany { .. } | F::TooMuchLead { .. } | F::TooLargeTogether => "K013",
             F::SuspectUnits { .. } => "K014",
             F::PartsTooHeavy { .. } | F::WeighingsDisagree { .. } | F::DerivedMass { .. }
@@ -412,6 +424,8 @@ impl Fault {
             F::PlanUnknown { .. } => "K027",
             F::OneWeighing | F::WeighingsAlike => "K028",
             F::Contradiction { .. } | F::OtherKart => "K029",
+            F::OneRepeat { .. } | F::RepeatsDiffer { .. } | F::RepeatsAlike { .. } => "K030",
+            F::OneAngle { .. } | F::LiftAngle { .. } => "K031",
         }
     }
 
@@ -429,7 +443,8 @@ impl Fault {
             | Fault::FittedBeyond { .. }
             | Fault::FrontHeavy { .. }
             | Fault::SidesSwapped { .. }
-            | Fault::NamedForOtherSide { .. } => Severity::Warning,
+            | Fault::NamedForOtherSide { .. }
+            | Fault::RepeatsAlike { .. } => Severity::Warning,
             _ => Severity::Error,
         }
     }

@@ -226,6 +226,26 @@ impl Fault {
             Fault::Contradiction { .. } | Fault::OtherKart => {
                 "look at the readings and at what was aboard; nothing was learned, nothing written".into()
             }
+            Fault::PadMissing { .. } => "all four are needed: `lf`, `rf`, `lr`, `rr`".into(),
+            Fault::OneRepeat { .. } => {
+                "bounce the kart, roll it off and on and read again; or write the one set under `scales`"
+                    .into()
+            }
+            Fault::RepeatsDiffer { .. } => {
+                "repeats may differ in fuel and lead only; another driver has a `weighing` of their own"
+                    .into()
+            }
+            Fault::OneAngle { .. } => {
+                "lift to at least two angles, such as 10 and 20 degrees; three or more check each other"
+                    .into()
+            }
+            Fault::LiftAngle { least, most, .. } => {
+                format!("lift by {least} to {most} degrees, best between 10 and 25")
+            }
+            Fault::RepeatsAlike { .. } => {
+                "if they were copied, delete the copies; if the pads cannot show less, this is as it is"
+                    .into()
+            }
             Fault::Syntax { problem } => syntax_help(problem).into_owned(),
             Fault::FrontHeavy { .. } => {
                 "lf and rf are the front pads; if the readings are right, add `sure: true` under `scales`"

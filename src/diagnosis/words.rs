@@ -248,6 +248,20 @@ impl fmt::Display for Fault {
                 write!(f, "the weighings contradict each other; most of it is {odd}")
             }
             Fault::OtherKart => write!(f, "no kart could have shown all these weighings"),
+            Fault::PadMissing { key, corner } => write!(f, "`{key}` says nothing of the {corner} pad"),
+            Fault::OneRepeat { found } => {
+                write!(f, "`repeats` holds {}: nothing to compare", sets(*found))
+            }
+            Fault::RepeatsDiffer { what } => write!(f, "these repeats have two {what}"),
+            Fault::OneAngle { lifts } => {
+                write!(f, "{lifts} lift{} at one angle: no line to fit", if *lifts == 1 { "" } else { "s" })
+            }
+            Fault::LiftAngle { found, .. } => {
+                write!(f, "no height can be told from a lift by {found} degrees")
+            }
+            Fault::RepeatsAlike { sets } => {
+                write!(f, "all {sets} repeats are the same to the last digit")
+            }
             Fault::Syntax { problem } => syntax(f, problem),
             Fault::FrontHeavy { front } => {
                 write!(f, "the readings put {front} % on the front; karts carry more on the rear")
@@ -308,6 +322,15 @@ fn syntax(f: &mut fmt::Formatter, problem: &Syntax) -> fmt::Result {
         Syntax::ControlCharacter => write!(f, "this line holds a control character"),
         Syntax::SecondDocument => write!(f, "this file holds two scenarios; the second starts here"),
         Syntax::Other => write!(f, "this line cannot be read as YAML"),
+    }
+}
+
+/// `no set`, `1 set`.
+fn sets(count: usize) -> String {
+    match count {
+        0 => "no set".to_owned(),
+        1 => "1 set".to_owned(),
+        several => format!("{several} sets"),
     }
 }
 

@@ -241,14 +241,24 @@ impl<'r> Value<'r> {
     /// As a plain number within bounds that no user can lift.
     pub(crate) fn number_always(&self, bounds: Bounds) -> Option<f64> {
         self.heard(|| Asked::As(Kind::Number(bounds)));
-        let quantity = self.quantity(Dimension::Number)?;
+        self.always(bounds, Dimension::Number)
+    }
+
+    /// As a percentage within bounds that no user can lift.
+    pub(crate) fn percent_always(&self, bounds: Bounds) -> Option<f64> {
+        self.heard(|| Asked::As(Kind::Percent(bounds)));
+        self.always(bounds, Dimension::Percent)
+    }
+
+    fn always(&self, bounds: Bounds, dimension: Dimension) -> Option<f64> {
+        let quantity = self.quantity(dimension)?;
         if bounds.hold(quantity.number) {
             return Some(quantity.number);
         }
         self.note(Fault::OutOfBounds {
             key: self.key.into(),
             of: bounds.of,
-            wanted: bounds.wanted(Dimension::Number, self.reading.units()),
+            wanted: bounds.wanted(dimension, self.reading.units()),
             found: self.word().unwrap_or_default().into(),
             lifts: false,
             other_unit: None,

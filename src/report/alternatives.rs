@@ -8,8 +8,9 @@ use super::plan::{JobLine, Placement, job_lines, placements};
 use super::setting::{SettingLine, setting_lines};
 use super::target::{TargetLines, target_lines};
 use crate::plan::Measured;
-use crate::scenario::Scenario;
+use crate::scenario::{Moment, Scenario};
 use crate::tasks::alternatives::{Alternatives, Kind, Measures, Without};
+use crate::uncertainty::kart;
 use crate::units::Length;
 
 /// Differences of mass below this are not told, kg.
@@ -85,6 +86,8 @@ impl AlternativeLines {
         let lines = found.found.iter().map(|alternative| {
             let after = alternative.plan.measured();
             let before = Measured::new(scenario, after.driver, scenario.fitted().clone());
+            let unsure = Moment::ALL
+                .map(|moment| (moment, kart::state(scenario, after.driver, moment, &after.counts)));
             let (gives, pays) = compared(screen, alternative.kind, &found.base, &alternative.measures);
             AlternativeLine {
                 key: key(alternative.kind),
@@ -95,7 +98,7 @@ impl AlternativeLines {
                 settings: setting_lines(scenario, after),
                 jobs: job_lines(screen, scenario, after),
                 placements: placements(screen, scenario, &after.counts),
-                targets: target_lines(screen, &before.residuals, &after.residuals),
+                targets: target_lines(screen, scenario, &before, after, &unsure),
                 all_in_band: after.all_in_band(),
             }
         });

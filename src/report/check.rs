@@ -3,10 +3,11 @@
 //! Does not read files and does not solve.
 
 use super::amount::{Screen, Weight};
-use super::plan::Required;
+use super::margin::Required;
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::written_mass;
+use crate::inspection;
 use crate::scenario::Scenario;
 use crate::units::Mass;
 use crate::weighing;
@@ -77,7 +78,8 @@ fn needs(scenario: &Scenario) -> impl Iterator<Item = (Option<String>, Mass)> {
     };
     drivers.into_iter().map(move |driver| {
         let bare = weighing::state(scenario, driver, class.weighed_at, &none).total;
-        (driver.map(|index| scenario.drivers()[index].name.clone()), class.required() - bare)
+        let name = driver.map(|index| scenario.drivers()[index].name.clone());
+        (name, inspection::required(scenario, driver) - bare)
     })
 }
 
@@ -98,7 +100,7 @@ impl CheckView {
             pieces: lead.iter().map(|kind| kind.count).sum(),
             lead: screen.given(lead.iter().map(|kind| kind.mass * kind.count).sum()),
             fitted: scenario.fitted().placed().map(|(_, _, count)| count).sum(),
-            required: Required::new(screen, scenario),
+            required: Required::new(screen, scenario, scenario.driver()),
             needs: needs.collect(),
         }
     }

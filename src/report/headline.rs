@@ -5,11 +5,14 @@
 use std::fmt;
 
 use super::help::HelpLines;
-use super::plan::{PlanLines, PlanView, Required, Status};
+use super::margin::Required;
+use super::plan::{PlanLines, PlanView, Status};
 use super::shortfall::ShortfallLines;
+use super::sure::SureKart;
 use super::warp::WarpLines;
 use super::weigh::{About, WeighStatus, WeighView};
 use crate::solve::Proof;
+use crate::uncertainty::verdict::Call;
 
 /// What a tool that tells people to bolt lead to a kart must not leave unsaid.
 pub const LEAD_CAUTIONS: [&str; 3] = [
@@ -70,20 +73,26 @@ impl PlanView {
         Title { driver: self.driver.as_deref(), kart: &self.kart, class: &self.class }
     }
 
-    /// `legal, every target met; best possible`.
+    /// `legal, every target met; best possible`. Met and missed are said only where it is sure.
     pub fn verdict(&self, lines: &PlanLines) -> String {
-        let balance = match lines.misses.len() {
-            0 if lines.targets.is_empty() => "legal; no targets are set".to_owned(),
-            0 => "legal, every target met".to_owned(),
-            1 => "legal, but 1 target missed".to_owned(),
-            several => format!("legal, but {several} targets missed"),
+        let several = |count: usize| format!("{count} target{}", if count == 1 { "" } else { "s" });
+        let balance = match (lines.calls(Call::Missed), lines.calls(Call::TooClose)) {
+            (0, 0) if lines.targets.is_empty() => "legal; no targets are set".to_owned(),
+            (0, 0) => "legal, every target met".to_owned(),
+            (0, close) => format!("legal, {} too close to call", several(close)),
+            (missed, 0) => format!("legal, but {} missed", several(missed)),
+            (missed, close) => format!("legal, but {} missed, {close} too close to call", several(missed)),
         };
         format!("{balance}; {}", self.status.words())
     }
 
     /// What it weighs, and what it weighs now.
     pub fn totals(&self, lines: &PlanLines) -> String {
-        format!("{} at the {}, now {}", lines.total, self.required.weighed_at.word(), lines.total_before)
+        let when = self.required.weighed_at;
+        let state = lines.corners.iter().find(|state| state.moment == when);
+        let unsure = state.map_or_else(String::new, |state| format!(" +- {}", state.sure.total.number));
+        let (total, unit) = (&lines.total.number, lines.total.unit);
+        format!("{total}{unsure} {unit} at the {}, now {}", when.word(), lines.total_before)
     }
 
     /// What was proved, what more time could do, and what the sizes of the pieces cost.
@@ -165,7 +174,7 @@ impl HelpLines {
 impl Required {
     /// What is wanted, and what that is made of.
     pub fn sum(&self) -> String {
-        format!("wanted {}: {} minimum + {} margin", self.required, self.minimum.number, self.margin.number)
+        format!("wanted {}", self.sentence())
     }
 }
 
@@ -201,24 +210,26 @@ impl WeighView {
         let who = about.official_driver.as_deref().map(|name| format!(" with {name}")).unwrap_or_default();
         let side = if self.status == WeighStatus::TooLight { "too light for" } else { "above" };
         format!(
-            "at the {}{who} and what is fitted now: {}, {} {side} {}",
+            "at the {}{who} and what is fitted now: {} +- {}, {} {side} {}; chance to pass so {}",
             required.weighed_at.word(),
-            about.official,
+            about.official.number,
+            about.official_unsure,
             about.apart,
-            required.required
+            required.required,
+            about.passing.chance
         )
     }
 }
 
 impl WarpLines {
-    /// Where the centre of gravity is.
-    pub fn centre_of_gravity(&self) -> String {
+    /// Where the centre of gravity is, and how sure that is.
+    pub fn centre_of_gravity(&self, sure: &SureKart) -> String {
         let side = if self.cg_left.mm < 0.0 { "right" } else { "left" };
-        let beside = self.cg_left.to_string();
+        let beside = self.cg_left.number.trim_start_matches('-');
+        let (ahead, unsure_ahead, unsure_beside) = (&self.cg_ahead.number, &sure.cg_ahead, &sure.cg_left);
         format!(
-            "centre of gravity: {} ahead of the rear axle, {} {side} of the centre line",
-            self.cg_ahead,
-            beside.trim_start_matches('-')
+            "centre of gravity: {ahead} +- {unsure_ahead} ahead of the rear axle, {beside} +- {unsure_beside} {side} of \
+             the centre line"
         )
     }
 }

@@ -5,7 +5,7 @@
 use super::amount::{Screen, rounded_kg, rounded_mm, trimmed};
 use crate::goal::Goal;
 use crate::plan::{Measured, Plan};
-use crate::scenario::{Aim, Easing, Scenario};
+use crate::scenario::{Aim, Easing, Margin, Scenario};
 use crate::solve::Solved;
 use crate::tasks::binding::{Binding, bindings};
 use crate::tasks::help::{Help, Helps, Remedies, Remedy, value_of};
@@ -201,9 +201,12 @@ impl EasingLine {
                 EasingLine { what: "spare", name: None, by: kg(more), unit: "kg", words }
             }
             Easing::Margin { less } => {
-                let now = scenario.class().margin;
-                let words =
-                    format!("a margin of {} instead of {}", screen.given(now - less), screen.given(now));
+                let words = match scenario.class().margin {
+                    Margin::Fixed(now) => {
+                        format!("a margin of {} instead of {}", screen.given(now - less), screen.given(now))
+                    }
+                    Margin::Confidence { .. } => format!("a margin smaller by {}", screen.given(less)),
+                };
                 EasingLine { what: "margin", name: None, by: kg(less), unit: "kg", words }
             }
             Easing::WiderBand { target, points } => {

@@ -7,16 +7,23 @@ use super::alternatives::AlternativeLines;
 use super::amount::{Screen, Weight, rounded_kg};
 use super::help::{BindingLine, HelpLines, binding_lines};
 use super::hurdle;
+use super::margin::{Passing, Required};
 use super::setting::{SettingLine, setting_lines};
 use super::shortfall::ShortfallLines;
+use super::sure::{self, SureKart};
 use super::target::{TargetLines, number, target_lines};
 use super::warp::is_for_warp;
 use crate::counts::Counts;
+use crate::doubts;
 use crate::goal::Goal;
+use crate::inspection;
 use crate::plan::{Action, Measured};
 use crate::scenario::{Access, Figure, Moment, Scenario};
 use crate::solve::{Answer, GoalResult, Proof, Solved};
 use crate::tasks::binding::is_full;
+use crate::uncertainty::inputs;
+use crate::uncertainty::kart::{self, UnsureKart};
+use crate::uncertainty::verdict::Call;
 use crate::units::Mass;
 
 /// How a plan stands, in the same words on the screen and in documents.
@@ -67,32 +74,6 @@ pub struct PlanView {
     pub alternatives: Option<AlternativeLines>,
 }
 
-/// What the officials want to see.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Required {
-    /// The class minimum.
-    pub minimum: Weight,
-    /// Added to it.
-    pub margin: Weight,
-    /// Both together.
-    pub required: Weight,
-    /// With which fuel they weigh.
-    pub weighed_at: Moment,
-}
-
-impl Required {
-    /// Of the class of a scenario.
-    pub fn new(screen: Screen, scenario: &Scenario) -> Required {
-        let class = scenario.class();
-        Required {
-            minimum: screen.given(class.minimum),
-            margin: screen.given(class.margin),
-            required: screen.given(class.required()),
-            weighed_at: class.weighed_at,
-        }
-    }
-}
-
 /// How it ended, with everything there is to show.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
@@ -113,6 +94,8 @@ pub struct PlanLines {
     pub total: Weight,
     /// Above minimum and margin.
     pub above_required: Weight,
+    /// Chance to pass, and its budget.
+    pub passing: Passing,
     /// All adjusters; those to be set come before the lead.
     pub settings: Vec<SettingLine>,
     /// What is done with lead, in order.
@@ -123,6 +106,8 @@ pub struct PlanLines {
     pub untargeted: Vec<(Figure, String, String)>,
     /// Corners of the plan in every state.
     pub corners: Vec<CornersLine>,
+    /// What every ± rests on without anybody having said it, one sentence each.
+    pub assumptions: Vec<String>,
     /// Lead on every mount.
     pub mounts: Vec<MountLine>,
     /// What is on which mount.
@@ -187,6 +172,8 @@ pub struct CornersLine {
     pub corners: [Weight; 4],
     /// Their sum.
     pub total: Weight,
+    /// The ± of all of it, and of the shares.
+    pub sure: SureKart,
 }
 
 /// Lead on one mount.
@@ -281,7 +268,7 @@ impl PlanView {
             driver: driver.map(|index| scenario.drivers()[index].name.clone()),
             kart: scenario.kart().name.clone(),
             class: scenario.class().name.clone(),
-            required: Required::new(screen, scenario),
+            required: Required::new(screen, scenario, driver),
             outcome,
             help: None,
             alternatives: None,
@@ -300,17 +287,27 @@ impl PlanView {
         PlanView { alternatives: Some(alternatives), ..self }
     }
 
-    /// Whether there is a plan and every target is met.
+    /// Whether there is a plan and every target is in its band.
     pub fn all_in_band(&self) -> bool {
         matches!(&self.outcome, Outcome::Plan(lines) if lines.misses.is_empty())
     }
 }
 
 impl PlanLines {
+    /// Targets of which so much can be said: missed if they are in any state, else too close to call if they are in any.
+    pub fn calls(&self, call: Call) -> usize {
+        let worst = |target: &TargetLines| {
+            let called = |call| target.states.iter().any(|(_, _, after)| after.call == call);
+            [Call::Missed, Call::TooClose].into_iter().find(|call| called(*call)).unwrap_or(Call::Met)
+        };
+        self.targets.iter().filter(|target| worst(target) == call).count()
+    }
+
     fn new(screen: Screen, scenario: &Scenario, driver: Option<usize>, solved: &Solved) -> PlanLines {
         let after = solved.plan.measured();
         let before = Measured::new(scenario, driver, scenario.fitted().clone());
         let worth = &after.worth;
+        let unsure = Moment::ALL.map(|moment| (moment, kart::state(scenario, driver, moment, &after.counts)));
         let divisible = solved.divisible.as_ref().map(|divisible| DivisibleLine {
             band: (screen.plain(divisible.band_kg), screen.plain(worth.band_kg)),
             close: (screen.plain(divisible.close_kg), screen.plain(worth.close_kg)),
@@ -322,12 +319,14 @@ impl PlanLines {
         PlanLines {
             total_before: screen.given(before.worth.total),
             total: screen.given(worth.total),
-            above_required: screen.plain((worth.total - scenario.class().required()).kg()),
+            above_required: screen.plain((worth.total - inspection::required(scenario, driver)).kg()),
+            passing: Passing::new(screen, scenario, driver, &after.counts, worth.total),
             settings: setting_lines(scenario, after),
             jobs: job_lines(screen, scenario, after),
-            targets: target_lines(screen, &before.residuals, &after.residuals),
-            untargeted: untargeted(screen, scenario, &before, after),
-            corners: corners_lines(screen, after),
+            targets: target_lines(screen, scenario, &before, after, &unsure),
+            untargeted: untargeted(screen, scenario, &before, after, &unsure),
+            corners: corners_lines(screen, after, &unsure),
+            assumptions: assumptions(screen, scenario, driver),
             mounts: mount_lines(screen, scenario, after),
             placements: placements(screen, scenario, &after.counts),
             goals: solved.goals.iter().map(|result| GoalLine::new(screen, result)).collect(),
@@ -387,6 +386,7 @@ fn untargeted(
     scenario: &Scenario,
     before: &Measured,
     after: &Measured,
+    unsure: &[(Moment, UnsureKart); 2],
 ) -> Vec<(Figure, String, String)> {
     let targeted = |figure: Figure| {
         scenario.targets().iter().any(|target| {
@@ -396,21 +396,46 @@ fn untargeted(
     let moment = scenario.class().weighed_at;
     let states = before.state(moment).zip(after.state(moment));
     let shares = [Figure::Front, Figure::Left, Figure::Cross].into_iter().filter(|figure| !targeted(*figure));
-    states.map_or_else(Vec::new, |(before, after)| {
-        let shown = |figure: Figure, corners| number(screen, figure, figure.of(corners));
-        shares
-            .map(|figure| (figure, shown(figure, &before.load.corners), shown(figure, &after.load.corners)))
-            .collect()
-    })
+    let kart = unsure.iter().find(|(when, _)| *when == moment).map(|(_, kart)| SureKart::new(screen, kart));
+    let Some(((before, after), sure)) = states.zip(kart) else { return Vec::new() };
+    let shown = |figure: Figure, corners| number(screen, figure, figure.of(corners));
+    shares
+        .map(|figure| {
+            let planned = format!("{} +- {}", shown(figure, &after.load.corners), sure.of(figure));
+            (figure, shown(figure, &before.load.corners), planned)
+        })
+        .collect()
 }
 
-fn corners_lines(screen: Screen, measured: &Measured) -> Vec<CornersLine> {
-    let lines = measured.states.iter().map(|state| CornersLine {
+fn corners_lines(
+    screen: Screen,
+    measured: &Measured,
+    unsure: &[(Moment, UnsureKart); 2],
+) -> Vec<CornersLine> {
+    let lines = measured.states.iter().zip(unsure).map(|(state, (_, kart))| CornersLine {
         moment: state.moment,
         corners: state.load.corners.kg().map(|kg| screen.column(kg)),
         total: screen.column(state.load.total.kg()),
+        sure: SureKart::new(screen, kart),
     });
     lines.collect()
+}
+
+/// What every ± of a plan rests on without anybody having said it.
+fn assumptions(screen: Screen, scenario: &Scenario, driver: Option<usize>) -> Vec<String> {
+    let taken = &inputs::weighing_of(scenario, driver).taken;
+    let pads = sure::assumed_pads(screen, scenario.pads(), taken.floor.is_some(), taken.spread.is_some());
+    let doubts = if doubts::concern(scenario, driver) { doubts::of(scenario).len() } else { 0 };
+    let doubted = match doubts {
+        0 => None,
+        1 => Some("the weighing looks odd in 1 way: `kentledge weigh` tells".to_owned()),
+        several => Some(format!("the weighing looks odd in {several} ways: `kentledge weigh` tells")),
+    };
+    doubted
+        .into_iter()
+        .chain(pads)
+        .chain(sure::assumed_elsewhere(screen, scenario.within(), scenario.inspection()))
+        .collect()
 }
 
 fn mount_lines(screen: Screen, scenario: &Scenario, measured: &Measured) -> Vec<MountLine> {

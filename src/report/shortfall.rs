@@ -5,6 +5,7 @@
 
 use super::amount::{Screen, Weight};
 use crate::counts::Counts;
+use crate::inspection;
 use crate::scenario::Scenario;
 use crate::solve::Shortfall;
 use crate::units::Mass;
@@ -46,7 +47,8 @@ impl ShortfallLines {
         let class = scenario.class();
         let none = Counts::none(scenario.lead().len(), scenario.mounts().len());
         let without_lead = weighing::state(scenario, driver, class.weighed_at, &none).total;
-        let needed = class.required() - without_lead;
+        let required = inspection::required(scenario, driver);
+        let needed = required - without_lead;
         let most_lead = class.rules.most_lead;
         let heaviest = shortfall.heaviest.as_ref().map(|counts| weighing::lead(scenario, counts).total);
         let below = |what: &str, most: Mass| {
@@ -74,7 +76,7 @@ impl ShortfallLines {
             limits.push("what is locked breaks a rule or a limit whatever else is done".to_owned());
         }
         let facts: Vec<(&str, Mass)> = [
-            ("wanted", Some(class.required())),
+            ("wanted", Some(required)),
             ("without lead", Some(without_lead)),
             ("lead needed", Some(needed)),
             ("all lead in the box", Some(shortfall.lead_in_stock)),

@@ -3,8 +3,10 @@
 //! Does not measure anything itself.
 
 use super::amount::{Screen, Weight, fixed, rounded_kg, rounded_percent, trimmed};
-use crate::plan::Residual;
-use crate::scenario::{Aim, Figure, Moment};
+use crate::plan::{Measured, Residual};
+use crate::scenario::{Aim, Figure, Moment, Scenario};
+use crate::uncertainty::kart::{self, UnsureKart};
+use crate::uncertainty::verdict::{self, Call};
 
 impl Figure {
     /// Its name on a screen.
@@ -81,27 +83,38 @@ pub struct Standing {
     pub miss: Weight,
     /// Whether the target counts as met.
     pub in_band: bool,
+    /// How sure that is.
+    pub call: Call,
+    /// The ± of the value, at k = 2: percent, or kg for a pair.
+    pub unsure: f64,
+    /// The same as read on the screen.
+    pub plus_minus: String,
 }
 
 impl Standing {
-    /// From the judge's residual.
-    pub fn new(screen: Screen, residual: &Residual) -> Standing {
+    /// From the judge's residual and the kart that it was measured on.
+    pub fn new(screen: Screen, scenario: &Scenario, residual: &Residual, kart: &UnsureKart) -> Standing {
         let share = residual.figure.is_share();
+        let unsure = verdict::figure(residual, kart).expanded();
         Standing {
             value: if share { rounded_percent(residual.value) } else { rounded_kg(residual.value) },
             number: number(screen, residual.figure, residual.value),
             distance: screen.signed(residual.distance_kg),
             miss: screen.plain(residual.miss_kg),
             in_band: residual.in_band,
+            call: Call::of(scenario, residual, kart),
+            unsure: if share { rounded_percent(unsure) } else { rounded_kg(unsure) },
+            plus_minus: if share { fixed(unsure, 2) } else { screen.column(unsure).number },
         }
     }
 
-    /// `on target`, or by how much it is off.
+    /// `on target`, by how much it is off, or that nobody can tell.
     pub fn verdict(&self) -> String {
-        match (self.in_band, self.miss.number.as_str()) {
-            (true, _) => "on target".to_owned(),
-            (false, "0") => format!("off by under 0.01 {}", self.miss.unit),
-            (false, _) => format!("off by {}", self.miss),
+        match (self.call, self.miss.number.as_str()) {
+            (Call::Met, _) => "on target".to_owned(),
+            (Call::TooClose, _) => self.call.words().to_owned(),
+            (Call::Missed, "0") => format!("off by under 0.01 {}", self.miss.unit),
+            (Call::Missed, _) => format!("off by {}", self.miss),
         }
     }
 }
@@ -115,18 +128,27 @@ pub struct TargetLines {
     pub states: Vec<(Moment, Standing, Standing)>,
 }
 
-/// All targets in file order. `before` and `after` are residuals of the same scenario, so they run in
-/// parallel.
-pub fn target_lines(screen: Screen, before: &[Residual], after: &[Residual]) -> Vec<TargetLines> {
+/// All targets in file order. `before` and `after` are of the same scenario, so their residuals run in parallel; `unsure`
+/// is what the plan makes of the kart at each moment.
+pub fn target_lines(
+    screen: Screen,
+    scenario: &Scenario,
+    before: &Measured,
+    after: &Measured,
+    unsure: &[(Moment, UnsureKart); 2],
+) -> Vec<TargetLines> {
     let mut lines: Vec<TargetLines> = Vec::new();
     let mut target = None;
-    for (then, now) in before.iter().zip(after) {
+    let earlier = Moment::ALL.map(|moment| kart::state(scenario, before.driver, moment, &before.counts));
+    for (then, now) in before.residuals.iter().zip(&after.residuals) {
         if target != Some(now.target) {
             target = Some(now.target);
             lines.push(TargetLines { wanted: Wanted::new(screen, now.figure, now.aim), states: Vec::new() });
         }
-        if let Some(line) = lines.last_mut() {
-            line.states.push((now.moment, Standing::new(screen, then), Standing::new(screen, now)));
+        let at_moment = std::iter::zip(&earlier, unsure).find(|(_, (moment, _))| *moment == now.moment);
+        if let (Some(line), Some((kart_then, (_, kart_now)))) = (lines.last_mut(), at_moment) {
+            let standing = |residual, kart| Standing::new(screen, scenario, residual, kart);
+            line.states.push((now.moment, standing(then, kart_then), standing(now, kart_now)));
         }
     }
     lines

@@ -7,6 +7,8 @@ use super::target::{Standing, Wanted};
 use crate::plan::Residual;
 use crate::scenario::{Aim, Figure, Scenario};
 use crate::statics::{Chassis, Corners, Split};
+use crate::uncertainty::kart::{Kart, UnsureKart};
+use crate::uncertainty::verdict::Call;
 use crate::units::{Length, UnitSystem};
 use crate::weighing::Load;
 
@@ -98,9 +100,10 @@ impl WarpLines {
     }
 
     /// Of a weighing whose scenario has targets.
-    pub fn of_scenario(screen: Screen, scenario: &Scenario, load: &Load) -> WarpLines {
+    pub fn of_scenario(screen: Screen, scenario: &Scenario, load: &Load, kart: &UnsureKart) -> WarpLines {
         let chassis = &scenario.kart().chassis;
         let aimed = Load { corners: at_aims(scenario, &load.corners), total: load.total };
+        let aimed_kart = kart.map(|kart| Kart { corners: at_aims(scenario, &kart.corners), ..*kart });
         let moment = scenario.class().weighed_at;
         let has = |figure: Figure| scenario.targets().iter().any(|target| target.figure == figure);
         let once = match (has(Figure::Front) || has(Figure::Rear), has(Figure::Left)) {
@@ -116,7 +119,7 @@ impl WarpLines {
                 once,
                 spacer: Spacer::for_residual(screen, chassis, &residual)?,
                 wanted: Wanted::new(screen, target.figure, target.aim),
-                then: Standing::new(screen, &residual),
+                then: Standing::new(screen, scenario, &residual, &aimed_kart),
             })
         });
         WarpLines::new(screen, chassis, &load.corners, corrections.collect())
@@ -177,8 +180,18 @@ impl Correction {
     fn sentence(&self) -> String {
         let Correction { once, wanted, then, spacer } = self;
         let unit = if wanted.figure.is_share() { String::new() } else { format!(" {}", then.miss.unit) };
-        let then_is = format!("{once} {} is {}{unit}, {}", wanted.figure.name(), then.number, then.verdict());
-        if then.in_band { format!("{then_is}: leave the spacers") } else { format!("{then_is}: {spacer}") }
+        let then_is = format!(
+            "{once} {} is {} +- {}{unit}, {}",
+            wanted.figure.name(),
+            then.number,
+            then.plus_minus,
+            then.verdict()
+        );
+        match then.call {
+            Call::Met => format!("{then_is}: leave the spacers"),
+            Call::Missed => format!("{then_is}: {spacer}"),
+            Call::TooClose => format!("{then_is}: weigh better before you touch the spacers"),
+        }
     }
 }
 
@@ -224,6 +237,7 @@ mod tests {
 
     use super::*;
     use crate::statics::FrontWheel;
+    use crate::uncertainty::kart;
     use crate::weighing;
 
     const KG: Screen = Screen { units: UnitSystem::KgMm };
@@ -260,7 +274,7 @@ mod tests {
         let scenario = scenario();
         let chassis = &scenario.kart().chassis;
         let load = weighing::readings(scenario.weighing());
-        let lines = WarpLines::of_scenario(KG, &scenario, &load);
+        let lines = WarpLines::of_scenario(KG, &scenario, &load, &kart::weighed(&scenario));
         let [correction] = lines.corrections.as_slice() else { panic!("one target is for warp") };
         let then = at_aims(&scenario, &load.corners);
         // A spacer at RF is the opposite of one at LF.

@@ -4,14 +4,19 @@
 //! Does not plan: where which piece goes is the job of `plan`.
 
 use super::amount::{Screen, Weight, fixed, rounded_percent};
+use super::doubts::{self, DoubtLine};
 use super::forecast::ForecastLines;
-use super::plan::Required;
+use super::height::HeightLine;
+use super::margin::{Passing, Required};
+use super::sure::{self, SureKart};
 use super::target::{Standing, Wanted};
 use super::warp::WarpLines;
+use crate::inspection;
 use crate::plan::{Measured, Residual};
-use crate::scenario::{Aboard, Figure, Hole, Scenario};
-use crate::statics::{Chassis, Corners};
+use crate::scenario::{Aboard, Figure, Hole, Pads, Scenario};
+use crate::statics::{Chassis, Corners, Stiffness};
 use crate::tasks::after::{Step, as_weighed};
+use crate::uncertainty::kart;
 use crate::units::{Length, Mass, UnitSystem};
 use crate::weighing::{self, Load};
 
@@ -26,6 +31,16 @@ pub struct WeighView {
     pub about: Option<About>,
     /// The readings.
     pub picture: Picture,
+    /// The ± of all of them.
+    pub sure: SureKart,
+    /// What is odd about the weighing.
+    pub doubts: Vec<DoubtLine>,
+    /// Height of the centre of gravity, from lifts if there are any.
+    pub height: Option<HeightLine>,
+    /// Where most of every ± comes from, one sentence each.
+    pub origins: Vec<String>,
+    /// What every ± rests on without anybody having said it, one sentence each.
+    pub assumptions: Vec<String>,
     /// Centre of gravity and warp, if the three lengths are known.
     pub warp: Option<WarpLines>,
     /// Targets and how the readings stand to them.
@@ -86,10 +101,14 @@ pub struct About {
     pub official_driver: Option<String>,
     /// What the officials would weigh with what is fitted now.
     pub official: Weight,
+    /// Its ±, at k = 2.
+    pub official_unsure: Weight,
     /// Above (positive) or below what they want.
     pub above_required: Weight,
     /// The same without its sign, to the gram.
     pub apart: Weight,
+    /// Chance to pass, and its budget.
+    pub passing: Passing,
 }
 
 /// The readings with all that can be said of four numbers.
@@ -146,7 +165,9 @@ impl WeighView {
         let aboard = &scenario.weighing().aboard;
         let official_driver = scenario.driver().or(aboard.driver);
         let official = Measured::new(scenario, official_driver, scenario.fitted().clone()).worth.total;
-        let short = official < scenario.class().required();
+        let required = inspection::required(scenario, official_driver);
+        let short = official < required;
+        let kart = kart::weighed(scenario);
         let moment = scenario.class().weighed_at;
         let residuals: Vec<Residual> = (0..scenario.targets().len())
             .map(|target| Residual::new(scenario, target, moment, &load))
@@ -158,7 +179,10 @@ impl WeighView {
         };
         let chassis = &scenario.kart().chassis;
         let targets = residuals.iter().map(|residual| {
-            (Wanted::new(screen, residual.figure, residual.aim), Standing::new(screen, residual))
+            (
+                Wanted::new(screen, residual.figure, residual.aim),
+                Standing::new(screen, scenario, residual, &kart),
+            )
         });
         let figures: Vec<Figure> = scenario.targets().iter().map(|target| target.figure).collect();
         let driver = aboard.driver.map(|index| &scenario.drivers()[index]);
@@ -174,14 +198,25 @@ impl WeighView {
                 lead: lead_aboard(scenario, aboard),
                 lead_mass: screen.plain(weighing::lead(scenario, &aboard.lead).total.kg()),
                 seat_hole: aboard.seat_hole,
-                required: Required::new(screen, scenario),
+                required: Required::new(screen, scenario, official_driver),
                 official_driver: official_driver.map(|index| scenario.drivers()[index].name.clone()),
                 official: screen.given(official),
-                above_required: screen.given(official - scenario.class().required()),
-                apart: screen.apart(official, scenario.class().required()),
+                official_unsure: screen.column(
+                    kart::state(scenario, official_driver, moment, scenario.fitted())
+                        .estimate(|kart| kart.corners.total())
+                        .expanded(),
+                ),
+                above_required: screen.given(official - required),
+                apart: screen.apart(official, required),
+                passing: Passing::new(screen, scenario, official_driver, scenario.fitted(), official),
             }),
             picture: Picture::new(screen, &load),
-            warp: Some(WarpLines::of_scenario(screen, scenario, &load)),
+            sure: SureKart::new(screen, &kart),
+            doubts: doubts::lines(screen, scenario),
+            height: HeightLine::of_scenario(screen, scenario, &kart),
+            origins: sure::origins(&kart),
+            assumptions: assumptions(screen, scenario),
+            warp: Some(WarpLines::of_scenario(screen, scenario, &load, &kart)),
             targets: targets.collect(),
             cures: missed
                 .filter_map(|residual| {
@@ -204,11 +239,18 @@ impl WeighView {
     pub fn of_readings(screen: Screen, readings: [Mass; 4], chassis: Option<&Chassis>) -> WeighView {
         let load =
             Load { corners: Corners::from_kg(readings.map(Mass::kg)), total: readings.into_iter().sum() };
+        let pads = Pads::default();
+        let kart = kart::of_readings(readings, &pads, chassis.unwrap_or(&usual_chassis()));
         WeighView {
             screen,
             status: WeighStatus::Measured,
             about: None,
             picture: Picture::new(screen, &load),
+            sure: SureKart::new(screen, &kart),
+            doubts: Vec::new(),
+            height: None,
+            origins: sure::origins(&kart),
+            assumptions: sure::assumed_pads(screen, &pads, false, false).into_iter().collect(),
             warp: chassis.map(|chassis| WarpLines::of_corners(screen, chassis, &load.corners)),
             targets: Vec::new(),
             cures: Vec::new(),
@@ -216,6 +258,20 @@ impl WeighView {
             after: Vec::new(),
         }
     }
+}
+
+/// What every ± of the weighing rests on without anybody having said it.
+fn assumptions(screen: Screen, scenario: &Scenario) -> Vec<String> {
+    let taken = &scenario.weighing().taken;
+    let pads = sure::assumed_pads(screen, scenario.pads(), taken.floor.is_some(), taken.spread.is_some());
+    pads.into_iter().collect()
+}
+
+/// A kart whose lengths nobody gave: only what a pad out of level does to it matters, and that differs little between karts.
+/// Lot & Dal Bianco 2016 (as transcribed; paper not seen).
+fn usual_chassis() -> Chassis {
+    let [wheelbase, front, rear] = [1045.0, 1055.0, 1200.0].map(Length::from_mm);
+    Chassis::from_stiffness(wheelbase, front, rear, Stiffness::default())
 }
 
 fn lead_aboard(scenario: &Scenario, aboard: &Aboard) -> Vec<(u32, String, String)> {

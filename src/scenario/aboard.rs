@@ -6,7 +6,7 @@
 use super::bounds;
 use super::lead::LeadBox;
 use super::mounts::{Mounts, on_mounts};
-use super::{Aboard, Adjuster, Hole, Moment, Seat, Tank, Weighing, adjusters, kart};
+use super::{Aboard, Adjuster, Hole, Moment, Seat, Tank, Weighing, adjusters, kart, sets};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::{Fields, Noted, Value, no_such, rounded_mass, written_mass};
@@ -51,6 +51,8 @@ pub(super) struct Names<'a, 'r> {
     pub(super) seat: Option<&'a Seat>,
     /// None if they could not be read.
     pub(super) adjusters: Option<&'a [Adjuster]>,
+    /// None if the kart could not be read.
+    pub(super) chassis: Option<&'a Chassis>,
     pub(super) lead_words: LeadWords,
 }
 
@@ -197,44 +199,34 @@ pub(super) fn weighing<'r>(value: &Value<'r>, names: &Names) -> Option<ListedWei
 
 /// Reads `scales` and `aboard` among other settings, which the caller asks for before it finishes.
 pub(super) fn weighing_within<'r>(fields: &Fields<'r>, names: &Names) -> Option<ListedWeighing<'r>> {
-    let scales = fields.required("scales", "scales: {lf: 30.1 kg, rf: 30.4 kg, lr: 40.2 kg, rr: 41 kg}");
+    let repeats = fields.value("repeats");
+    let scales = match &repeats {
+        Some(repeats) => {
+            if let Some(scales) = fields.value("scales") {
+                scales.note_key(Fault::BothGiven { first: "repeats", second: "scales" });
+            }
+            Some(repeats.clone())
+        }
+        None => fields.required("scales", "scales: {lf: 30.1 kg, rf: 30.4 kg, lr: 40.2 kg, rr: 41 kg}"),
+    };
     let aboard = fields.required("aboard", "aboard: {driver: Sam, fuel: 3 L, lead: as fitted}");
+    let corrections = sets::corrections(fields);
     let contents = aboard.as_ref().and_then(|aboard| read_aboard(aboard, names));
     let with_driver = aboard.as_ref().and_then(|a| a.peek("driver")).is_none_or(|d| d.word() != Some(NONE));
-    let readings = scales.as_ref().and_then(|scales| read_scales(scales, with_driver));
-    let weighing = readings.zip(contents).map(|(readings, aboard)| Weighing { readings, aboard });
+    let sets = match (&repeats, &scales) {
+        (Some(repeats), _) => sets::repeats(repeats, contents.as_ref(), names, with_driver),
+        (None, Some(scales)) => sets::single(scales, contents.as_ref(), with_driver),
+        (None, None) => None,
+    };
+    let weighing = sets.zip(corrections).and_then(|(sets, corrections)| {
+        let (readings, taken) = corrections.applied(sets, names, scales.as_ref()?)?;
+        Some(Weighing { readings, aboard: contents?, taken })
+    });
     Some(ListedWeighing { scales: scales?, aboard: aboard?, weighing })
 }
 
-fn read_scales(value: &Value, with_driver: bool) -> Option<[Mass; 4]> {
-    let fields = value.settings("scales", "scales: {lf: 30.1 kg, rf: 30.4 kg, lr: 40.2 kg, rr: 41 kg}")?;
-    let corners = [
-        (["lf", "left_front"], "left-front"),
-        (["rf", "right_front"], "right-front"),
-        (["lr", "left_rear"], "left-rear"),
-        (["rr", "right_rear"], "right-rear"),
-    ];
-    let readings = corners.map(|(keys, corner)| {
-        let given = fields.value_of(&keys);
-        match &given {
-            None => fields.note(Fault::ReadingMissing { corner }),
-            Some(given) if given.is_null() => given.note_key(Fault::ReadingMissing { corner }),
-            Some(_) => {}
-        }
-        given.filter(|given| !given.is_null()).and_then(|given| given.mass(bounds::READING))
-    });
-    let sure = fields.value("sure").and_then(|sure| sure.boolean()).unwrap_or(false);
-    fields.finish();
-    let [lf, rf, lr, rr] = readings;
-    let readings = [lf?, rf?, lr?, rr?];
-    if !sure && !value.reading().lifted() {
-        suspect_units(value, readings.into_iter().sum(), with_driver);
-    }
-    Some(readings)
-}
-
 /// Warns where the readings are far from any kart, and would be near one in the other units.
-fn suspect_units(value: &Value, sum: Mass, with_driver: bool) {
+pub(super) fn suspect_units(value: &Value, sum: Mass, with_driver: bool) {
     /// A kart with a driver aboard weighs 85 to 260 kg on the pads, one without 40 to 130 kg; common
     /// practice, no published source. Wide, because the warning must not cry wolf.
     const WITH: std::ops::RangeInclusive<f64> = 85.0..=260.0;
@@ -254,7 +246,7 @@ fn suspect_units(value: &Value, sum: Mass, with_driver: bool) {
     }
 }
 
-fn read_aboard(value: &Value, names: &Names) -> Option<Aboard> {
+pub(super) fn read_aboard(value: &Value, names: &Names) -> Option<Aboard> {
     let fields = value.settings("aboard", "aboard: {driver: Sam, fuel: 3 L, lead: as fitted}")?;
     let driver = fields
         .required("driver", "driver: Sam")

@@ -99,3 +99,38 @@ pub(super) const MOST_BOLTS: u16 = 100;
 pub(super) const ALL_SUMS_KG: f64 = 2e6;
 /// All pieces together, kg; a hundred times what a lorry carries, and within the range of a mass.
 pub(super) const ALL_LEAD_KG: f64 = 1e6;
+
+/// Scales with finer steps than a tenth of a gram do not carry karts.
+pub(super) const STEP: Bounds = Bounds::new("a scale", 0.0001, 2.0);
+pub(super) const ACCURACY: Bounds = Bounds::new("a scale", 0.0, 5.0);
+/// Percent.
+pub(super) const ACCURACY_PERCENT: Bounds = Bounds::new("a scale", 0.0, 5.0);
+/// No pad repeats perfectly: a spread of nothing would make every ± a boast.
+pub(super) const REPEATABILITY: Bounds = Bounds::new("a pad", 0.001, 5.0);
+/// A limit either way, so never negative.
+pub(super) const DRIFT: Bounds = Bounds::new("a pad", 0.0, 5.0);
+/// What an empty pad shows, of either sign.
+pub(super) const ZERO: Bounds = Bounds::new("an empty pad", -5.0, 5.0);
+pub(super) const LEVEL: Bounds = Bounds::new("a pad", 0.0, 30.0);
+pub(super) const FLOOR: Bounds = Bounds::new("a floor", -30.0, 30.0);
+pub(super) const FLOOR_WITHIN: Bounds = Bounds::new("a floor", 0.01, 5.0);
+/// Sets of readings of one weighing.
+pub(super) const MOST_REPEATS: usize = 50;
+pub(super) const WITHIN_LENGTH: Bounds = Bounds::new("", 0.0, 200.0);
+pub(super) const WITHIN_MASS: Bounds = Bounds::new("", 0.0, 10.0);
+/// Percent.
+pub(super) const NOMINAL_PERCENT: Bounds = Bounds::new("", 0.0, 20.0);
+/// Percent.
+pub(super) const WARP_RATE_PERCENT: Bounds = Bounds::new("", 0.0, 80.0);
+pub(super) const DRIVING_MINUTES: Bounds = Bounds::new("", 0.0, 1440.0);
+pub(super) const CLOTHING: Bounds = Bounds::new("", 0.0, 5.0);
+/// Percent: a chance to pass that somebody wants.
+pub(super) const CONFIDENCE: Bounds = Bounds::new("", 50.0, 99.9);
+
+pub(super) const KART_MASS: Bounds = Bounds::new("a kart alone", 25.0, 400.0);
+pub(super) const RADIUS: Bounds = Bounds::new("a wheel", 50.0, 400.0);
+pub(super) const AXLE: Bounds = Bounds::new("an axle", 0.5, 600.0);
+/// Degrees; which of them can be used is said with better words.
+pub(super) const ANGLE: Bounds = Bounds::new("a lift", -360.0, 360.0);
+/// Degrees.
+pub(super) const ANGLE_WITHIN: Bounds = Bounds::new("a lift", 0.0, 10.0);

@@ -3,16 +3,15 @@
 //! Does not know the kart nor its lead.
 
 use super::bounds;
-use super::{Aim, Class, Figure, Moment, Rules, Target, When};
+use super::pads::in_percent;
+use super::{Aim, Class, Figure, Margin, Moment, Rules, Target, When};
 use crate::diagnosis::Fault;
 use crate::document::{Fields, Value, decimal};
 use crate::goal::{Goal, Preferences};
 use crate::units::Mass;
 
-/// Added to the class minimum unless the file says otherwise: two steps of a pad that shows 0.1 kg at each
-/// corner, and a little more than the in-service error of a class III scale (OIML R 76-1: twice 0.10 kg at
-/// 165 kg).
-const DEFAULT_MARGIN_KG: f64 = 0.5;
+/// Chance to pass that the margin is computed for unless the file says otherwise.
+const DEFAULT_CONFIDENCE_PERCENT: f64 = 99.0;
 
 /// Reads `class`.
 pub(super) fn class(value: &Value) -> Option<Class> {
@@ -22,13 +21,18 @@ pub(super) fn class(value: &Value) -> Option<Class> {
     let moments = [("start", Moment::Start), ("finish", Moment::Finish)];
     let weighed_at = fields.value("weighed_at").map_or(Some(Moment::Finish), |at| at.choice(&moments));
     let margin = match fields.value("margin") {
-        Some(margin) => margin.mass(bounds::MARGIN),
-        None => Some(Mass::from_kg(DEFAULT_MARGIN_KG)),
+        Some(margin) if in_percent(&margin) => margin.percent_always(bounds::CONFIDENCE).map(confidence),
+        Some(margin) => margin.mass(bounds::MARGIN).map(Margin::Fixed),
+        None => Some(confidence(DEFAULT_CONFIDENCE_PERCENT)),
     };
     let rules = fields.value("rules").filter(|rules| !rules.is_null());
     let rules = rules.map_or(Some(Rules::default()), |rules| read_rules(&rules));
     fields.finish();
     Some(Class { name: name?, minimum: minimum?, weighed_at: weighed_at?, margin: margin?, rules: rules? })
+}
+
+fn confidence(percent: f64) -> Margin {
+    Margin::Confidence { percent, less: Mass::ZERO }
 }
 
 fn read_rules(value: &Value) -> Option<Rules> {

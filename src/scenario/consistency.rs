@@ -288,7 +288,7 @@ pub(super) fn places_known(listed: &[ListedDriver], main: &Weighing) {
 /// Warns of targets that no corners can meet together.
 ///
 /// `left − cross = (LF − RF)/total` and `left + cross − 1 = (LR − RR)/total`, from the definitions alone. The
-/// total is taken as what the class requires; a plan is heavier by a kilogram or so, which the slack covers.
+/// total is taken as the class minimum; a plan is heavier by margin and spare, which the slack covers.
 pub(super) fn targets_agree(targets: &[Target], class: &Class, value: &Value) {
     /// Kilograms by which a wish may miss before it is called impossible: one percent point on a total 10 kg
     /// off.
@@ -304,7 +304,7 @@ pub(super) fn targets_agree(targets: &[Target], class: &Class, value: &Value) {
     else {
         return;
     };
-    let total = class.required().kg();
+    let total = class.minimum.kg();
     let slack = SLACK_KG + (left_band + cross_band) * total;
     for target in targets {
         let Aim::Difference { aim, within } = target.aim else { continue };

@@ -4,7 +4,7 @@
 
 use super::bounds;
 use super::consistency::sums_fit;
-use super::{Access, Aim, Scenario, Target};
+use super::{Access, Aim, Margin, Scenario, Target};
 use crate::counts::Counts;
 use crate::units::{Length, Mass};
 
@@ -111,12 +111,11 @@ impl Scenario {
                 eased.lead[kind].count = count;
             }
             Easing::Spare { more } => eased.preferences.spare += more,
-            Easing::Margin { less } => {
-                if less > eased.class.margin {
-                    return None;
-                }
-                eased.class.margin -= less;
-            }
+            Easing::Margin { less } => match &mut eased.class.margin {
+                Margin::Fixed(margin) if less > *margin => return None,
+                Margin::Fixed(margin) => *margin -= less,
+                Margin::Confidence { less: given_up, .. } => *given_up += less,
+            },
             Easing::WiderBand { target, points } => match &mut eased.targets[target].aim {
                 Aim::Percent { within, .. } => *within += points,
                 Aim::Difference { .. } => return None,

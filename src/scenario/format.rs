@@ -6,6 +6,10 @@ use super::bounds;
 use crate::document::form::Form::{self, Any, List, Named, Nothing, Settings, Value, Word};
 use crate::document::form::{Key, Kind, Need};
 
+mod sure;
+
+use sure::{AFTER, FURTHER, HEIGHT, INSPECTION, MARGIN, MEASURED_WITHIN, PADS, PIECE_WITHIN, WEIGHING};
+
 const NAME: Form = Value(Kind::Name);
 const BOOLEAN: Form = Value(Kind::Boolean);
 const X: Key = Key::required("x", Value(Kind::Length(bounds::COORDINATE)), "forward from the rear axle");
@@ -47,18 +51,15 @@ pub(crate) const SCENARIO: Form = Settings(&[
         "the kart weighed again after a plan was carried out",
     ),
     Key::optional("learned", Any(&[LEARNED, Nothing]), "what `learn` has found; it writes this itself"),
+    Key::optional("pads", Any(&[PADS, Nothing]), "how good the four pads are"),
+    Key::optional("measured_within", Any(&[MEASURED_WITHIN, Nothing]), "how nearly all else was measured"),
+    Key::optional(
+        "inspection",
+        Any(&[INSPECTION, Nothing]),
+        "the officials' scale, and what happens before it",
+    ),
+    Key::optional("height", HEIGHT, "lifts of one axle, for the height of the centre of gravity"),
     Key::optional("goals", Any(&[GOALS, Nothing]), "order and resolution of the goals; seldom needed"),
-]);
-
-const FURTHER: Form = Settings(&[
-    Key::required("scales", SCALES, "what the four pads showed"),
-    Key::required("aboard", ABOARD, "all that was on the kart besides the kart"),
-    Key::optional("pads", List(&Value(Kind::Whole(1, 4))), "which pad stood under LF RF LR RR"),
-]);
-
-const AFTER: Form = Settings(&[
-    Key::required("scales", SCALES, "what the four pads showed"),
-    Key::required("aboard", ABOARD_AFTER, "all that was on the kart besides the kart"),
 ]);
 
 const MISREAD: Form = Value(Kind::Mass(bounds::MISREAD));
@@ -95,6 +96,7 @@ const KART: Form = Settings(&[
         "between the middles of the front tyres",
     ),
     Key::required("track_rear", Value(Kind::Length(bounds::TRACK)), "between the middles of the rear tyres"),
+    Key::optional("mass", Value(Kind::Mass(bounds::KART_MASS)), "the kart alone, if it was ever weighed"),
     Key::optional("stiffness", STIFFNESS, "measured stiffnesses, instead of those of a usual kart"),
     Key::optional("roll_share", ROLL_SHARE, "measured: how much of a roll moment the front carries"),
     Key::optional(
@@ -232,7 +234,11 @@ const CLASS: Form = Settings(&[
     Key::required("name", NAME, "its name on the report"),
     Key::required("minimum", Value(Kind::Mass(bounds::MINIMUM)), "kart and dressed driver, by your rulebook"),
     Key::optional("weighed_at", Word(&["start", "finish"]), "with which fuel the officials weigh"),
-    Key::optional("margin", Value(Kind::Mass(bounds::MARGIN)), "added to the minimum, since scales differ"),
+    Key::optional(
+        "margin",
+        MARGIN,
+        "added to the minimum: a mass, or the chance to pass that it is computed for",
+    ),
     Key::optional("rules", Any(&[RULES, Nothing]), "how lead may be fixed, by your rulebook"),
 ]);
 
@@ -273,11 +279,6 @@ const PAIR: Form = Settings(&[
     Key::required("within", Value(Kind::Mass(bounds::PAIR_BAND)), "this much more or less is as good"),
     AT,
     WEIGHT,
-]);
-
-const WEIGHING: Form = Settings(&[
-    Key::required("scales", SCALES, "what the four pads showed"),
-    Key::required("aboard", ABOARD, "all that was on the kart besides the kart"),
 ]);
 
 const READING: Form = Value(Kind::Mass(bounds::READING));
@@ -356,6 +357,7 @@ const PATTERN: Key = Key::optional("pattern", NAME, "its bolt pattern");
 
 const WEIGHED: Form = Settings(&[
     Key::required("weighed", List(&Value(Kind::Mass(bounds::PIECE))), "pieces weighed one by one"),
+    PIECE_WITHIN,
     THICKNESS,
     BOLTS,
     PATTERN,
@@ -364,6 +366,7 @@ const WEIGHED: Form = Settings(&[
 const COUNTED: Form = Settings(&[
     Key::required("mass", Value(Kind::Mass(bounds::PIECE)), "one piece"),
     Key::required("count", COUNT, "pieces in the box and on the kart together"),
+    PIECE_WITHIN,
     THICKNESS,
     BOLTS,
     PATTERN,

@@ -44,6 +44,7 @@ pub(super) fn kart(value: &Value) -> Option<ListedKart> {
             }
         }
     }
+    let mass = fields.value("mass").and_then(|mass| mass.mass(bounds::KART_MASS));
     let seat = fields.optional("seat", adjusters::seat);
     let spindles = fields.optional("spindles", adjusters::spindles);
     fields.finish();
@@ -53,7 +54,7 @@ pub(super) fn kart(value: &Value) -> Option<ListedKart> {
     chassis.warp_rate_kg_per_mm = warp_rate.unwrap_or(chassis.warp_rate_kg_per_mm);
     let (seat, seat_adjuster) = seat.ok()?.unzip();
     let adjusters = seat_adjuster.flatten().into_iter().chain(spindles.ok()?.into_iter().flatten()).collect();
-    Some(ListedKart { kart: Kart { name: name?, chassis, seat }, adjusters })
+    Some(ListedKart { kart: Kart { name: name?, chassis, mass, seat }, adjusters })
 }
 
 fn stiffness(value: &Value) -> Option<Stiffness> {

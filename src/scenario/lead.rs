@@ -5,7 +5,7 @@
 use std::ops::Range;
 
 use super::bounds;
-use super::{Kind, Rules};
+use super::{Kind, Rules, Within};
 use crate::diagnosis::Fault;
 use crate::document::{Fields, Value, written_mass};
 use crate::units::{Length, Mass};
@@ -47,7 +47,12 @@ impl<'r> LeadBox<'r> {
 }
 
 /// Reads `lead`.
-pub(super) fn lead<'r>(value: Option<&Value<'r>>, rules: Option<&Rules>) -> LeadBox<'r> {
+pub(super) fn lead<'r>(
+    value: Option<&Value<'r>>,
+    rules: Option<&Rules>,
+    within: Option<&Within>,
+) -> LeadBox<'r> {
+    let within = &within.cloned().unwrap_or_default();
     let mut lead = LeadBox::default();
     let Some(value) = value.filter(|value| !value.is_null()) else { return lead };
     let Some(fields) = value.settings("lead", "lead: {block: {mass: 5 kg, count: 2}}") else {
@@ -56,7 +61,7 @@ pub(super) fn lead<'r>(value: Option<&Value<'r>>, rules: Option<&Rules>) -> Lead
     };
     for value in fields.entries() {
         if let Some(name) = value.key_as_name("lead") {
-            family(&mut lead, name, &value);
+            family(&mut lead, name, &value, within);
         }
     }
     if lead.names.len() > bounds::MOST_KINDS {
@@ -82,7 +87,7 @@ pub(super) fn lead<'r>(value: Option<&Value<'r>>, rules: Option<&Rules>) -> Lead
     lead
 }
 
-fn family<'r>(lead: &mut LeadBox<'r>, name: String, value: &Value<'r>) {
+fn family<'r>(lead: &mut LeadBox<'r>, name: String, value: &Value<'r>, within: &Within) {
     let start = lead.names.len();
     let fields = value.settings(name.clone(), "block: {mass: 5 kg, count: 2}");
     let mut family = Family {
@@ -105,6 +110,11 @@ fn family<'r>(lead: &mut LeadBox<'r>, name: String, value: &Value<'r>) {
     let bolts = bolts.and_then(|value| value.count(0, bounds::MOST_BOLTS));
     family.pattern = fields.value("pattern").and_then(|value| value.name());
     let pieces = pieces(&fields, &family.name);
+    let own = fields.value("within").and_then(|value| value.mass(bounds::WITHIN_MASS));
+    let weighed = fields.value("weighed").is_some();
+    let nominal = |mass: Mass| Mass::from_kg(mass.kg() * within.nominal_lead_percent / 100.0);
+    let within =
+        |mass: Mass| own.unwrap_or_else(|| if weighed { within.weighed_lead } else { nominal(mass) });
     fields.finish();
     let thickness = family.thickness.unwrap_or(Length::ZERO);
     for (name, piece) in pieces {
@@ -114,6 +124,7 @@ fn family<'r>(lead: &mut LeadBox<'r>, name: String, value: &Value<'r>) {
             count,
             thickness,
             bolts,
+            within: within(mass),
         }));
         lead.names.push(name);
     }

@@ -6,7 +6,9 @@ use super::aboard::{self, LeadWords, ListedDriver, ListedTank, ListedWeighing, N
 use super::history::History;
 use super::lead::LeadBox;
 use super::mounts::{self, Mounts, on_mounts};
-use super::{Adjuster, Beliefs, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, kart, lead};
+use super::{
+    Adjuster, Beliefs, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, kart, lead, pads,
+};
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
 use crate::document::{Document, Fields, Reading, Value};
@@ -66,13 +68,10 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         root.value("goals").map_or_else(|| Some(Preferences::default()), |goals| class::preferences(&goals));
 
     let rules = class.as_ref().map(|class| &class.rules);
-    let lead = lead::lead(root.value("lead").as_ref(), rules);
+    let (pads, within, inspection, heights) = pads::read(&root);
+    let lead = lead::lead(root.value("lead").as_ref(), rules, within.as_ref());
     let mounts = mounts::mounts(root.value("mounts").as_ref(), &lead, rules, chassis, has_seat);
-    let fitted_value = root.value("fitted").filter(|value| !value.is_null() && value.word() != Some("none"));
-    let fitted = match &fitted_value {
-        Some(value) => on_mounts(value, "fitted", &lead, &mounts),
-        None => Some(Counts::none(lead.names.len(), mounts.names.len())),
-    };
+    let fitted = fitted(&root, &lead, &mounts);
 
     let driver_entries = aboard::driver_names(&root);
     let driver_names: Option<Vec<String>> =
@@ -92,6 +91,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         seat: kart.and_then(|kart| kart.seat.as_ref()),
         adjusters: adjusters.as_deref(),
         lead_words: LeadWords::Usual,
+        chassis,
     };
     let weighing_value = root.required("weighing", "weighing: {scales: ..., aboard: ...}");
     let main = weighing_value.as_ref().and_then(|value| aboard::weighing(value, &names));
@@ -146,6 +146,10 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         after: history.after,
         measured: Box::new(measured),
         misread: history.misread,
+        pads: pads?,
+        within: within?,
+        inspection: inspection?,
+        heights,
     };
     consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
     let scenario = history.beliefs.map_or_else(|| scenario.clone(), |beliefs| scenario.believing(&beliefs));
@@ -209,6 +213,14 @@ fn all_adjusters(
 #[cfg(test)]
 pub(super) fn read_all(reading: &Reading) {
     let _scenario = reading.root().and_then(|root| read(reading, root));
+}
+
+/// What is bolted on now; nothing if the file does not say.
+fn fitted(root: &Fields, lead: &LeadBox, mounts: &Mounts) -> Option<Counts> {
+    match root.value("fitted").filter(|value| !value.is_null() && value.word() != Some("none")) {
+        Some(value) => on_mounts(&value, "fitted", lead, mounts),
+        None => Some(Counts::none(lead.names.len(), mounts.names.len())),
+    }
 }
 
 fn units(root: &Fields) -> Option<UnitSystem> {

@@ -4,6 +4,7 @@
 
 use super::pursuit::{Pursued, Stage, legal_limits, pursue};
 use crate::goal::Goal;
+use crate::inspection;
 use crate::model::Model;
 use crate::plan::{JUDGE_TOLERANCE_KG, Plan, Worth};
 use crate::scenario::{Access, Aim, Easing, Scenario};
@@ -341,7 +342,7 @@ fn ladders(scenario: &Scenario, driver: Option<usize>) -> Vec<Ladder> {
     for mount in (0..scenario.mounts().len()).filter(|mount| !is_open(scenario, *mount)) {
         ladders.push(Ladder::new(1, move |_| Easing::Unlock { mount }));
     }
-    let margin = scenario.class().margin;
+    let margin = inspection::margin(scenario, driver);
     let highest = u32::try_from(margin.ng() / steps.margin.ng()).unwrap_or(0);
     ladders.push(Ladder::new(highest, move |rung| Easing::Margin { less: steps.margin * rung }));
     ladders

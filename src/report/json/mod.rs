@@ -12,6 +12,7 @@ mod learn;
 mod messages;
 mod plan;
 mod reach;
+mod sure;
 mod weigh;
 
 use std::time::Duration;
@@ -24,11 +25,12 @@ pub use learn::learn;
 pub use messages::{message, messages};
 pub use plan::plan;
 pub use reach::reach;
-pub use weigh::weigh;
+use sure::BudgetEntry;
+pub use weigh::{how_to_weigh, weigh};
 
 use super::amount::{Screen, Weight};
 use super::check::CheckView;
-use super::plan::Required;
+use super::margin::{Passing, Required};
 use super::target::{Standing, TargetLines, Wanted};
 use crate::diagnosis::Summary;
 use crate::units::UnitSystem;
@@ -115,6 +117,9 @@ struct ResidualEntry {
     distance_kg: f64,
     miss_kg: f64,
     in_band: bool,
+    /// Two standard uncertainties of `value`, in `unit`.
+    plus_minus: f64,
+    call: &'static str,
 }
 
 impl ResidualEntry {
@@ -138,6 +143,8 @@ impl ResidualEntry {
             distance_kg: standing.distance.kg,
             miss_kg: standing.miss.kg,
             in_band: standing.in_band,
+            plus_minus: standing.unsure,
+            call: standing.call.words(),
         }
     }
 }
@@ -149,16 +156,23 @@ struct MarginEntry {
     required_kg: f64,
     weighed_at: &'static str,
     above_required_kg: Option<f64>,
+    /// For which the margin was computed; none if the file fixes the margin.
+    wanted_chance_percent: Option<f64>,
+    chance_percent: Option<f64>,
+    budget: Option<BudgetEntry>,
 }
 
 impl MarginEntry {
-    fn new(required: &Required, above: Option<&Weight>) -> MarginEntry {
+    fn new(required: &Required, above: Option<&Weight>, passing: Option<&Passing>) -> MarginEntry {
         MarginEntry {
             minimum_kg: required.minimum.kg,
             margin_kg: required.margin.kg,
             required_kg: required.required.kg,
             weighed_at: required.weighed_at.word(),
             above_required_kg: above.map(|above| above.kg),
+            wanted_chance_percent: required.wanted_chance,
+            chance_percent: passing.map(|passing| passing.chance_percent),
+            budget: passing.map(BudgetEntry::new),
         }
     }
 }

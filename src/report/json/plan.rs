@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::alternatives::AlternativesEntry;
 use super::help::{BindingEntry, EasingEntry, HelpEntry};
+use super::sure::SureEntry;
 use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
 use crate::goal::Goal;
 use crate::report::plan::{Doing, JobLine, Outcome, Placement, PlanLines, PlanView};
@@ -26,6 +27,9 @@ struct PlanAnswer<'v> {
     residuals: Vec<ResidualEntry>,
     corners_kg: Option<StatesEntry>,
     total_kg: Option<f64>,
+    /// Two standard uncertainties of every figure, per state.
+    plus_minus: Option<SureStatesEntry>,
+    assumptions: &'v [String],
     margin: MarginEntry,
     divisible: Option<DivisibleEntry<'v>>,
     in_the_way: &'v [String],
@@ -139,6 +143,12 @@ struct StatesEntry {
 }
 
 #[derive(Serialize)]
+struct SureStatesEntry {
+    start: Option<SureEntry>,
+    finish: Option<SureEntry>,
+}
+
+#[derive(Serialize)]
 struct DivisibleEntry<'v> {
     band_kg: f64,
     close_kg: f64,
@@ -177,7 +187,9 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
         residuals: Vec::new(),
         corners_kg: None,
         total_kg: None,
-        margin: MarginEntry::new(&view.required, None),
+        plus_minus: None,
+        assumptions: &[],
+        margin: MarginEntry::new(&view.required, None, None),
         divisible: None,
         in_the_way: &[],
         binds: Vec::new(),
@@ -190,7 +202,8 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
     };
     match &view.outcome {
         Outcome::Plan(lines) => {
-            answer.margin = MarginEntry::new(&view.required, Some(&lines.above_required));
+            answer.margin =
+                MarginEntry::new(&view.required, Some(&lines.above_required), Some(&lines.passing));
             fill(&mut answer, lines);
         }
         Outcome::NoLegalPlan(lines) => answer.shortfall = Some(shortfall(lines)),
@@ -229,6 +242,13 @@ fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
     answer.corners_kg =
         Some(StatesEntry { start: corners_at(Moment::Start), finish: corners_at(Moment::Finish) });
     answer.total_kg = Some(lines.total.kg);
+    let sure_at = |moment: Moment| {
+        let state = lines.corners.iter().find(|state| state.moment == moment);
+        state.map(|state| SureEntry::new(&state.sure, true))
+    };
+    answer.plus_minus =
+        Some(SureStatesEntry { start: sure_at(Moment::Start), finish: sure_at(Moment::Finish) });
+    answer.assumptions = &lines.assumptions;
     answer.divisible = lines.divisible.as_ref().map(|divisible| DivisibleEntry {
         band_kg: divisible.band.0.kg,
         close_kg: divisible.close.0.kg,

@@ -4,7 +4,9 @@
 
 use serde::Serialize;
 
+use super::sure::SureEntry;
 use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
+use crate::report::doubts::HOW_TO;
 use crate::report::forecast::ForecastLines;
 use crate::report::weigh::{Share, WeighView};
 
@@ -23,6 +25,12 @@ struct WeighAnswer<'v> {
     front_pair_kg: f64,
     rear_pair_kg: f64,
     centre_of_gravity: Option<PlaceEntry>,
+    /// Two standard uncertainties of every figure.
+    plus_minus: SureEntry,
+    most_of_plus_minus: &'v [String],
+    height: Option<HeightEntry>,
+    doubts: Vec<DoubtEntry<'v>>,
+    assumptions: &'v [String],
     residuals: Vec<ResidualEntry>,
     cures: Vec<CureEntry<'v>>,
     warp: Option<WarpEntry>,
@@ -67,6 +75,23 @@ struct LeadEntry<'v> {
     count: u32,
 }
 
+/// Height of the centre of gravity, from lifts.
+#[derive(Serialize)]
+struct HeightEntry {
+    z_mm: f64,
+    plus_minus_mm: f64,
+    scatter_mm: f64,
+    lifts: usize,
+}
+
+/// Something odd about the weighing.
+#[derive(Serialize)]
+struct DoubtEntry<'v> {
+    name: &'static str,
+    finding: &'v str,
+    cure: &'static str,
+}
+
 /// Forward of the rear axle and left of the centre line.
 #[derive(Serialize)]
 struct PlaceEntry {
@@ -103,6 +128,7 @@ struct CorrectionEntry {
 struct OfficialEntry<'v> {
     driver: Option<&'v str>,
     total_kg: f64,
+    plus_minus_kg: f64,
     margin: MarginEntry,
 }
 
@@ -120,6 +146,16 @@ fn forecast(lines: &ForecastLines) -> ForecastEntry<'_> {
         corners: corners.collect(),
         causes: &lines.causes,
     }
+}
+
+#[derive(Serialize)]
+struct HowToAnswer {
+    steps: [&'static str; HOW_TO.len()],
+}
+
+/// The document of `weigh --howto`.
+pub fn how_to_weigh(frame: Frame) -> String {
+    frame.document("common practice, no published source", HowToAnswer { steps: HOW_TO })
 }
 
 /// The document of `weigh`.
@@ -163,6 +199,20 @@ pub fn weigh(view: &WeighView, frame: Frame) -> String {
             .warp
             .as_ref()
             .map(|lines| PlaceEntry { x_mm: lines.cg_ahead.mm, y_mm: lines.cg_left.mm }),
+        plus_minus: SureEntry::new(&view.sure, view.warp.is_some()),
+        most_of_plus_minus: &view.origins,
+        height: view.height.as_ref().map(|line| HeightEntry {
+            z_mm: line.height.mm,
+            plus_minus_mm: line.unsure.mm,
+            scatter_mm: line.scatter.mm,
+            lifts: line.lifts,
+        }),
+        doubts: view
+            .doubts
+            .iter()
+            .map(|doubt| DoubtEntry { name: doubt.name, finding: &doubt.finding, cure: doubt.cure })
+            .collect(),
+        assumptions: &view.assumptions,
         residuals: residuals.collect(),
         cures: cures.collect(),
         warp: view.warp.as_ref().map(|lines| WarpEntry {
@@ -181,7 +231,8 @@ pub fn weigh(view: &WeighView, frame: Frame) -> String {
         official: about.map(|about| OfficialEntry {
             driver: about.official_driver.as_deref(),
             total_kg: about.official.kg,
-            margin: MarginEntry::new(&about.required, Some(&about.above_required)),
+            plus_minus_kg: about.official_unsure.kg,
+            margin: MarginEntry::new(&about.required, Some(&about.above_required), Some(&about.passing)),
         }),
         common_practice: &view.practice,
         after: view.after.iter().map(forecast).collect(),

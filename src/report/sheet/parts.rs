@@ -11,6 +11,7 @@ use super::super::headline::Title;
 use super::super::markup::{name, sentence};
 use super::super::target::{Standing, Wanted};
 use crate::scenario::Figure;
+use crate::uncertainty::verdict::Call;
 
 /// The picture of the kart with the table that says the same, and other tables beside them.
 pub(super) fn beside_picture(
@@ -117,7 +118,11 @@ pub(super) fn wanted(wanted: &Wanted) -> String {
 
 /// `on target`, or by how much it is off; a mark of its own shape stands before it.
 pub(super) fn verdict(standing: &Standing) -> Markup {
-    let (class, mark) = if standing.in_band { ("met", "\u{2713}") } else { ("missed", "\u{25b2}") };
+    let (class, mark) = match standing.call {
+        Call::Met => ("met", "\u{2713}"),
+        Call::Missed => ("missed", "\u{25b2}"),
+        Call::TooClose => ("unsure", "\u{2248}"),
+    };
     html! { span class=(class) { span aria-hidden="true" { (mark) } " " (standing.verdict()) } }
 }
 

@@ -113,7 +113,7 @@ fn legal_plan(view: &PlanView, lines: &PlanLines, ground: &GroundView) -> Markup
         header {
             h1 { (parts::title(&view.title())) }
             p class={ "verdict " (if good { "met" } else { "missed" }) } { (view.verdict(lines)) }
-            p { (view.totals(lines)) "; " (view.required.sum()) }
+            p { (view.totals(lines)) "; " (view.required.sum()) "; chance to pass " (lines.passing.chance) }
         }
         (jobs(lines, ground))
         (parts::beside_picture(Some(ground), "plan", &below, &beside))
@@ -318,7 +318,7 @@ fn targets(view: &PlanView, lines: &PlanLines) -> Markup {
                                 }
                                 td { (moment.word()) }
                                 td class="number" { (before.number) }
-                                td class="number" { (after.number) }
+                                td class="number" { (after.number) " \u{b1} " (after.plus_minus) }
                                 td { (parts::verdict(after)) }
                             }
                         }

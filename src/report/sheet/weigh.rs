@@ -181,7 +181,7 @@ fn figures(view: &WeighView) -> Markup {
                 }
             }
             (parts::definitions(Figure::ALL.into_iter()))
-            @if let Some(lines) = &view.warp { p class="note" { (sentence(&lines.centre_of_gravity())) "." } }
+            @if let Some(lines) = &view.warp { p class="note" { (sentence(&lines.centre_of_gravity(&view.sure))) "." } }
         }
     }
 }

@@ -8,7 +8,9 @@ mod card;
 mod check;
 mod explain;
 mod help;
+mod howto;
 mod learn;
+mod margin;
 mod page;
 mod plan;
 mod reach;
@@ -17,6 +19,7 @@ mod weigh;
 pub use card::{Listed, card};
 pub use check::check;
 pub use explain::{explanation, explanations};
+pub use howto::how_to;
 pub use learn::{changes, learn};
 pub use plan::plan;
 pub use reach::reach;
@@ -24,6 +27,7 @@ pub use weigh::weigh;
 
 use super::target::Standing;
 use crate::scenario::Figure;
+use crate::uncertainty::verdict::Call;
 pub use page::PLAIN;
 use page::{Cell, Page, Tone};
 
@@ -35,9 +39,17 @@ pub fn complaint(kind: &str, message: &str, help: &str, width: usize) -> String 
     page.into_text()
 }
 
+/// Good only where it is sure; what nobody can tell stands out neither way.
+fn tone_of(standing: &Standing) -> Tone {
+    match standing.call {
+        Call::Met => Tone::Good,
+        Call::Missed => Tone::Bad,
+        Call::TooClose => Tone::Plain,
+    }
+}
+
 fn verdict(standing: &Standing) -> Cell {
-    let tone = if standing.in_band { Tone::Good } else { Tone::Bad };
-    Cell::word(&standing.verdict()).toned(tone)
+    Cell::word(&standing.verdict()).toned(tone_of(standing))
 }
 
 /// What the shown figures are made of, once.

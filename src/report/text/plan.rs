@@ -5,13 +5,14 @@
 use super::alternatives::alternatives;
 use super::help::{would_cure, would_help};
 use super::page::{Cell, Page, Table, Tone};
-use super::{definitions, verdict};
+use super::{definitions, margin, verdict};
 use crate::report::amount::Weight;
 use crate::report::headline::{ALIGNMENT, MOST_IN_THE_WAY, NOTHING_FOUND};
 use crate::report::plan::{CornersLine, Doing, JobLine, MountState, Outcome, PlanLines, PlanView};
 use crate::report::setting::SettingLine;
 use crate::report::shortfall::ShortfallLines;
 use crate::report::target::{Standing, TargetLines};
+use crate::uncertainty::verdict::Call;
 
 /// Lays out a plan, or why there is none, for a screen of so many columns.
 pub fn plan(view: &PlanView, width: usize) -> String {
@@ -32,12 +33,17 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     let tone = if lines.misses.is_empty() { Tone::Good } else { Tone::Bad };
     page.paragraph(0, tone, &view.verdict(lines));
     page.paragraph(2, Tone::Plain, &view.totals(lines));
-    page.paragraph(2, Tone::Plain, &view.required.sum());
+    let wanted = format!("{}; chance to pass {}", view.required.sum(), lines.passing.chance);
+    page.paragraph(2, Tone::Plain, &wanted);
     settings(page, &lines.settings);
     jobs(page, lines);
     targets(page, view, lines);
     if !lines.misses.is_empty() {
-        page.section("Missed");
+        page.section(if lines.calls(Call::Missed) > 0 {
+            "Missed"
+        } else {
+            "Out of band, if the pads are right"
+        });
         for sentence in &lines.misses {
             page.paragraph(2, Tone::Plain, sentence);
         }
@@ -53,6 +59,7 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
         alternatives(page, lines);
     }
     corners(page, view, &lines.corners);
+    margin::passing(page, &lines.passing, view.screen.mass_unit());
     mounts(page, view, lines);
     proof(page, view, lines);
     page.section("Take care");
@@ -168,7 +175,10 @@ fn readings(target: &TargetLines) -> Vec<Reading<'_>> {
         .iter()
         .map(|(moment, before, after)| Reading {
             when: moment.word(),
-            change: format!("{:>widest$} -> {:>after_widest$}", before.number, after.number),
+            change: format!(
+                "{:>widest$} -> {:>after_widest$} +- {}",
+                before.number, after.number, after.plus_minus
+            ),
             after,
         })
         .collect();
@@ -204,20 +214,21 @@ fn corners(page: &mut Page, view: &PlanView, states: &[CornersLine]) {
     page.section(&format!("Corners with this plan, {}", view.screen.mass_unit()));
     let alike = matches!(states, [start, finish] if start.corners == finish.corners);
     let shown = if alike { &states[..1] } else { states };
-    let mut rows = vec![
-        vec![Cell::word("")],
-        vec![Cell::word("front")],
-        vec![Cell::word("rear")],
-        vec![Cell::word("total")],
-    ];
+    let mut rows: Vec<Vec<Cell>> = ["", "front", "  +-", "rear", "  +-", "total", "  +-"]
+        .map(|heading| vec![Cell::word(heading)])
+        .into();
     let mut heading = vec![Cell::word("")];
     for state in shown {
         let [lf, rf, lr, rr] = &state.corners;
+        let [sure_lf, sure_rf, sure_lr, sure_rr] = &state.sure.corners;
         heading.extend([Cell::number(if alike { "" } else { state.moment.word() }), Cell::word("")]);
         rows[0].extend([Cell::number("left"), Cell::number("right")]);
         rows[1].extend([Cell::number(&lf.number), Cell::number(&rf.number)]);
-        rows[2].extend([Cell::number(&lr.number), Cell::number(&rr.number)]);
-        rows[3].extend([Cell::word(""), Cell::number(&state.total.number)]);
+        rows[2].extend([Cell::number(&sure_lf.number), Cell::number(&sure_rf.number)]);
+        rows[3].extend([Cell::number(&lr.number), Cell::number(&rr.number)]);
+        rows[4].extend([Cell::number(&sure_lr.number), Cell::number(&sure_rr.number)]);
+        rows[5].extend([Cell::word(""), Cell::number(&state.total.number)]);
+        rows[6].extend([Cell::word(""), Cell::number(&state.sure.total.number)]);
     }
     if !alike {
         rows.insert(0, heading);
@@ -226,7 +237,9 @@ fn corners(page: &mut Page, view: &PlanView, states: &[CornersLine]) {
     if !page.table(&table) {
         for state in shown {
             let numbers = state.corners.each_ref().map(|corner| corner.number.as_str()).join(" ");
-            page.paragraph(2, Tone::Plain, &format!("{}: LF RF LR RR {numbers}", state.moment.word()));
+            let sure = state.sure.corners.each_ref().map(|corner| corner.number.as_str()).join(" ");
+            let text = format!("{}: LF RF LR RR {numbers}, +- {sure}", state.moment.word());
+            page.paragraph(2, Tone::Plain, &text);
         }
     }
 }
@@ -256,8 +269,8 @@ fn mounts(page: &mut Page, view: &PlanView, lines: &PlanLines) {
 
 fn proof(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     page.section("How sure this is");
-    for sentence in view.proofs(lines) {
-        page.paragraph(2, Tone::Plain, &sentence);
+    for sentence in view.proofs(lines).iter().chain(&lines.assumptions) {
+        page.paragraph(2, Tone::Plain, sentence);
     }
 }
 

@@ -4,9 +4,11 @@
 //! Does not know the scenario.
 
 use super::page::{Cell, Page, Table, Tone};
-use super::{definitions, verdict};
+use super::{definitions, tone_of, verdict};
+use crate::report::doubts::DoubtLine;
 use crate::report::forecast::{CornerLine, ForecastLines};
 use crate::report::headline::{FRAME_CAUTION, READY_TO_RACE};
+use crate::report::height::HeightLine;
 use crate::report::target::{Standing, Wanted};
 use crate::report::warp::WarpLines;
 use crate::report::weigh::{About, Picture, Share, WeighStatus, WeighView};
@@ -25,9 +27,11 @@ pub fn weigh(view: &WeighView, width: usize) -> String {
         forecast(&mut page, view, lines);
     }
     figures(&mut page, view);
+    doubts(&mut page, &view.doubts);
+    how_sure(&mut page, view);
     cures(&mut page, view);
     if let Some(lines) = &view.warp {
-        warp(&mut page, lines);
+        warp(&mut page, view, lines);
     } else {
         page.section("What is warp");
         let help =
@@ -94,6 +98,7 @@ fn forecast(page: &mut Page, view: &WeighView, lines: &ForecastLines) {
 
 fn picture(page: &mut Page, view: &WeighView) {
     let Picture { corners: [lf, rf, lr, rr], total, front, rear, left, right, .. } = &view.picture;
+    let sure = &view.sure;
     page.section(&format!("Corners, {}", view.screen.mass_unit()));
     let percent = |share: &Share| Cell::number(&format!("{} %", share.number));
     let number = |text: &str| Cell::number(text);
@@ -107,18 +112,46 @@ fn picture(page: &mut Page, view: &WeighView) {
             percent(front),
         ],
         vec![
+            Cell::word("  +-"),
+            number(&sure.corners[0].number),
+            number(&sure.corners[1].number),
+            number(&sure.front.number),
+            number(&format!("{} %", sure.front_percent.number)),
+        ],
+        vec![
             Cell::word("rear"),
             number(&lr.number),
             number(&rr.number),
             number(&rear.load.number),
             percent(rear),
         ],
+        vec![
+            Cell::word("  +-"),
+            number(&sure.corners[2].number),
+            number(&sure.corners[3].number),
+            number(&sure.rear.number),
+            number(&format!("{} %", sure.front_percent.number)),
+        ],
         vec![Cell::word(""), number(&left.load.number), number(&right.load.number), number(&total.number)],
+        vec![
+            Cell::word("  +-"),
+            number(&sure.left.number),
+            number(&sure.right.number),
+            number(&sure.total.number),
+        ],
         vec![Cell::word(""), percent(left), percent(right)],
+        vec![
+            Cell::word("  +-"),
+            number(&format!("{} %", sure.left_percent.number)),
+            number(&format!("{} %", sure.left_percent.number)),
+        ],
     ];
     if !page.table(&Table::new(2, rows)) {
         let numbers = view.picture.corners.each_ref().map(|corner| corner.number.as_str()).join(" ");
-        page.paragraph(2, Tone::Plain, &format!("LF RF LR RR {numbers}, total {}", total.number));
+        let plus_minus = sure.corners.each_ref().map(|corner| corner.number.as_str()).join(" ");
+        let text =
+            format!("LF RF LR RR {numbers}, +- {plus_minus}, total {} +- {}", total.number, sure.total);
+        page.paragraph(2, Tone::Plain, &text);
     }
 }
 
@@ -145,7 +178,8 @@ fn figures(page: &mut Page, view: &WeighView) {
         })
         .collect();
     let rows = shown.iter().map(|(figure, number, target)| {
-        let mut row = vec![Cell::word(figure.name()), Cell::number(number)];
+        let plus_minus = format!("+- {}", view.sure.of(*figure));
+        let mut row = vec![Cell::word(figure.name()), Cell::number(number), Cell::number(&plus_minus)];
         if let Some((wanted, standing)) = target {
             row.extend([Cell::word(&format!("wanted {}", wanted.text)), verdict(standing)]);
         }
@@ -154,19 +188,59 @@ fn figures(page: &mut Page, view: &WeighView) {
     if !page.table(&Table::new(2, rows.collect())) {
         for (figure, number, target) in &shown {
             let line = match target {
-                Some((wanted, _)) => format!("{} {number}, wanted {}", figure.name(), wanted.text),
-                None => format!("{} {number}", figure.name()),
+                Some((wanted, _)) => {
+                    let sure = view.sure.of(*figure);
+                    format!("{} {number} +- {sure}, wanted {}", figure.name(), wanted.text)
+                }
+                None => format!("{} {number} +- {}", figure.name(), view.sure.of(*figure)),
             };
             page.paragraph(2, Tone::Plain, &line);
             if let Some((_, standing)) = target {
-                page.paragraph(4, if standing.in_band { Tone::Good } else { Tone::Bad }, &standing.verdict());
+                page.paragraph(4, tone_of(standing), &standing.verdict());
             }
         }
     }
     definitions(page, shown.iter().map(|(figure, _, _)| *figure));
     if let Some(lines) = &view.warp {
-        page.paragraph(2, Tone::Plain, &lines.centre_of_gravity());
+        page.paragraph(2, Tone::Plain, &lines.centre_of_gravity(&view.sure));
     }
+    if let Some(line) = &view.height {
+        height(page, line);
+    }
+}
+
+/// What is odd about the weighing, before anybody acts on it.
+fn doubts(page: &mut Page, doubts: &[DoubtLine]) {
+    if doubts.is_empty() {
+        return;
+    }
+    page.section("Look at the weighing again");
+    for doubt in doubts {
+        page.paragraph(2, Tone::Bad, &doubt.finding);
+        page.paragraph(4, Tone::Plain, doubt.cure);
+    }
+    page.paragraph(2, Tone::Plain, "`kentledge weigh --howto` tells the order of a good weighing");
+}
+
+/// What every +- means and where most of it comes from.
+fn how_sure(page: &mut Page, view: &WeighView) {
+    page.section("How sure this is: +- is k = 2, about 95 %");
+    for sentence in &view.origins {
+        page.paragraph(2, Tone::Plain, &format!("most of the +- of {sentence}"));
+    }
+    for sentence in &view.assumptions {
+        page.paragraph(2, Tone::Plain, sentence);
+    }
+}
+
+/// The height from lifts, which nobody should repeat with a driver aboard without thinking.
+fn height(page: &mut Page, line: &HeightLine) {
+    let HeightLine { height, unsure, scatter, lifts } = line;
+    let text = format!(
+        "centre of gravity: {} +- {unsure} above the ground, from {lifts} lifts that agree to {scatter}",
+        height.number
+    );
+    page.paragraph(2, Tone::Plain, &text);
 }
 
 fn cures(page: &mut Page, view: &WeighView) {
@@ -182,11 +256,12 @@ fn cures(page: &mut Page, view: &WeighView) {
     }
 }
 
-fn warp(page: &mut Page, lines: &WarpLines) {
+fn warp(page: &mut Page, view: &WeighView, lines: &WarpLines) {
     page.section("What is warp: no lead and no seat cures it");
     for sentence in &lines.sentences {
         page.paragraph(2, Tone::Plain, sentence);
     }
+    page.paragraph(2, Tone::Plain, &format!("warp at the front is known to +- {}", view.sure.warp));
     page.gap();
     page.paragraph(0, Tone::Plain, FRAME_CAUTION);
 }

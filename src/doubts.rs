@@ -1,0 +1,357 @@
+//! What is odd about a weighing: repeats that spread, sets that were misread, sums that do not fit, warp that is too much.
+//! Takes a scenario; gives findings with their numbers, so that a report can say what to do about each.
+//! Does not refuse anything: a file that cannot be used is refused when it is read. A finding that cries wolf is not read, so
+//! each asks for several times what good pads do.
+
+use crate::scenario::{Aim, Figure, Moment, Scenario, Weighing};
+use crate::statics::{Chassis, Corner, Corners};
+use crate::uncertainty::{COVERAGE_FACTOR, combined, inputs, kart, normal, standard};
+use crate::units::{KG_PER_LB, Mass};
+use crate::weighing::{self, Load};
+
+/// Spreads that good pads show less often than this are worth a word.
+const UNLIKELY: f64 = 0.01;
+/// Differences between two readings of one pad beyond so many of their standard deviations are no scatter.
+const FAR: f64 = 5.0;
+/// Differences within so many are scatter.
+const NEAR: f64 = 3.0;
+/// Warp beyond this is worth a word where nobody asked for cross, kg at LF: five millimetres of spacer on the usual kart.
+const MUCH_WARP_KG: f64 = 2.5;
+/// A cross % this far from 50 is asked for on purpose.
+const CROSS_ON_PURPOSE: f64 = 1.5;
+/// Percent of the total on the front of a usual kart; common practice, no published source.
+const USUAL_FRONT: f64 = 43.0;
+/// An exchange of readings explains warp only if it leaves less than this part of it.
+const EXPLAINED: f64 = 0.2;
+
+/// Two pads whose readings may have been written down for each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Exchange {
+    /// LF and RF.
+    Fronts,
+    /// LR and RR.
+    Rears,
+    /// Left and right.
+    Sides,
+    /// Front and rear.
+    Ends,
+}
+
+impl Exchange {
+    /// All exchanges, those of two pads first.
+    pub const ALL: [Exchange; 4] = [Exchange::Fronts, Exchange::Rears, Exchange::Sides, Exchange::Ends];
+
+    /// Corners with the readings exchanged.
+    fn of(self, corners: &Corners) -> Corners {
+        let [lf, rf, lr, rr] = corners.kg();
+        Corners::from_kg(match self {
+            Exchange::Fronts => [rf, lf, lr, rr],
+            Exchange::Rears => [lf, rf, rr, lr],
+            Exchange::Sides => [rf, lf, rr, lr],
+            Exchange::Ends => [lr, rr, lf, rf],
+        })
+    }
+}
+
+/// What a difference in mass is as large as.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Like {
+    /// The fuel that is said to have been aboard.
+    Fuel,
+    /// The fuel of a full tank.
+    FullTank,
+    /// One piece of that kind.
+    Piece(String),
+}
+
+/// One finding. Masses in kg; sets count from 1.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Doubt {
+    /// The pads repeat worse than they are said to.
+    Spread {
+        /// Standard deviation of a pad over the sets.
+        seen_kg: f64,
+        /// What it is said to be.
+        stated_kg: f64,
+    },
+    /// The sets differ along warp far more than the pads do by themselves.
+    Settling {
+        /// Standard deviation at LF.
+        seen_kg: f64,
+    },
+    /// One set fits the others only with readings exchanged.
+    SetExchanged {
+        /// Which set.
+        set: usize,
+        /// Which readings.
+        exchange: Exchange,
+    },
+    /// One set has another total than the others.
+    SetTotal {
+        /// Which set.
+        set: usize,
+        /// More than the others.
+        more_kg: f64,
+        /// What that is as much as.
+        like: Option<Like>,
+    },
+    /// One set has the same total as the others and another warp.
+    SetWarp {
+        /// Which set.
+        set: usize,
+        /// More at LF than in the others.
+        more_kg: f64,
+    },
+    /// The sum of the corners is not that of the known parts.
+    Sum {
+        /// Sum of the corners.
+        sum_kg: f64,
+        /// Kart, driver, fuel and lead.
+        parts_kg: f64,
+        /// What may lie between them.
+        unsure_kg: f64,
+        /// What the difference is as much as.
+        like: Option<Like>,
+    },
+    /// Warp that an exchange of two readings would explain.
+    Exchanged {
+        /// Which readings.
+        exchange: Exchange,
+        /// Warp at LF.
+        warp_kg: f64,
+    },
+    /// Warp that one reading in other units would explain.
+    OtherUnit {
+        /// Whose reading.
+        corner: Corner,
+        /// As read.
+        reading_kg: f64,
+        /// As it may have been meant.
+        meant_kg: f64,
+    },
+    /// Much warp, and nothing in the numbers that explains it.
+    MuchWarp {
+        /// At LF.
+        warp_kg: f64,
+        /// The spacer or pad height that does as much, mm.
+        height_mm: f64,
+    },
+}
+
+/// Everything odd about the main weighing, in the order in which it should be looked at.
+pub fn of(scenario: &Scenario) -> Vec<Doubt> {
+    let sets = alike(scenario, scenario.weighing());
+    let mut doubts = between_sets(scenario, &sets);
+    if doubts.is_empty() {
+        doubts.extend(spread(scenario));
+    }
+    doubts.extend(sum(scenario));
+    doubts.extend(warp(scenario));
+    doubts
+}
+
+/// Sets as they would have been with what was aboard in the first.
+fn alike(scenario: &Scenario, weighing: &Weighing) -> Vec<Corners> {
+    let aboard = |index: usize| {
+        let aboard = &weighing.taken.sets[index].aboard;
+        let fuel = scenario.tanks().iter().zip(&aboard.fuel);
+        fuel.fold(weighing::lead(scenario, &aboard.lead).corners, |sum, (tank, fuel)| {
+            sum + Load::of(scenario, *fuel, tank.place).corners
+        })
+    };
+    let sets = weighing.taken.sets.iter().enumerate();
+    sets.map(|(index, set)| Corners::from_kg(set.readings.map(Mass::kg)) - aboard(index) + aboard(0))
+        .collect()
+}
+
+/// What one pad of one set scatters by, kg.
+fn scatter(scenario: &Scenario) -> f64 {
+    let pads = scenario.pads();
+    combined([pads.repeatability.kg(), standard::of_step(pads.step.kg())])
+}
+
+fn largest_apart(one: &Corners, other: &Corners) -> f64 {
+    (*one - *other).kg().map(f64::abs).into_iter().max_by(f64::total_cmp).unwrap_or(0.0)
+}
+
+/// Sets that do not fit the others.
+fn between_sets(scenario: &Scenario, sets: &[Corners]) -> Vec<Doubt> {
+    let scatter = scatter(scenario);
+    let chassis = &scenario.kart().chassis;
+    let mut doubts = Vec::new();
+    // Of two sets nobody can say which is odd: the second is held against the first. Of more, each against the middle of all,
+    // which a single odd one does not move.
+    let middle = match sets {
+        [] | [_] => return doubts,
+        [first, _] => *first,
+        several => median(several),
+    };
+    for (index, set) in sets.iter().enumerate() {
+        if largest_apart(set, &middle) <= FAR * scatter {
+            continue;
+        }
+        let number = index + 1;
+        let exchanged =
+            Exchange::ALL.into_iter().find(|way| largest_apart(&way.of(set), &middle) <= NEAR * scatter);
+        if let Some(exchange) = exchanged {
+            doubts.push(Doubt::SetExchanged { set: number, exchange });
+            continue;
+        }
+        let apart = *set - middle;
+        // Four pads together scatter twice as much as one.
+        if apart.total().abs() > FAR * 2.0 * scatter {
+            let like = likeness(
+                scenario,
+                &scenario.weighing().taken.sets[index].aboard.fuel,
+                apart.total(),
+                2.0 * NEAR * scatter,
+            );
+            doubts.push(Doubt::SetTotal { set: number, more_kg: apart.total(), like });
+        } else {
+            let warp = chassis.split(set).warp_kg - chassis.split(&middle).warp_kg;
+            let rest = apart - chassis.warp_direction() * warp;
+            if warp.abs() > FAR * scatter && largest_apart(&rest, &Corners::ZERO) <= FAR * scatter {
+                doubts.push(Doubt::SetWarp { set: number, more_kg: warp });
+            }
+        }
+    }
+    // If most sets are odd, it is not known which are right.
+    if 2 * doubts.len() > sets.len() { Vec::new() } else { doubts }
+}
+
+/// Pad by pad the median, of an even number the lower one: a single odd set does not move it far.
+fn median(sets: &[Corners]) -> Corners {
+    let of_pad = |pad: usize| {
+        let mut readings: Vec<f64> = sets.iter().map(|set| set.kg()[pad]).collect();
+        readings.sort_by(f64::total_cmp);
+        readings[(readings.len() - 1) / 2]
+    };
+    Corners::from_kg(std::array::from_fn(of_pad))
+}
+
+fn spread(scenario: &Scenario) -> Vec<Doubt> {
+    let Some(spread) = &scenario.weighing().taken.spread else { return Vec::new() };
+    let stated = scatter(scenario);
+    let repeats = spread.sets.saturating_sub(1);
+    let mut doubts = Vec::new();
+    if normal::chance_of_spread(spread.pad_kg, stated, 3 * repeats) < UNLIKELY {
+        doubts.push(Doubt::Spread { seen_kg: spread.pad_kg, stated_kg: stated });
+    }
+    // What the pads do by themselves, as stated or as seen, whichever is more, is no settling.
+    let pads = if spread.pad_kg > stated { spread.pad_kg } else { stated };
+    if normal::chance_of_spread(spread.along_warp_kg, pads, repeats) < UNLIKELY {
+        let direction = scenario.kart().chassis.warp_direction();
+        let length = direction.kg().iter().map(|part| part * part).sum::<f64>().sqrt();
+        doubts.push(Doubt::Settling { seen_kg: spread.along_warp_kg / length });
+    }
+    doubts
+}
+
+/// The sum of the corners against kart, driver, fuel and lead, where the kart's own mass is known.
+fn sum(scenario: &Scenario) -> Option<Doubt> {
+    let kart_kg = scenario.kart().mass?.kg();
+    let weighing = scenario.weighing();
+    let aboard = &weighing.aboard;
+    let within = scenario.within();
+    let driver_kg = aboard.driver.map_or(0.0, |index| scenario.drivers()[index].mass.kg());
+    let fuel_kg: f64 = aboard.fuel.iter().map(|fuel| fuel.kg()).sum();
+    let lead = weighing::lead(scenario, &aboard.lead).total.kg();
+    let sum_kg = weighing::readings(weighing).total.kg();
+    let parts_kg = kart_kg + driver_kg + fuel_kg + lead;
+    let pads = kart::weighed(scenario).estimate(|kart| kart.corners.total()).standard;
+    let person = standard::of_limit(within.driver.kg());
+    let fuel = standard::of_limit(within.fuel.kg());
+    let unsure_kg = COVERAGE_FACTOR * combined([pads, person, person, fuel]);
+    let more = sum_kg - parts_kg;
+    (more.abs() > unsure_kg).then(|| Doubt::Sum {
+        sum_kg,
+        parts_kg,
+        unsure_kg,
+        like: likeness(scenario, &aboard.fuel, more, unsure_kg),
+    })
+}
+
+/// What so many kilograms more are as much as, within a tolerance.
+fn likeness(scenario: &Scenario, fuel: &[Mass], more_kg: f64, within_kg: f64) -> Option<Like> {
+    let aboard: f64 = fuel.iter().map(|fuel| fuel.kg()).sum();
+    let full: f64 = scenario.tanks().iter().map(|tank| tank.fuel(Moment::Start).kg()).sum();
+    let near = |kg: f64| kg.abs() > within_kg && (more_kg - kg).abs() <= within_kg;
+    let piece = scenario.lead().iter().filter(|kind| near(kind.mass.kg()) || near(-kind.mass.kg())).min_by(
+        |one, other| {
+            let apart = |mass: Mass| (more_kg.abs() - mass.kg()).abs();
+            apart(one.mass).total_cmp(&apart(other.mass))
+        },
+    );
+    match () {
+        () if near(-aboard) => Some(Like::Fuel),
+        () if near(full - aboard) => Some(Like::FullTank),
+        () => piece.map(|kind| Like::Piece(kind.name.clone())),
+    }
+}
+
+/// Warp that nobody asked for.
+fn warp(scenario: &Scenario) -> Option<Doubt> {
+    let on_purpose = scenario.targets().iter().any(|target| match target.aim {
+        Aim::Percent { aim, .. } => target.figure == Figure::Cross && (aim - 50.0).abs() > CROSS_ON_PURPOSE,
+        Aim::Difference { aim, .. } => aim.kg().abs() > MUCH_WARP_KG,
+    });
+    let chassis = &scenario.kart().chassis;
+    let corners = weighing::readings(scenario.weighing()).corners;
+    let warp_kg = chassis.split(&corners).warp_kg;
+    if on_purpose || warp_kg.abs() <= MUCH_WARP_KG {
+        return None;
+    }
+    let left_aim = scenario.targets().iter().find_map(|target| match target.aim {
+        Aim::Percent { aim, .. } if target.figure == Figure::Left => Some(aim),
+        _ => None,
+    });
+    let off_left = |corners: &Corners| (Figure::Left.of(corners) - left_aim.unwrap_or(50.0)).abs();
+    // Exchanged readings look like weight on one side as well; the true ones must fit the left share better.
+    let explains = |other: &Corners| {
+        chassis.split(other).warp_kg.abs() <= EXPLAINED * warp_kg.abs()
+            && off_left(other) < off_left(&corners)
+    };
+    if let Some(doubt) = other_unit(&corners, chassis, warp_kg) {
+        return Some(doubt);
+    }
+    let exchange = [Exchange::Fronts, Exchange::Rears].into_iter().find(|way| explains(&way.of(&corners)));
+    Some(match exchange {
+        Some(exchange) => Doubt::Exchanged { exchange, warp_kg },
+        None => Doubt::MuchWarp { warp_kg, height_mm: warp_kg.abs() / chassis.warp_rate_kg_per_mm },
+    })
+}
+
+/// One reading that was written down in pounds among kilograms, or the other way round: no frame bends that far.
+fn other_unit(corners: &Corners, chassis: &Chassis, warp_kg: f64) -> Option<Doubt> {
+    /// Warp of a frame beyond which something else is wrong, kg.
+    const NO_FRAME_KG: f64 = 8.0;
+    if warp_kg.abs() <= NO_FRAME_KG {
+        return None;
+    }
+    let candidates = Corner::ALL.into_iter().flat_map(|corner| {
+        [KG_PER_LB, 1.0 / KG_PER_LB].map(|factor| {
+            let mut meant = corners.kg();
+            meant[corner as usize] *= factor;
+            (corner, Corners::from_kg(meant))
+        })
+    });
+    let fits = |meant: &Corners| {
+        let pairs = |of: &Corners| of.front_pair().abs() + of.rear_pair().abs();
+        chassis.split(meant).warp_kg.abs() <= EXPLAINED * warp_kg.abs() && pairs(meant) < pairs(corners)
+    };
+    // The other three in the wrong unit would fit as well; a kart's front share tells which it is.
+    let unusual = |meant: &Corners| (Figure::Front.of(meant) - USUAL_FRONT).abs();
+    candidates
+        .filter(|(_, meant)| fits(meant))
+        .min_by(|(_, one), (_, other)| unusual(one).total_cmp(&unusual(other)))
+        .map(|(corner, meant)| Doubt::OtherUnit {
+            corner,
+            reading_kg: corners[corner],
+            meant_kg: meant[corner],
+        })
+}
+
+/// Whether the weighing that a driver's plan rests on is the main one, which is the one that is looked at.
+pub fn concern(scenario: &Scenario, driver: Option<usize>) -> bool {
+    std::ptr::eq(inputs::weighing_of(scenario, driver), scenario.weighing())
+}

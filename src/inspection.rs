@@ -1,0 +1,242 @@
+//! The margin at inspection: what must be on board so that the officials' scale shows the class minimum.
+//! Takes a scenario, a driver and lead; gives a budget line by line, the mass that a wanted chance to pass requires, and the
+//! chance that a given mass has.
+//! Does not know the integer program: model and judge both ask here, so that they cannot disagree.
+//!
+//! The officials read `total − losses + errors`. Losses (sweat) have a mean; everything else errs either way. With the mean
+//! loss s and the standard uncertainty u of all lines together, a kart that should weigh T passes with the chance
+//! `Φ((T − s − minimum)/u)`; so a chance p requires the margin `s + u·Φ⁻¹(p)`.
+
+use crate::counts::Counts;
+use crate::scenario::{Margin, Moment, Scenario};
+use crate::uncertainty::inputs::{self, Cause};
+use crate::uncertainty::{combined, normal, standard};
+use crate::units::{Mass, UnitSystem};
+use crate::weighing;
+
+/// Sweat of stock-car drivers, L/h: mean and standard deviation (Carlson 2018, J Strength Cond Res 32(7)); a litre of it is
+/// taken as a kilogram.
+pub const SWEAT_L_PER_H: (f64, f64) = (0.63, 0.4);
+
+/// No margin is larger, kg: beyond it a mass leaves its range, and no kart has ever needed it.
+const MOST_MARGIN_KG: f64 = 50_000.0;
+
+/// What makes the officials read something else than the plan says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reason {
+    /// One's own weighing and bookkeeping.
+    Own(Cause),
+    /// The official scale, within its class or accuracy.
+    OfficialScale,
+    /// Its display moves in steps.
+    OfficialStep,
+    /// The driver sweats.
+    Sweat,
+    /// Clothing, dirt, tyre wear and water.
+    Clothing,
+}
+
+impl Reason {
+    /// The words for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Reason::Own(cause) => cause.words(),
+            Reason::OfficialScale => "official scale",
+            Reason::OfficialStep => "steps of the official scale",
+            Reason::Sweat => "sweat",
+            Reason::Clothing => "clothing, dirt, tyre wear",
+        }
+    }
+}
+
+/// One line of the budget.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Line {
+    /// What it is for.
+    pub reason: Reason,
+    /// What is lost on average, kg.
+    pub loss_kg: f64,
+    /// Standard uncertainty, kg.
+    pub standard_kg: f64,
+}
+
+/// Everything between a plan's total and the officials' reading.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Budget {
+    /// Lines in the order in which things happen; none that is nothing.
+    pub lines: Vec<Line>,
+    /// What is lost on average, kg.
+    pub loss_kg: f64,
+    /// Standard uncertainty of all lines together, kg.
+    pub standard_kg: f64,
+}
+
+/// Minimum plus margin: what a driver's kart must weigh, by one's own bookkeeping, when the officials weigh it.
+///
+/// The same for every plan of that driver, so that the integer program can be stated; the lead that is not yet chosen is
+/// taken as the least certain that there is.
+pub fn required(scenario: &Scenario, driver: Option<usize>) -> Mass {
+    scenario.class().minimum + margin(scenario, driver)
+}
+
+/// What is added to the class minimum: as the file says, or as much as the wanted chance to pass takes.
+pub fn margin(scenario: &Scenario, driver: Option<usize>) -> Mass {
+    match scenario.class().margin {
+        Margin::Fixed(margin) => margin,
+        Margin::Confidence { percent, less } => {
+            let budget = Budget::before_planning(scenario, driver);
+            let whole = budget.margin(percent / 100.0, scenario.units());
+            if less < whole { whole - less } else { Mass::ZERO }
+        }
+    }
+}
+
+impl Budget {
+    /// For a plan that is not made yet.
+    pub fn before_planning(scenario: &Scenario, driver: Option<usize>) -> Budget {
+        let aboard = &inputs::weighing_of(scenario, driver).aboard.lead;
+        let as_weighed = weighing::state(scenario, driver, scenario.class().weighed_at, aboard).total;
+        let lead_kg = unsure_lead(scenario, (scenario.class().minimum - as_weighed).abs());
+        let mut own = own_lines(scenario, driver, aboard);
+        own.push((Cause::Lead, lead_kg));
+        Budget::new(scenario, own)
+    }
+
+    /// For a driver with that lead on the mounts.
+    pub fn of_plan(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> Budget {
+        Budget::new(scenario, own_lines(scenario, driver, counts))
+    }
+
+    fn new(scenario: &Scenario, own: Vec<(Cause, f64)>) -> Budget {
+        let inspection = scenario.inspection();
+        let line = |reason, loss_kg, standard_kg| Line { reason, loss_kg, standard_kg };
+        let official =
+            standard::of_limit(inspection.accuracy.limit_kg(inspection.step, scenario.class().minimum));
+        let mut lines: Vec<Line> =
+            own.into_iter().map(|(cause, standard_kg)| line(Reason::Own(cause), 0.0, standard_kg)).collect();
+        // Whoever is weighed before the start has not sweated yet.
+        if scenario.class().weighed_at == Moment::Finish {
+            let hours = inspection.minutes / 60.0;
+            let (mean, deviation) = SWEAT_L_PER_H;
+            lines.push(line(Reason::Sweat, mean * hours, deviation * hours));
+        }
+        lines.extend([
+            line(Reason::Clothing, 0.0, standard::of_limit(inspection.clothing.kg())),
+            line(Reason::OfficialScale, 0.0, official),
+            line(Reason::OfficialStep, 0.0, standard::of_step(inspection.step.kg())),
+        ]);
+        lines.retain(|line| line.loss_kg > 0.0 || line.standard_kg > 0.0);
+        Budget {
+            loss_kg: lines.iter().map(|line| line.loss_kg).sum(),
+            standard_kg: combined(lines.iter().map(|line| line.standard_kg)),
+            lines,
+        }
+    }
+
+    /// The margin that passes with that chance, rounded up to what is worth writing down: 10 g, or 0.02 lb.
+    pub fn margin(&self, chance: f64, units: UnitSystem) -> Mass {
+        let margin_kg = self.loss_kg + self.standard_kg * normal::quantile(chance);
+        let step = match units {
+            UnitSystem::KgMm => Mass::from_kg(0.01),
+            UnitSystem::LbIn => Mass::from_lb(0.02),
+        };
+        let steps = (margin_kg / step.kg()).ceil();
+        let most = (MOST_MARGIN_KG / step.kg()).floor();
+        match steps {
+            many if many > most => Mass::from_ng(step.ng() * most as i64),
+            some if some > 0.0 => Mass::from_ng(step.ng() * some as i64),
+            _ => Mass::ZERO,
+        }
+    }
+
+    /// Chance that a kart of that total, by one's own bookkeeping, passes.
+    pub fn chance(&self, total: Mass, minimum: Mass) -> f64 {
+        let above_kg = (total - minimum).kg() - self.loss_kg;
+        match self.standard_kg {
+            unsure if unsure > 0.0 => normal::chance_below(above_kg / unsure),
+            _ if above_kg >= 0.0 => 1.0,
+            _ => 0.0,
+        }
+    }
+}
+
+/// Standard uncertainty of the total as the officials weigh it, by cause.
+fn own_lines(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> Vec<(Cause, f64)> {
+    let mut lines: Vec<(Cause, f64)> = Vec::new();
+    let moment = scenario.class().weighed_at;
+    for input in inputs::of_pads(scenario, driver).into_iter().chain(inputs::of_masses(scenario, driver)) {
+        let shift = input.shift_of_total(scenario, driver, moment, counts);
+        match lines.iter_mut().find(|(cause, _)| *cause == input.cause) {
+            Some((_, standard)) => *standard = standard.hypot(shift),
+            None => lines.push((input.cause, shift.abs())),
+        }
+    }
+    lines
+}
+
+/// Standard uncertainty of so much lead, if it is made of the pieces that are known worst, kg.
+fn unsure_lead(scenario: &Scenario, amount: Mass) -> f64 {
+    let mut kinds: Vec<_> = scenario.lead().iter().filter(|kind| kind.mass > Mass::ZERO).collect();
+    let per_kg = |within: Mass, mass: Mass| within.kg() / mass.kg();
+    kinds.sort_by(|one, other| per_kg(other.within, other.mass).total_cmp(&per_kg(one.within, one.mass)));
+    let mut missing = amount;
+    let mut parts = Vec::new();
+    for kind in kinds {
+        if missing <= Mass::ZERO {
+            break;
+        }
+        let wanted = (missing.kg() / kind.mass.kg()).ceil() as u32;
+        let count = wanted.min(kind.count);
+        missing -= kind.mass * count;
+        parts.push(f64::from(count) * standard::of_limit(kind.within.kg()));
+    }
+    combined(parts)
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_abs_diff_eq;
+
+    use super::*;
+
+    const TEXT: &str = "\
+units: kg-mm
+kart: {name: k, wheelbase: 1040, track_front: 1060, track_rear: 1190}
+class: {name: c, minimum: 150}
+weighing:
+  scales: {lf: 33.5, rf: 31, lr: 45.5, rr: 44}
+  floor: {lf: 0, rf: 1.4, lr: -0.8, rr: 0.3}
+  aboard: {driver: Sam, fuel: 3 L, lead: {seat: {slab: 2}}}
+drivers:
+  Sam: {mass: 74, x: 430, y: 12}
+  Alex: {mass: 62, x: 455, y: 18}
+driver: Alex
+fuel: {x: 560, y: 40, start: 5 L, finish: 2 L}
+mounts: {seat: {x: 260, y: 270, capacity: 8}}
+lead: {slab: {mass: 2.5, count: 3}, puck: {mass: 1, count: 4}}
+";
+
+    /// The sum against the whole bookkeeping, shifted input by input.
+    #[test]
+    fn the_total_shifts_as_the_bookkeeping_says() {
+        let (scenario, _) = Scenario::from_yaml(TEXT).expect("the scenario is right");
+        let mut counts = Counts::none(2, 1);
+        *counts.get_mut(0, 0) = 1;
+        *counts.get_mut(1, 0) = 3;
+        for driver in [Some(0), Some(1), None] {
+            for moment in Moment::ALL {
+                for input in inputs::of_state(&scenario, driver) {
+                    let mut shifted = scenario.clone();
+                    let mut total = |by: f64| {
+                        input.shift(&scenario, &mut shifted, driver, by);
+                        weighing::state(&shifted, driver, moment, &counts).total.kg()
+                    };
+                    let expected = f64::midpoint(total(1.0), -total(-1.0));
+                    let found = input.shift_of_total(&scenario, driver, moment, &counts);
+                    // To the nanogram of each of four pads.
+                    assert_abs_diff_eq!(found, expected, epsilon = 1e-11);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,156 @@
+//! One weighing from everything that was read: repeated sets, zeros before and after, a floor survey.
+//! Takes readings as the pads showed them, each set with what was aboard then; gives the readings that level pads with a
+//! steady zero would have shown in the state of the first set, and what is known of their spread.
+//! Does not read settings (`aboard`) and does not judge the weighing.
+
+use super::{Aboard, FixedTo, Kind, Mount, Shift, Tank};
+use crate::statics::{Chassis, Corners, Point};
+use crate::units::{Length, Mass};
+
+/// One set of readings, with what was aboard.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Set {
+    /// As the pads showed them, LF RF LR RR.
+    pub readings: [Mass; 4],
+    /// What was on the kart.
+    pub aboard: Aboard,
+}
+
+/// Heights of the pads, LF RF LR RR, above any common plane.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Floor {
+    /// Above the plane.
+    pub heights: [Length; 4],
+    /// Limit of the error of each.
+    pub within: Length,
+}
+
+/// What was read, before anything was made of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Taken {
+    /// At least one.
+    pub sets: Vec<Set>,
+    /// What the empty pads showed before and after, if anybody looked.
+    pub zeros: Option<[[Mass; 4]; 2]>,
+    /// Heights of the pads, if they were surveyed.
+    pub floor: Option<Floor>,
+    /// What the sets say about how well the pads repeat; none for a single one.
+    pub spread: Option<Spread>,
+}
+
+/// How repeated sets differ.
+///
+/// A kart that is rolled off and on again differs in two ways: every pad shows something else, and the frame settles
+/// otherwise, which moves the corners along the direction of warp. The three directions of statics tell the first, the
+/// direction of warp both.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spread {
+    /// Standard deviation of one pad in one set, kg, from the directions of statics.
+    pub pad_kg: f64,
+    /// Standard deviation of one set along the direction of warp (as a vector of unit length), kg.
+    pub along_warp_kg: f64,
+    /// Sets.
+    pub sets: u32,
+}
+
+/// Load that LF gains when the pads stand at those heights: only their twist counts,
+/// `rate·((h_LF − h_RF) − (tf/tr)(h_LR − h_RR))`.
+///
+/// A pad under a rear wheel does what one under the opposite front wheel does, times the ratio of the tracks: the work of
+/// the load is the same whichever corner is lifted.
+pub fn warp_of_floor(chassis: &Chassis, heights: [Length; 4]) -> f64 {
+    let [lf, rf, lr, rr] = heights.map(Length::mm);
+    let ratio = chassis.track_front.mm() / chassis.track_rear.mm();
+    chassis.warp_rate_kg_per_mm * ((lf - rf) - ratio * (lr - rr))
+}
+
+/// No correction is larger, kg: far above any kart, far within the range of a mass.
+const MOST_KG: f64 = 50_000.0;
+
+/// What sets of a weighing are made comparable with.
+pub(super) struct Aids<'a> {
+    pub(super) chassis: &'a Chassis,
+    pub(super) tanks: &'a [Tank],
+    pub(super) lead: &'a [Kind],
+    pub(super) mounts: &'a [Mount],
+    /// From where the seat is now to where it was in all sets.
+    pub(super) seat: Shift,
+}
+
+impl Aids<'_> {
+    /// Where lead on a mount was.
+    fn place(&self, mount: usize) -> Point {
+        let mount = &self.mounts[mount];
+        match mount.fixed_to {
+            FixedTo::Frame => mount.place,
+            FixedTo::Seat => self.seat.of(mount.place),
+        }
+    }
+
+    /// Fuel and lead that were aboard.
+    fn load(&self, aboard: &Aboard) -> Corners {
+        let fuel = self.tanks.iter().zip(&aboard.fuel).map(|(tank, fuel)| (tank.place, *fuel));
+        let lead = aboard
+            .lead
+            .placed()
+            .map(|(kind, mount, count)| (self.place(mount), self.lead[kind].mass * count));
+        fuel.chain(lead)
+            .fold(Corners::ZERO, |sum, (place, mass)| sum + self.chassis.influence(place) * mass.kg())
+    }
+}
+
+/// The readings of level pads with a steady zero in the state of the first set, and the spread of the sets.
+///
+/// Zeros are taken to have moved evenly, so half of the difference is taken off. None where a correction is beyond what any
+/// scale can carry, as with every bound lifted it may be.
+pub(super) fn reduced(
+    sets: &[Set],
+    zeros: Option<[[Mass; 4]; 2]>,
+    floor: Option<Floor>,
+    aids: &Aids,
+) -> Option<([Mass; 4], Option<Spread>)> {
+    let first = aids.load(&sets[0].aboard);
+    let alike: Vec<Corners> = sets
+        .iter()
+        .map(|set| Corners::from_kg(set.readings.map(Mass::kg)) - aids.load(&set.aboard) + first)
+        .collect();
+    let mean = alike.iter().fold(Corners::ZERO, |sum, set| sum + *set) * (1.0 / alike.len() as f64);
+    let read = Corners::from_kg(sets[0].readings.map(Mass::kg));
+    let mut correction = mean - read;
+    if let Some([before, after]) = zeros {
+        let middle = std::array::from_fn(|pad| f64::midpoint(before[pad].kg(), after[pad].kg()));
+        correction = correction - Corners::from_kg(middle);
+    }
+    if let Some(floor) = floor {
+        let warp_kg = warp_of_floor(aids.chassis, floor.heights);
+        correction = correction - aids.chassis.warp_direction() * warp_kg;
+    }
+    // Written so that a correction that is not a number is refused.
+    if !correction.kg().iter().all(|kg| kg.abs() <= MOST_KG) {
+        return None;
+    }
+    // Added to the whole nanograms that were read: without a correction they stay as they are.
+    let correction = correction.kg().map(Mass::from_kg);
+    let readings = std::array::from_fn(|pad| sets[0].readings[pad] + correction[pad]);
+    Some((readings, (sets.len() > 1).then(|| spread(&alike, mean, aids.chassis))))
+}
+
+fn spread(sets: &[Corners], mean: Corners, chassis: &Chassis) -> Spread {
+    let direction = chassis.warp_direction().kg();
+    let length = direction.iter().map(|part| part * part).sum::<f64>().sqrt();
+    let (mut all, mut along) = (0.0, 0.0);
+    for set in sets {
+        let apart = (*set - mean).kg();
+        all += apart.iter().map(|kg| kg * kg).sum::<f64>();
+        let warp = apart.iter().zip(direction).map(|(kg, part)| kg * part / length).sum::<f64>();
+        along += warp * warp;
+    }
+    let freedom = (sets.len() - 1) as f64;
+    // Rounding may leave the rest of two equal sums below zero.
+    let across = if all > along { all - along } else { 0.0 };
+    Spread {
+        pad_kg: (across / (3.0 * freedom)).sqrt(),
+        along_warp_kg: (along / freedom).sqrt(),
+        sets: sets.len() as u32,
+    }
+}

@@ -1,0 +1,270 @@
+//! Every number of a scenario that may be off, by how much, and what the scenario would be if it were.
+//! Takes a scenario and a driver; gives independent inputs, each with one standard uncertainty, and shifted scenarios.
+//! Does not compute anything from a shifted scenario: that is done by the same code as for the scenario itself, so that no
+//! sensitivity is written down twice.
+
+use super::{pads, standard};
+use crate::counts::Counts;
+use crate::scenario::{Moment, Scenario, Weighing};
+use crate::statics::Corners;
+use crate::units::{Length, Mass};
+
+/// Where an error comes from; the order is the order of budgets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cause {
+    /// The kart was rolled on once, or a few times.
+    Repeats,
+    /// The frame settles otherwise each time.
+    Settling,
+    /// The display moves in steps.
+    Step,
+    /// Each pad's own error.
+    Accuracy,
+    /// The error that the pads share.
+    Shared,
+    /// A zero that moved.
+    Drift,
+    /// Pads that are not in one plane.
+    Level,
+    /// What a floor survey leaves.
+    Survey,
+    /// Wheelbase and tracks.
+    Lengths,
+    /// How roll moments are shared.
+    RollShare,
+    /// Where mounts and tanks are.
+    Places,
+    /// What the pieces of lead weigh.
+    Lead,
+    /// Fuel in the tank at the weighing.
+    FuelThen,
+    /// Fuel in the tank when it counts.
+    Fuel,
+    /// What drivers weigh and where they act.
+    Driver,
+}
+
+impl Cause {
+    /// The words for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Cause::Repeats => "pads do not repeat",
+            Cause::Settling => "frame settles differently",
+            Cause::Step => "steps of the display",
+            Cause::Accuracy => "accuracy of each pad",
+            Cause::Shared => "error all pads share",
+            Cause::Drift => "zero of the pads",
+            Cause::Level => "pads out of level",
+            Cause::Survey => "floor survey",
+            Cause::Lengths => "wheelbase and tracks",
+            Cause::RollShare => "roll share",
+            Cause::Places => "places of mounts and tanks",
+            Cause::Lead => "weight of the lead",
+            Cause::FuelThen => "fuel at the weighing",
+            Cause::Fuel => "fuel that is left",
+            Cause::Driver => "driver",
+        }
+    }
+}
+
+/// A number of the scenario.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Number {
+    /// The four readings together, by this for each unit of shift.
+    Readings(Corners),
+    Wheelbase,
+    TrackFront,
+    TrackRear,
+    RollShareRear,
+    RollShareFront,
+    TankX(usize),
+    TankY(usize),
+    MountX(usize),
+    MountY(usize),
+    KindMass(usize),
+    FuelThen(usize),
+    Fuel(usize, Moment),
+    DriverMass(usize),
+    DriverX(usize),
+    DriverY(usize),
+}
+
+/// A number of the scenario that may be off, independently of all others.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Input {
+    number: Number,
+    /// Where its error comes from.
+    pub cause: Cause,
+    /// One standard uncertainty, in kg, mm or plain.
+    standard: f64,
+}
+
+/// The weighing that a driver's corners rest on: the driver's own, else the main one.
+pub fn weighing_of(scenario: &Scenario, driver: Option<usize>) -> &Weighing {
+    driver.and_then(|index| scenario.drivers()[index].weighing.as_ref()).unwrap_or(scenario.weighing())
+}
+
+fn weighing_mut(scenario: &mut Scenario, driver: Option<usize>) -> &mut Weighing {
+    let own = driver.and_then(|index| scenario.drivers.get_mut(index)?.weighing.as_mut());
+    own.unwrap_or(&mut scenario.weighing)
+}
+
+/// A shift as a mass; files that lift every bound may ask for one that no sum of masses could hold.
+fn shift_of(kg: f64) -> Mass {
+    /// Far above any kart, far within the range of a mass.
+    const MOST_KG: f64 = 100_000.0;
+    Mass::from_kg(kg.clamp(-MOST_KG, MOST_KG))
+}
+
+impl Input {
+    fn new(number: Number, cause: Cause, standard: f64) -> Input {
+        Input { number, cause, standard }
+    }
+
+    /// What one standard uncertainty does to the total of a state, kg. The total is a plain sum, and the judge asks for it too
+    /// often to weigh the kart again for each input; a test compares the two.
+    pub fn shift_of_total(
+        &self,
+        scenario: &Scenario,
+        driver: Option<usize>,
+        moment: Moment,
+        counts: &Counts,
+    ) -> f64 {
+        let aboard = &weighing_of(scenario, driver).aboard;
+        let times = match self.number {
+            Number::Readings(shift) => shift.total(),
+            Number::KindMass(kind) => f64::from(counts.of_kind(kind)) - f64::from(aboard.lead.of_kind(kind)),
+            Number::FuelThen(_) => -1.0,
+            Number::Fuel(_, then) if then == moment => 1.0,
+            Number::DriverMass(index) => {
+                let sits = |seat: Option<usize>| f64::from(u8::from(seat == Some(index)));
+                sits(driver) - sits(aboard.driver)
+            }
+            _ => 0.0,
+        };
+        times * self.standard
+    }
+
+    /// Sets the number in `shifted` to what it is in `base` plus `by` standard uncertainties.
+    pub fn shift(&self, base: &Scenario, shifted: &mut Scenario, driver: Option<usize>, by: f64) {
+        let by = by * self.standard;
+        let mass = |base: Mass| base + shift_of(by);
+        let length = |base: Length| Length::from_mm(base.mm() + by);
+        let chassis = &base.kart.chassis;
+        match self.number {
+            Number::Readings(shift) => {
+                let (from, to) = (weighing_of(base, driver), weighing_mut(shifted, driver));
+                let shift = (shift * by).kg();
+                to.readings = std::array::from_fn(|pad| from.readings[pad] + shift_of(shift[pad]));
+            }
+            Number::Wheelbase => shifted.kart.chassis.wheelbase = length(chassis.wheelbase),
+            Number::TrackFront => shifted.kart.chassis.track_front = length(chassis.track_front),
+            Number::TrackRear => shifted.kart.chassis.track_rear = length(chassis.track_rear),
+            Number::RollShareRear => {
+                shifted.kart.chassis.roll_share.at_rear_axle = chassis.roll_share.at_rear_axle + by;
+            }
+            Number::RollShareFront => {
+                shifted.kart.chassis.roll_share.at_front_axle = chassis.roll_share.at_front_axle + by;
+            }
+            Number::TankX(tank) => shifted.tanks[tank].place.x = length(base.tanks[tank].place.x),
+            Number::TankY(tank) => shifted.tanks[tank].place.y = length(base.tanks[tank].place.y),
+            Number::MountX(mount) => shifted.mounts[mount].place.x = length(base.mounts[mount].place.x),
+            Number::MountY(mount) => shifted.mounts[mount].place.y = length(base.mounts[mount].place.y),
+            Number::KindMass(kind) => shifted.lead[kind].mass = mass(base.lead[kind].mass),
+            Number::FuelThen(tank) => {
+                let then = weighing_of(base, driver).aboard.fuel[tank];
+                weighing_mut(shifted, driver).aboard.fuel[tank] = mass(then);
+            }
+            Number::Fuel(tank, Moment::Start) => shifted.tanks[tank].start = mass(base.tanks[tank].start),
+            Number::Fuel(tank, Moment::Finish) => shifted.tanks[tank].finish = mass(base.tanks[tank].finish),
+            Number::DriverMass(index) => shifted.drivers[index].mass = mass(base.drivers[index].mass),
+            Number::DriverX(index) => {
+                if let (Some(from), Some(to)) = (base.drivers[index].acts, &mut shifted.drivers[index].acts) {
+                    to.x = length(from.x);
+                }
+            }
+            Number::DriverY(index) => {
+                if let (Some(from), Some(to)) = (base.drivers[index].acts, &mut shifted.drivers[index].acts) {
+                    to.y = length(from.y);
+                }
+            }
+        }
+    }
+}
+
+/// What the pads may have got wrong at the weighing of a driver.
+pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
+    let weighing = weighing_of(scenario, driver);
+    let chassis = &scenario.kart().chassis;
+    let mut inputs: Vec<Input> =
+        pads::shifts(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis)
+            .into_iter()
+            .map(|(cause, shift)| Input::new(Number::Readings(shift), cause, 1.0))
+            .collect();
+    if let Some(floor) = weighing.taken.floor {
+        // What was taken off for the floor is only as good as the warp rate.
+        let warp_kg = crate::scenario::warp_of_floor(chassis, floor.heights);
+        let share = standard::of_limit(scenario.within().warp_rate_percent / 100.0);
+        let shift = chassis.warp_direction() * (warp_kg * share);
+        inputs.push(Input::new(Number::Readings(shift), Cause::Survey, 1.0));
+    }
+    inputs
+}
+
+/// Wheelbase and tracks.
+pub fn of_lengths(scenario: &Scenario) -> Vec<Input> {
+    let standard = standard::of_limit(scenario.within().lengths.mm());
+    [Number::Wheelbase, Number::TrackFront, Number::TrackRear]
+        .map(|number| Input::new(number, Cause::Lengths, standard))
+        .into()
+}
+
+/// Masses between a weighing and another state: lead, fuel, drivers.
+pub fn of_masses(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
+    let within = scenario.within();
+    let mut inputs = Vec::new();
+    for (index, kind) in scenario.lead().iter().enumerate() {
+        inputs.push(Input::new(Number::KindMass(index), Cause::Lead, standard::of_limit(kind.within.kg())));
+    }
+    // An empty tank is empty.
+    let fuel = |mass: Mass| if mass > Mass::ZERO { standard::of_limit(within.fuel.kg()) } else { 0.0 };
+    for (index, tank) in scenario.tanks().iter().enumerate() {
+        let then = weighing_of(scenario, driver).aboard.fuel[index];
+        inputs.push(Input::new(Number::FuelThen(index), Cause::FuelThen, fuel(then)));
+        for moment in Moment::ALL {
+            inputs.push(Input::new(Number::Fuel(index, moment), Cause::Fuel, fuel(tank.fuel(moment))));
+        }
+    }
+    let aboard = weighing_of(scenario, driver).aboard.driver;
+    for index in [aboard, driver].into_iter().flatten().filter(|_| aboard != driver) {
+        let standard = standard::of_limit(within.driver.kg());
+        inputs.push(Input::new(Number::DriverMass(index), Cause::Driver, standard));
+    }
+    inputs
+}
+
+/// Everything that the corners of a driver's state rest on.
+pub fn of_state(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
+    let within = scenario.within();
+    let mut inputs = of_pads(scenario, driver);
+    inputs.extend(of_lengths(scenario));
+    let share = standard::of_limit(within.roll_share);
+    inputs.extend(
+        [Number::RollShareRear, Number::RollShareFront]
+            .map(|number| Input::new(number, Cause::RollShare, share)),
+    );
+    let place = standard::of_limit(within.places.mm());
+    let tanks = (0..scenario.tanks().len()).flat_map(|tank| [Number::TankX(tank), Number::TankY(tank)]);
+    let mounts =
+        (0..scenario.mounts().len()).flat_map(|mount| [Number::MountX(mount), Number::MountY(mount)]);
+    inputs.extend(tanks.chain(mounts).map(|number| Input::new(number, Cause::Places, place)));
+    inputs.extend(of_masses(scenario, driver));
+    let aboard = weighing_of(scenario, driver).aboard.driver;
+    let acts = standard::of_limit(within.driver_place.mm());
+    // A driver who was weighed in the seat cancels, unless the seat has moved since.
+    for index in [aboard, driver].into_iter().flatten().collect::<std::collections::BTreeSet<usize>>() {
+        inputs.push(Input::new(Number::DriverX(index), Cause::Driver, acts));
+        inputs.push(Input::new(Number::DriverY(index), Cause::Driver, acts));
+    }
+    inputs
+}

@@ -1,0 +1,78 @@
+//! How sure the corners of a kart are: as weighed, and in any other state.
+//! Takes a scenario, a driver, a moment and lead; gives corners and geometry with all sources of their errors.
+//! Does not know which figures will be asked for: shares, pairs and centres of gravity are computed from every shifted kart.
+
+use super::inputs::{self, Cause, Input};
+use super::pads;
+use super::propagation::{Propagation, Source};
+use crate::counts::Counts;
+use crate::scenario::{Moment, Pads, Scenario};
+use crate::statics::{Chassis, Corners};
+use crate::units::Mass;
+use crate::weighing;
+
+/// Four corners on a geometry.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Kart {
+    /// LF RF LR RR, kg.
+    pub corners: Corners,
+    /// Lengths and stiffness.
+    pub chassis: Chassis,
+}
+
+/// A kart with everything that its numbers may be off by.
+pub type UnsureKart = Propagation<Kart, Cause>;
+
+/// The main weighing: what the pads said, and how sure it is.
+pub fn weighed(scenario: &Scenario) -> UnsureKart {
+    let mut inputs = inputs::of_pads(scenario, None);
+    inputs.extend(inputs::of_lengths(scenario));
+    propagated(scenario, None, &inputs, |scenario| Kart {
+        corners: weighing::readings(scenario.weighing()).corners,
+        chassis: scenario.kart().chassis,
+    })
+}
+
+/// Four readings on pads of which nothing is said.
+pub fn of_readings(readings: [Mass; 4], pads: &Pads, chassis: &Chassis) -> UnsureKart {
+    let centre = Kart { corners: Corners::from_kg(readings.map(Mass::kg)), chassis: *chassis };
+    let sources = pads::shifts(readings, pads, None, chassis).into_iter().map(|(cause, shift)| Source {
+        cause,
+        up: Kart { corners: centre.corners + shift, ..centre },
+        down: Kart { corners: centre.corners - shift, ..centre },
+    });
+    Propagation { centre, sources: sources.collect() }
+}
+
+/// One state: a driver, a moment and lead on mounts.
+pub fn state(scenario: &Scenario, driver: Option<usize>, moment: Moment, counts: &Counts) -> UnsureKart {
+    let inputs = inputs::of_state(scenario, driver);
+    propagated(scenario, driver, &inputs, |scenario| Kart {
+        corners: weighing::state(scenario, driver, moment, counts).corners,
+        chassis: scenario.kart().chassis,
+    })
+}
+
+fn propagated(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    inputs: &[Input],
+    kart: impl Fn(&Scenario) -> Kart,
+) -> UnsureKart {
+    let centre = kart(scenario);
+    let mut shifted = scenario.clone();
+    let mut sources = Vec::new();
+    for input in inputs {
+        let mut at = |by: f64| {
+            input.shift(scenario, &mut shifted, driver, by);
+            kart(&shifted)
+        };
+        let (up, down) = (at(1.0), at(-1.0));
+        // Back to where it was.
+        at(0.0);
+        if up != centre || down != centre {
+            sources.push(Source { cause: input.cause, up, down });
+        }
+    }
+    Propagation { centre, sources }
+}

@@ -1,0 +1,84 @@
+//! What four pads may have got wrong: every independent error as a shift of the four readings.
+//! Takes readings, what is known of the pads and of the floor, and the chassis; gives shifts of one standard uncertainty
+//! each.
+//! Does not know what is aboard, nor what the readings are used for.
+
+use super::inputs::Cause;
+use super::standard;
+use crate::scale::Accuracy;
+use crate::scenario::{Pads, Spread, Taken, warp_of_floor};
+use crate::statics::{Chassis, Corners};
+use crate::units::{Length, Mass};
+
+/// Every independent error of a weighing: its cause, and the shift of LF RF LR RR by one standard uncertainty, kg.
+///
+/// `taken` is what is known beyond a single set of readings on pads whose zeros nobody watched.
+pub fn shifts(
+    readings: [Mass; 4],
+    pads: &Pads,
+    taken: Option<&Taken>,
+    chassis: &Chassis,
+) -> Vec<(Cause, Corners)> {
+    let load_kg = readings.map(Mass::kg);
+    let mut shifts = Vec::new();
+    let mut each = |cause: Cause, standard_kg: [f64; 4]| {
+        for (pad, kg) in standard_kg.into_iter().enumerate() {
+            let mut shift = [0.0; 4];
+            shift[pad] = kg;
+            shifts.push((cause, Corners::from_kg(shift)));
+        }
+    };
+    let spread = taken.and_then(|taken| taken.spread.as_ref());
+    if let Some(spread) = spread {
+        each(Cause::Repeats, [pad_of_mean(spread, pads.step); 4]);
+    } else {
+        each(Cause::Repeats, [pads.repeatability.kg(); 4]);
+        each(Cause::Step, [standard::of_step(pads.step.kg()); 4]);
+    }
+    let own = readings.map(|reading| standard::of_limit(pads.accuracy.limit_kg(pads.step, reading)));
+    each(Cause::Accuracy, own);
+    each(
+        Cause::Drift,
+        match taken.and_then(|taken| taken.zeros) {
+            // Half of what the zero moved was taken off; how much was right lies evenly between nothing and all of it.
+            Some([before, after]) => {
+                std::array::from_fn(|pad| standard::of_step((after[pad] - before[pad]).abs().kg()))
+            }
+            None => [standard::of_limit(pads.drift.kg()); 4],
+        },
+    );
+    let shared =
+        standard::of_limit(Accuracy::Percent(pads.shared_percent).limit_kg(pads.step, Mass::from_kg(1.0)));
+    shifts.push((Cause::Shared, Corners::from_kg(load_kg) * shared));
+    let floor = taken.and_then(|taken| taken.floor);
+    let (cause, height_mm) = match floor {
+        Some(floor) => (Cause::Survey, standard::of_limit(floor.within.mm())),
+        None => (Cause::Level, standard::of_limit(pads.level.mm())),
+    };
+    for pad in 0..4 {
+        let mut heights = [Length::ZERO; 4];
+        heights[pad] = Length::from_mm(height_mm);
+        shifts.push((cause, chassis.warp_direction() * warp_of_floor(chassis, heights)));
+    }
+    if let Some(spread) = spread {
+        let direction = chassis.warp_direction();
+        let length = direction.kg().iter().map(|part| part * part).sum::<f64>().sqrt();
+        shifts.push((Cause::Settling, direction * (warp_of_mean(spread) / length)));
+    }
+    shifts
+}
+
+/// Standard uncertainty of one pad's mean over the sets, kg; never less than what the display hides.
+fn pad_of_mean(spread: &Spread, step: Mass) -> f64 {
+    let seen = standard::widened(spread.pad_kg, f64::from(3 * spread.sets.saturating_sub(1)));
+    let hidden = standard::of_step(step.kg());
+    let one = if seen > hidden { seen } else { hidden };
+    one / f64::from(spread.sets).sqrt()
+}
+
+/// Standard uncertainty of the mean along the direction of warp, as a vector of unit length, beyond what the pads do by
+/// themselves, kg.
+fn warp_of_mean(spread: &Spread) -> f64 {
+    let excess = spread.along_warp_kg * spread.along_warp_kg - spread.pad_kg * spread.pad_kg;
+    if excess > 0.0 { (excess / f64::from(spread.sets)).sqrt() } else { 0.0 }
+}

@@ -1,0 +1,43 @@
+//! Standard uncertainties from what people know: limits, display steps, repeated readings.
+//! Takes half-widths and readings; gives one standard uncertainty, in the same unit.
+//! Does not know what was measured.
+
+/// Of a number that lies anywhere within ±`limit` alike: limit/√3 (GUM, 4.3.7).
+pub fn of_limit(limit: f64) -> f64 {
+    limit.abs() / 3.0_f64.sqrt()
+}
+
+/// Of a display that moves in steps: step/√12, half a step either way (GUM, F.2.2.1).
+pub fn of_step(step: f64) -> f64 {
+    of_limit(step / 2.0)
+}
+
+/// Arithmetic mean; not a number for no readings.
+pub fn mean(readings: &[f64]) -> f64 {
+    readings.iter().sum::<f64>() / readings.len() as f64
+}
+
+/// Experimental standard deviation, `√(Σ(x − mean)²/(n − 1))` (GUM, 4.2.2); zero for fewer than two readings.
+pub fn deviation(readings: &[f64]) -> f64 {
+    if readings.len() < 2 {
+        return 0.0;
+    }
+    let mean = mean(readings);
+    let squares: f64 = readings.iter().map(|reading| (reading - mean) * (reading - mean)).sum();
+    (squares / (readings.len() - 1) as f64).sqrt()
+}
+
+/// Experimental standard deviation of the mean, s/√n (GUM, 4.2.3).
+pub fn of_mean(readings: &[f64]) -> f64 {
+    deviation(readings) / (readings.len() as f64).sqrt()
+}
+
+/// A spread that is known from a few readings only, widened so that ±2 of it still hold about 95 %: the standard deviation
+/// of Student's distribution with ν degrees of freedom, `s·√(ν/(ν − 2))` (JCGM 101:2008, 6.4.9.4, from memory).
+///
+/// For ν of two or less that deviation does not exist; ν = 3 is used then, which is a lower bound and the reason why two
+/// repeats are few.
+pub fn widened(deviation: f64, degrees_of_freedom: f64) -> f64 {
+    let freedom = degrees_of_freedom.max(3.0);
+    deviation * (freedom / (freedom - 2.0)).sqrt()
+}

@@ -1,0 +1,59 @@
+//! Whether a target is met, missed, or too close to call.
+//! Takes the judge's residual and the kart with its uncertainties; gives the call and the ± it rests on.
+//! Does not measure the distance itself, nor word the call.
+
+use super::Estimate;
+use super::kart::{Kart, UnsureKart};
+use crate::plan::Residual;
+use crate::scenario::{Aim, Scenario};
+
+/// How sure it is that a target is met.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Call {
+    /// The whole of value ± lies within the band.
+    Met,
+    /// The whole of value ± lies outside the band.
+    Missed,
+    /// An edge of the band lies within value ±.
+    TooClose,
+}
+
+impl Call {
+    /// The words for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Call::Met => "met",
+            Call::Missed => "missed",
+            Call::TooClose => "too close to call",
+        }
+    }
+
+    /// The call on a residual; the band is as wide as the judge's, with what counts as met.
+    pub fn of(scenario: &Scenario, residual: &Residual, kart: &UnsureKart) -> Call {
+        let distance_kg = |kart: &Kart| {
+            let figure_kg = residual.figure.kg(&kart.corners);
+            match residual.aim {
+                Aim::Percent { aim, .. } => figure_kg - aim / 100.0 * kart.corners.total(),
+                Aim::Difference { aim, .. } => figure_kg - aim.kg(),
+            }
+        };
+        let unsure_kg = kart.estimate(distance_kg).expanded();
+        let half_width_kg = match residual.aim {
+            Aim::Percent { within, .. } => within / 100.0 * kart.centre.corners.total(),
+            Aim::Difference { within, .. } => within.kg(),
+        };
+        let beyond_kg = residual.distance_kg.abs() - half_width_kg - scenario.preferences().band.kg();
+        if beyond_kg + unsure_kg <= 0.0 {
+            Call::Met
+        } else if beyond_kg - unsure_kg > 0.0 {
+            Call::Missed
+        } else {
+            Call::TooClose
+        }
+    }
+}
+
+/// The figure of a residual with its ±: percent, or kg for a pair.
+pub fn figure(residual: &Residual, kart: &UnsureKart) -> Estimate {
+    kart.estimate(|kart| residual.figure.of(&kart.corners))
+}

@@ -72,6 +72,9 @@ def main():
     accepted = refused = 0
     for path in sorted([*SCENARIOS.rglob("*.yaml"), *(ROOT / "src" / "starter").glob("*.yaml")]):
         found, exit_code = codes(program, path)
+        if "K024" in found:
+            # Its grammar is refused before any value is read; one such file would unfold to a billion values here.
+            continue
         try:
             errors = [error.message for error in validator.iter_errors(tree(path.read_text()))]
         except (YAMLError, ValueError) as error:

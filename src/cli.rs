@@ -246,6 +246,21 @@ Examples:
         #[arg(long, value_name = "NAME")]
         driver: Option<String>,
     },
+    /// Several drivers on one kart: a common base, and the least work at each change
+    #[command(after_long_help = EXIT_CODES, before_help = "\
+Examples:
+  kentledge swap kart.yaml
+  kentledge swap kart.yaml --order Sam,Alex,Sam")]
+    Swap {
+        /// The scenario file, `-` for stdin
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// Who drives each stint, names with commas between them [default: `order` under `pit`, else every driver once]
+        ///
+        /// A name that has a comma in it can only be given in the file.
+        #[arg(long, value_name = "NAMES", value_delimiter = ',')]
+        order: Vec<String>,
+    },
     /// What a code such as K005 means, with a wrong and a right example
     #[command(before_help = "\
 Examples:
@@ -401,6 +416,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             Command::Report(Report::Reach { input: Input::new(file), whom, form })
         }
         Some(Typed::Check { file }) => Command::Report(Report::Check(Input::new(file))),
+        Some(Typed::Swap { file, order }) => Command::Report(Report::Swap { input: Input::new(file), order }),
         Some(Typed::Export { file, goal, driver }) => {
             if json {
                 return Err(Refusal::new(

@@ -244,6 +244,11 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
             streams.talk(&reading.worded_warnings(options));
             commands::learn::answer(&reading, into.as_deref(), options, streams, started)
         }
+        Report::Swap { input, order } => {
+            let reading = Reading::of(input, command, started)?;
+            streams.talk(&reading.worded_warnings(options));
+            commands::swap::answer(&reading, order, options, streams, started)
+        }
         Report::Export { input, goal, driver } => {
             let reading = Reading::of(input, command, started)?;
             streams.talk(&reading.worded_warnings(options));
@@ -314,18 +319,22 @@ impl Reading {
             return called.map(Some).map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)));
         }
         self.scenario.driver_of_today().map_err(|fault| {
-            let unchosen = [Diagnosis { kind: fault, place: self.document.place_of("drivers") }];
-            let frame = self.frame(options, command, started);
-            Failure::Trouble(Trouble {
-                document: json::wrong_scenario(&summaries(&unchosen), frame),
-                complaint: Complaint::Faults {
-                    faults: unchosen.to_vec(),
-                    file: self.name.clone(),
-                    source: self.document.text().to_owned(),
-                },
-                exit: Exit::Scenario,
-            })
+            let unchosen = Diagnosis { kind: fault, place: self.document.place_of("drivers") };
+            Failure::Trouble(self.wrong(&[unchosen], command, options, started))
         })
+    }
+
+    /// Something in the file that only this command cannot use.
+    fn wrong(&self, faults: &[Diagnosis], command: &str, options: &Options, started: Instant) -> Trouble {
+        Trouble {
+            document: json::wrong_scenario(&summaries(faults), self.frame(options, command, started)),
+            complaint: Complaint::Faults {
+                faults: faults.to_vec(),
+                file: self.name.clone(),
+                source: self.document.text().to_owned(),
+            },
+            exit: Exit::Scenario,
+        }
     }
 
     /// The judge disagreed with the search.

@@ -115,6 +115,11 @@ pub(crate) enum Report {
         input: Input,
         into: Option<PathBuf>,
     },
+    /// One set-up for several drivers; the stints by name, those of the file if none is named.
+    Swap {
+        input: Input,
+        order: Vec<String>,
+    },
     /// The integer program of a goal.
     Export {
         input: Input,
@@ -159,6 +164,7 @@ impl Report {
             Report::Reach { .. } => "reach",
             Report::Check(_) => "check",
             Report::Learn { .. } => "learn",
+            Report::Swap { .. } => "swap",
             Report::Export { .. } => "export",
         }
     }
@@ -172,6 +178,7 @@ impl Report {
             | Report::Reach { input, .. }
             | Report::Check(input)
             | Report::Export { input, .. }
+            | Report::Swap { input, .. }
             | Report::Learn { input, .. } => Some(input),
             Report::WeighReadings { .. } | Report::HowToWeigh => None,
         }

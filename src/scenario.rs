@@ -21,6 +21,7 @@ mod lead;
 pub mod line;
 mod mounts;
 mod pads;
+mod pit;
 mod repeats;
 pub mod schema;
 mod sets;
@@ -28,6 +29,7 @@ mod validation;
 
 pub use beliefs::Beliefs;
 pub use history::{After, Fitted, Further, Misread};
+pub use pit::{Minutes, Pit};
 
 use crate::counts::Counts;
 use crate::goal::Preferences;
@@ -66,6 +68,7 @@ pub struct Scenario {
     pub(crate) within: Within,
     pub(crate) inspection: Inspection,
     pub(crate) heights: Option<Heights>,
+    pub(crate) pit: Pit,
 }
 
 impl Scenario {
@@ -148,6 +151,10 @@ impl Scenario {
     /// What stands between the weighing and the officials' verdict.
     pub fn inspection(&self) -> &Inspection {
         &self.inspection
+    }
+    /// Stints, and the minutes of a change of driver.
+    pub fn pit(&self) -> &Pit {
+        &self.pit
     }
 }
 
@@ -482,4 +489,6 @@ pub struct Kind {
     pub bolts: Option<u32>,
     /// Limit of the error of `mass`, either way; pieces of one kind err together.
     pub within: Mass,
+    /// Whether it can be changed in a pit stop, on a mount where that is possible.
+    pub quick: bool,
 }

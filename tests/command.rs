@@ -411,10 +411,16 @@ fn every_command_shows_examples_before_its_options() {
 fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
     let readme = fs::read_to_string(path).expect("the README is there");
-    let block = readme.split("```text\n").nth(1).and_then(|rest| rest.split("```").next());
-    assert_eq!(block, Some(run(&["plan", SPRINT]).stdout.as_str()));
-    let help = ["plan", "card", "reach", "weigh", "new", "export", "learn"];
-    let help = help.map(|command| run(&[command, "--help"]).stdout).concat();
+    let block = |nth: usize| readme.split("```text\n").nth(nth).and_then(|rest| rest.split("```").next());
+    assert_eq!(block(1), Some(run(&["plan", SPRINT]).stdout.as_str()));
+    let swapped = run(&["swap", "scenarios/three-drivers.yaml", "--time", "600", "-q"]).stdout;
+    assert!(swapped.contains(block(2).expect("a stop is shown")), "{swapped}");
+    for words in ["10 changes over 3 stops", "alone it would be 22 changes", "best possible: proved"] {
+        assert!(swapped.contains(words), "{words}: {swapped}");
+    }
+    let help = ["plan", "card", "reach", "weigh", "new", "export", "learn", "swap"]
+        .map(|command| run(&[command, "--help"]).stdout)
+        .concat();
     let words = readme.split(|next: char| !(next.is_alphanumeric() || next == '-'));
     // `--release`, `--path` and a lone `--` belong to cargo.
     for option in words.filter(|word| word.starts_with("--") && !["--release", "--path", "--"].contains(word))

@@ -46,6 +46,10 @@ fn snapshot(command: &str) {
         .collect();
     stems.sort();
     assert!(stems.len() >= 7, "the scenarios are there: {stems:?}");
+    snapshots(command, &stems);
+}
+
+fn snapshots(command: &str, stems: &[String]) {
     for stem in stems {
         let file = format!("scenarios/{stem}.yaml");
         let (code, stderr, text) = run(&[command, &file]);
@@ -72,4 +76,9 @@ fn weigh_of_every_scenario_is_as_it_was_read() {
 #[test]
 fn check_of_every_scenario_is_as_it_was_read() {
     snapshot("check");
+}
+
+#[test]
+fn swap_of_every_scenario_of_a_team_is_as_it_was_read() {
+    snapshots("swap", &["three-drivers", "two-drivers"].map(str::to_owned));
 }

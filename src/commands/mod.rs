@@ -9,6 +9,7 @@ pub(crate) mod learn;
 pub(crate) mod new;
 pub(crate) mod plan;
 pub(crate) mod reach;
+pub(crate) mod swap;
 
 use std::time::Instant;
 

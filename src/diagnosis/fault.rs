@@ -332,6 +332,10 @@ pub enum Fault {
     DriversAlike { name: String, other: String },
     /// K021
     NoDriverChosen { drivers: Vec<String> },
+    /// K021
+    DriverTwiceInARow { driver: String },
+    /// K021
+    NobodyToSwapWith { drivers: usize },
     /// K022
     OutOfReach {
         driver: Option<String>,
@@ -416,7 +420,8 @@ impl Fault {
             F::Outside { .. } | F::MountOutside { .. } | F::SamePlace { .. } => "K018",
             F::NoSuch { .. } | F::NoSeat | F::NoTank => "K019",
             F::NeverUsed { .. } | F::NoMountTakes { .. } => "K020",
-            F::DriversAlike { .. } | F::NoDriverChosen { .. } => "K021",
+            F::DriversAlike { .. } | F::NoDriverChosen { .. } | F::DriverTwiceInARow { .. }
+            | F::NobodyToSwapWith { .. } => "K021",
             F::OutOfReach { .. } => "K022",
             F::NotInStock { .. } | F::Locked { .. } | F::LockedTotal { .. } | F::FittedBeyond { .. } => "K023",
             F::Syntax { .. } => "K024",

@@ -204,6 +204,13 @@ impl Fault {
                 format!("add a line such as `driver: {first}`")
             }
             Fault::OutOfReach { .. } => "`kentledge plan` tells what limits it".into(),
+            Fault::DriverTwiceInARow { .. } => "name each stint's driver once".into(),
+            Fault::NobodyToSwapWith { drivers: 0 | 1 } => {
+                "list the others under `drivers`, each with a mass or a weighing".into()
+            }
+            Fault::NobodyToSwapWith { .. } => {
+                "name a second driver, for example `kentledge swap kart.yaml --order Sam,Alex`".into()
+            }
             Fault::NotInStock { kind, .. } => format!("raise the count of `{kind}`, or list fewer"),
             Fault::Locked { clash: LockedClash::Capacity { .. } | LockedClash::Room { .. }, .. } => {
                 "unlock it, take a piece off, or raise the limit if the bracket is made for it".into()

@@ -225,6 +225,13 @@ impl fmt::Display for Fault {
                 let who = driver.as_deref().map_or("the kart".into(), |name| format!("`{name}`"));
                 write!(f, "{who} needs {needed} of lead, but {limit} {available}: {short} short")
             }
+            Fault::DriverTwiceInARow { driver } => {
+                write!(f, "`{driver}` drives two stints in a row; that is no change of driver")
+            }
+            Fault::NobodyToSwapWith { drivers: 0 } => write!(f, "no driver is listed"),
+            Fault::NobodyToSwapWith { .. } => {
+                write!(f, "a change of driver takes two drivers, and there is one")
+            }
             Fault::NotInStock { kind, wanted, stock } => {
                 write!(f, "{wanted} of `{kind}` are listed on mounts, but there are {stock}")
             }

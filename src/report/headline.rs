@@ -124,13 +124,20 @@ impl PlanView {
 
     /// How far from legal it remains.
     pub fn shortfall(&self, lines: &ShortfallLines) -> String {
-        let short = if lines.short == lines.short_at_least {
-            format!("{} too light", lines.short)
+        lines.headline(&self.required)
+    }
+}
+
+impl ShortfallLines {
+    /// How far from legal it remains.
+    pub fn headline(&self, required: &Required) -> String {
+        let short = if self.short == self.short_at_least {
+            format!("{} too light", self.short)
         } else {
-            format!("{} to {} too light", lines.short_at_least, lines.short)
+            format!("{} to {} too light", self.short_at_least, self.short)
         };
-        let with = if lines.heaviest.is_some() { "with the heaviest lead that fits" } else { "without lead" };
-        format!("{short} at the {} {with}", self.required.weighed_at.word())
+        let with = if self.heaviest.is_some() { "with the heaviest lead that fits" } else { "without lead" };
+        format!("{short} at the {} {with}", required.weighed_at.word())
     }
 }
 

@@ -27,6 +27,7 @@ pub mod setting;
 pub mod sheet;
 pub mod shortfall;
 pub mod sure;
+pub mod swap;
 pub mod target;
 pub mod text;
 pub mod warp;

@@ -407,7 +407,7 @@ fn untargeted(
         .collect()
 }
 
-fn corners_lines(
+pub(super) fn corners_lines(
     screen: Screen,
     measured: &Measured,
     unsure: &[(Moment, UnsureKart); 2],
@@ -457,7 +457,7 @@ fn mount_lines(screen: Screen, scenario: &Scenario, measured: &Measured) -> Vec<
 }
 
 impl GoalLine {
-    fn new(screen: Screen, result: &GoalResult) -> GoalLine {
+    pub(super) fn new(screen: Screen, result: &GoalResult) -> GoalLine {
         let GoalResult { goal, value, bound, held_at, resolution, proved, .. } = *result;
         let number = |ng: i64| match goal {
             Goal::Work => ng as f64,

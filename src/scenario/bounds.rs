@@ -87,6 +87,9 @@ pub(super) const MOST_MOUNTS: usize = 60;
 /// Kinds of lead, each individually weighed piece being one.
 pub(super) const MOST_KINDS: usize = 200;
 pub(super) const MOST_DRIVERS: usize = 50;
+pub(super) const MOST_STINTS: usize = 50;
+/// For one piece, minutes.
+pub(super) const OPERATION_MINUTES: Bounds = Bounds::new("an operation", 0.0, 120.0);
 pub(super) const MOST_TANKS: usize = 10;
 /// What a pad can read too much without being broken, kg.
 pub(super) const MISREAD: Bounds = Bounds::new("a pad", -3.0, 3.0);

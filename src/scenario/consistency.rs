@@ -289,10 +289,11 @@ pub(super) fn places_known(listed: &[ListedDriver], main: &Weighing) {
 ///
 /// `left − cross = (LF − RF)/total` and `left + cross − 1 = (LR − RR)/total`, from the definitions alone. The
 /// total is taken as the class minimum; a plan is heavier by margin and spare, which the slack covers.
-pub(super) fn targets_agree(targets: &[Target], class: &Class, value: &Value) {
+pub(super) fn targets_agree(targets: &[Target], class: Option<&Class>, value: Option<&Value>) {
     /// Kilograms by which a wish may miss before it is called impossible: one percent point on a total 10 kg
     /// off.
     const SLACK_KG: f64 = 0.2;
+    let (Some(class), Some(value)) = (class, value) else { return };
     let percent = |figure| {
         targets.iter().find_map(|target| match target.aim {
             Aim::Percent { aim, within } if target.figure == figure => Some((aim / 100.0, within / 100.0)),

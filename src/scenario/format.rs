@@ -51,6 +51,7 @@ pub(crate) const SCENARIO: Form = Settings(&[
         "the kart weighed again after a plan was carried out",
     ),
     Key::optional("learned", Any(&[LEARNED, Nothing]), "what `learn` has found; it writes this itself"),
+    Key::optional("pit", Any(&[PIT, Nothing]), "changes of driver, for `swap`"),
     Key::optional("pads", Any(&[PADS, Nothing]), "how good the four pads are"),
     Key::optional("measured_within", Any(&[MEASURED_WITHIN, Nothing]), "how nearly all else was measured"),
     Key::optional(
@@ -358,6 +359,7 @@ const PATTERN: Key = Key::optional("pattern", NAME, "its bolt pattern");
 const WEIGHED: Form = Settings(&[
     Key::required("weighed", List(&Value(Kind::Mass(bounds::PIECE))), "pieces weighed one by one"),
     PIECE_WITHIN,
+    QUICK_PIECE,
     THICKNESS,
     BOLTS,
     PATTERN,
@@ -367,6 +369,7 @@ const COUNTED: Form = Settings(&[
     Key::required("mass", Value(Kind::Mass(bounds::PIECE)), "one piece"),
     Key::required("count", COUNT, "pieces in the box and on the kart together"),
     PIECE_WITHIN,
+    QUICK_PIECE,
     THICKNESS,
     BOLTS,
     PATTERN,
@@ -374,6 +377,21 @@ const COUNTED: Form = Settings(&[
 
 const COUNT: Form = Value(Kind::Whole(0, bounds::MOST_PIECES as i32));
 const ON_MOUNTS: Form = Named(&Named(&COUNT));
+
+const QUICK_PIECE: Key = Key::optional("quick", BOOLEAN, "false: it cannot be changed in a pit stop");
+
+const PIT: Form = Settings(&[
+    Key::optional("order", List(&NAME), "who drives each stint"),
+    Key::optional("minutes", Any(&[PIT_MINUTES, Nothing]), "how long each operation takes for one piece"),
+]);
+
+const OPERATION: Form = Value(Kind::Number(bounds::OPERATION_MINUTES));
+const PIT_MINUTES: Form = Settings(&[
+    Key::required("take_off", OPERATION, "from a quick mount into the box"),
+    Key::required("put_on", OPERATION, "from the box onto a quick mount"),
+    Key::optional("move", OPERATION, "from one quick mount to another"),
+    Key::optional("with_tools", OPERATION, "any of them where something is not quick"),
+]);
 
 const GOALS: Form = Settings(&[
     Key::optional("order", List(&Word(&["band", "light", "work", "close"])), "each of the four once"),

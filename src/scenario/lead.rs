@@ -105,6 +105,7 @@ fn family<'r>(lead: &mut LeadBox<'r>, name: String, value: &Value<'r>, within: &
         return;
     };
     family.thickness = fields.value("thickness").and_then(|value| value.length(bounds::THICKNESS));
+    let quick = fields.value("quick").map_or(Some(true), |value| value.boolean());
     let bolts = fields.value("bolts");
     family.has_bolts = bolts.is_some();
     let bolts = bolts.and_then(|value| value.count(0, bounds::MOST_BOLTS));
@@ -125,6 +126,8 @@ fn family<'r>(lead: &mut LeadBox<'r>, name: String, value: &Value<'r>, within: &
             thickness,
             bolts,
             within: within(mass),
+            // A flag that could not be read has been noted.
+            quick: quick.unwrap_or(true),
         }));
         lead.names.push(name);
     }

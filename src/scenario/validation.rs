@@ -7,7 +7,7 @@ use super::history::History;
 use super::lead::LeadBox;
 use super::mounts::{self, Mounts, on_mounts};
 use super::{
-    Adjuster, Beliefs, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, kart, lead, pads,
+    Adjuster, Beliefs, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, kart, lead, pads, pit,
 };
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
@@ -64,8 +64,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     let class = class_value.as_ref().and_then(class::class);
     let targets_value = root.value("targets");
     let targets = targets_value.as_ref().map(class::targets).unwrap_or_default();
-    let preferences =
-        root.value("goals").map_or_else(|| Some(Preferences::default()), |goals| class::preferences(&goals));
+    let preferences = preferences(&root);
 
     let rules = class.as_ref().map(|class| &class.rules);
     let (pads, within, inspection, heights) = pads::read(&root);
@@ -77,6 +76,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     let driver_names: Option<Vec<String>> =
         driver_entries.as_ref().map(|entries| entries.iter().map(|(name, _)| name.clone()).collect());
     let today = root.value("driver").map(|value| aboard::driver_named(&value, driver_names.as_deref()));
+    let pit = pit::pit(root.value("pit").as_ref(), driver_names.as_deref());
     let tanks = aboard::tanks(root.value("fuel").as_ref(), chassis);
     let adjusters_value = root.value("adjusters");
     let adjusters = all_adjusters(adjusters_value.as_ref(), listed_kart.as_ref(), tanks.as_deref());
@@ -111,9 +111,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     if let Some(main) = &main {
         doubts::readings_look_swapped(main, &targets);
     }
-    if let (Some(class), Some(value)) = (&class, &targets_value) {
-        consistency::targets_agree(&targets, class, value);
-    }
+    consistency::targets_agree(&targets, class.as_ref(), targets_value.as_ref());
     if let (Some(kinds), Some(read), Some(fitted), Some(class)) =
         (&complete_lead, &complete_mounts, &fitted, &class)
     {
@@ -150,6 +148,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         within: within?,
         inspection: inspection?,
         heights,
+        pit: pit?,
     };
     consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
     let scenario = history.beliefs.map_or_else(|| scenario.clone(), |beliefs| scenario.believing(&beliefs));
@@ -213,6 +212,11 @@ fn all_adjusters(
 #[cfg(test)]
 pub(super) fn read_all(reading: &Reading) {
     let _scenario = reading.root().and_then(|root| read(reading, root));
+}
+
+/// How the goals are wanted; as usual if the file does not say.
+fn preferences(root: &Fields) -> Option<Preferences> {
+    root.value("goals").map_or_else(|| Some(Preferences::default()), |goals| class::preferences(&goals))
 }
 
 /// What is bolted on now; nothing if the file does not say.

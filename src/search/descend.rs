@@ -384,7 +384,8 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         let values = search.model.values(&counts);
         // The stacks of undecided pieces are not kept, and the lead that rules allow is asked only here: a full check, but
         // only of plans whose values are already good enough.
-        if search.model.fits(&counts) && self.limits.hold(&values) {
+        let accepted = |counts: &Counts| search.accepts.is_none_or(|accepts| accepts(counts));
+        if search.model.fits(&counts) && self.limits.hold(&values) && accepted(&counts) {
             self.keep(Found { counts, values });
         }
     }

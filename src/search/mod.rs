@@ -264,6 +264,8 @@ pub struct Search<'m> {
     /// A run of so many nodes makes the tables of rationed shifts: they cost as much as some hundred nodes.
     rationing_nodes: u64,
     nodes: u64,
+    /// What else a plan must satisfy, beyond the model and the limits.
+    accepts: Option<&'m dyn Fn(&Counts) -> bool>,
 }
 
 impl<'m> Search<'m> {
@@ -298,7 +300,14 @@ impl<'m> Search<'m> {
             scouting_nodes: 1 << 12,
             rationing_nodes: 1 << 8,
             nodes: 0,
+            accepts: None,
         }
+    }
+
+    /// The same, but a plan that is not accepted is none. Bounds do not know it, so that they hold all the more.
+    #[must_use]
+    pub fn accepting(self, accepts: &'m dyn Fn(&Counts) -> bool) -> Search<'m> {
+        Search { accepts: Some(accepts), ..self }
     }
 
     /// Nodes visited so far.

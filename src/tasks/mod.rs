@@ -12,3 +12,4 @@ pub mod learn;
 pub mod misfit;
 mod pursuit;
 pub mod reach;
+pub mod swap;

@@ -13,6 +13,7 @@ mod messages;
 mod plan;
 mod reach;
 mod sure;
+mod swap;
 mod weigh;
 
 use std::time::Duration;
@@ -26,6 +27,7 @@ pub use messages::{message, messages};
 pub use plan::plan;
 pub use reach::reach;
 use sure::BudgetEntry;
+pub use swap::swap;
 pub use weigh::{how_to_weigh, weigh};
 
 use super::amount::{Screen, Weight};

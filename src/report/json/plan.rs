@@ -9,7 +9,7 @@ use super::help::{BindingEntry, EasingEntry, HelpEntry};
 use super::sure::SureEntry;
 use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
 use crate::goal::Goal;
-use crate::report::plan::{Doing, JobLine, Outcome, Placement, PlanLines, PlanView};
+use crate::report::plan::{CornersLine, Doing, GoalLine, JobLine, Outcome, Placement, PlanLines, PlanView};
 use crate::report::setting::SettingLine;
 use crate::report::shortfall::ShortfallLines;
 use crate::scenario::Moment;
@@ -43,7 +43,7 @@ struct PlanAnswer<'v> {
 }
 
 #[derive(Serialize)]
-struct GoalEntry {
+pub(super) struct GoalEntry {
     name: &'static str,
     unit: &'static str,
     value: Amount,
@@ -137,7 +137,7 @@ impl<'v> ChangeEntry<'v> {
 }
 
 #[derive(Serialize)]
-struct StatesEntry {
+pub(super) struct StatesEntry {
     start: Option<CornersEntry>,
     finish: Option<CornersEntry>,
 }
@@ -162,7 +162,7 @@ struct LeadEntry<'v> {
 }
 
 #[derive(Serialize)]
-struct ShortfallEntry<'v> {
+pub(super) struct ShortfallEntry<'v> {
     short_kg: f64,
     short_at_least_kg: f64,
     without_lead_kg: f64,
@@ -172,6 +172,30 @@ struct ShortfallEntry<'v> {
     most_lead_kg: Option<f64>,
     heaviest_lead_kg: Option<f64>,
     limits: &'v [String],
+}
+
+impl GoalEntry {
+    pub(super) fn new(line: &GoalLine) -> GoalEntry {
+        GoalEntry {
+            name: line.goal.word(),
+            unit: if line.goal == Goal::Work { "count" } else { "kg" },
+            value: Amount::new(line.goal, line.value),
+            bound: Amount::new(line.goal, line.bound),
+            held_at: Amount::new(line.goal, line.held_at),
+            resolution: Amount::new(line.goal, line.resolution),
+            proved: line.proved == Proof::Proved,
+        }
+    }
+}
+
+impl StatesEntry {
+    pub(super) fn new(corners: &[CornersLine]) -> StatesEntry {
+        let at = |moment: Moment| {
+            let state = corners.iter().find(|state| state.moment == moment);
+            state.map(|state| CornersEntry::new(&state.corners))
+        };
+        StatesEntry { start: at(Moment::Start), finish: at(Moment::Finish) }
+    }
 }
 
 /// The document of `plan`.
@@ -221,26 +245,12 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
 }
 
 fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
-    let goals = lines.goals.iter().map(|line| GoalEntry {
-        name: line.goal.word(),
-        unit: if line.goal == Goal::Work { "count" } else { "kg" },
-        value: Amount::new(line.goal, line.value),
-        bound: Amount::new(line.goal, line.bound),
-        held_at: Amount::new(line.goal, line.held_at),
-        resolution: Amount::new(line.goal, line.resolution),
-        proved: line.proved == Proof::Proved,
-    });
-    let corners_at = |moment: Moment| {
-        let state = lines.corners.iter().find(|state| state.moment == moment);
-        state.map(|state| CornersEntry::new(&state.corners))
-    };
-    answer.goals = goals.collect();
+    answer.goals = lines.goals.iter().map(GoalEntry::new).collect();
     answer.placements = lines.placements.iter().map(PlacementEntry::new).collect();
     answer.adjusters = lines.settings.iter().map(AdjusterEntry::new).collect();
     answer.changes = lines.jobs.iter().map(ChangeEntry::new).collect();
     answer.residuals = ResidualEntry::of_targets(&lines.targets);
-    answer.corners_kg =
-        Some(StatesEntry { start: corners_at(Moment::Start), finish: corners_at(Moment::Finish) });
+    answer.corners_kg = Some(StatesEntry::new(&lines.corners));
     answer.total_kg = Some(lines.total.kg);
     let sure_at = |moment: Moment| {
         let state = lines.corners.iter().find(|state| state.moment == moment);
@@ -259,7 +269,7 @@ fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
     answer.nodes = Some(lines.nodes);
 }
 
-fn shortfall(lines: &ShortfallLines) -> ShortfallEntry<'_> {
+pub(super) fn shortfall(lines: &ShortfallLines) -> ShortfallEntry<'_> {
     ShortfallEntry {
         short_kg: lines.short.kg,
         short_at_least_kg: lines.short_at_least.kg,

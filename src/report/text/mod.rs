@@ -14,6 +14,7 @@ mod margin;
 mod page;
 mod plan;
 mod reach;
+mod swap;
 mod weigh;
 
 pub use card::{Listed, card};
@@ -23,6 +24,7 @@ pub use howto::how_to;
 pub use learn::{changes, learn};
 pub use plan::plan;
 pub use reach::reach;
+pub use swap::swap;
 pub use weigh::weigh;
 
 use super::target::Standing;

@@ -62,9 +62,40 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     margin::passing(page, &lines.passing, view.screen.mass_unit());
     mounts(page, view, lines);
     proof(page, view, lines);
+    care(page, lines.cautions());
+}
+
+/// What a tool that tells people to bolt lead to a kart must not leave unsaid.
+pub(super) fn care<'c>(page: &mut Page, cautions: impl IntoIterator<Item = &'c str>) {
     page.section("Take care");
-    for caution in lines.cautions() {
+    for caution in cautions {
         page.paragraph(2, Tone::Plain, caution);
+    }
+}
+
+/// `5 kg`, or `2 x 5 kg`.
+pub(super) fn job_amount(job: &JobLine) -> String {
+    match job.count {
+        1 => job.each.to_string(),
+        count => format!("{count} x {}", job.each),
+    }
+}
+
+/// The mount, or both for a move.
+pub(super) fn job_way(job: &JobLine) -> String {
+    match (&job.from, &job.to) {
+        (Some(from), Some(to)) => format!("{from} -> {to}"),
+        (Some(mount), None) | (None, Some(mount)) => mount.clone(),
+        (None, None) => String::new(),
+    }
+}
+
+/// What is done, as one starts a line with it.
+pub(super) const fn doing_word(doing: Doing) -> &'static str {
+    match doing {
+        Doing::TakeOff => "take off",
+        Doing::Move => "move",
+        Doing::PutOn => "put on",
     }
 }
 
@@ -94,17 +125,13 @@ fn jobs(page: &mut Page, lines: &PlanLines) {
         page.section("Nothing to change: leave the lead as it is");
         return;
     }
-    let amount = |job: &JobLine| match job.count {
-        1 => job.each.to_string(),
-        count => format!("{count} x {}", job.each),
-    };
-    let way = |job: &JobLine| match (&job.from, &job.to) {
-        (Some(from), Some(to)) => format!("{from} -> {to}"),
-        (Some(mount), None) | (None, Some(mount)) => mount.clone(),
-        (None, None) => String::new(),
-    };
     let rows = lines.jobs.iter().map(|job| {
-        vec![Cell::word("[ ]"), Cell::number(&amount(job)), Cell::word(&job.piece), Cell::word(&way(job))]
+        vec![
+            Cell::word("[ ]"),
+            Cell::number(&job_amount(job)),
+            Cell::word(&job.piece),
+            Cell::word(&job_way(job)),
+        ]
     });
     let table = Table::new(2, rows.collect());
     for doing in Doing::ALL {
@@ -121,8 +148,8 @@ fn jobs(page: &mut Page, lines: &PlanLines) {
             if page.fits(&table) {
                 page.row(&table, row);
             } else {
-                page.paragraph(2, Tone::Plain, &format!("[ ] {} {}", amount(job), job.piece));
-                page.paragraph(6, Tone::Plain, &way(job));
+                page.paragraph(2, Tone::Plain, &format!("[ ] {} {}", job_amount(job), job.piece));
+                page.paragraph(6, Tone::Plain, &job_way(job));
             }
         }
     }
@@ -277,6 +304,14 @@ fn proof(page: &mut Page, view: &PlanView, lines: &PlanLines) {
 fn no_legal_plan(page: &mut Page, view: &PlanView, lines: &ShortfallLines) {
     page.paragraph(0, Tone::Bad, view.status.words());
     page.paragraph(2, Tone::Plain, &view.shortfall(lines));
+    limits_of_shortfall(page, lines);
+    if let Some(help) = &view.help {
+        would_cure(page, help);
+    }
+}
+
+/// What is short, and what limits it.
+pub(super) fn limits_of_shortfall(page: &mut Page, lines: &ShortfallLines) {
     page.gap();
     let row = |(what, mass): &(&str, Weight)| vec![Cell::word(what), Cell::number(&mass.to_string())];
     let rows = lines.facts.iter().map(row);
@@ -288,8 +323,5 @@ fn no_legal_plan(page: &mut Page, view: &PlanView, lines: &ShortfallLines) {
     page.section("What limits it");
     for sentence in &lines.limits {
         page.paragraph(2, Tone::Plain, sentence);
-    }
-    if let Some(help) = &view.help {
-        would_cure(page, help);
     }
 }

@@ -1,0 +1,52 @@
+//! `swap`: several drivers on one kart, a common base and the least work at each change of driver.
+//! Takes a scenario that was read and the names of the stints; gives the set-up, or one sentence that says why there is none.
+//! Does not search and does not lay anything out.
+
+use std::time::Instant;
+
+use kentledge::diagnosis::Diagnosis;
+use kentledge::report::plan::Status;
+use kentledge::report::swap::SwapView;
+use kentledge::report::{json, text};
+use kentledge::tasks::swap::{self, stints};
+
+use crate::request::{Options, Refusal};
+use crate::streams::{Streams, columns};
+use crate::{Answer, Exit, Failure, Reading, patiently};
+
+/// The set-up for the stints named, or for those of the file.
+pub(crate) fn answer(
+    reading: &Reading,
+    names: &[String],
+    options: &Options,
+    streams: &Streams,
+    started: Instant,
+) -> Result<Answer, Failure> {
+    let scenario = &reading.scenario;
+    let named = names.iter().map(|name| scenario.driver_called(name));
+    let named = named.collect::<Result<Vec<usize>, _>>();
+    let named = named.map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)))?;
+    let order = stints(scenario, &named).map_err(|fault| {
+        if names.is_empty() {
+            let place = reading.document.place_of("drivers");
+            Failure::Trouble(reading.wrong(&[Diagnosis { kind: fault, place }], "swap", options, started))
+        } else {
+            Failure::Refused(Refusal::of_fault(&fault))
+        }
+    })?;
+    let found = patiently(streams, options.time, |patience| swap::swap(scenario, &order, patience));
+    let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "swap", options, started))?;
+    let view = SwapView::new(reading.screen(options), scenario, &order, &found);
+    let exit = match view.status {
+        Status::BestPossible | Status::NotProvedBest if view.all_in_band() => Exit::Good,
+        Status::BestPossible | Status::NotProvedBest => Exit::OutOfBand,
+        Status::NoLegalPlan => Exit::NoLegalPlan,
+        Status::OutOfTime => Exit::NoAnswer,
+    };
+    let shown = if options.json {
+        json::swap(&view, reading.frame(options, "swap", started))
+    } else {
+        text::swap(&view, columns())
+    };
+    Ok(Answer::new(shown, exit))
+}

@@ -1,0 +1,224 @@
+//! The text of `swap`: what to prepare, what to do at each stop, then how each driver comes out.
+//! Takes the view; gives text.
+//! Does not know the scenario.
+
+use super::page::{Cell, Page, Table, Tone};
+use super::plan::{care, doing_word, job_amount, job_way, limits_of_shortfall};
+use super::{definitions, verdict};
+use crate::report::amount::trimmed;
+use crate::report::headline::{LEAD_CAUTIONS, NOTHING_FOUND};
+use crate::report::plan::Status;
+use crate::report::swap::{DriverLines, HandoverLines, SetupLines, SwapOutcome, SwapView};
+use crate::solve::Proof;
+
+/// Lays out a set-up for several drivers, or why there is none, for a screen of so many columns.
+pub fn swap(view: &SwapView, width: usize) -> String {
+    let mut page = Page::new(width);
+    let title = format!("{} on {}, {}", view.order.join(" -> "), view.kart, view.class);
+    page.paragraph(0, Tone::Strong, &title);
+    match &view.outcome {
+        SwapOutcome::Setup(lines) => setup(&mut page, view, lines),
+        SwapOutcome::NotEvenAlone { driver, shortfall } => {
+            page.paragraph(
+                0,
+                Tone::Bad,
+                &format!("{} for {driver}, even alone on the kart", view.status.words()),
+            );
+            page.paragraph(2, Tone::Plain, &shortfall.headline(&view.required));
+            limits_of_shortfall(&mut page, shortfall);
+        }
+        SwapOutcome::NoCommonBase { reasons } => {
+            page.paragraph(0, Tone::Bad, &format!("{} for all of them", view.status.words()));
+            for reason in reasons {
+                page.paragraph(2, Tone::Plain, reason);
+            }
+        }
+        SwapOutcome::OutOfTime => {
+            page.paragraph(0, Tone::Bad, view.status.words());
+            page.paragraph(2, Tone::Plain, NOTHING_FOUND);
+        }
+    }
+    page.into_text()
+}
+
+fn setup(page: &mut Page, view: &SwapView, lines: &SetupLines) {
+    let missed: usize = lines.drivers.iter().map(|driver| driver.misses.len()).sum();
+    let (tone, balance) = match missed {
+        0 => (Tone::Good, "legal for everybody, every target met".to_owned()),
+        1 => (Tone::Bad, "legal for everybody, but 1 target missed".to_owned()),
+        several => (Tone::Bad, format!("legal for everybody, but {several} targets missed")),
+    };
+    page.paragraph(0, tone, &format!("{balance}; {}", view.status.words()));
+    let stops = lines.stops.len();
+    let minutes = lines.minutes.map(|minutes| format!(", {}", minutes_text(minutes))).unwrap_or_default();
+    page.paragraph(
+        2,
+        Tone::Plain,
+        &format!("{} over {}{minutes}", changes(lines.changes), stops_text(stops)),
+    );
+    let alone = &lines.alone;
+    page.paragraph(
+        2,
+        Tone::Plain,
+        &format!(
+            "planned for each driver alone it would be {}, with tools at {} of {}",
+            changes(alone.changes),
+            alone.stops_with_tools,
+            stops_text(alone.stops)
+        ),
+    );
+    for remark in &lines.remarks {
+        page.paragraph(2, Tone::Plain, remark);
+    }
+    let first = view.order.first().map_or("", String::as_str);
+    jobs(page, &format!("Before the first stint, for {first}"), &lines.preparation);
+    for stop in &lines.stops {
+        jobs(page, &format!("{} -> {}", stop.from, stop.to), &stop.handover);
+    }
+    matrix(page, view, lines);
+    for driver in &lines.drivers {
+        outcome(page, driver);
+    }
+    let figures = lines.drivers.first().into_iter().flat_map(|driver| &driver.targets);
+    definitions(page, figures.map(|target| target.wanted.figure));
+    proof(page, view, lines);
+    care(page, LEAD_CAUTIONS);
+}
+
+fn changes(count: u32) -> String {
+    if count == 1 { "1 change".to_owned() } else { format!("{count} changes") }
+}
+
+fn stops_text(count: usize) -> String {
+    if count == 1 { "1 stop".to_owned() } else { format!("{count} stops") }
+}
+
+fn minutes_text(minutes: f64) -> String {
+    format!("{} min", trimmed(minutes, 1))
+}
+
+fn jobs(page: &mut Page, title: &str, handover: &HandoverLines) {
+    let minutes = handover.minutes.map(|minutes| format!(", {}", minutes_text(minutes))).unwrap_or_default();
+    if handover.jobs.is_empty() {
+        page.section(&format!("{title}: nothing changes"));
+        return;
+    }
+    page.section(&format!("{title}: {}{minutes}", changes(handover.changes)));
+    let rows = handover.jobs.iter().map(|job| {
+        vec![
+            Cell::word("[ ]"),
+            Cell::word(doing_word(job.action)),
+            Cell::number(&job_amount(job)),
+            Cell::word(&job.piece),
+            Cell::word(&job_way(job)),
+        ]
+    });
+    let table = Table::new(2, rows.collect());
+    if !page.table(&table) {
+        for job in &handover.jobs {
+            let what = format!("[ ] {} {} {}", doing_word(job.action), job_amount(job), job.piece);
+            page.paragraph(2, Tone::Plain, &what);
+            page.paragraph(6, Tone::Plain, &job_way(job));
+        }
+    }
+}
+
+/// Mounts down, drivers across; on a narrow screen each mount with its drivers below.
+fn matrix(page: &mut Page, view: &SwapView, lines: &SetupLines) {
+    page.section(&format!("Lead on the mounts, {}; * may change at a stop", view.screen.mass_unit()));
+    let star = |quick: bool| if quick { "*" } else { "" };
+    let mut heading = vec![Cell::word(""), Cell::word("")];
+    heading.extend(lines.drivers.iter().map(|driver| Cell::number(&driver.name)));
+    let mut rows = vec![heading];
+    for line in &lines.mounts {
+        let mut row = vec![Cell::word(&line.mount), Cell::word(star(line.quick))];
+        row.extend(line.carries.iter().map(|carries| Cell::number(&carries.number)));
+        rows.push(row);
+    }
+    if !page.table(&Table::new(2, rows)) {
+        for line in &lines.mounts {
+            page.paragraph(2, Tone::Plain, format!("{} {}", line.mount, star(line.quick)).trim_end());
+            let carried = lines.drivers.iter().zip(&line.carries);
+            let carried: Vec<String> =
+                carried.map(|(driver, carries)| format!("{} {}", driver.name, carries.number)).collect();
+            page.paragraph(6, Tone::Plain, &carried.join(", "));
+        }
+    }
+    page.section("Stays bolted for everybody");
+    if lines.base.is_empty() {
+        page.paragraph(2, Tone::Plain, "nothing");
+    }
+    let rows = lines.base.iter().map(|piece| {
+        let count = if piece.count == 1 { String::new() } else { format!("{} x ", piece.count) };
+        vec![
+            Cell::word(&piece.mount),
+            Cell::number(&format!("{count}{}", piece.each)),
+            Cell::word(&piece.piece),
+        ]
+    });
+    if !page.table(&Table::new(2, rows.collect())) {
+        for piece in &lines.base {
+            page.paragraph(2, Tone::Plain, &piece.mount);
+            page.paragraph(6, Tone::Plain, &format!("{} x {} {}", piece.count, piece.each, piece.piece));
+        }
+    }
+}
+
+fn outcome(page: &mut Page, driver: &DriverLines) {
+    page.section(&format!(
+        "{}: {}, {} above what is required; chance to pass {}",
+        driver.name, driver.total, driver.above_required, driver.passing.chance
+    ));
+    let rows = driver.targets.iter().flat_map(|target| {
+        target.states.iter().enumerate().map(|(index, (moment, _, after))| {
+            let once = |text: &str| Cell::word(if index == 0 { text } else { "" });
+            vec![
+                once(target.wanted.figure.name()),
+                Cell::word(moment.word()),
+                Cell::number(&after.number),
+                once(&target.wanted.text),
+                verdict(after),
+            ]
+        })
+    });
+    if !page.table(&Table::new(2, rows.collect())) {
+        for target in &driver.targets {
+            let wanted = format!("{}, wanted {}", target.wanted.figure.name(), target.wanted.text);
+            page.paragraph(2, Tone::Plain, &wanted);
+            for (moment, _, after) in &target.states {
+                let standing = format!("{} {}, {}", moment.word(), after.number, after.verdict());
+                page.paragraph(4, Tone::Plain, &standing);
+            }
+        }
+    }
+    for miss in &driver.misses {
+        page.paragraph(2, Tone::Bad, miss);
+    }
+}
+
+fn proof(page: &mut Page, view: &SwapView, lines: &SetupLines) {
+    page.section("How sure this is");
+    if view.status == Status::BestPossible {
+        page.paragraph(
+            2,
+            Tone::Plain,
+            "best possible: proved for every goal in order (each driver's own legal weight, bands of the \
+             worst driver, changes over all stops, weight, closeness), to what the pads can read",
+        );
+        return;
+    }
+    let gaps: Vec<&str> = lines
+        .goals
+        .iter()
+        .filter(|goal| goal.proved == Proof::Stopped)
+        .map(|goal| goal.gap.as_str())
+        .collect();
+    let most =
+        if gaps.is_empty() { "what a driver's plan alone may still gain".into() } else { gaps.join(", ") };
+    page.paragraph(
+        2,
+        Tone::Plain,
+        &format!("{}: nothing can beat it by more than {most}", view.status.words()),
+    );
+    page.paragraph(2, Tone::Plain, "the search was stopped; a longer `--time` may find or prove more");
+}

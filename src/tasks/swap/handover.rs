@@ -1,0 +1,371 @@
+//! What may change between two drivers: every set of moves on quick mounts that brings the difference where it has to be.
+//! Takes the shared program and a window for mass and targets; gives the sets, fewest moves first where they are listed.
+//! Does not know which drivers stand at either end, nor what lies on the slow mounts.
+//!
+//! A handover is a multiset of moves of single pieces, each from a quick mount or the box to another; its changes are the
+//! number of moves, which per kind is the larger of pieces off and pieces on. A kind's places left and places entered are
+//! disjoint, and both are met in ascending order, so that each difference of two set-ups is met once.
+
+use std::ops::ControlFlow;
+
+use super::team::Team;
+use crate::search::Guard;
+
+/// Mass, and one sum per target; a scenario has five figures at most, as front and rear exclude each other.
+pub(super) const MOST_SUMS: usize = 7;
+
+/// What moves add up to: mass first, then x of every target (see `model`), ng.
+pub(super) type Sums = [i64; MOST_SUMS];
+
+/// Nodes between two looks at the clock.
+const NODES_PER_LOOK: u64 = 1 << 10;
+
+/// One piece that moves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Move {
+    /// Kind of the scenario.
+    pub(super) kind: u16,
+    /// Place left: position among the quick mounts, or their number for the box.
+    pub(super) from: u8,
+    /// Place entered.
+    pub(super) to: u8,
+}
+
+/// A set of moves and what they add up to.
+#[derive(Clone, Debug)]
+pub(super) struct Handover {
+    pub(super) moves: Vec<Move>,
+    pub(super) sums: Sums,
+}
+
+/// The range in which the sums of a handover must lie.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Window {
+    pub(super) least: Sums,
+    pub(super) most: Sums,
+}
+
+impl Window {
+    /// Everything.
+    pub(super) const FREE: Window = Window { least: [-FAR; MOST_SUMS], most: [FAR; MOST_SUMS] };
+
+    /// Whether sums lie in it.
+    pub(super) fn holds(&self, sums: &Sums) -> bool {
+        sums.iter().zip(&self.least).all(|(sum, least)| sum >= least)
+            && sums.iter().zip(&self.most).all(|(sum, most)| sum <= most)
+    }
+}
+
+/// Further than any sum, and far from overflow when bounds are added.
+const FAR: i64 = i64::MAX / 8;
+
+/// One way to move one piece of a kind.
+#[derive(Clone, Copy, Debug)]
+struct Step {
+    from: u8,
+    to: u8,
+    sums: Sums,
+}
+
+/// A kind that goes on quick mounts.
+#[derive(Clone, Debug)]
+struct Movable {
+    kind: u16,
+    count: u32,
+    mass_ng: i64,
+    steps: Vec<Step>,
+}
+
+/// All single moves, heaviest kind first, and bounds on what so many of them can add.
+#[derive(Clone, Debug)]
+pub(super) struct Moves {
+    /// Mounts of the scenario that are quick for some kind.
+    pub(super) mounts: Vec<usize>,
+    capacity_ng: Vec<i64>,
+    movable: Vec<Movable>,
+    /// Sums that are used: mass and targets.
+    dimensions: usize,
+    /// The most and the least that r moves of the kinds from k on can add; by `k * (MOST_COUNTED + 2) + r`.
+    highest: Vec<Sums>,
+    lowest: Vec<Sums>,
+}
+
+/// Moves for which bounds are kept; with more, the bound of all of them serves.
+const MOST_COUNTED: usize = 12;
+
+impl Moves {
+    /// Every move that the team's quick cells allow.
+    pub(super) fn new(team: &Team) -> Moves {
+        let model = team.shared();
+        let (kinds, all_mounts) = (model.kinds.len(), model.mounts.len());
+        let mounts: Vec<usize> =
+            (0..all_mounts).filter(|mount| (0..kinds).any(|kind| team.is_quick(kind, *mount))).collect();
+        let the_box = mounts.len();
+        let mut movable: Vec<Movable> = (0..kinds)
+            .map(|kind| {
+                let row = &model.kinds[kind];
+                let may = |place: usize| place == the_box || team.is_quick(kind, mounts[place]);
+                let at = |place: usize| -> Sums {
+                    let mut sums = [0; MOST_SUMS];
+                    if place != the_box {
+                        sums[0] = row.mass_ng;
+                        for (sum, target) in sums[1..].iter_mut().zip(&model.targets) {
+                            *sum = target.gain_ng[kind * all_mounts + mounts[place]];
+                        }
+                    }
+                    sums
+                };
+                let mut steps = Vec::new();
+                for from in (0..=the_box).filter(|place| may(*place)) {
+                    for to in (0..=the_box).filter(|place| *place != from && may(*place)) {
+                        let (left, entered) = (at(from), at(to));
+                        let sums = std::array::from_fn(|sum| entered[sum] - left[sum]);
+                        steps.push(Step { from: from as u8, to: to as u8, sums });
+                    }
+                }
+                Movable { kind: kind as u16, count: row.count, mass_ng: row.mass_ng, steps }
+            })
+            .filter(|movable| movable.count > 0 && !movable.steps.is_empty())
+            .collect();
+        movable.sort_by_key(|movable| std::cmp::Reverse(movable.mass_ng));
+        let mut moves = Moves {
+            capacity_ng: mounts.iter().map(|mount| model.mounts[*mount].capacity_ng).collect(),
+            mounts,
+            dimensions: model.targets.len() + 1,
+            highest: Vec::new(),
+            lowest: Vec::new(),
+            movable,
+        };
+        moves.tabulate();
+        moves
+    }
+
+    /// The box, as a place.
+    pub(super) fn the_box(&self) -> usize {
+        self.mounts.len()
+    }
+
+    /// What all quick mounts together carry, ng.
+    pub(super) fn capacity_ng(&self) -> i64 {
+        self.capacity_ng.iter().sum()
+    }
+
+    /// Pieces that could move at one handover: no handover has more changes.
+    pub(super) fn most_changes(&self) -> usize {
+        self.movable.iter().map(|movable| movable.count as usize).sum()
+    }
+
+    fn tabulate(&mut self) {
+        let (kinds, rows) = (self.movable.len(), MOST_COUNTED + 2);
+        self.highest = vec![[0; MOST_SUMS]; (kinds + 1) * rows];
+        self.lowest = vec![[0; MOST_SUMS]; (kinds + 1) * rows];
+        for dimension in 0..self.dimensions {
+            // The largest single gains of the kinds from k on, in either direction, falling.
+            let (mut rises, mut falls): (Vec<i64>, Vec<i64>) = (Vec::new(), Vec::new());
+            for kind in (0..kinds).rev() {
+                let movable = &self.movable[kind];
+                let best = |sign: i64| movable.steps.iter().map(|step| sign * step.sums[dimension]).max();
+                for (list, sign) in [(&mut rises, 1), (&mut falls, -1)] {
+                    let best = best(sign).unwrap_or(0).max(0);
+                    let at = list.partition_point(|gain| *gain >= best);
+                    list.splice(at..at, std::iter::repeat_n(best, movable.count as usize));
+                }
+                for changes in 0..rows {
+                    let counted = if changes <= MOST_COUNTED { changes } else { usize::MAX };
+                    let sum = |list: &[i64]| list.iter().take(counted).sum::<i64>();
+                    self.highest[kind * rows + changes][dimension] = sum(&rises);
+                    self.lowest[kind * rows + changes][dimension] = -sum(&falls);
+                }
+            }
+        }
+    }
+
+    /// The most and the least that `changes` moves of kinds from `kind` on can add.
+    fn reach(&self, kind: usize, changes: usize) -> (&Sums, &Sums) {
+        let row = kind * (MOST_COUNTED + 2) + changes.min(MOST_COUNTED + 1);
+        (&self.lowest[row], &self.highest[row])
+    }
+
+    /// The most that any number of moves can add to one sum while the mass stays within a range, as if lead were a
+    /// liquid: each quick mount goes from full to empty or back. None if no liquid brings the mass into the range.
+    ///
+    /// `sign` −1 asks for the least, as a negative number's magnitude. Rounded up, so that it stays a bound.
+    pub(super) fn liquid_reach(
+        &self,
+        dimension: usize,
+        sign: i64,
+        least_ng: i64,
+        most_ng: i64,
+    ) -> Option<i64> {
+        let all: i64 = self.capacity_ng.iter().sum();
+        if least_ng > all || most_ng < -all || least_ng > most_ng {
+            return None;
+        }
+        if dimension == 0 {
+            return Some(if sign > 0 { most_ng.min(all) } else { (-least_ng).min(all) });
+        }
+        // Gain per nanogram on each mount; proportional to mass up to rounding, so the largest kind's bound serves.
+        let density = |place: usize| {
+            let steps = self.movable.iter().flat_map(|movable| {
+                let into = movable.steps.iter().filter(move |step| {
+                    usize::from(step.to) == place && usize::from(step.from) == self.the_box()
+                });
+                into.map(move |step| (sign * step.sums[dimension]) as f64 / movable.mass_ng as f64)
+            });
+            steps.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), d| (low.min(d), high.max(d)))
+        };
+        let mut mounts: Vec<((f64, f64), f64)> =
+            (0..self.the_box()).map(|place| (density(place), self.capacity_ng[place] as f64)).collect();
+        mounts.sort_by(|(one, _), (other, _)| other.1.total_cmp(&one.1));
+        // From everything emptied to everything filled, the most gainful mount first.
+        let mut value: f64 = mounts.iter().map(|((low, _), capacity)| -low * capacity).sum();
+        let mut mass = -(all as f64);
+        for ((_, high), capacity) in &mounts {
+            let wanted = if *high > 0.0 { most_ng } else { least_ng } as f64 - mass;
+            let taken = (2.0 * capacity).min(wanted.max(0.0));
+            value += high * taken;
+            mass += taken;
+        }
+        // A grain of a milligram covers the rounding of all these sums.
+        Some(value.ceil() as i64 + 1_000_000)
+    }
+
+    /// Visits every handover of at most `most` moves whose sums lie in the window, until the visitor breaks or the guard
+    /// ends it; says whether it has met them all.
+    pub(super) fn each(
+        &self,
+        most: usize,
+        window: &Window,
+        guard: &Guard,
+        visit: &mut dyn FnMut(&Handover) -> ControlFlow<()>,
+    ) -> Visited {
+        let mut walk = Walk {
+            moves: self,
+            window,
+            guard,
+            visit,
+            handover: Handover { moves: Vec::with_capacity(most), sums: [0; MOST_SUMS] },
+            added_ng: vec![0; self.the_box()],
+            removed_ng: vec![0; self.the_box()],
+            nodes: 0,
+            end: Visited::All,
+        };
+        match walk.node(0, most) {
+            ControlFlow::Continue(()) => Visited::All,
+            ControlFlow::Break(()) => walk.end,
+        }
+    }
+}
+
+/// How a visit of all handovers ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Visited {
+    /// Nothing is left.
+    All,
+    /// The visitor has seen enough.
+    Enough,
+    /// The guard ended it.
+    Stopped,
+}
+
+struct Walk<'w> {
+    moves: &'w Moves,
+    window: &'w Window,
+    guard: &'w Guard<'w>,
+    visit: &'w mut dyn FnMut(&Handover) -> ControlFlow<()>,
+    handover: Handover,
+    /// Lead that the moves put on each quick mount, and take off it; neither can exceed what the mount carries.
+    added_ng: Vec<i64>,
+    removed_ng: Vec<i64>,
+    nodes: u64,
+    end: Visited,
+}
+
+impl Walk<'_> {
+    fn node(&mut self, from_kind: usize, left: usize) -> ControlFlow<()> {
+        self.nodes += 1;
+        if self.nodes.is_multiple_of(NODES_PER_LOOK) && self.guard.is_over() {
+            self.end = Visited::Stopped;
+            return ControlFlow::Break(());
+        }
+        if self.window.holds(&self.handover.sums) && (self.visit)(&self.handover).is_break() {
+            self.end = Visited::Enough;
+            return ControlFlow::Break(());
+        }
+        if left == 0 {
+            return ControlFlow::Continue(());
+        }
+        let moves = self.moves;
+        for (kind, movable) in moves.movable.iter().enumerate().skip(from_kind) {
+            // What the kinds from here on cannot bring into the window, fewer of them cannot either.
+            if !self.can_still_reach(kind, left) {
+                break;
+            }
+            let used = self.handover.moves.iter().rev().take_while(|m| m.kind == movable.kind).count();
+            if used as u32 >= movable.count {
+                continue;
+            }
+            for step in &movable.steps {
+                if self.is_in_order(movable.kind, step, used) && self.enter(movable, step) {
+                    let end = self.node(kind, left - 1);
+                    self.leave(movable, step);
+                    end?;
+                }
+            }
+        }
+        ControlFlow::Continue(())
+    }
+
+    fn can_still_reach(&self, kind: usize, left: usize) -> bool {
+        let (lowest, highest) = self.moves.reach(kind, left);
+        let sums = &self.handover.sums;
+        (0..self.moves.dimensions).all(|d| {
+            sums[d] + highest[d] >= self.window.least[d] && sums[d] + lowest[d] <= self.window.most[d]
+        })
+    }
+
+    /// Both places no earlier than those of the kind's move before, and no place both left and entered.
+    fn is_in_order(&self, kind: u16, step: &Step, used: usize) -> bool {
+        let own = &self.handover.moves[self.handover.moves.len() - used..];
+        debug_assert!(own.iter().all(|before| before.kind == kind), "moves of one kind are neighbours");
+        own.last().is_none_or(|before| step.from >= before.from && step.to >= before.to)
+            && own.iter().all(|before| step.from != before.to && step.to != before.from)
+    }
+
+    fn enter(&mut self, movable: &Movable, step: &Step) -> bool {
+        let the_box = self.moves.the_box();
+        let (from, to) = (usize::from(step.from), usize::from(step.to));
+        let fits = |lead_ng: &[i64], place: usize| {
+            place == the_box || lead_ng[place] + movable.mass_ng <= self.moves.capacity_ng[place]
+        };
+        if !fits(&self.removed_ng, from) || !fits(&self.added_ng, to) {
+            return false;
+        }
+        if from != the_box {
+            self.removed_ng[from] += movable.mass_ng;
+        }
+        if to != the_box {
+            self.added_ng[to] += movable.mass_ng;
+        }
+        for (sum, gain) in self.handover.sums.iter_mut().zip(&step.sums) {
+            *sum += gain;
+        }
+        self.handover.moves.push(Move { kind: movable.kind, from: step.from, to: step.to });
+        true
+    }
+
+    fn leave(&mut self, movable: &Movable, step: &Step) {
+        let the_box = self.moves.the_box();
+        let (from, to) = (usize::from(step.from), usize::from(step.to));
+        if from != the_box {
+            self.removed_ng[from] -= movable.mass_ng;
+        }
+        if to != the_box {
+            self.added_ng[to] -= movable.mass_ng;
+        }
+        for (sum, gain) in self.handover.sums.iter_mut().zip(&step.sums) {
+            *sum -= gain;
+        }
+        self.handover.moves.pop();
+    }
+}

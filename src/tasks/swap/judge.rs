@@ -1,0 +1,89 @@
+//! The judge of a team: every driver's kart measured again, and what is slow found equal under all of them.
+//! Takes the scenario, what each reaches alone, and the set-up that the search found; gives judged plans, or the disagreement.
+//! Does not use the models' arithmetic: totals and misses come from the judge of single plans.
+
+use super::TeamFound;
+use super::team::Team;
+use crate::counts::Counts;
+use crate::goal::Goal;
+use crate::plan::{Breach, JUDGE_TOLERANCE_KG, Measured, Plan};
+use crate::scenario::Scenario;
+use crate::solve::{Disagreement, Solved};
+use crate::units::Mass;
+
+/// Judges every driver's plan and compares the team's values with what the search was told.
+pub(super) fn judge(
+    scenario: &Scenario,
+    team: &Team,
+    alone: &[Solved],
+    found: &TeamFound,
+) -> Result<Vec<Plan>, Disagreement> {
+    let drivers = team.drivers.iter().zip(&found.setup);
+    let plans = drivers.map(|(driver, counts)| Plan::judged(scenario, Some(*driver), counts.clone()));
+    let plans: Vec<Plan> = plans.collect::<Result<_, _>>().map_err(Disagreement::Breach)?;
+    if let Some(mount) = slow_difference(scenario, &found.setup) {
+        return Err(Disagreement::Breach(Breach::Locked { mount }));
+    }
+    let measured: Vec<&Measured> = plans.iter().map(Plan::measured).collect();
+    let before: Vec<&Measured> = alone.iter().map(|solved| solved.plan.measured()).collect();
+    let [band_kg, close_kg] = judged_values_kg(scenario, &measured, &before);
+    let excess = measured.iter().zip(&team.own_ng);
+    let excess_ng = excess.map(|(measured, own_ng)| measured.worth.total.ng() - own_ng).max().unwrap_or(0);
+    let work: i64 = team
+        .edges
+        .iter()
+        .map(|edge| edge.times * i64::from(found.setup[edge.earlier].changes_to(&found.setup[edge.later])))
+        .sum();
+    let kg = |ng: i64| Mass::from_ng(ng).kg();
+    let pairs = [
+        (Goal::Legal, kg(found.values.excess_ng), kg(excess_ng)),
+        (Goal::Band, kg(found.values.band_ng), band_kg),
+        (Goal::Work, found.values.work as f64, work as f64),
+        (Goal::Close, kg(found.values.close_ng), close_kg),
+    ];
+    // A number that is not finite agrees with nothing.
+    let agree = |searched: f64, judged: f64| (searched - judged).abs() <= JUDGE_TOLERANCE_KG;
+    match pairs.into_iter().find(|(_, searched, judged)| !agree(*searched, *judged)) {
+        Some((goal, searched, judged)) => Err(Disagreement::Value { goal, searched, judged }),
+        None => Ok(plans),
+    }
+}
+
+/// The team's kilograms outside the bands (the worst driver's, beyond what he misses alone) and from the aims (every target
+/// at its worst driver), as measured, with the targets' weights.
+pub fn judged_values_kg(scenario: &Scenario, team: &[&Measured], alone: &[&Measured]) -> [f64; 2] {
+    let mut close_kg = 0.0;
+    let mut bands_kg = vec![0.0; team.len()];
+    for (index, target) in scenario.targets().iter().enumerate() {
+        let worst = |measured: &Measured, of: &dyn Fn(&crate::plan::Residual) -> f64| {
+            let here = measured.residuals.iter().filter(|residual| residual.target == index);
+            here.map(of).max_by(f64::total_cmp).unwrap_or(0.0)
+        };
+        let beyond = |(now, before): (&&Measured, &&Measured)| {
+            let miss = |measured: &Measured| worst(measured, &|residual| residual.miss_kg);
+            let beyond = miss(now) - miss(before);
+            // Written so that a number that is not finite is kept.
+            if beyond <= 0.0 { 0.0 } else { beyond }
+        };
+        for (band_kg, both) in bands_kg.iter_mut().zip(team.iter().zip(alone)) {
+            *band_kg += target.weight * beyond(both);
+        }
+        let apart = |measured: &&Measured| worst(measured, &|residual| residual.distance_kg.abs());
+        let close = team.iter().map(apart).max_by(f64::total_cmp).unwrap_or(0.0);
+        close_kg += target.weight * close;
+    }
+    [bands_kg.into_iter().max_by(f64::total_cmp).unwrap_or(0.0), close_kg]
+}
+
+/// A mount on which something that is not quick differs between drivers.
+fn slow_difference(scenario: &Scenario, setup: &[Counts]) -> Option<usize> {
+    let differs = |kind: usize, mount: usize| {
+        setup.iter().any(|counts| counts.get(kind, mount) != setup[0].get(kind, mount))
+    };
+    (0..scenario.mounts().len()).find(|mount| {
+        (0..scenario.lead().len()).any(|kind| {
+            let quick = scenario.mounts()[*mount].quick && scenario.lead()[kind].quick;
+            !quick && differs(kind, *mount)
+        })
+    })
+}

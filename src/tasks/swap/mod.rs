@@ -1,0 +1,315 @@
+//! Several drivers on one kart: a common base that stays bolted, and the least work at each change of driver.
+//! Takes a scenario, the order of the stints and a time; gives a judged plan for every driver with what was proved of every
+//! goal, or says why there is none.
+//! Does not lay anything out, and does not look for remedies.
+
+mod base;
+mod common;
+mod handover;
+mod judge;
+mod minimise;
+mod overlap;
+mod relay;
+mod team;
+
+use std::time::{Duration, Instant};
+
+use crate::counts::Counts;
+use crate::diagnosis::Fault;
+use crate::goal::Goal;
+use crate::plan::Plan;
+use crate::scenario::{Freedom, Scenario};
+use crate::search::{End, Guard, Limits, Objective};
+use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, solve_within};
+
+pub use judge::judged_values_kg;
+pub use team::{Alone, TeamValues};
+
+use minimise::{TeamOutcome, TeamSearch};
+use team::{Team, first_stints};
+
+/// Goals in the order in which they are solved: work comes before lightness, as it is done in a pit stop.
+pub const GOALS: [Goal; 5] = [Goal::Legal, Goal::Band, Goal::Work, Goal::Light, Goal::Close];
+
+/// Ranges that a set-up's values must keep to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct TeamLimits {
+    /// Most that any driver carries beyond his own lightest legal total, ng.
+    pub(crate) excess_ng: i64,
+    /// Most outside the bands, ng.
+    pub(crate) band_ng: i64,
+    /// Most changes over the order.
+    pub(crate) work: i64,
+    /// Most distance from the aims, ng.
+    pub(crate) close_ng: i64,
+}
+
+impl TeamLimits {
+    /// None at all.
+    const FREE: TeamLimits = TeamLimits {
+        excess_ng: Limits::FREE,
+        band_ng: Limits::FREE,
+        work: Limits::FREE,
+        close_ng: Limits::FREE,
+    };
+
+    fn of(&self, objective: Objective) -> i64 {
+        match objective {
+            Objective::Mass | Objective::Lift => self.excess_ng,
+            Objective::Band => self.band_ng,
+            Objective::Work => self.work,
+            Objective::Close => self.close_ng,
+        }
+    }
+
+    fn with(self, objective: Objective, most: i64) -> TeamLimits {
+        match objective {
+            Objective::Mass | Objective::Lift => TeamLimits { excess_ng: most, ..self },
+            Objective::Band => TeamLimits { band_ng: most, ..self },
+            Objective::Work => TeamLimits { work: most, ..self },
+            Objective::Close => TeamLimits { close_ng: most, ..self },
+        }
+    }
+}
+
+/// A set-up, one table per driver, and its values.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct TeamFound {
+    pub(crate) setup: Vec<Counts>,
+    pub(crate) values: TeamValues,
+}
+
+impl TeamValues {
+    /// The value of an objective: ng, or changes for `Work`.
+    fn of(&self, objective: Objective) -> i64 {
+        match objective {
+            Objective::Mass | Objective::Lift => self.excess_ng,
+            Objective::Band => self.band_ng,
+            Objective::Work => self.work,
+            Objective::Close => self.close_ng,
+        }
+    }
+}
+
+/// How it ended.
+#[derive(Clone, Debug)]
+pub enum Answer {
+    /// A set-up that is legal for every driver.
+    Setup(Box<Swap>),
+    /// Proved: one driver cannot be legal even alone on the kart.
+    NotEvenAlone {
+        /// Who, as an index of the scenario.
+        driver: usize,
+        /// By how much.
+        shortfall: Box<Shortfall>,
+    },
+    /// Proved: everyone can be legal alone, but no base serves all of them.
+    NoCommonBase(Box<NoCommonBase>),
+    /// Stopped before any set-up was found, and before it was proved that there is none.
+    OutOfTime,
+}
+
+/// Why no base serves all.
+#[derive(Clone, Debug)]
+pub struct NoCommonBase {
+    /// Drivers in the order of their first stint.
+    pub drivers: Vec<usize>,
+    /// The plan of each alone.
+    pub alone: Vec<solve::Solved>,
+}
+
+/// A set-up for all drivers.
+#[derive(Clone, Debug)]
+pub struct Swap {
+    /// Who drives each stint, as indices of the scenario.
+    pub order: Vec<usize>,
+    /// Drivers in the order of their first stint.
+    pub drivers: Vec<usize>,
+    /// The judged plan of each.
+    pub plans: Vec<Plan>,
+    /// The plan of each alone on the kart, without a thought for the others.
+    pub alone: Vec<solve::Solved>,
+    /// The lightest legal total of each alone, ng.
+    pub own_ng: Vec<i64>,
+    /// What is known of each goal, in the order in which they were solved.
+    pub goals: Vec<GoalResult>,
+    /// What the set-up is worth.
+    pub values: TeamValues,
+    /// Varying parts that were completed or refuted.
+    pub leaves: u64,
+}
+
+impl Swap {
+    /// Whether every goal was proved to its resolution, for the team and for each driver alone.
+    pub fn is_best_possible(&self) -> bool {
+        self.goals.iter().all(|goal| goal.proved == Proof::Proved)
+            && self.alone.iter().all(solve::Solved::is_best_possible)
+    }
+
+    /// The plan of a driver of the scenario.
+    pub fn plan_of(&self, driver: usize) -> Option<&Plan> {
+        self.drivers.iter().position(|known| *known == driver).map(|position| &self.plans[position])
+    }
+}
+
+/// The stints that are asked for: those given, else those of the file, else every driver once in the order of the file.
+///
+/// Fails if fewer than two drivers take part, or if one of them drives twice in a row.
+pub fn stints(scenario: &Scenario, given: &[usize]) -> Result<Vec<usize>, Fault> {
+    let listed = scenario.pit().order.clone();
+    let order = match (given.is_empty(), listed.is_empty()) {
+        (false, _) => given.to_vec(),
+        (true, false) => listed,
+        (true, true) => (0..scenario.drivers().len()).collect(),
+    };
+    if let Some(pair) = order.windows(2).find(|pair| pair[0] == pair[1]) {
+        return Err(Fault::DriverTwiceInARow { driver: scenario.drivers()[pair[0]].name.clone() });
+    }
+    if first_stints(&order).len() < 2 {
+        return Err(Fault::NobodyToSwapWith { drivers: scenario.drivers().len() });
+    }
+    Ok(order)
+}
+
+/// Finds the set-up of a team; `order` comes from [`stints`].
+///
+/// Fails only if the judge disagrees with a search.
+pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<Answer, Disagreement> {
+    let drivers = first_stints(order);
+    let mut plans_alone = Vec::new();
+    for (position, driver) in drivers.iter().enumerate() {
+        let share = Patience { deadline: alone_until(patience, drivers.len() - position), ..patience };
+        match solve_within(scenario, Some(*driver), &lead_alone(scenario), share)? {
+            solve::Answer::Plan(solved) => plans_alone.push(solved),
+            solve::Answer::NoLegalPlan(shortfall) => {
+                return Ok(Answer::NotEvenAlone { driver: *driver, shortfall: Box::new(shortfall) });
+            }
+            solve::Answer::OutOfTime => return Ok(Answer::OutOfTime),
+        }
+    }
+    let alone: Vec<Alone> = plans_alone.iter().map(alone_of).collect();
+    let team = Team::new(scenario, order, &alone);
+    let mut search = TeamSearch::new(&team);
+    let mut goals: Vec<GoalResult> = Vec::new();
+    let mut limits = TeamLimits::FREE;
+    let mut best: Option<TeamFound> = None;
+    for (index, goal) in GOALS.into_iter().enumerate() {
+        let guard = Guard::new(share_of_time(patience.deadline, index), patience.stop);
+        let leaves_before = search.leaves;
+        let (outcome, resolution) = solve_goal(&team, &mut search, goal, limits, best.take(), &guard);
+        let TeamOutcome { best: found, bound, end } = outcome;
+        let Some(found) = found else {
+            return Ok(match end {
+                End::Proved => Answer::NoCommonBase(Box::new(NoCommonBase { drivers, alone: plans_alone })),
+                End::Stopped => Answer::OutOfTime,
+            });
+        };
+        judge::judge(scenario, &team, &plans_alone, &found)?;
+        let value = found.values.of(objective(goal));
+        let proved = if end == End::Proved { Proof::Proved } else { Proof::Stopped };
+        let held_at = match (goal, proved) {
+            (Goal::Legal, _) => (bound + team.shared().preferences.spare.ng()).max(value),
+            (_, Proof::Proved) => bound + resolution,
+            (_, Proof::Stopped) => value,
+        };
+        limits = limits.with(objective(goal), held_at);
+        goals.push(GoalResult {
+            goal,
+            value,
+            bound,
+            held_at,
+            resolution,
+            proved,
+            nodes: search.leaves - leaves_before,
+        });
+        best = Some(found);
+    }
+    // Five goals have been solved, so there is a set-up.
+    let Some(found) = best else { return Ok(Answer::OutOfTime) };
+    let plans = judge::judge(scenario, &team, &plans_alone, &found)?;
+    for result in goals.iter_mut().filter(|result| result.proved == Proof::Stopped) {
+        settle(result, found.values.of(objective(result.goal)));
+    }
+    Ok(Answer::Setup(Box::new(Swap {
+        order: order.to_vec(),
+        drivers,
+        plans,
+        alone: plans_alone,
+        own_ng: team.own_ng.clone(),
+        goals,
+        values: found.values,
+        leaves: search.leaves,
+    })))
+}
+
+/// One goal, and the resolution to which it was solved.
+///
+/// `legal` is settled by any set-up in which everyone is within the spare of his own minimum. Where none is, the least
+/// excess is looked for: the base, or too small a tray, costs somebody that much.
+fn solve_goal(
+    team: &Team,
+    search: &mut TeamSearch,
+    goal: Goal,
+    limits: TeamLimits,
+    start: Option<TeamFound>,
+    guard: &Guard,
+) -> (TeamOutcome, i64) {
+    let resolution = team.shared().resolution(goal);
+    if goal != Goal::Legal {
+        return (search.minimise(objective(goal), limits, resolution, start, guard), resolution);
+    }
+    let spare = team.shared().preferences.spare.ng();
+    let within_spare = TeamLimits { excess_ng: spare, ..limits };
+    let outcome = search.minimise(Objective::Mass, within_spare, spare, None, guard);
+    if outcome.best.is_some() || outcome.end == End::Stopped {
+        return (outcome, spare);
+    }
+    let proved = outcome.bound.max(spare.saturating_add(1));
+    let mut outcome = search.minimise(Objective::Mass, limits, resolution, None, guard);
+    outcome.bound = outcome.bound.max(proved);
+    (outcome, resolution)
+}
+
+/// Later goals may have brought a goal that was stopped further than it was; the bound holds all the same.
+fn settle(result: &mut GoalResult, last: i64) {
+    result.value = result.value.min(last);
+    if result.value - result.bound <= result.resolution {
+        result.proved = Proof::Proved;
+    }
+}
+
+/// Seats, spacers and other adjusters stay as they are set now.
+fn lead_alone(scenario: &Scenario) -> Freedom {
+    Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] }
+}
+
+fn objective(goal: Goal) -> Objective {
+    match goal {
+        Goal::Legal | Goal::Light => Objective::Mass,
+        Goal::Band => Objective::Band,
+        Goal::Work => Objective::Work,
+        Goal::Close => Objective::Close,
+    }
+}
+
+fn alone_of(solved: &solve::Solved) -> Alone {
+    let legal = solved.goals.iter().find(|result| result.goal == Goal::Legal);
+    Alone {
+        own_ng: legal.map_or_else(|| solved.plan.measured().worth.total.ng(), |legal| legal.bound),
+        counts: solved.plan.measured().counts.clone(),
+    }
+}
+
+/// Half of the time that is left goes to the drivers alone, in equal parts.
+fn alone_until(patience: Patience, drivers_left: usize) -> Option<Instant> {
+    let deadline = patience.deadline?;
+    let left = deadline.saturating_duration_since(Instant::now());
+    Some(Instant::now() + left / (drivers_left as u32 + 1))
+}
+
+/// Each goal may use half of the time that is left, the last all of it, so that a hard goal starves no later one.
+fn share_of_time(deadline: Option<Instant>, index: usize) -> Option<Instant> {
+    let left = deadline?.saturating_duration_since(Instant::now());
+    let last = index + 1 == GOALS.len();
+    Some(Instant::now() + if last { left } else { left / 2 }.max(Duration::from_millis(1)))
+}

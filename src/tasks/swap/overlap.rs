@@ -1,0 +1,149 @@
+//! Where the needs of several drivers overlap: in mass, in each target's band, in the distance from each aim.
+//! Takes a team, limits and what drivers have beyond the first; gives windows for the next handover, and bounds.
+//! Does not enumerate anything.
+//!
+//! Whatever the drivers share adds the same to all of them, so what one needs at least and another may have at most must meet
+//! somewhere, and half of what lies between two of them is a bound that no common lead can beat.
+
+use super::TeamLimits;
+use super::handover::{MOST_SUMS, Moves, Sums, Window};
+use super::team::Team;
+use crate::search::{Limits, Objective};
+
+/// Where the first driver's sums may lie when those of every assigned driver are in range.
+pub(super) struct Overlap {
+    pub(super) mass_ng: (i64, i64),
+    /// Per target: the largest of `over + X` and of `under − X`, for bands (their half-widths at most) and for aims.
+    pub(super) band: Vec<(i64, i64)>,
+    pub(super) close: Vec<(i64, i64)>,
+}
+
+/// Half of the sum of both sides, at least `least`, over the targets: what any common lead leaves.
+pub(super) fn halves(sides: &[(i64, i64)], least: i64) -> i64 {
+    sides.iter().map(|(over, under)| ((over + under) / 2).max(least)).sum()
+}
+
+/// Of some drivers, each with what he has beyond the first.
+pub(super) fn overlap(team: &Team, assigned: &[(usize, Sums)], limits: &TeamLimits) -> Overlap {
+    let targets = team.shared().targets.len();
+    let mut overlap = Overlap {
+        mass_ng: (i64::MIN, i64::MAX),
+        band: vec![(i64::MIN / 4, i64::MIN / 4); targets],
+        close: vec![(i64::MIN / 4, i64::MIN / 4); targets],
+    };
+    for (driver, sums) in assigned {
+        let (least, most) = team.lead_range_ng(*driver, limits.excess_ng);
+        overlap.mass_ng.0 = overlap.mass_ng.0.max(least - sums[0]);
+        overlap.mass_ng.1 = overlap.mass_ng.1.min(most - sums[0]);
+        for t in 0..targets {
+            let (row, x) = (&team.models[*driver].targets[t], sums[t + 1]);
+            let tau = most_tau_ng(team, *driver, t, limits);
+            let (band, close) = (&mut overlap.band[t], &mut overlap.close[t]);
+            band.0 = band.0.max(row.band_over_ng + x - tau);
+            band.1 = band.1.max(row.band_under_ng - x - tau);
+            close.0 = close.0.max(row.close_over_ng + x);
+            close.1 = close.1.max(row.close_under_ng - x);
+        }
+    }
+    overlap
+}
+
+/// The most that a driver's lead can add to the half-width of a target's band, ng.
+fn most_tau_ng(team: &Team, driver: usize, target: usize, limits: &TeamLimits) -> i64 {
+    let model = &team.models[driver];
+    let kinds = model.targets[target].slack_ng.iter().zip(&model.kinds);
+    let per_ng = kinds.map(|(slack, kind)| (slack + 1) as f64 / kind.mass_ng as f64).fold(0.0, f64::max);
+    let stock: i64 = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
+    let (_, most) = team.lead_range_ng(driver, limits.excess_ng);
+    (per_ng * most.clamp(0, stock) as f64).ceil() as i64
+}
+
+/// Where a driver's sums beyond the first one's must lie, so that the ranges of all assigned drivers and his overlap.
+pub(super) fn window(team: &Team, driver: usize, overlap: &Overlap, limits: &TeamLimits) -> Option<Window> {
+    let (least, most) = team.lead_range_ng(driver, limits.excess_ng);
+    let mut window = Window::FREE;
+    window.least[0] = least.saturating_sub(overlap.mass_ng.1);
+    window.most[0] = most.saturating_sub(overlap.mass_ng.0);
+    if window.least[0] > window.most[0] || overlap.mass_ng.0 > overlap.mass_ng.1 {
+        return None;
+    }
+    let floors: Vec<i64> = overlap.close.iter().map(|(over, under)| (over + under) / 2).collect();
+    let all_floors: i64 = floors.iter().sum();
+    for t in 0..floors.len() {
+        let row = &team.models[driver].targets[t];
+        let tau = most_tau_ng(team, driver, t, limits);
+        let mut narrow = |twice: i64, own: (i64, i64), others: (i64, i64)| {
+            // x + over + (−x' + under') ≤ twice the allowance, from either side.
+            let most = twice.saturating_sub(others.1).saturating_sub(own.0);
+            let least = others.0.saturating_add(own.1).saturating_sub(twice);
+            window.most[t + 1] = window.most[t + 1].min(most);
+            window.least[t + 1] = window.least[t + 1].max(least);
+        };
+        if limits.band_ng < Limits::FREE {
+            narrow(2 * limits.band_ng, (row.band_over_ng - tau, row.band_under_ng - tau), overlap.band[t]);
+        }
+        if limits.close_ng < Limits::FREE {
+            // The other targets take at least what is apart already; one more covers halves that were rounded down.
+            let others = all_floors - floors[t];
+            let allowance = limits.close_ng - others + floors.len() as i64;
+            narrow(2 * allowance + 1, (row.close_over_ng, row.close_under_ng), overlap.close[t]);
+        }
+        if window.least[t + 1] > window.most[t + 1] {
+            return None;
+        }
+    }
+    Some(window)
+}
+
+/// A bound on a goal from every pair of drivers, with lead of any size on the quick mounts and any number of changes.
+pub(super) fn pair_bound_ng(team: &Team, moves: &Moves, objective: Objective, limits: &TeamLimits) -> i64 {
+    let drivers = team.models.len();
+    let pairs = (0..drivers).flat_map(|one| (0..drivers).map(move |other| (one, other)));
+    let bounds = pairs.filter(|(one, other)| one != other).map(|(one, other)| match objective {
+        Objective::Mass => {
+            // The other needs lead; what he has beyond this one can only lie on the quick mounts.
+            let (needs, _) = team.lead_range_ng(other, 0);
+            let own = team.own_ng[one] - team.models[one].bare_ng;
+            needs - moves.capacity_ng() - own
+        }
+        Objective::Band | Objective::Close => apart_at_least_ng(team, moves, (one, other), objective, limits),
+        Objective::Work | Objective::Lift => 0,
+    });
+    bounds.max().unwrap_or(0).max(0)
+}
+
+/// Half of what is between two drivers in the sum over the targets, however the quick mounts are filled.
+fn apart_at_least_ng(
+    team: &Team,
+    moves: &Moves,
+    (one, other): (usize, usize),
+    objective: Objective,
+    limits: &TeamLimits,
+) -> i64 {
+    let free = TeamLimits { band_ng: Limits::FREE, close_ng: Limits::FREE, ..*limits };
+    let both = overlap(team, &[(one, [0; MOST_SUMS])], &free);
+    let Some(window) = window(team, other, &both, &free) else { return 0 };
+    let (least_ng, most_ng) = (window.least[0], window.most[0]);
+    let sides = (0..team.shared().targets.len()).map(|t| {
+        let highest = moves.liquid_reach(t + 1, 1, least_ng, most_ng).unwrap_or(0);
+        let lowest = moves.liquid_reach(t + 1, -1, least_ng, most_ng).unwrap_or(0);
+        let row = &team.models[other].targets[t];
+        let (mine, own) = if objective == Objective::Band {
+            let tau = most_tau_ng(team, other, t, &free);
+            (both.band[t], (row.band_over_ng - tau, row.band_under_ng - tau))
+        } else {
+            (both.close[t], (row.close_over_ng, row.close_under_ng))
+        };
+        // The sum of both sides is convex in the difference x: its least over the range is at a breakpoint or an end.
+        let apart = |x: i64| {
+            let over = mine.0.max(own.0.saturating_add(x));
+            let under = mine.1.max(own.1.saturating_sub(x));
+            over.saturating_add(under) / 2
+        };
+        let points = [-lowest, highest, mine.0 - own.0, own.1 - mine.1];
+        let inside = points.into_iter().map(|x| x.clamp(-lowest, highest.max(-lowest)));
+        let least = inside.map(apart).min().unwrap_or(0);
+        if objective == Objective::Band { least.max(0) } else { least }
+    });
+    sides.sum()
+}

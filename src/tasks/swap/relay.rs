@@ -1,0 +1,379 @@
+//! Driver by driver: every way in which what varies can go from one to the next within a number of changes.
+//! Takes a team, its moves and limits; gives a set-up within the limits, or the proof that there is none.
+//! Does not choose limits or thresholds; `minimise` does.
+//!
+//! A node is a prefix of the drivers, in the order of their first stints, with the difference of each from the first. What
+//! all of them share is not yet chosen; but whatever it is, the needs and allowances of all drivers must overlap, in mass
+//! and in each target, and that cuts most handovers before the next driver is met. A leaf is a varying part; `common`
+//! completes it.
+
+use std::ops::ControlFlow;
+
+use super::common::{Completion, complete};
+use super::handover::{Handover, MOST_SUMS, Moves, Sums, Visited, Window};
+use super::overlap::{Overlap, halves, overlap, window};
+use super::team::{Edge, Team};
+use super::{TeamFound, TeamLimits};
+use crate::counts::Counts;
+use crate::search::{Guard, Objective};
+
+/// Handovers that are listed for one edge (some 20 MiB); beyond, they are made anew at each node.
+const MOST_LISTED: usize = 100_000;
+
+/// How a run ended.
+#[derive(Clone, Debug)]
+pub(super) enum Run {
+    /// A set-up within the limits.
+    Found(TeamFound),
+    /// There is none.
+    Exhausted,
+    /// The guard ended it.
+    Stopped,
+}
+
+/// What may happen at one edge.
+enum Source {
+    /// Fewest changes first.
+    Listed(Vec<Handover>),
+    /// Too many to list.
+    TooMany,
+}
+
+/// One run: limits that stay, and the state of the walk.
+pub(super) struct Relay<'r> {
+    team: &'r Team,
+    moves: &'r Moves,
+    objective: Objective,
+    limits: TeamLimits,
+    /// Plans of one varying part are told apart down to this; large to take the first.
+    fineness: i64,
+    guard: &'r Guard<'r>,
+    /// Fewest changes of each edge.
+    fewest: &'r [usize],
+    /// Sums of each assigned driver beyond the first one's.
+    sums: Vec<Sums>,
+    /// What each assigned driver has more (or less) of than the first: by `kind * places + place`.
+    beyond: Vec<Vec<i32>>,
+    found: Option<TeamFound>,
+    stopped: bool,
+    /// Varying parts that were completed or refuted.
+    pub(super) leaves: u64,
+}
+
+impl<'r> Relay<'r> {
+    pub(super) fn new(
+        team: &'r Team,
+        moves: &'r Moves,
+        fewest: &'r [usize],
+        objective: Objective,
+        limits: TeamLimits,
+        fineness: i64,
+        guard: &'r Guard<'r>,
+    ) -> Relay<'r> {
+        Relay {
+            team,
+            moves,
+            objective,
+            limits,
+            fineness,
+            guard,
+            fewest,
+            sums: vec![[0; MOST_SUMS]],
+            beyond: vec![vec![0; team.shared().kinds.len() * moves.the_box()]],
+            found: None,
+            stopped: false,
+            leaves: 0,
+        }
+    }
+
+    /// Runs to the end.
+    pub(super) fn run(&mut self) -> Run {
+        let fewest: i64 = self.team.edges.iter().zip(self.fewest).map(|(e, f)| e.times * *f as i64).sum();
+        if fewest > self.limits.work {
+            return Run::Exhausted;
+        }
+        let mut sources = Vec::new();
+        for driver in 1..self.team.models.len() {
+            let edge = self.team.edges[driver - 1];
+            let most = self.most_changes(&edge, driver - 1, self.limits.work - fewest);
+            match list(self.team, self.moves, &edge, &self.limits, most, self.guard) {
+                Some(source) => sources.push(source),
+                None => return Run::Stopped,
+            }
+        }
+        let end = self.driver(&sources, 1, 0);
+        match (self.found.take(), end) {
+            (Some(found), _) => Run::Found(found),
+            (None, ControlFlow::Break(())) if self.stopped => Run::Stopped,
+            (None, _) => Run::Exhausted,
+        }
+    }
+
+    /// Changes that an edge may have when `slack` changes are left over after the fewest of every edge.
+    fn most_changes(&self, edge: &Edge, index: usize, slack: i64) -> usize {
+        let more = usize::try_from(slack / edge.times.max(1)).unwrap_or(usize::MAX);
+        self.fewest[index].saturating_add(more).min(self.moves.most_changes())
+    }
+
+    /// Tries every handover to a driver; `spent` changes are certain.
+    fn driver(&mut self, sources: &[Source], driver: usize, spent: i64) -> ControlFlow<()> {
+        if driver == self.team.models.len() {
+            return self.complete();
+        }
+        let edge = self.team.edges[driver - 1];
+        let slack = self.limits.work - spent - self.fewest_from(driver);
+        if slack < 0 {
+            return ControlFlow::Continue(());
+        }
+        let most = self.most_changes(&edge, driver - 1, slack);
+        let window = self.window(driver);
+        let Some(window) = window else { return ControlFlow::Continue(()) };
+        match &sources[driver - 1] {
+            Source::Listed(listed) => listed
+                .iter()
+                .take_while(|handover| handover.moves.len() <= most)
+                .filter(|handover| window.holds(&handover.sums))
+                .try_for_each(|handover| self.hand_over(sources, &edge, handover, spent)),
+            Source::TooMany => {
+                let (moves, guard) = (self.moves, self.guard);
+                let mut end = ControlFlow::Continue(());
+                let visited = moves.each(most, &window, guard, &mut |handover| {
+                    end = self.hand_over(sources, &edge, handover, spent);
+                    end
+                });
+                self.stopped |= visited == Visited::Stopped;
+                if self.stopped { ControlFlow::Break(()) } else { end }
+            }
+        }
+    }
+
+    /// The fewest changes of all edges that are not settled before a driver is met.
+    fn fewest_from(&self, driver: usize) -> i64 {
+        let edges = self.team.edges.iter().zip(self.fewest);
+        edges.filter(|(edge, _)| edge.later >= driver).map(|(edge, fewest)| edge.times * *fewest as i64).sum()
+    }
+
+    fn hand_over(
+        &mut self,
+        sources: &[Source],
+        edge: &Edge,
+        handover: &Handover,
+        spent: i64,
+    ) -> ControlFlow<()> {
+        if self.guard.is_over() {
+            self.stopped = true;
+            return ControlFlow::Break(());
+        }
+        let before = self.sums[edge.earlier];
+        let sums = std::array::from_fn(|sum| before[sum] + handover.sums[sum]);
+        let places = self.moves.the_box();
+        let mut beyond = self.beyond[edge.earlier].clone();
+        for moved in &handover.moves {
+            let row = usize::from(moved.kind) * places;
+            if usize::from(moved.from) != places {
+                beyond[row + usize::from(moved.from)] -= 1;
+            }
+            if usize::from(moved.to) != places {
+                beyond[row + usize::from(moved.to)] += 1;
+            }
+        }
+        let driver = edge.later;
+        let back = self.changes_back(driver, &beyond);
+        let spent = spent + edge.times * handover.moves.len() as i64 + back;
+        if spent + self.fewest_from(driver + 1) > self.limits.work {
+            return ControlFlow::Continue(());
+        }
+        self.sums.push(sums);
+        self.beyond.push(beyond);
+        let end = if self.can_overlap() && self.stock_and_mounts_suffice() {
+            self.driver(sources, driver + 1, spent)
+        } else {
+            ControlFlow::Continue(())
+        };
+        self.sums.pop();
+        self.beyond.pop();
+        end
+    }
+
+    /// Changes between a driver and earlier ones whom the order meets again beside him.
+    fn changes_back(&self, driver: usize, beyond: &[i32]) -> i64 {
+        let places = self.moves.the_box();
+        let back = self.team.edges.iter().enumerate();
+        let back = back.filter(|(index, edge)| edge.later == driver && *index + 1 != driver);
+        back.map(|(_, edge)| {
+            let earlier = &self.beyond[edge.earlier];
+            let kinds = earlier.chunks(places.max(1)).zip(beyond.chunks(places.max(1)));
+            let changes = kinds.map(|(one, other)| {
+                let (off, on) = one.iter().zip(other).fold((0, 0), |(off, on), (one, other)| {
+                    (off + (one - other).max(0), on + (other - one).max(0))
+                });
+                i64::from(off.max(on))
+            });
+            edge.times * changes.sum::<i64>()
+        })
+        .sum()
+    }
+
+    /// Where the sums of the next driver's handover must lie; none if no handover can serve.
+    fn window(&self, driver: usize) -> Option<Window> {
+        let overlap = self.overlap();
+        let before = self.sums[self.team.edges[driver - 1].earlier];
+        let window = window(self.team, driver, &overlap, &self.limits)?;
+        let shifted = |bound: &Sums| std::array::from_fn(|sum| bound[sum].saturating_sub(before[sum]));
+        Some(Window { least: shifted(&window.least), most: shifted(&window.most) })
+    }
+
+    fn overlap(&self) -> Overlap {
+        let assigned: Vec<(usize, Sums)> = self.sums.iter().copied().enumerate().collect();
+        overlap(self.team, &assigned, &self.limits)
+    }
+
+    fn can_overlap(&self) -> bool {
+        let overlap = self.overlap();
+        // Two drivers share what is between them over all targets; of more, each target may have its own worst two.
+        let times = if self.sums.len() > 2 { self.team.shared().targets.len() as i64 } else { 1 };
+        overlap.mass_ng.0 <= overlap.mass_ng.1
+            && halves(&overlap.band, 0) <= self.limits.band_ng.saturating_mul(times)
+            && halves(&overlap.close, i64::MIN) <= self.limits.close_ng
+    }
+
+    /// What all drivers at least share of each quick cell so that nobody has less than nothing there.
+    fn offsets(&self) -> Vec<i32> {
+        let mut offsets = vec![0; self.beyond[0].len()];
+        for beyond in &self.beyond {
+            for (offset, beyond) in offsets.iter_mut().zip(beyond) {
+                *offset = (*offset).max(-beyond);
+            }
+        }
+        offsets
+    }
+
+    /// Whether what varies alone is within stock and mounts for every driver so far.
+    fn stock_and_mounts_suffice(&self) -> bool {
+        let places = self.moves.the_box();
+        let model = self.team.shared();
+        let offsets = self.offsets();
+        self.beyond.iter().all(|beyond| {
+            let mut mass_ng = vec![0_i64; places];
+            let cells = offsets.chunks(places.max(1)).zip(beyond.chunks(places.max(1))).zip(&model.kinds);
+            let in_stock = cells.into_iter().all(|((offsets, beyond), kind)| {
+                let mut used = 0;
+                for (place, (offset, beyond)) in offsets.iter().zip(beyond).enumerate() {
+                    used += offset + beyond;
+                    mass_ng[place] += kind.mass_ng * i64::from(offset + beyond);
+                }
+                i64::from(used) <= i64::from(kind.count)
+            });
+            let mounts = mass_ng.iter().zip(&self.moves.mounts);
+            in_stock
+                && mounts.into_iter().all(|(mass_ng, mount)| *mass_ng <= model.mounts[*mount].capacity_ng)
+        })
+    }
+
+    /// Completes what varies between all drivers.
+    fn complete(&mut self) -> ControlFlow<()> {
+        let places = self.moves.the_box();
+        let model = self.team.shared();
+        let offsets = self.offsets();
+        let varying: Vec<Counts> = self
+            .beyond
+            .iter()
+            .map(|beyond| {
+                let mut counts = Counts::none(model.kinds.len(), model.mounts.len());
+                for (cell, (offset, beyond)) in offsets.iter().zip(beyond).enumerate() {
+                    let mount = self.moves.mounts[cell % places];
+                    // An offset makes every sum zero or more.
+                    *counts.get_mut(cell / places, mount) = (offset + beyond).unsigned_abs();
+                }
+                counts
+            })
+            .collect();
+        self.leaves += 1;
+        match complete(self.team, &varying, self.objective, &self.limits, self.fineness, self.guard) {
+            Completion::Found(found) => {
+                self.found = Some(found);
+                ControlFlow::Break(())
+            }
+            Completion::None => ControlFlow::Continue(()),
+            Completion::Stopped => {
+                self.stopped = true;
+                ControlFlow::Break(())
+            }
+        }
+    }
+}
+
+/// The handovers of an edge within limits that concern its two drivers alone; none if the guard ended it.
+fn list(
+    team: &Team,
+    moves: &Moves,
+    edge: &Edge,
+    limits: &TeamLimits,
+    most: usize,
+    guard: &Guard,
+) -> Option<Source> {
+    let overlap = overlap(team, &[(edge.earlier, [0; MOST_SUMS])], limits);
+    let Some(window) = window(team, edge.later, &overlap, limits) else {
+        return Some(Source::Listed(Vec::new()));
+    };
+    let mut listed: Vec<(i64, Handover)> = Vec::new();
+    let visited = moves.each(most, &window, guard, &mut |handover| {
+        if listed.len() == MOST_LISTED {
+            return ControlFlow::Break(());
+        }
+        listed.push((apart(team, edge, &handover.sums, limits), handover.clone()));
+        ControlFlow::Continue(())
+    });
+    match visited {
+        Visited::Stopped => None,
+        Visited::Enough => Some(Source::TooMany),
+        Visited::All => {
+            // The nearest of the fewest changes first: they are the likeliest to be completed. Stable, so that equals keep
+            // the order of the file.
+            listed.sort_by_key(|(apart, handover)| (handover.moves.len(), *apart));
+            Some(Source::Listed(listed.into_iter().map(|(_, handover)| handover).collect()))
+        }
+    }
+}
+
+/// The fewest changes of an edge within limits that concern its two drivers alone; `most + 1` if they are more than `most`.
+/// None if the guard ended it.
+pub(super) fn fewest_changes(
+    team: &Team,
+    moves: &Moves,
+    edge: &Edge,
+    limits: &TeamLimits,
+    most: usize,
+    guard: &Guard,
+) -> Option<usize> {
+    let overlap = overlap(team, &[(edge.earlier, [0; MOST_SUMS])], limits);
+    let Some(window) = window(team, edge.later, &overlap, limits) else { return Some(most + 1) };
+    if !liquid_suffices(team, moves, &window) {
+        return Some(most + 1);
+    }
+    for changes in 0..=most {
+        match moves.each(changes, &window, guard, &mut |_| ControlFlow::Break(())) {
+            Visited::Stopped => return None,
+            Visited::Enough => return Some(changes),
+            Visited::All => {}
+        }
+    }
+    Some(most + 1)
+}
+
+/// Whether lead of any size on the quick mounts could bring every single sum into its window.
+fn liquid_suffices(team: &Team, moves: &Moves, window: &Window) -> bool {
+    let (least_ng, most_ng) = (window.least[0], window.most[0]);
+    (0..=team.shared().targets.len()).all(|sum| {
+        let highest = moves.liquid_reach(sum, 1, least_ng, most_ng);
+        let lowest = moves.liquid_reach(sum, -1, least_ng, most_ng);
+        highest.is_some_and(|highest| highest >= window.least[sum])
+            && lowest.is_some_and(|lowest| -lowest <= window.most[sum])
+    })
+}
+
+/// By how much two drivers' aims differ after a handover, ng: what no common lead can close.
+fn apart(team: &Team, edge: &Edge, sums: &Sums, limits: &TeamLimits) -> i64 {
+    let both = overlap(team, &[(edge.earlier, [0; MOST_SUMS]), (edge.later, *sums)], limits);
+    halves(&both.close, i64::MIN)
+}

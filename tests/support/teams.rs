@@ -1,0 +1,202 @@
+//! Scenarios of several drivers on one kart, drawn from a seed, as YAML text.
+//! Takes a family, sizes and a seed; gives the text of a scenario file, so that a failing case can be printed and rerun.
+//! Uses nothing of the library; all data in it is invented.
+
+use std::fmt::Write as _;
+
+use crate::cases::{Draw, Lead, round};
+
+/// What a team is drawn from.
+#[derive(Clone, Debug)]
+pub(crate) struct Team {
+    pub(crate) drivers: usize,
+    pub(crate) lead: Lead,
+    pub(crate) pieces: usize,
+    pub(crate) mounts: usize,
+    /// How many of the mounts are quick.
+    pub(crate) quick: usize,
+    /// Kilograms between the lightest and the heaviest driver.
+    pub(crate) apart_kg: f64,
+    /// Kilograms that the heaviest driver needs, least and most.
+    pub(crate) needed_kg: (f64, f64),
+    /// What a mount carries, least and most, kg.
+    pub(crate) capacity_kg: (f64, f64),
+    /// Room, numbers of pieces, kinds refused, rules, pieces that are slow, locked mounts.
+    pub(crate) limits: bool,
+    /// Bands that some drivers cannot reach.
+    pub(crate) out_of_reach: bool,
+    /// All resolutions zero, and this much spare.
+    pub(crate) exact: Option<f64>,
+    /// Stints after every driver's first: drivers come back.
+    pub(crate) returns: usize,
+}
+
+impl Team {
+    /// A team as people have it: everybody can be in band, trays carry what the drivers are apart.
+    pub(crate) fn usual(drivers: usize, pieces: usize, mounts: usize) -> Team {
+        Team {
+            drivers,
+            lead: Lead::Weighed,
+            pieces,
+            mounts,
+            quick: mounts.div_ceil(2).min(3),
+            apart_kg: 12.0,
+            needed_kg: (3.0, 8.0),
+            capacity_kg: (4.0, 8.0),
+            limits: false,
+            out_of_reach: false,
+            exact: None,
+            returns: 0,
+        }
+    }
+}
+
+/// The text of one scenario.
+pub(crate) fn scenario(team: &Team, seed: u64) -> String {
+    let mut draw = Draw::new(seed);
+    let draw = &mut draw;
+    let kart = 78.0;
+    let lead = draw_lead(team, draw);
+    let in_stock: f64 = lead.iter().map(|(_, mass, count)| mass * *count as f64).sum();
+    let heaviest = draw.rounded(70.0, 84.0, 1);
+    let needed =
+        draw.between(team.needed_kg.0, team.needed_kg.1).min(in_stock * 0.9 - team.apart_kg).max(0.3);
+    let minimum = round(kart + heaviest + needed, 1);
+    let mut out = String::new();
+    let _ = writeln!(
+        out,
+        "# drawn with seed {seed}\nunits: kg-mm\nkart: {{name: drawn, wheelbase: {}, track_front: {}, track_rear: {}}}",
+        draw.rounded(1010.0, 1070.0, 0),
+        draw.rounded(1040.0, 1120.0, 0),
+        draw.rounded(1090.0, 1150.0, 0)
+    );
+    let rules = if team.limits && draw.chance(0.4) {
+        format!(", rules: {{most_lead: {}}}", round(needed + team.apart_kg + draw.between(0.0, 3.0), 2))
+    } else {
+        String::new()
+    };
+    let _ = writeln!(out, "class: {{name: drawn, minimum: {minimum}, margin: 0.5{rules}}}");
+    let off = if team.out_of_reach { draw.between(-6.0, 6.0) } else { draw.between(-0.4, 0.4) };
+    let _ = writeln!(
+        out,
+        "targets:\n  front: {{aim: {}, within: {}}}",
+        round(42.5 + off, 1),
+        draw.rounded(0.3, 0.7, 1)
+    );
+    let _ = writeln!(
+        out,
+        "  left: {{aim: {}, within: {}}}",
+        round(50.0 + draw.between(-0.3, 0.3), 1),
+        draw.rounded(0.3, 0.6, 1)
+    );
+    // The first driver was on the pads; he makes forty-two and a half per cent at the front, and half on the left.
+    let masses: Vec<f64> = (0..team.drivers)
+        .map(|number| match number {
+            0 => heaviest,
+            1 => round(heaviest - team.apart_kg, 1),
+            _ => round(heaviest - draw.between(0.0, team.apart_kg), 1),
+        })
+        .collect();
+    let total = kart + masses[0];
+    let (front, warp) = (0.425, draw.between(-0.5, 0.5));
+    let corners = [
+        total * front / 2.0 + warp,
+        total * front / 2.0 - warp,
+        total * (1.0 - front) / 2.0 - warp,
+        total * (1.0 - front) / 2.0 + warp,
+    ];
+    let _ = writeln!(
+        out,
+        "weighing:\n  scales: {{lf: {:.1}, rf: {:.1}, lr: {:.1}, rr: {:.1}}}\n  aboard: {{driver: D0, fuel: none, lead: none}}\ndrivers:",
+        corners[0], corners[1], corners[2], corners[3]
+    );
+    for (number, mass) in masses.iter().enumerate() {
+        let (x, y) = (draw.rounded(425.0, 455.0, 0), draw.rounded(-12.0, 22.0, 0));
+        let _ = writeln!(out, "  D{number}: {{mass: {mass}, x: {x}, y: {y}}}");
+    }
+    let _ = writeln!(out, "fuel: {{x: 540, y: 20, start: {} L, finish: 1 L}}", draw.rounded(1.0, 4.0, 1));
+    draw_mounts(team, draw, &lead, &mut out);
+    let _ = writeln!(out, "lead:");
+    for (name, mass, count) in &lead {
+        let slow = if team.limits && draw.chance(0.2) { ", quick: false" } else { "" };
+        let _ = writeln!(
+            out,
+            "  {name}: {{mass: {mass}, count: {count}, thickness: {}{slow}}}",
+            round(8.0 + 4.0 * mass, 1)
+        );
+    }
+    let mut order: Vec<usize> = (0..team.drivers).collect();
+    for place in (1..order.len()).rev() {
+        order.swap(place, draw.below(place + 1));
+    }
+    for _ in 0..team.returns {
+        let last = order[order.len() - 1];
+        order.push((last + 1 + draw.below(team.drivers - 1)) % team.drivers);
+    }
+    let names: Vec<String> = order.iter().map(|driver| format!("D{driver}")).collect();
+    let _ = writeln!(out, "pit: {{order: [{}]}}", names.join(", "));
+    if let Some(spare) = team.exact {
+        let _ = writeln!(
+            out,
+            "goals: {{spare: {spare}, resolution: {{legal: 0, band: 0, light: 0, work: 0, close: 0}}}}"
+        );
+    }
+    out
+}
+
+/// Names, kilograms and counts.
+fn draw_lead(team: &Team, draw: &mut Draw) -> Vec<(String, f64, usize)> {
+    // Invented sizes, kg.
+    let sizes = [0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 5.0];
+    let mut lead: Vec<(String, f64, usize)> = Vec::new();
+    for number in 0..team.pieces {
+        let nominal = sizes[draw.below(sizes.len())];
+        let name = format!("size{}", (nominal * 100.0) as u32);
+        match team.lead {
+            Lead::Catalogue => match lead.iter_mut().find(|(known, _, _)| *known == name) {
+                Some((_, _, count)) => *count += 1,
+                None => lead.push((name, nominal, 1)),
+            },
+            Lead::Weighed => {
+                let mass = round(nominal * draw.between(0.96, 1.04), 3);
+                lead.push((format!("p{number}"), mass, 1));
+            }
+        }
+    }
+    lead
+}
+
+fn draw_mounts(team: &Team, draw: &mut Draw, lead: &[(String, f64, usize)], out: &mut String) {
+    let _ = writeln!(out, "mounts:");
+    for number in 0..team.mounts {
+        // Trays lie about where a driver sits, so that they can take his place; the rest is anywhere.
+        let quick = number < team.quick;
+        let (x, y) = if quick {
+            (draw.rounded(150.0, 750.0, 0), draw.rounded(-300.0, 300.0, 0))
+        } else {
+            (draw.rounded(-150.0, 1150.0, 0), draw.rounded(-380.0, 380.0, 0))
+        };
+        let capacity = draw.rounded(team.capacity_kg.0, team.capacity_kg.1, 1);
+        let _ = write!(out, "  m{number}: {{x: {x}, y: {y}, capacity: {capacity}");
+        if quick {
+            let _ = write!(out, ", quick: true");
+        }
+        if team.limits {
+            if draw.chance(0.3) {
+                let _ = write!(out, ", room: {}", draw.rounded(20.0, 60.0, 0));
+            }
+            if draw.chance(0.3) {
+                let _ = write!(out, ", most_pieces: {}", 1 + draw.below(3));
+            }
+            let takes: Vec<&str> =
+                lead.iter().map(|(name, _, _)| name.as_str()).filter(|_| draw.chance(0.85)).collect();
+            if !takes.is_empty() {
+                let _ = write!(out, ", takes: [{}]", takes.join(", "));
+            }
+            if draw.chance(0.1) {
+                let _ = write!(out, ", locked: true");
+            }
+        }
+        let _ = writeln!(out, "}}");
+    }
+}

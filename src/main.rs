@@ -24,6 +24,7 @@ use kentledge::report::amount::Screen;
 use kentledge::report::check::{CheckView, out_of_reach};
 use kentledge::report::ground::GroundView;
 use kentledge::report::imprint::Imprint;
+use kentledge::report::plan::Status;
 use kentledge::report::weigh::{WeighStatus, WeighView};
 use kentledge::report::{json, sheet, text};
 use kentledge::scenario::Scenario;
@@ -58,6 +59,18 @@ enum Exit {
     NoLegalPlan = 4,
     /// Out of time without a plan, or the judge disagreed.
     NoAnswer = 5,
+}
+
+impl Exit {
+    /// Of a command that ends in a plan, or in none.
+    fn of(status: Status, all_in_band: bool) -> Exit {
+        match status {
+            Status::BestPossible | Status::NotProvedBest if all_in_band => Exit::Good,
+            Status::BestPossible | Status::NotProvedBest => Exit::OutOfBand,
+            Status::NoLegalPlan => Exit::NoLegalPlan,
+            Status::OutOfTime => Exit::NoAnswer,
+        }
+    }
 }
 
 /// What a command has to say, on a screen or as a document, whichever was asked for.

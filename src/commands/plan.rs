@@ -8,7 +8,7 @@ use kentledge::report::alternatives::AlternativeLines;
 use kentledge::report::amount::Screen;
 use kentledge::report::ground::GroundView;
 use kentledge::report::help::HelpLines;
-use kentledge::report::plan::{PlanView, Status};
+use kentledge::report::plan::PlanView;
 use kentledge::report::{json, sheet, text};
 use kentledge::scenario::{Freedom, Scenario};
 use kentledge::solve::{self, Disagreement, Patience};
@@ -58,12 +58,7 @@ pub(crate) fn answer(
         });
     let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
     let view = found.view(reading.screen(options), scenario);
-    let exit = match view.status {
-        Status::BestPossible | Status::NotProvedBest if view.all_in_band() => Exit::Good,
-        Status::BestPossible | Status::NotProvedBest => Exit::OutOfBand,
-        Status::NoLegalPlan => Exit::NoLegalPlan,
-        Status::OutOfTime => Exit::NoAnswer,
-    };
+    let exit = Exit::of(view.status, view.all_in_band());
     let shown = if options.json {
         json::plan(&view, reading.frame(options, "plan", started))
     } else {

@@ -5,7 +5,6 @@
 use std::time::Instant;
 
 use kentledge::diagnosis::Diagnosis;
-use kentledge::report::plan::Status;
 use kentledge::report::swap::SwapView;
 use kentledge::report::{json, text};
 use kentledge::tasks::swap::{self, stints};
@@ -22,7 +21,8 @@ pub(crate) fn answer(
     streams: &Streams,
     started: Instant,
 ) -> Result<Answer, Failure> {
-    let scenario = &reading.scenario;
+    let followed = super::after::followed(reading, "swap", options, streams, started)?;
+    let scenario = &followed.now;
     let named = names.iter().map(|name| scenario.driver_called(name));
     let named = named.collect::<Result<Vec<usize>, _>>();
     let named = named.map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)))?;
@@ -37,12 +37,7 @@ pub(crate) fn answer(
     let found = patiently(streams, options.time, |patience| swap::swap(scenario, &order, patience));
     let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "swap", options, started))?;
     let view = SwapView::new(reading.screen(options), scenario, &order, &found);
-    let exit = match view.status {
-        Status::BestPossible | Status::NotProvedBest if view.all_in_band() => Exit::Good,
-        Status::BestPossible | Status::NotProvedBest => Exit::OutOfBand,
-        Status::NoLegalPlan => Exit::NoLegalPlan,
-        Status::OutOfTime => Exit::NoAnswer,
-    };
+    let exit = Exit::of(view.status, view.all_in_band());
     let shown = if options.json {
         json::swap(&view, reading.frame(options, "swap", started))
     } else {

@@ -342,14 +342,25 @@ impl PlanLines {
 
 /// What is on which mount.
 pub(super) fn placements(screen: Screen, scenario: &Scenario, counts: &Counts) -> Vec<Placement> {
-    let placements = counts.placed().map(|(kind, mount, count)| Placement {
-        mount: scenario.mounts()[mount].name.clone(),
-        piece: scenario.lead()[kind].name.clone(),
-        count,
-        each: screen.given(scenario.lead()[kind].mass),
-        mass: screen.given(scenario.lead()[kind].mass * count),
-    });
-    placements.collect()
+    counts.placed().map(|placed| Placement::new(screen, scenario, placed)).collect()
+}
+
+impl Placement {
+    /// Of a kind, a mount and a number, as counts list them.
+    pub(super) fn new(
+        screen: Screen,
+        scenario: &Scenario,
+        (kind, mount, count): (usize, usize, u32),
+    ) -> Placement {
+        let piece = &scenario.lead()[kind];
+        Placement {
+            mount: scenario.mounts()[mount].name.clone(),
+            piece: piece.name.clone(),
+            count,
+            each: screen.given(piece.mass),
+            mass: screen.given(piece.mass * count),
+        }
+    }
 }
 
 /// What is done, in order, from what is fitted now.

@@ -434,12 +434,5 @@ fn placements(screen: Screen, scenario: &Scenario, counts: &Counts) -> Vec<Place
     let mut placed: Vec<(usize, usize, u32)> = counts.placed().collect();
     // By mount, as somebody walks round the kart.
     placed.sort_by_key(|(kind, mount, _)| (*mount, *kind));
-    let lines = placed.into_iter().map(|(kind, mount, count)| Placement {
-        mount: scenario.mounts()[mount].name.clone(),
-        piece: scenario.lead()[kind].name.clone(),
-        count,
-        each: screen.given(scenario.lead()[kind].mass),
-        mass: screen.given(scenario.lead()[kind].mass * count),
-    });
-    lines.collect()
+    placed.into_iter().map(|placed| Placement::new(screen, scenario, placed)).collect()
 }

@@ -5,6 +5,9 @@
 //! Every combination of settings has a bound of its own. The one with the least is asked next, so no effort goes into
 //! combinations that cannot hold the best plan any more, and the least of all bounds is a bound on the goal.
 
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
 use super::descend::{Descent, Finish};
 use super::lesson::Lesson;
 use super::{End, Found, Guard, Limits, Objective, Outcome, Search};
@@ -48,12 +51,15 @@ impl Search<'_> {
             limits.most_mass_ng.min(self.model.bare_ng.saturating_add(self.model.most_lead_ng));
         let mut best = start;
         let mut climbs = self.climbs(objective, &limits, resolution);
+        // The least bound first; among equals the cheapest combination.
+        let mut queue: BinaryHeap<Reverse<(i64, usize)>> =
+            climbs.iter().enumerate().map(|(next, climb)| Reverse((climb.bound, next))).collect();
         loop {
             let value = best.as_ref().map(|found| objective.of(&found.values));
-            let least = climbs.iter().enumerate().min_by_key(|(_, climb)| climb.bound);
-            let Some((next, bound)) = least.map(|(next, climb)| (next, climb.bound)) else {
+            let Some(mut first) = queue.peek_mut() else {
                 return Outcome { best, bound: objective.ceiling(&limits), end: End::Proved };
             };
+            let Reverse((bound, next)) = *first;
             let is_proved =
                 value.map_or(bound > objective.ceiling(&limits), |value| value - bound <= resolution);
             if is_proved {
@@ -61,14 +67,16 @@ impl Search<'_> {
             }
             let climb = &mut climbs[next];
             self.activate(climb.variant);
-            if !climb.is_bounded {
+            let finish = if climb.is_bounded {
+                self.advance(climb, objective, limits, resolution, &mut best, guard)
+            } else {
                 climb.bound = climb.bound.max(self.root_bound(objective, &limits));
                 climb.is_bounded = true;
-                continue;
-            }
-            match self.advance(climb, objective, limits, resolution, &mut best, guard) {
-                Finish::Stopped => return Outcome { best, bound, end: End::Stopped },
-                Finish::Exhausted | Finish::Enough | Finish::Spent => {}
+                if guard.is_over() { Finish::Stopped } else { Finish::Exhausted }
+            };
+            first.0.0 = climb.bound;
+            if finish == Finish::Stopped {
+                return Outcome { best, bound, end: End::Stopped };
             }
         }
     }

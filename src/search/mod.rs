@@ -62,6 +62,7 @@
 //! liquid lead promises. The resolutions of the goals are what keeps these away: see "Known to be hard" in
 //! DEVELOPERS.md, with the sources of the techniques.
 
+use std::collections::VecDeque;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
@@ -93,6 +94,9 @@ use variants::Variants;
 
 /// Directions that are kept together; each costs time at every node.
 const MOST_DIRECTIONS: usize = 80;
+
+/// Families whose tables are kept while others are searched; a seat with thousands of holes would fill gigabytes.
+const MOST_IDLE: usize = 64;
 
 /// What a search may use up.
 #[derive(Debug)]
@@ -254,8 +258,8 @@ pub struct Search<'m> {
     targets: Vec<TargetRow>,
     supports: Supports,
     stays: Stays,
-    /// Tables of families that are not active, once they have been made.
-    idle: Vec<Option<Tables>>,
+    /// Tables of families that were searched before, the latest first.
+    idle: VecDeque<(usize, Tables)>,
     /// Made by the first search that turns out to need it.
     rationed: Option<Rationed>,
     lesson: Lesson,
@@ -281,7 +285,7 @@ impl<'m> Search<'m> {
         let directions = support::usual_directions(model.targets.len());
         let Tables { targets, supports, stays } =
             Tables::new(model, &layout, model.targets.clone(), variants.headroom_ng, directions);
-        let idle = variants.families.iter().map(|_| None).collect();
+        let idle = VecDeque::new();
         let lesson = Lesson::default();
         Search {
             model,
@@ -319,15 +323,19 @@ impl<'m> Search<'m> {
     fn activate(&mut self, variant: usize) {
         let (before, after) = (self.variants.all[self.active].family, self.variants.all[variant].family);
         if before != after {
-            let mut next = self.idle[after].take().unwrap_or_else(|| {
+            let kept = self.idle.iter().position(|(family, _)| *family == after);
+            let kept = kept.and_then(|place| self.idle.remove(place));
+            let made = || {
                 let targets = self.model.targets_at(&self.variants.families[after]).into_owned();
                 let directions = support::usual_directions(self.model.targets.len());
                 Tables::new(self.model, &self.layout, targets, self.variants.headroom_ng, directions)
-            });
+            };
+            let mut next = kept.map_or_else(made, |(_, tables)| tables);
             std::mem::swap(&mut self.targets, &mut next.targets);
             std::mem::swap(&mut self.supports, &mut next.supports);
             std::mem::swap(&mut self.stays, &mut next.stays);
-            self.idle[before] = Some(next);
+            self.idle.truncate(MOST_IDLE - 1);
+            self.idle.push_front((before, next));
         }
         self.active = variant;
         self.variants.all[variant].apply(&mut self.targets);

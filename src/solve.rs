@@ -51,6 +51,23 @@ pub enum Proof {
     Stopped,
 }
 
+impl Proof {
+    /// What the end of a search proves.
+    pub(crate) fn of(end: End) -> Proof {
+        if end == End::Proved { Proof::Proved } else { Proof::Stopped }
+    }
+
+    /// What later goals keep to: a resolution above the bound, where it was proved that nothing lies below; `legal` alone is
+    /// held by its spare.
+    pub(crate) fn held_at(self, goal: Goal, value: i64, bound: i64, resolution: i64, spare: i64) -> i64 {
+        match (goal, self) {
+            (Goal::Legal, _) => bound.saturating_add(spare).max(value),
+            (_, Proof::Proved) => bound.saturating_add(resolution),
+            (_, Proof::Stopped) => value,
+        }
+    }
+}
+
 /// How a solve ended.
 #[derive(Clone, Debug)]
 pub enum Answer {
@@ -172,14 +189,9 @@ fn solve_goals(
     let model = Model::new(scenario, driver).restricted(freedom);
     let prices = DualPrices::new(&model);
     let mut search = Search::new(&model, &prices);
-    let mut limits = Limits {
-        least_mass_ng: model.required_ng,
-        most_mass_ng: Limits::FREE,
-        band_ng: Limits::FREE,
-        work: Limits::FREE,
-        close_ng: Limits::FREE,
-    };
+    let mut limits = Limits::legal(&model);
     let mut best: Option<Found> = None;
+    let mut judged: Option<Plan> = None;
     let mut goals = Vec::new();
     for (index, goal) in model.goals().into_iter().enumerate().take(count) {
         let deadline = share_of_time(patience.deadline, index + 1 == count);
@@ -187,13 +199,13 @@ fn solve_goals(
         let resolution = model.resolution(goal);
         let nodes_before = search.nodes();
         let Outcome { best: found, bound, end } =
-            search.minimise(objective(goal), limits, resolution, best.take(), &guard);
+            search.minimise(goal.into(), limits, resolution, best.take(), &guard);
         // Without a legal plan nothing else can be done, so the search for one goes on to the very end.
         let (found, bound, end) = match (found, end) {
             (None, End::Stopped) => {
                 let guard = Guard::new(patience.deadline, patience.stop).within_nodes(last_node);
                 let Outcome { best, bound, end } =
-                    search.minimise(objective(goal), limits, resolution, None, &guard);
+                    search.minimise(goal.into(), limits, resolution, None, &guard);
                 (best, bound, end)
             }
             (found, end) => (found, bound, end),
@@ -207,20 +219,16 @@ fn solve_goals(
         let plan = Plan::judged(scenario, driver, found.counts.clone()).map_err(Disagreement::Breach)?;
         agree(&plan, &found.values)?;
         let value = found.values.of(goal);
-        let proved = if end == End::Proved { Proof::Proved } else { Proof::Stopped };
-        let held_at = match (goal, proved) {
-            (Goal::Legal, _) => (bound + model.preferences.spare.ng()).max(value),
-            (_, Proof::Proved) => bound + resolution,
-            (_, Proof::Stopped) => value,
-        };
-        hold(goal, held_at, &mut limits);
+        let proved = Proof::of(end);
+        let held_at = proved.held_at(goal, value, bound, resolution, model.preferences.spare.ng());
+        Objective::from(goal).limit(&mut limits, held_at);
         let nodes = search.nodes() - nodes_before;
         goals.push(GoalResult { goal, value, bound, held_at, resolution, proved, nodes });
         best = Some(found);
+        judged = Some(plan);
     }
     // At least one goal has been solved, so there is a plan.
-    let Some(found) = best else { return Ok(Answer::OutOfTime) };
-    let plan = Plan::judged(scenario, driver, found.counts).map_err(Disagreement::Breach)?;
+    let Some(plan) = judged else { return Ok(Answer::OutOfTime) };
     let divisible = engine::divisible(&model.set_so(plan.measured().counts.settings()));
     Ok(Answer::Plan(Solved { plan, goals, divisible, nodes: search.nodes() }))
 }
@@ -233,29 +241,9 @@ impl Solved {
 }
 
 /// Each goal may use half of the time that is left, the last all of it, so that a hard goal starves no later one.
-fn share_of_time(deadline: Option<Instant>, is_last: bool) -> Option<Instant> {
+pub(crate) fn share_of_time(deadline: Option<Instant>, is_last: bool) -> Option<Instant> {
     let left = deadline?.saturating_duration_since(Instant::now());
     Some(Instant::now() + if is_last { left } else { left / 2 }.max(Duration::from_millis(1)))
-}
-
-/// What the search makes small for a goal.
-pub(crate) fn objective(goal: Goal) -> Objective {
-    match goal {
-        Goal::Legal | Goal::Light => Objective::Mass,
-        Goal::Band => Objective::Band,
-        Goal::Work => Objective::Work,
-        Goal::Close => Objective::Close,
-    }
-}
-
-/// Lets later goals keep what an earlier one has reached.
-pub(crate) fn hold(goal: Goal, held_at: i64, limits: &mut Limits) {
-    match goal {
-        Goal::Legal | Goal::Light => limits.most_mass_ng = held_at,
-        Goal::Band => limits.band_ng = held_at,
-        Goal::Work => limits.work = held_at,
-        Goal::Close => limits.close_ng = held_at,
-    }
 }
 
 /// Compares what the judge measured with what the search was told.
@@ -278,15 +266,8 @@ fn agree(plan: &Plan, values: &Values) -> Result<(), Disagreement> {
 
 /// The heaviest lead that fits although it is too light.
 fn shortfall(model: &Model, search: &mut Search, patience: Patience) -> Shortfall {
-    let limits = Limits {
-        least_mass_ng: -Limits::FREE,
-        most_mass_ng: Limits::FREE,
-        band_ng: Limits::FREE,
-        work: Limits::FREE,
-        close_ng: Limits::FREE,
-    };
     let guard = Guard::new(patience.deadline, patience.stop);
-    let outcome = search.minimise(Objective::Lift, limits, model.resolution(Goal::Legal), None, &guard);
+    let outcome = search.minimise(Objective::Lift, Limits::NONE, model.resolution(Goal::Legal), None, &guard);
     let short = |total_ng: i64| Mass::from_ng(model.required_ng - total_ng);
     let stock = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
     let heaviest_ng = outcome.best.as_ref().map_or(model.bare_ng, |found| found.values.mass_ng);

@@ -67,6 +67,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
 use crate::counts::Counts;
+use crate::goal::Goal;
 use crate::model::{Model, TargetRow, Values};
 
 mod climb;
@@ -144,6 +145,20 @@ impl Limits {
     /// "No limit": far above any value, far enough from overflow to be added to.
     pub const FREE: i64 = i64::MAX / 4;
 
+    /// None on any value.
+    pub const NONE: Limits = Limits {
+        least_mass_ng: -Limits::FREE,
+        most_mass_ng: Limits::FREE,
+        band_ng: Limits::FREE,
+        work: Limits::FREE,
+        close_ng: Limits::FREE,
+    };
+
+    /// Every legal plan, and no other.
+    pub fn legal(model: &Model) -> Limits {
+        Limits { least_mass_ng: model.required_ng, ..Limits::NONE }
+    }
+
     /// Whether values keep to the limits.
     pub fn hold(&self, values: &Values) -> bool {
         (self.least_mass_ng..=self.most_mass_ng).contains(&values.mass_ng)
@@ -168,6 +183,17 @@ pub enum Objective {
     Lift,
 }
 
+impl From<Goal> for Objective {
+    fn from(goal: Goal) -> Objective {
+        match goal {
+            Goal::Legal | Goal::Light => Objective::Mass,
+            Goal::Band => Objective::Band,
+            Goal::Work => Objective::Work,
+            Goal::Close => Objective::Close,
+        }
+    }
+}
+
 impl Objective {
     /// Its value in a plan.
     pub fn of(self, values: &Values) -> i64 {
@@ -180,8 +206,8 @@ impl Objective {
         }
     }
 
-    /// Sets the limit that allows values up to `most` and no more.
-    fn limit(self, limits: &mut Limits, most: i64) {
+    /// Sets the limit that allows values up to `most` and no more; one that is tighter already stays.
+    pub fn limit(self, limits: &mut Limits, most: i64) {
         match self {
             Objective::Mass => limits.most_mass_ng = limits.most_mass_ng.min(most),
             Objective::Band => limits.band_ng = limits.band_ng.min(most),

@@ -55,15 +55,6 @@ fn family(draw: &mut Draw, seed: u64) -> Family {
     family
 }
 
-fn objective(goal: Goal) -> Objective {
-    match goal {
-        Goal::Legal | Goal::Light => Objective::Mass,
-        Goal::Band => Objective::Band,
-        Goal::Work => Objective::Work,
-        Goal::Close => Objective::Close,
-    }
-}
-
 /// Solves the goals one after the other, each exactly, holding each at its least; gives whether there was a plan at all.
 fn check(seed: u64) -> bool {
     let mut draw = Draw::new(seed ^ 0x7AB1);
@@ -74,18 +65,12 @@ fn check(seed: u64) -> bool {
     let prices = DualPrices::new(&model);
     let mut search = Search::new(&model, &prices);
     (search.scouting_nodes, search.rationing_nodes) = (4, 1);
-    let mut limits = Limits {
-        least_mass_ng: model.required_ng,
-        most_mass_ng: Limits::FREE,
-        band_ng: Limits::FREE,
-        work: Limits::FREE,
-        close_ng: Limits::FREE,
-    };
+    let mut limits = Limits::legal(&model);
     let stop = AtomicBool::new(false);
     let guard = Guard::new(None, &stop);
     let mut start = None;
     for goal in model.goals() {
-        let objective = objective(goal);
+        let objective = Objective::from(goal);
         values.retain(|values| limits.hold(values));
         let least = values.iter().map(|values| objective.of(values)).min();
         let outcome = search.minimise(objective, limits, 0, start, &guard);

@@ -8,7 +8,7 @@
 
 use std::fmt;
 
-use super::pursuit::{Pursued, Stage, legal_limits, pursue};
+use super::pursuit::{Pursued, Stage, pursue};
 use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::model::{Model, StateRow, TargetRow};
@@ -256,7 +256,7 @@ impl<'s> Base<'s> {
         let usual = |goal: Goal| Stage { goal, resolution: resolution(goal) };
         let fine = |goal: Goal| Stage { goal, resolution: resolution(Goal::Legal) };
         let exact = |goal: Goal| Stage { goal, resolution: 0 };
-        let mut limits = legal_limits(&self.model);
+        let mut limits = Limits::legal(&self.model);
         for held in self.solved.goals.iter().filter(|result| matches!(result.goal, Goal::Legal | Goal::Band))
         {
             match held.goal {

@@ -7,13 +7,14 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use super::pursuit::{Pursued, Stage, legal_limits, pursue};
+use super::pursuit::{Pursued, Stage, pursue};
 use crate::counts::Counts;
 use crate::engine;
 use crate::goal::Goal;
 use crate::model::Model;
 use crate::plan::{JUDGE_TOLERANCE_KG, Measured, Plan};
 use crate::scenario::{Aim, Figure, Moment, Scenario, Target, When};
+use crate::search::Limits;
 use crate::solve::{Disagreement, Patience, Solved};
 use crate::units::Mass;
 
@@ -302,7 +303,7 @@ impl<'s> Around<'s> {
     /// The least changes within the bands of a cell, then closest to its aims.
     fn pursue(&self, cell: &Scenario, patience: Patience, last_node: u64) -> Pursued {
         let model = self.with_work_from_today(Model::new(cell, self.driver));
-        let mut limits = legal_limits(&model);
+        let mut limits = Limits::legal(&model);
         limits.most_mass_ng = self.solved.goals.first().map_or(limits.most_mass_ng, |legal| legal.held_at);
         // What rounding may leave of a miss that is none.
         limits.band_ng = Mass::from_kg(JUDGE_TOLERANCE_KG).ng();

@@ -2,7 +2,7 @@
 //! Takes a scenario and its answer; gives easings with the judged plans that they allow.
 //! Does not guess: there are no shadow prices here, and what was not solved to the end is not claimed.
 
-use super::pursuit::{Pursued, Stage, legal_limits, pursue};
+use super::pursuit::{Pursued, Stage, pursue};
 use crate::goal::Goal;
 use crate::inspection;
 use crate::model::Model;
@@ -363,7 +363,7 @@ fn any_legal_plan(
     let model = Model::new(scenario, driver);
     // Within such a resolution any plan is as good as the best.
     let any = Stage { goal: Goal::Legal, resolution: Limits::FREE / 2 };
-    match pursue(&model, legal_limits(&model), &[any], None, patience, MOST_NODES_FOR_A_CURE) {
+    match pursue(&model, Limits::legal(&model), &[any], None, patience, MOST_NODES_FOR_A_CURE) {
         Pursued::Best(found) | Pursued::Good(found) => {
             Plan::judged(scenario, driver, found.counts).map(Legal::Plan).map_err(Disagreement::Breach)
         }

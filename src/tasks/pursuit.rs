@@ -5,8 +5,8 @@
 use crate::engine::DualPrices;
 use crate::goal::Goal;
 use crate::model::Model;
-use crate::search::{End, Found, Guard, Limits, Search};
-use crate::solve::{Patience, hold, objective};
+use crate::search::{End, Found, Guard, Limits, Objective, Search};
+use crate::solve::Patience;
 
 /// A goal, and how near to its bound it is brought: ng, or changes for `work`.
 #[derive(Clone, Copy, Debug)]
@@ -37,17 +37,6 @@ impl Pursued {
     }
 }
 
-/// Every legal plan.
-pub(super) fn legal_limits(model: &Model) -> Limits {
-    Limits {
-        least_mass_ng: model.required_ng,
-        most_mass_ng: Limits::FREE,
-        band_ng: Limits::FREE,
-        work: Limits::FREE,
-        close_ng: Limits::FREE,
-    }
-}
-
 /// Solves the stages in order, each holding what the earlier ones have reached. `start` keeps to the limits.
 pub(super) fn pursue(
     model: &Model,
@@ -62,7 +51,7 @@ pub(super) fn pursue(
     let guard = Guard::new(patience.deadline, patience.stop).within_nodes(last_node);
     let (mut limits, mut best, mut is_proved) = (limits, start, true);
     for stage in stages {
-        let outcome = search.minimise(objective(stage.goal), limits, stage.resolution, best.take(), &guard);
+        let outcome = search.minimise(stage.goal.into(), limits, stage.resolution, best.take(), &guard);
         let Some(found) = outcome.best else {
             return if outcome.end == End::Proved { Pursued::Nothing } else { Pursued::Unknown };
         };
@@ -72,7 +61,7 @@ pub(super) fn pursue(
             End::Stopped => value,
         };
         is_proved &= outcome.end == End::Proved;
-        hold(stage.goal, held_at, &mut limits);
+        Objective::from(stage.goal).limit(&mut limits, held_at);
         best = Some(found);
     }
     match best {

@@ -18,7 +18,7 @@ use crate::solve::{Answer, Disagreement, Patience, Solved, solve_within};
 use crate::units::Mass;
 use crate::weighing;
 
-use super::pursuit::{Stage, legal_limits, pursue};
+use super::pursuit::{Stage, pursue};
 
 /// Corners nearer to an edge than this are on it, points of percent: a hundredth of what a pad can tell.
 const ON_THE_EDGE: f64 = 1e-5;
@@ -255,7 +255,7 @@ impl<'s> Around<'s> {
         let targets = vec![wanted(Figure::Front, place.front), wanted(Figure::Left, place.left)];
         let aimed = self.scenario.with_targets(targets)?;
         let model = Model::new(&aimed, self.driver).restricted(self.freedom);
-        let limits = Limits { most_mass_ng: self.most_ng, ..legal_limits(&model) };
+        let limits = Limits { most_mass_ng: self.most_ng, ..Limits::legal(&model) };
         let close = Stage { goal: Goal::Close, resolution: model.resolution(Goal::Close) };
         let found = pursue(&model, limits, &[close], None, patience, MOST_NODES).found()?;
         let measured = Measured::new(self.scenario, self.driver, found.counts);

@@ -12,7 +12,7 @@ mod overlap;
 mod relay;
 mod team;
 
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
@@ -20,7 +20,7 @@ use crate::goal::Goal;
 use crate::plan::Plan;
 use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Guard, Limits, Objective};
-use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, solve_within};
+use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, share_of_time, solve_within};
 
 pub use judge::judged_values_kg;
 pub use team::{Alone, TeamValues};
@@ -62,13 +62,16 @@ impl TeamLimits {
         }
     }
 
-    fn with(self, objective: Objective, most: i64) -> TeamLimits {
-        match objective {
-            Objective::Mass | Objective::Lift => TeamLimits { excess_ng: most, ..self },
-            Objective::Band => TeamLimits { band_ng: most, ..self },
-            Objective::Work => TeamLimits { work: most, ..self },
-            Objective::Close => TeamLimits { close_ng: most, ..self },
-        }
+    /// The same with values up to `most` and no more; a limit that is tighter already stays.
+    fn with(mut self, objective: Objective, most: i64) -> TeamLimits {
+        let limit = match objective {
+            Objective::Mass | Objective::Lift => &mut self.excess_ng,
+            Objective::Band => &mut self.band_ng,
+            Objective::Work => &mut self.work,
+            Objective::Close => &mut self.close_ng,
+        };
+        *limit = most.min(*limit);
+        self
     }
 }
 
@@ -194,7 +197,7 @@ pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<
     let mut limits = TeamLimits::FREE;
     let mut best: Option<TeamFound> = None;
     for (index, goal) in GOALS.into_iter().enumerate() {
-        let guard = Guard::new(share_of_time(patience.deadline, index), patience.stop);
+        let guard = Guard::new(share_of_time(patience.deadline, index + 1 == GOALS.len()), patience.stop);
         let leaves_before = search.leaves;
         let (outcome, resolution) = solve_goal(&team, &mut search, goal, limits, best.take(), &guard);
         let TeamOutcome { best: found, bound, end } = outcome;
@@ -205,14 +208,11 @@ pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<
             });
         };
         judge::judge(scenario, &team, &plans_alone, &found)?;
-        let value = found.values.of(objective(goal));
-        let proved = if end == End::Proved { Proof::Proved } else { Proof::Stopped };
-        let held_at = match (goal, proved) {
-            (Goal::Legal, _) => (bound + team.shared().preferences.spare.ng()).max(value),
-            (_, Proof::Proved) => bound + resolution,
-            (_, Proof::Stopped) => value,
-        };
-        limits = limits.with(objective(goal), held_at);
+        let value = found.values.of(goal.into());
+        let proved = Proof::of(end);
+        let spare = team.shared().preferences.spare.ng();
+        let held_at = proved.held_at(goal, value, bound, resolution, spare);
+        limits = limits.with(goal.into(), held_at);
         goals.push(GoalResult {
             goal,
             value,
@@ -228,7 +228,7 @@ pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<
     let Some(found) = best else { return Ok(Answer::OutOfTime) };
     let plans = judge::judge(scenario, &team, &plans_alone, &found)?;
     for result in goals.iter_mut().filter(|result| result.proved == Proof::Stopped) {
-        settle(result, found.values.of(objective(result.goal)));
+        settle(result, found.values.of(result.goal.into()));
     }
     Ok(Answer::Setup(Box::new(Swap {
         order: order.to_vec(),
@@ -256,7 +256,7 @@ fn solve_goal(
 ) -> (TeamOutcome, i64) {
     let resolution = team.shared().resolution(goal);
     if goal != Goal::Legal {
-        return (search.minimise(objective(goal), limits, resolution, start, guard), resolution);
+        return (search.minimise(goal.into(), limits, resolution, start, guard), resolution);
     }
     let spare = team.shared().preferences.spare.ng();
     let within_spare = TeamLimits { excess_ng: spare, ..limits };
@@ -283,15 +283,6 @@ fn lead_alone(scenario: &Scenario) -> Freedom {
     Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] }
 }
 
-fn objective(goal: Goal) -> Objective {
-    match goal {
-        Goal::Legal | Goal::Light => Objective::Mass,
-        Goal::Band => Objective::Band,
-        Goal::Work => Objective::Work,
-        Goal::Close => Objective::Close,
-    }
-}
-
 fn alone_of(solved: &solve::Solved) -> Alone {
     let legal = solved.goals.iter().find(|result| result.goal == Goal::Legal);
     Alone {
@@ -305,11 +296,4 @@ fn alone_until(patience: Patience, drivers_left: usize) -> Option<Instant> {
     let deadline = patience.deadline?;
     let left = deadline.saturating_duration_since(Instant::now());
     Some(Instant::now() + left / (drivers_left as u32 + 1))
-}
-
-/// Each goal may use half of the time that is left, the last all of it, so that a hard goal starves no later one.
-fn share_of_time(deadline: Option<Instant>, index: usize) -> Option<Instant> {
-    let left = deadline?.saturating_duration_since(Instant::now());
-    let last = index + 1 == GOALS.len();
-    Some(Instant::now() + if last { left } else { left / 2 }.max(Duration::from_millis(1)))
 }

@@ -1,4 +1,5 @@
-//! Every scenario is a snapshot: exit code, stderr, text and JSON of `plan`, `weigh` and `check`.
+//! Every scenario is a snapshot: exit code, stderr, text and JSON of `plan`, `weigh` and `check`; a few of `swap`, `card` and
+//! `reach`.
 //! Takes the folder `scenarios`; gives one snapshot per file and command, without what time and search effort
 //! decide.
 //! Does not know what is right: a person has read each snapshot before it was accepted.
@@ -81,4 +82,11 @@ fn check_of_every_scenario_is_as_it_was_read() {
 #[test]
 fn swap_of_every_scenario_of_a_team_is_as_it_was_read() {
     snapshots("swap", &["three-drivers", "two-drivers"].map(str::to_owned));
+}
+
+#[test]
+fn card_and_reach_of_two_scenarios_are_as_they_were_read() {
+    for command in ["card", "reach"] {
+        snapshots(command, &["oval", "two-drivers"].map(str::to_owned));
+    }
 }

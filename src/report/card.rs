@@ -6,10 +6,12 @@ use super::amount::{Screen, Weight, fixed, rounded_percent, trimmed};
 use super::headline::Title;
 use super::plan::{JobLine, Placement, Status, job_lines, job_lines_from, placements};
 use super::setting::{SettingLine, setting_lines, setting_lines_from};
+use super::sure::SurePlace;
 use crate::plan::Measured;
 use crate::scenario::{Figure, Moment, Scenario};
 use crate::solve::Solved;
 use crate::tasks::card::{Card, Cell, Way};
+use crate::uncertainty::kart;
 
 /// What people do with front %; common practice, no published source, and printed as such.
 pub const RULES_OF_THUMB: [&str; 4] = [
@@ -46,6 +48,8 @@ pub struct CardView {
     pub within: (f64, f64),
     /// Total of today's plan.
     pub total: Weight,
+    /// The ± of these three.
+    pub sure: SurePlace,
     /// What the kart carries before any step.
     pub placements: Vec<Placement>,
     /// How every adjuster is set for today's plan.
@@ -113,12 +117,26 @@ pub struct CellPlan {
     pub across: (f64, String),
     /// Total then.
     pub total: Weight,
+    /// The ± of these three.
+    pub sure: SurePlace,
+    /// The ± of the steps from today's plan, which share most errors with it and so are surer.
+    pub sure_step: SurePlace,
 }
 
 impl CardView {
     /// Who is on what.
     pub fn title(&self) -> Title<'_> {
         Title { driver: self.driver.as_deref(), kart: &self.kart, class: &self.class }
+    }
+
+    /// The least sure steps of all cells: what a step is known to, whatever the figures themselves are; none without cells.
+    pub fn least_sure_step(&self) -> Option<SurePlace> {
+        let cells = self.rows.iter().flat_map(|row| &row.cells);
+        let steps = cells.filter_map(|cell| match &cell.way {
+            WayLine::Plan(plan) if plan.changes > 0 => Some(plan.sure_step.clone()),
+            _ => None,
+        });
+        steps.reduce(SurePlace::or_worse)
     }
 
     /// From a card.
@@ -156,6 +174,12 @@ impl CardView {
             across: percent(card.across),
             within: (rounded_percent(card.grid.front.within()), rounded_percent(card.grid.across.within())),
             total: screen.given(measured.worth.total),
+            sure: SurePlace::new(
+                screen,
+                &kart::state(scenario, driver, card.moment, &measured.counts),
+                figure,
+                |kart, of| of(kart),
+            ),
             placements: placements(screen, scenario, &measured.counts),
             first_settings: setting_lines(scenario, measured),
             first: job_lines(screen, scenario, measured),
@@ -181,14 +205,19 @@ fn way_line(screen: Screen, scenario: &Scenario, today: &Measured, card: &Card, 
         Way::Plan(plan, changes) => {
             let measured = plan.measured();
             let share = |figure| share(measured, card.moment, figure);
+            let figure = card.grid.figure.figure();
+            let both = [&today.counts, &measured.counts];
+            let change = kart::change(scenario, today.driver, card.moment, both);
             WayLine::Plan(Box::new(CellPlan {
                 changes: *changes,
                 settings: setting_lines_from(scenario, &today.counts, measured),
                 jobs: job_lines_from(screen, scenario, &today.counts, measured),
                 placements: placements(screen, scenario, &measured.counts),
                 front: percent(share(Figure::Front)),
-                across: percent(share(card.grid.figure.figure())),
+                across: percent(share(figure)),
                 total: screen.given(measured.worth.total),
+                sure: SurePlace::new(screen, &change, figure, |[_, then], of| of(then)),
+                sure_step: SurePlace::new(screen, &change, figure, |[now, then], of| of(then) - of(now)),
             }))
         }
         Way::OutOfReach => WayLine::None { mark: "x", why: "out_of_reach", blocked_by: Vec::new() },

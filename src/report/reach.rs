@@ -3,8 +3,10 @@
 //! Does not lay anything out and does not draw.
 
 use super::amount::{Screen, Weight, fixed, rounded_percent, trimmed};
+use super::sure::SurePlace;
 use crate::scenario::{Aim, Figure, Moment, Scenario};
 use crate::tasks::reach::{Region, Shares, is_within};
+use crate::uncertainty::kart::{self, UnsureKart};
 
 /// A place in the plane of front % and left %.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,6 +49,20 @@ impl Wish {
     }
 }
 
+/// The ± of the places that a region names.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RegionSure {
+    /// Of the kart as it is fitted now.
+    pub today: SurePlace,
+    /// Of the plan.
+    pub plan: SurePlace,
+    /// Of every corner.
+    pub corners: Vec<SurePlace>,
+    /// The largest of all. With a total that hardly varies the shift of a share is linear in the lead, so its size is largest at
+    /// a corner: no place within the region is less sure.
+    pub most: SurePlace,
+}
+
 /// What one driver can reach.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RegionLines {
@@ -64,6 +80,8 @@ pub struct RegionLines {
     pub today: Place,
     /// The plan.
     pub plan: Place,
+    /// How sure these places are.
+    pub sure: RegionSure,
     /// Whether the aims lie within the region, where both or one are wished.
     pub verdict: Option<String>,
 }
@@ -122,6 +140,17 @@ impl ReachView {
     pub fn add(&mut self, scenario: &Scenario, driver: Option<usize>, region: &Region) {
         let corners: Vec<Place> = region.corners.iter().map(|corner| Place::new(corner.shares)).collect();
         let shares: Vec<Shares> = region.corners.iter().map(|corner| corner.shares).collect();
+        let moment = region.moment;
+        let sure = |kart: &UnsureKart| SurePlace::new(self.screen, kart, Figure::Left, |kart, of| of(kart));
+        let today = sure(&kart::state(scenario, driver, moment, scenario.fitted()));
+        let plan = sure(&kart::state(scenario, driver, moment, &region.planned));
+        let sure_corners: Vec<SurePlace> = region
+            .corners
+            .iter()
+            .map(|corner| sure(&kart::divisible(scenario, driver, moment, &corner.pieces)))
+            .collect();
+        let most =
+            sure_corners.iter().cloned().fold(today.clone().or_worse(plan.clone()), SurePlace::or_worse);
         self.regions.push(RegionLines {
             driver: driver.map(|index| scenario.drivers()[index].name.clone()),
             totals: (self.screen.given(region.least), self.screen.given(region.most)),
@@ -131,6 +160,7 @@ impl ReachView {
             gaps: region.gaps.map(|(median, most)| (rounded_percent(median), rounded_percent(most))),
             today: Place::new(region.today),
             plan: Place::new(region.plan),
+            sure: RegionSure { today, plan, corners: sure_corners, most },
         });
     }
 

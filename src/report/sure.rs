@@ -9,6 +9,7 @@ use crate::statics::Corner;
 use crate::uncertainty::Estimate;
 use crate::uncertainty::inputs::Cause;
 use crate::uncertainty::kart::{Kart, UnsureKart};
+use crate::uncertainty::propagation::Propagation;
 use crate::units::{Length, Mass};
 
 /// A share of the cause with the largest part below which it is not worth naming alone.
@@ -24,9 +25,51 @@ pub struct SurePercent {
 }
 
 impl SurePercent {
-    fn new(estimate: Estimate) -> SurePercent {
+    pub(super) fn new(estimate: Estimate) -> SurePercent {
         let percent = estimate.expanded();
         SurePercent { percent: rounded_percent(percent), number: fixed(percent, 2) }
+    }
+}
+
+/// The ± of a place in the plane of front % and left % (or cross %), at k = 2.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SurePlace {
+    /// Of front %.
+    pub front: SurePercent,
+    /// Of left % or cross %.
+    pub across: SurePercent,
+    /// Of the total.
+    pub total: Weight,
+}
+
+impl SurePlace {
+    /// Of whatever is made of the karts of `known`, such as their difference.
+    pub(super) fn new<T>(
+        screen: Screen,
+        known: &Propagation<T, Cause>,
+        across: Figure,
+        of: impl Fn(&T, &dyn Fn(&Kart) -> f64) -> f64,
+    ) -> SurePlace {
+        let percent = |figure: Figure| {
+            SurePercent::new(known.estimate(|karts| of(karts, &|kart| figure.of(&kart.corners))))
+        };
+        let total = known.estimate(|karts| of(karts, &|kart| kart.corners.total()));
+        SurePlace {
+            front: percent(Figure::Front),
+            across: percent(across),
+            total: screen.column(total.expanded()),
+        }
+    }
+
+    /// The larger of each ±.
+    pub(super) fn or_worse(self, other: SurePlace) -> SurePlace {
+        let percent =
+            |one: SurePercent, other: SurePercent| if other.percent > one.percent { other } else { one };
+        SurePlace {
+            front: percent(self.front, other.front),
+            across: percent(self.across, other.across),
+            total: if other.total.kg > self.total.kg { other.total } else { self.total },
+        }
     }
 }
 

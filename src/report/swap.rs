@@ -90,6 +90,8 @@ pub struct DriverLines {
     pub name: String,
     /// Total as the officials weigh it.
     pub total: Weight,
+    /// The ± of it.
+    pub total_sure: Weight,
     /// Above minimum and margin.
     pub above_required: Weight,
     /// What the officials want of this driver.
@@ -250,15 +252,19 @@ impl DriverLines {
         let total = measured.worth.total;
         let unsure = Moment::ALL
             .map(|moment| (moment, kart::state(scenario, measured.driver, moment, &measured.counts)));
+        let weighed_at = scenario.class().weighed_at;
+        let corners = corners_lines(screen, measured, &unsure);
+        let total_sure = corners.iter().find(|state| state.moment == weighed_at);
         DriverLines {
             name: measured.driver.map_or_else(String::new, |driver| scenario.drivers()[driver].name.clone()),
             total: screen.given(total),
+            total_sure: total_sure.map_or_else(|| screen.column(0.0), |state| state.sure.total.clone()),
             required: Required::new(screen, scenario, measured.driver),
             above_required: screen.plain((total - inspection::required(scenario, measured.driver)).kg()),
             passing: Passing::new(screen, scenario, measured.driver, &measured.counts, total),
             above_own: screen.plain((total - own).kg()),
             targets: target_lines(screen, scenario, &before, measured, &unsure),
-            corners: corners_lines(screen, measured, &unsure),
+            corners,
             placements: placements(screen, scenario, &measured.counts),
             misses: hurdle::misses(screen, measured),
         }

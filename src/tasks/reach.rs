@@ -7,6 +7,7 @@
 //! linear program of its extreme points is that of Charnes and Cooper (1962, Programming with linear fractional functionals;
 //! from memory): with T the inverse of the total and z = n·T all rows are linear again.
 
+use crate::counts::Counts;
 use crate::engine::{self, SharePlane};
 use crate::goal::Goal;
 use crate::model::Model;
@@ -80,6 +81,8 @@ pub struct Region {
     pub today: Shares,
     /// The plan, with the adjusters as they are.
     pub plan: Shares,
+    /// What the plan has on the mounts.
+    pub planned: Counts,
 }
 
 /// What came of the question.
@@ -122,6 +125,7 @@ pub fn reach(
         gaps,
         today: shares(&now).unwrap_or(plan),
         plan,
+        planned: measured.counts.clone(),
     })))
 }
 

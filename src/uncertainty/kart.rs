@@ -53,12 +53,44 @@ pub fn state(scenario: &Scenario, driver: Option<usize>, moment: Moment, counts:
     })
 }
 
-fn propagated(
+/// Two states of one kart with the errors that they share, so that what differs between them is as sure as it is: far surer
+/// than either.
+pub fn change(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    moment: Moment,
+    counts: [&Counts; 2],
+) -> Propagation<[Kart; 2], Cause> {
+    let inputs = inputs::of_state(scenario, driver);
+    propagated(scenario, driver, &inputs, |scenario| {
+        counts.map(|counts| Kart {
+            corners: weighing::state(scenario, driver, moment, counts).corners,
+            chassis: scenario.kart().chassis,
+        })
+    })
+}
+
+/// One state with lead cut to any size: so many pieces, not whole, by `kind * mounts + mount`; adjusters as they are set now.
+pub fn divisible(scenario: &Scenario, driver: Option<usize>, moment: Moment, pieces: &[f64]) -> UnsureKart {
+    let inputs = inputs::of_state(scenario, driver);
+    let none = scenario.fitted().without_pieces();
+    propagated(scenario, driver, &inputs, |scenario| {
+        let chassis = &scenario.kart().chassis;
+        let places = scenario.lead().iter().flat_map(|kind| {
+            scenario.mounts().iter().map(move |mount| chassis.influence(mount.place) * kind.mass.kg())
+        });
+        let bare = weighing::state(scenario, driver, moment, &none).corners;
+        let lead = places.zip(pieces).fold(Corners::ZERO, |sum, (each, count)| sum + each * *count);
+        Kart { corners: bare + lead, chassis: *chassis }
+    })
+}
+
+fn propagated<T: PartialEq>(
     scenario: &Scenario,
     driver: Option<usize>,
     inputs: &[Input],
-    kart: impl Fn(&Scenario) -> Kart,
-) -> UnsureKart {
+    kart: impl Fn(&Scenario) -> T,
+) -> Propagation<T, Cause> {
     let centre = kart(scenario);
     let mut shifted = scenario.clone();
     let mut sources = Vec::new();

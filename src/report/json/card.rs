@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::Frame;
 use super::plan::{AdjusterEntry, ChangeEntry, PlacementEntry};
+use super::sure::SureSharesEntry;
 use crate::report::card::{CardView, CellLine, RULES_OF_THUMB, WayLine};
 
 #[derive(Serialize)]
@@ -20,6 +21,8 @@ struct CardAnswer<'v> {
     front_within_percent: f64,
     across_within_percent: f64,
     total_kg: f64,
+    /// Two standard uncertainties of the three figures above.
+    plus_minus: SureSharesEntry,
     placements: Vec<PlacementEntry<'v>>,
     adjusters_before_the_first_step: Vec<AdjusterEntry<'v>>,
     changes_before_the_first_step: Vec<ChangeEntry<'v>>,
@@ -38,6 +41,10 @@ struct CellEntry<'v> {
     front_percent: Option<f64>,
     across_percent: Option<f64>,
     total_kg: Option<f64>,
+    /// Two standard uncertainties of the three figures above.
+    plus_minus: Option<SureSharesEntry>,
+    /// Two standard uncertainties of what differs from today's plan.
+    step_plus_minus: Option<SureSharesEntry>,
     adjusters: Vec<AdjusterEntry<'v>>,
     changes: Vec<ChangeEntry<'v>>,
     placements: Vec<PlacementEntry<'v>>,
@@ -54,6 +61,8 @@ impl<'v> CellEntry<'v> {
             front_percent: None,
             across_percent: None,
             total_kg: None,
+            plus_minus: None,
+            step_plus_minus: None,
             adjusters: Vec::new(),
             changes: Vec::new(),
             placements: Vec::new(),
@@ -65,6 +74,8 @@ impl<'v> CellEntry<'v> {
                 front_percent: Some(plan.front.0),
                 across_percent: Some(plan.across.0),
                 total_kg: Some(plan.total.kg),
+                plus_minus: Some(SureSharesEntry::new(&plan.sure)),
+                step_plus_minus: Some(SureSharesEntry::new(&plan.sure_step)),
                 adjusters: plan.settings.iter().map(AdjusterEntry::new).collect(),
                 changes: plan.jobs.iter().map(ChangeEntry::new).collect(),
                 placements: plan.placements.iter().map(PlacementEntry::new).collect(),
@@ -87,6 +98,7 @@ pub fn card(view: &CardView, frame: Frame) -> String {
         front_within_percent: view.within.0,
         across_within_percent: view.within.1,
         total_kg: view.total.kg,
+        plus_minus: SureSharesEntry::new(&view.sure),
         placements: view.placements.iter().map(PlacementEntry::new).collect(),
         adjusters_before_the_first_step: view.first_settings.iter().map(AdjusterEntry::new).collect(),
         changes_before_the_first_step: view.first.iter().map(ChangeEntry::new).collect(),

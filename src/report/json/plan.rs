@@ -143,9 +143,19 @@ pub(super) struct StatesEntry {
 }
 
 #[derive(Serialize)]
-struct SureStatesEntry {
+pub(super) struct SureStatesEntry {
     start: Option<SureEntry>,
     finish: Option<SureEntry>,
+}
+
+impl SureStatesEntry {
+    pub(super) fn new(corners: &[CornersLine]) -> SureStatesEntry {
+        let at = |moment: Moment| {
+            let state = corners.iter().find(|state| state.moment == moment);
+            state.map(|state| SureEntry::new(&state.sure, true))
+        };
+        SureStatesEntry { start: at(Moment::Start), finish: at(Moment::Finish) }
+    }
 }
 
 #[derive(Serialize)]
@@ -252,12 +262,7 @@ fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
     answer.residuals = ResidualEntry::of_targets(&lines.targets);
     answer.corners_kg = Some(StatesEntry::new(&lines.corners));
     answer.total_kg = Some(lines.total.kg);
-    let sure_at = |moment: Moment| {
-        let state = lines.corners.iter().find(|state| state.moment == moment);
-        state.map(|state| SureEntry::new(&state.sure, true))
-    };
-    answer.plus_minus =
-        Some(SureStatesEntry { start: sure_at(Moment::Start), finish: sure_at(Moment::Finish) });
+    answer.plus_minus = Some(SureStatesEntry::new(&lines.corners));
     answer.assumptions = &lines.assumptions;
     answer.divisible = lines.divisible.as_ref().map(|divisible| DivisibleEntry {
         band_kg: divisible.band.0.kg,

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::Frame;
 use crate::report::reach::{Place, ReachView, RegionLines, Wish};
+use crate::report::sure::SurePlace;
 
 #[derive(Serialize)]
 struct ReachAnswer<'v> {
@@ -42,16 +43,45 @@ impl PlaceEntry {
     }
 }
 
+/// A place with two standard uncertainties of it.
+#[derive(Serialize)]
+struct SurePlaceEntry {
+    #[serde(flatten)]
+    place: PlaceEntry,
+    front_plus_minus_percent: f64,
+    left_plus_minus_percent: f64,
+}
+
+impl SurePlaceEntry {
+    fn new(place: Place, sure: &SurePlace) -> SurePlaceEntry {
+        SurePlaceEntry {
+            place: PlaceEntry::new(place),
+            front_plus_minus_percent: sure.front.percent,
+            left_plus_minus_percent: sure.across.percent,
+        }
+    }
+}
+
+/// Two standard uncertainties that no place within exceeds.
+#[derive(Serialize)]
+struct MostUnsureEntry {
+    coverage_factor: f64,
+    front_percent: f64,
+    left_percent: f64,
+    total_kg: f64,
+}
+
 #[derive(Serialize)]
 struct RegionEntry<'v> {
     driver: Option<&'v str>,
     least_total_kg: f64,
     most_total_kg: f64,
     verdict: Option<&'v str>,
-    now: PlaceEntry,
-    planned: PlaceEntry,
+    now: SurePlaceEntry,
+    planned: SurePlaceEntry,
     /// Counterclockwise.
-    corners: Vec<PlaceEntry>,
+    corners: Vec<SurePlaceEntry>,
+    plus_minus_at_most: MostUnsureEntry,
     /// Found by the search around a grid; not all there are.
     points: Vec<PlaceEntry>,
     gap_median_percent: Option<f64>,
@@ -60,14 +90,21 @@ struct RegionEntry<'v> {
 
 impl<'v> RegionEntry<'v> {
     fn new(region: &'v RegionLines) -> RegionEntry<'v> {
+        let corners = region.corners.iter().zip(&region.sure.corners);
         RegionEntry {
             driver: region.driver.as_deref(),
             least_total_kg: region.totals.0.kg,
             most_total_kg: region.totals.1.kg,
             verdict: region.verdict.as_deref(),
-            now: PlaceEntry::new(region.today),
-            planned: PlaceEntry::new(region.plan),
-            corners: region.corners.iter().map(|corner| PlaceEntry::new(*corner)).collect(),
+            now: SurePlaceEntry::new(region.today, &region.sure.today),
+            planned: SurePlaceEntry::new(region.plan, &region.sure.plan),
+            corners: corners.map(|(corner, sure)| SurePlaceEntry::new(*corner, sure)).collect(),
+            plus_minus_at_most: MostUnsureEntry {
+                coverage_factor: crate::uncertainty::COVERAGE_FACTOR,
+                front_percent: region.sure.most.front.percent,
+                left_percent: region.sure.most.across.percent,
+                total_kg: region.sure.most.total.kg,
+            },
             points: region.points.iter().map(|point| PlaceEntry::new(*point)).collect(),
             gap_median_percent: region.gaps.map(|(median, _)| median),
             gap_most_percent: region.gaps.map(|(_, most)| most),

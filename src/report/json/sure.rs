@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::CornersEntry;
 use crate::report::margin::Passing;
-use crate::report::sure::SureKart;
+use crate::report::sure::{SureKart, SurePlace};
 
 /// The ± of everything that four corners say.
 #[derive(Serialize)]
@@ -49,6 +49,26 @@ impl SureEntry {
             rear_pair_kg: sure.rear_pair.kg,
             centre_of_gravity: lengths_known.then_some(place),
             warp_kg: lengths_known.then_some(sure.warp.kg),
+        }
+    }
+}
+
+/// The ± of two shares and the total.
+#[derive(Serialize)]
+pub(super) struct SureSharesEntry {
+    coverage_factor: f64,
+    front_percent: f64,
+    across_percent: f64,
+    total_kg: f64,
+}
+
+impl SureSharesEntry {
+    pub(super) fn new(sure: &SurePlace) -> SureSharesEntry {
+        SureSharesEntry {
+            coverage_factor: crate::uncertainty::COVERAGE_FACTOR,
+            front_percent: sure.front.percent,
+            across_percent: sure.across.percent,
+            total_kg: sure.total.kg,
         }
     }
 }

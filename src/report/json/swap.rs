@@ -4,7 +4,9 @@
 
 use serde::Serialize;
 
-use super::plan::{ChangeEntry, GoalEntry, PlacementEntry, ShortfallEntry, StatesEntry, shortfall};
+use super::plan::{
+    ChangeEntry, GoalEntry, PlacementEntry, ShortfallEntry, StatesEntry, SureStatesEntry, shortfall,
+};
 use super::{Frame, MarginEntry, ResidualEntry};
 use crate::report::swap::{DriverLines, HandoverLines, MatrixLine, SetupLines, SwapOutcome, SwapView};
 
@@ -41,6 +43,8 @@ struct DriverEntry<'v> {
     placements: Vec<PlacementEntry<'v>>,
     residuals: Vec<ResidualEntry>,
     corners_kg: StatesEntry,
+    /// Two standard uncertainties of every figure, per state.
+    plus_minus: SureStatesEntry,
 }
 
 #[derive(Serialize)]
@@ -149,6 +153,7 @@ impl<'v> DriverEntry<'v> {
             placements: driver.placements.iter().map(PlacementEntry::new).collect(),
             residuals: ResidualEntry::of_targets(&driver.targets),
             corners_kg: StatesEntry::new(&driver.corners),
+            plus_minus: SureStatesEntry::new(&driver.corners),
         }
     }
 }

@@ -26,13 +26,23 @@ pub fn card(view: &CardView, listed: Listed, width: usize) -> String {
         0,
         Tone::Plain,
         &format!(
-            "tuning card around today's plan: front % {}, {figure} {} at the {}, {}",
+            "tuning card around today's plan: front % {} +- {}, {figure} {} +- {} at the {}, {} +- {}",
             view.front.1,
+            view.sure.front.number,
             view.across.1,
+            view.sure.across.number,
             view.moment.word(),
-            view.total
+            view.total,
+            view.sure.total.number
         ),
     );
+    if let Some(step) = view.least_sure_step() {
+        let sentence = format!(
+            "the steps share most of these errors, so they are surer: front % to +- {}, {figure} to +- {}",
+            step.front.number, step.across.number
+        );
+        page.paragraph(0, Tone::Plain, &sentence);
+    }
     definitions(&mut page, std::iter::once(view.figure));
     first(&mut page, view);
     page.section(&format!("Changes for front % (down) and {figure} (across)"));
@@ -109,8 +119,13 @@ fn cell_jobs(page: &mut Page, view: &CardView, cell: &CellLine, plan: &CellPlan)
     let figure = view.figure.name();
     let (front, across) = &cell.written;
     let heading = format!(
-        "front {front}, {figure} {across}: to {} and {}, {}",
-        plan.front.1, plan.across.1, plan.total
+        "front {front}, {figure} {across}: to {} +- {} and {} +- {}, {} +- {}",
+        plan.front.1,
+        plan.sure.front.number,
+        plan.across.1,
+        plan.sure.across.number,
+        plan.total,
+        plan.sure.total.number
     );
     page.paragraph(2, Tone::Strong, &heading);
     to_do(page, 4, &plan.settings, &plan.jobs);

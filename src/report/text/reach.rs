@@ -4,6 +4,7 @@
 
 use super::page::{Cell, Page, Table, Tone};
 use crate::report::reach::{Place, ReachView, RegionLines};
+use crate::report::sure::SurePlace;
 
 /// Columns and rows of the picture: half a phone.
 const PICTURE: (usize, usize) = (37, 13);
@@ -43,24 +44,30 @@ fn region_lines(page: &mut Page, view: &ReachView, region: &RegionLines) {
     if let Some(verdict) = &region.verdict {
         page.paragraph(2, Tone::Plain, verdict);
     }
-    let rows = vec![
-        vec![Cell::word(""), Cell::number("front %"), Cell::number("left %")],
-        row("now", region.today),
-        row("planned", region.plan),
-    ];
-    let corners = region
-        .corners
-        .iter()
-        .enumerate()
-        .map(|(index, corner)| row(&format!("corner {}", index + 1), *corner));
+    let sure = &region.sure;
+    let heading = ["", "front %", "+-", "left %", "+-"].map(Cell::number).into();
+    let rows = vec![heading, row("now", region.today, &sure.today), row("planned", region.plan, &sure.plan)];
+    let corners = region.corners.iter().zip(&sure.corners).enumerate();
+    let corners = corners.map(|(index, (corner, sure))| row(&format!("corner {}", index + 1), *corner, sure));
     let table = Table::new(2, rows.into_iter().chain(corners).collect());
     if !page.table(&table) {
-        page.paragraph(
-            2,
-            Tone::Plain,
-            &format!("now {}, planned {}", region.today.text(), region.plan.text()),
-        );
+        for (name, place, sure) in [("now", region.today, &sure.today), ("planned", region.plan, &sure.plan)]
+        {
+            let text = format!(
+                "{name} {:.2} +- {} and {:.2} +- {}",
+                place.front, sure.front.number, place.left, sure.across.number
+            );
+            page.paragraph(2, Tone::Plain, &text);
+        }
     }
+    page.paragraph(
+        2,
+        Tone::Plain,
+        &format!(
+            "none of these places is less sure than +- {} in front % and +- {} in left % (k = 2), its total +- {}",
+            sure.most.front.number, sure.most.across.number, sure.most.total
+        ),
+    );
     page.gap();
     picture(page, view, region);
     match region.gaps {
@@ -77,11 +84,13 @@ fn region_lines(page: &mut Page, view: &ReachView, region: &RegionLines) {
     }
 }
 
-fn row(name: &str, place: Place) -> Vec<Cell> {
+fn row(name: &str, place: Place, sure: &SurePlace) -> Vec<Cell> {
     vec![
         Cell::word(name),
         Cell::number(&format!("{:.2}", place.front)),
+        Cell::number(&sure.front.number),
         Cell::number(&format!("{:.2}", place.left)),
+        Cell::number(&sure.across.number),
     ]
 }
 

@@ -166,8 +166,8 @@ fn matrix(page: &mut Page, view: &SwapView, lines: &SetupLines) {
 
 fn outcome(page: &mut Page, driver: &DriverLines) {
     page.section(&format!(
-        "{}: {}, {} above what is required; chance to pass {}",
-        driver.name, driver.total, driver.above_required, driver.passing.chance
+        "{}: {} +- {}, {} above what is required; chance to pass {}",
+        driver.name, driver.total, driver.total_sure.number, driver.above_required, driver.passing.chance
     ));
     let rows = driver.targets.iter().flat_map(|target| {
         target.states.iter().enumerate().map(|(index, (moment, _, after))| {
@@ -176,6 +176,7 @@ fn outcome(page: &mut Page, driver: &DriverLines) {
                 once(target.wanted.figure.name()),
                 Cell::word(moment.word()),
                 Cell::number(&after.number),
+                Cell::number(&format!("+- {}", after.plus_minus)),
                 once(&target.wanted.text),
                 verdict(after),
             ]
@@ -186,7 +187,13 @@ fn outcome(page: &mut Page, driver: &DriverLines) {
             let wanted = format!("{}, wanted {}", target.wanted.figure.name(), target.wanted.text);
             page.paragraph(2, Tone::Plain, &wanted);
             for (moment, _, after) in &target.states {
-                let standing = format!("{} {}, {}", moment.word(), after.number, after.verdict());
+                let standing = format!(
+                    "{} {} +- {}, {}",
+                    moment.word(),
+                    after.number,
+                    after.plus_minus,
+                    after.verdict()
+                );
                 page.paragraph(4, Tone::Plain, &standing);
             }
         }

@@ -85,6 +85,19 @@ pub enum Doubt {
         set: usize,
         /// Which readings.
         exchange: Exchange,
+        /// Off the others as it is written, at the pad that is farthest off.
+        apart_kg: f64,
+        /// The same with the readings exchanged.
+        left_kg: f64,
+    },
+    /// One set fits the others only in the other unit.
+    SetUnit {
+        /// Which set.
+        set: usize,
+        /// Its sum as it was read.
+        sum_kg: f64,
+        /// Its sum as it may have been meant.
+        meant_kg: f64,
     },
     /// One set has another total than the others.
     SetTotal {
@@ -191,10 +204,17 @@ fn between_sets(scenario: &Scenario, sets: &[Corners]) -> Vec<Doubt> {
             continue;
         }
         let number = index + 1;
-        let exchanged =
-            Exchange::ALL.into_iter().find(|way| largest_apart(&way.of(set), &middle) <= NEAR * scatter);
-        if let Some(exchange) = exchanged {
-            doubts.push(Doubt::SetExchanged { set: number, exchange });
+        let apart_kg = largest_apart(set, &middle);
+        let exchanged = Exchange::ALL.into_iter().find_map(|exchange| {
+            let left_kg = largest_apart(&exchange.of(set), &middle);
+            (left_kg <= NEAR * scatter).then_some((exchange, left_kg))
+        });
+        if let Some((exchange, left_kg)) = exchanged {
+            doubts.push(Doubt::SetExchanged { set: number, exchange, apart_kg, left_kg });
+            continue;
+        }
+        if let Some(doubt) = set_in_other_unit(scenario, index, set, &middle) {
+            doubts.push(doubt);
             continue;
         }
         let apart = *set - middle;
@@ -217,6 +237,16 @@ fn between_sets(scenario: &Scenario, sets: &[Corners]) -> Vec<Doubt> {
     }
     // If most sets are odd, it is not known which are right.
     if 2 * doubts.len() > sets.len() { Vec::new() } else { doubts }
+}
+
+/// A set that was read in pounds among sets in kilograms, or the other way round.
+fn set_in_other_unit(scenario: &Scenario, index: usize, set: &Corners, middle: &Corners) -> Option<Doubt> {
+    let read = Corners::from_kg(scenario.weighing().taken.sets[index].readings.map(Mass::kg));
+    let meant = [KG_PER_LB, 1.0 / KG_PER_LB].map(|factor| read * factor);
+    // What was aboard is the same in any unit.
+    let fits = |meant: &&Corners| largest_apart(&(*set - read + **meant), middle) <= FAR * scatter(scenario);
+    let meant = meant.iter().find(fits)?;
+    Some(Doubt::SetUnit { set: index + 1, sum_kg: read.total(), meant_kg: meant.total() })
 }
 
 /// Pad by pad the median, of an even number the lower one: a single odd set does not move it far.

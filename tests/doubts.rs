@@ -97,7 +97,21 @@ fn exchanged_readings_of_one_set_are_found() {
     };
     for (exchange, set) in exchange(spread) {
         let doubts = found(&[spread, set, changed(spread, [0.1, 0.0, 0.0, -0.1])], "", "2");
-        assert_eq!(doubts.first(), Some(&Doubt::SetExchanged { set: 2, exchange }), "{doubts:?}");
+        let Some(Doubt::SetExchanged { set: 2, exchange: found, apart_kg, left_kg }) = doubts.first() else {
+            panic!("{doubts:?}")
+        };
+        assert_eq!(*found, exchange);
+        assert!(*apart_kg > 2.5 && *left_kg < 0.15, "{doubts:?}");
+    }
+}
+
+#[test]
+fn a_set_in_the_other_unit_is_found() {
+    let [one, two, three] = three();
+    for factor in [0.453_592_37, 1.0 / 0.453_592_37] {
+        let doubts = found(&[one, three.map(|kg| kg * factor), two], "", "2");
+        let [Doubt::SetUnit { set: 2, sum_kg, meant_kg }] = doubts.as_slice() else { panic!("{doubts:?}") };
+        assert!((meant_kg - 149.4).abs() < 0.1 && (sum_kg - 149.4 * factor).abs() < 0.2, "{doubts:?}");
     }
 }
 

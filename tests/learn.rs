@@ -216,3 +216,49 @@ fn on_a_phone_nothing_but_lines_to_copy_is_wider_than_45_columns() {
         assert!(line.chars().count() <= 45, "{line}");
     }
 }
+
+#[test]
+fn lessons_rest_on_what_the_file_says_of_pads_and_tape() {
+    let lessons = |more: &str| {
+        let path = copy("says.yaml", &format!("{}\n{more}\n", text()));
+        json(&learn(&path, &["--json"]).stdout)
+    };
+    let number = |document: &Value, name: &str, part: &str, key: &str| {
+        place_of(document, name, part)[key].as_f64().expect("a number")
+    };
+    let usual = lessons("");
+    let fine = lessons("pads: {step: 0.05, repeatability: 0.04}");
+    let coarse = lessons("pads: {step: 0.5, repeatability: 0.2}");
+    let sure = |document: &Value| number(document, "Sam", "x", "standard_uncertainty");
+    assert!(sure(&fine) < 0.7 * sure(&usual), "{} and {}", sure(&fine), sure(&usual));
+    assert!(sure(&coarse) > 1.5 * sure(&usual), "{} and {}", sure(&coarse), sure(&usual));
+    let squares = |document: &Value| document["chi_square"].as_f64().expect("a number");
+    assert!(squares(&coarse) < squares(&usual) && squares(&usual) < squares(&fine));
+
+    // A limit is as good as a standard uncertainty of its √3rd part.
+    let taped = lessons("measured_within: {places: 3, driver_place: 20}");
+    for (name, limit) in [("nose", 3.0), ("Sam", 20.0)] {
+        let doubt = number(&taped, name, "y", "before_standard_uncertainty");
+        assert!((doubt - limit / 3.0_f64.sqrt()).abs() < 1e-6, "{name}: {doubt}");
+    }
+    // What nobody can doubt is believed, whatever the weighings say, and nothing breaks.
+    let exact = lessons("measured_within: {places: 0}");
+    let moved = number(&exact, "seat_left", "x", "estimate") - number(&exact, "seat_left", "x", "before");
+    assert!(moved.abs() < 0.1, "{moved}");
+}
+
+#[test]
+fn sets_that_were_repeated_make_a_lesson_surer() {
+    let text = text();
+    let once = "scales: {lf: 16.5, rf: 17.7, lr: 22.2, rr: 24.7}";
+    let sets = "{lf: 16.5, rf: 17.7, lr: 22.2, rr: 24.7}, {lf: 16.6, rf: 17.7, lr: 22.1, rr: 24.7}, \
+                {lf: 16.5, rf: 17.6, lr: 22.2, rr: 24.8}, {lf: 16.4, rf: 17.8, lr: 22.3, rr: 24.6}";
+    assert!(text.contains(once), "the weighing without the driver is there");
+    let repeated = copy("repeated.yaml", &text.replace(once, &format!("repeats: [{sets}]")));
+    let single = copy("single.yaml", &text);
+    let sure = |path: &Path| {
+        let document = json(&learn(path, &["--json"]).stdout);
+        place_of(&document, "Sam", "x")["standard_uncertainty"].as_f64().expect("a number")
+    };
+    assert!(sure(&repeated) < 0.95 * sure(&single), "{} and {}", sure(&repeated), sure(&single));
+}

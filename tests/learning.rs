@@ -1,6 +1,10 @@
 //! Whole seasons in a few seconds: 300 karts with hidden stiffness, twist, seat point and mounts are planned, weighed again,
 //! learned and planned again, as their mechanics would, with what the mechanics can know.
 //! Takes karts of `support/garage`; every figure is judged by their true loads, not by what the program believes.
+//!
+//! Some karts are drawn that their lead does not bring into every band, and their first plan says so: nothing that is learned
+//! could mend that. They are no part of the 300, they are counted and may not become many, and for them as for all others what
+//! is asked is that the truth comes out as the plan promised.
 //! Does not look into the program: files go in, plans and lessons come out.
 
 use std::fmt::Write as _;
@@ -8,7 +12,7 @@ use std::sync::atomic::AtomicBool;
 
 use kentledge::report::json;
 use kentledge::report::learn::LearnView;
-use kentledge::scenario::Scenario;
+use kentledge::scenario::{Figure, Scenario};
 use kentledge::solve::Patience;
 use kentledge::tasks::after::{Followed, followed};
 use kentledge::tasks::learn::learn;
@@ -43,7 +47,8 @@ struct Fitted {
 }
 
 impl Fitted {
-    fn of(kart: &Kart, scenario: &Scenario) -> Option<(Fitted, bool)> {
+    /// With what the plan promises to miss by, kg: front, left, front pair.
+    fn of(kart: &Kart, scenario: &Scenario) -> Option<(Fitted, [f64; 3])> {
         let kentledge::solve::Answer::Plan(solved) = solving::answer(scenario) else { return None };
         let measured = solved.plan.measured();
         let mut text = String::from("{");
@@ -65,7 +70,11 @@ impl Fitted {
         let _ = write!(text, ", spindles: {{left: {}, right: {}}}", side(above[0]), side(above[1]));
         let lowered = [above[0], above[1]].map(|above| (f64::from(above) - f64::from(WASHERS)) * WASHER_MM);
         let aboard = Aboard { fuel_kg: FUEL_KG, lead, lowered, without_driver: false };
-        Some((Fitted { text, aboard }, measured.all_in_band()))
+        let promised = [Figure::Front, Figure::Left, Figure::FrontPair].map(|figure| {
+            let of_figure = measured.residuals.iter().filter(|residual| residual.figure == figure);
+            of_figure.map(|residual| residual.miss_kg).fold(0.0, f64::max)
+        });
+        Some((Fitted { text, aboard }, promised))
     }
 }
 
@@ -82,22 +91,39 @@ fn true_miss(kart: &Kart, pads: &Pads, aboard: &Aboard) -> [f64; 3] {
     worst
 }
 
-/// How a season went: misses after the first plan, after one re-weigh, after two.
+/// How a season went: misses promised and true after the first plan, after one re-weigh, after two.
 struct Season {
-    misses: Vec<[f64; 3]>,
+    stages: Vec<Stage>,
 }
 
-fn season(seed: u64) -> Option<Season> {
+struct Stage {
+    promised: [f64; 3],
+    truth: [f64; 3],
+}
+
+impl Stage {
+    /// Which figures the pads could not tell from what was promised.
+    fn as_promised(&self) -> [bool; 3] {
+        std::array::from_fn(|figure| self.truth[figure] <= self.promised[figure] + PAD_STEP)
+    }
+}
+
+impl Season {
+    /// Whether the first plan promises every band.
+    fn within_reach(&self) -> bool {
+        self.stages.first().is_some_and(|stage| stage.promised.iter().all(|miss| *miss <= 1e-9))
+    }
+}
+
+fn season(seed: u64) -> Season {
     let kart = Kart::new(seed);
     let mut draw = Draw::new(seed ^ 0xFEED);
     let pads = Pads::new(&mut draw);
     let first = pads.read(&kart, &Aboard { fuel_kg: FUEL_KG, ..Aboard::default() }, &mut draw);
     let text = kart.file(first, "");
-    let (mut fitted, promised) = Fitted::of(&kart, &read(&text))?;
-    if !promised {
-        return None;
-    }
-    let mut misses = vec![true_miss(&kart, &pads, &fitted.aboard)];
+    let plan = |scenario: &Scenario| Fitted::of(&kart, scenario).expect("a kart of the garage can be legal");
+    let (mut fitted, promised) = plan(&read(&text));
+    let mut stages = vec![Stage { promised, truth: true_miss(&kart, &pads, &fitted.aboard) }];
     let mut after = String::from("after:\n");
     for _ in 0..2 {
         let readings = pads.read(&kart, &fitted.aboard, &mut draw);
@@ -113,33 +139,33 @@ fn season(seed: u64) -> Option<Season> {
         let view = LearnView::new(json::SCREEN, &scenario, &steps, &lessons);
         let learned = view.fragment.unwrap_or_default();
         let now = follow(&read(&kart.file(first, &format!("{after}{learned}")))).now;
-        (fitted, _) = Fitted::of(&kart, &now)?;
-        misses.push(true_miss(&kart, &pads, &fitted.aboard));
+        let (next, promised) = plan(&now);
+        fitted = next;
+        stages.push(Stage { promised, truth: true_miss(&kart, &pads, &fitted.aboard) });
     }
-    Some(Season { misses })
+    Season { stages }
 }
 
 #[test]
 fn three_hundred_karts_are_in_band_after_one_reweigh_and_surely_after_two() {
-    let mut in_band = [[0_u32; 3]; 3];
-    let mut all = [0_u32; 3];
-    let (mut karts, mut seed) = (0, 0);
-    let mut unplannable = 0;
+    let mut in_band = [0_u32; 3];
+    let mut as_promised = [0_u32; 3];
+    let (mut karts, mut drawn) = (0, 0_u32);
     while karts < 300 {
-        seed += 1;
-        let Some(season) = season(seed) else {
-            unplannable += 1;
-            continue;
-        };
-        karts += 1;
-        for (stage, misses) in season.misses.iter().enumerate() {
-            for figure in 0..3 {
-                in_band[stage][figure] += u32::from(misses[figure] <= PAD_STEP);
-            }
-            all[stage] += u32::from(misses.iter().all(|miss| *miss <= PAD_STEP));
+        drawn += 1;
+        let season = season(u64::from(drawn));
+        karts += u32::from(season.within_reach());
+        for (stage, out) in season.stages.iter().enumerate() {
+            let in_every_band = out.truth.iter().all(|miss| *miss <= PAD_STEP);
+            in_band[stage] += u32::from(season.within_reach() && in_every_band);
+            as_promised[stage] += u32::from(out.as_promised().iter().all(|kept| *kept));
         }
     }
-    println!("unplannable {unplannable}; in band {in_band:?}, all {all:?}");
-    assert!(all[1] >= 285, "{all:?}");
-    assert!(all[2] >= 297, "{all:?}");
+    println!("of 300 in band {in_band:?}, of {drawn} as promised {as_promised:?}");
+    assert!(in_band[1] >= 285, "{in_band:?}");
+    assert!(in_band[2] >= 297, "{in_band:?}");
+    assert!(drawn <= 333, "{drawn} karts were drawn for 300 that their lead brings into the bands");
+    let percent = |count: u32| 100.0 * f64::from(count) / f64::from(drawn);
+    assert!(percent(as_promised[1]) >= 95.0, "{as_promised:?} of {drawn}");
+    assert!(percent(as_promised[2]) >= 99.0, "{as_promised:?} of {drawn}");
 }

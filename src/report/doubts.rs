@@ -62,10 +62,20 @@ fn line(screen: Screen, doubt: &Doubt) -> DoubtLine {
             format!("the sets differ by {} along warp, far more than the pads do", plain(*seen_kg)),
             "the frame or the tyres settle differently: bounce harder, free the steering, check the tyre pressures",
         ),
-        Doubt::SetExchanged { set, exchange } => (
+        Doubt::SetExchanged { set, exchange, apart_kg, left_kg } => (
             "set_exchanged",
-            format!("set {set} fits the others only with {} exchanged", exchanged(*exchange)),
+            format!(
+                "set {set} is up to {} off the others at a pad; with {} exchanged {}",
+                plain(*apart_kg),
+                exchanged(*exchange),
+                plain(*left_kg)
+            ),
             "look at what was written down, then correct the set or delete it",
+        ),
+        Doubt::SetUnit { set, sum_kg, meant_kg } => (
+            "set_unit",
+            format!("set {set} adds to {}; as {} it would fit the others", plain(*sum_kg), plain(*meant_kg)),
+            "the pads may have shown the other unit then: write the unit beside each number, such as `68.2 lb`",
         ),
         Doubt::SetTotal { set, more_kg, like } => (
             "set_total",

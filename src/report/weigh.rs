@@ -16,7 +16,8 @@ use crate::plan::{Measured, Residual};
 use crate::scenario::{Aboard, Figure, Hole, Pads, Scenario};
 use crate::statics::{Chassis, Corners, Stiffness};
 use crate::tasks::after::{Step, as_weighed};
-use crate::uncertainty::kart;
+use crate::uncertainty::kart::{self, UnsureKart};
+use crate::uncertainty::verdict;
 use crate::units::{Length, Mass, UnitSystem};
 use crate::weighing::{self, Load};
 
@@ -152,6 +153,8 @@ pub struct Cure {
     pub figure: Figure,
     /// Load that must change axle or side; positive to the front or to the left.
     pub load: Weight,
+    /// The ± of it, at k = 2.
+    pub unsure: Weight,
     /// Mass times way that does it, kg·mm; positive forward or to the left.
     pub moment_kg_mm: f64,
     /// The same as a sentence.
@@ -221,7 +224,7 @@ impl WeighView {
             cures: missed
                 .filter_map(|residual| {
                     let seated = driver.map(|driver| (driver.name.as_str(), driver.mass));
-                    Cure::new(screen, chassis, &load.corners, residual, seated)
+                    Cure::new(screen, chassis, &kart, residual, seated)
                 })
                 .collect(),
             practice: practice(screen, &load.corners, &figures),
@@ -307,11 +310,11 @@ impl Cure {
     fn new(
         screen: Screen,
         chassis: &Chassis,
-        corners: &Corners,
+        kart: &UnsureKart,
         residual: &Residual,
         driver: Option<(&str, Mass)>,
     ) -> Option<Cure> {
-        let cg = chassis.cg(corners);
+        let cg = chassis.cg(&kart.centre.corners);
         // Load that one kilogram moves to the front axle, or to the left side, per millimetre of its way.
         let (towards_kg, per_mm, more, less, from_to) = match residual.figure {
             Figure::Front | Figure::Rear => {
@@ -333,6 +336,7 @@ impl Cure {
             UnitSystem::KgMm => Mass::from_kg(5.0),
             UnitSystem::LbIn => Mass::from_lb(10.0),
         };
+        let unsure = screen.column(verdict::distance(residual, kart).expanded());
         let way = |mass: Mass| screen.place(Length::from_mm((moment_kg_mm / mass.kg()).abs()));
         let seat = match (driver, residual.figure) {
             (Some((name, mass)), Figure::Front | Figure::Rear) => {
@@ -343,11 +347,13 @@ impl Cure {
         Some(Cure {
             figure: residual.figure,
             load: screen.signed(towards_kg),
+            unsure: unsure.clone(),
             moment_kg_mm: (moment_kg_mm * 1e3).round() / 1e3 + 0.0,
             sentence: format!(
-                "{}: {} must go from {from_to}; that is {} moved {} {side}{seat}",
+                "{}: {} +- {} must go from {from_to}; that is {} moved {} {side}{seat}",
                 residual.figure.name(),
-                screen.plain(towards_kg.abs()),
+                screen.column(towards_kg.abs()).number,
+                unsure,
                 screen.given(example),
                 way(example)
             ),

@@ -7,7 +7,7 @@
 //! weighings of four pads, and how badly what was moved is known.
 
 use super::after::{Step, forecast};
-use super::learn::{Axis, READING_KG, Unknown, doubts_of};
+use super::learn::{Axis, Unknown, doubts_of, readings_within};
 use crate::least_squares::{chance, distance};
 use crate::scenario::{Hole, Lever, Weighing};
 use crate::statics::{FrontWheel, Point};
@@ -137,8 +137,10 @@ pub fn compared(step: &Step) -> Comparison {
 /// Covariance of a difference for which there is no cause: two readings, and every number as badly known as a tape and a frame.
 fn usual_covariance(step: &Step) -> Vec<f64> {
     let mut covariance = vec![0.0; 16];
-    for corner in 0..4 {
-        covariance[5 * corner] = 2.0 * READING_KG * READING_KG;
+    for weighing in [step.before.weighing(), &step.weighing] {
+        for (corner, within_kg) in readings_within(&step.before, weighing).into_iter().enumerate() {
+            covariance[5 * corner] += within_kg * within_kg;
+        }
     }
     for (unknown, doubt) in doubts_of(&step.before) {
         let slope = slope(step, unknown, doubt);

@@ -68,6 +68,21 @@ pub fn shifts(
     shifts
 }
 
+/// Standard uncertainty of LF RF LR RR, kg, by what errs anew whenever a kart is weighed: what does not come back, the steps of
+/// the display, the zeros. What pads that stay where they are do alike at every weighing is not in it: their accuracy, their
+/// levels. Settling shifts all four at once and is counted at each as if it were alone, which makes it a little too large.
+pub fn anew(readings: [Mass; 4], pads: &Pads, taken: &Taken, chassis: &Chassis) -> [f64; 4] {
+    let mut variance = [0.0; 4];
+    for (cause, shift) in shifts(readings, pads, Some(taken), chassis) {
+        if matches!(cause, Cause::Repeats | Cause::Step | Cause::Drift | Cause::Settling) {
+            for (variance, kg) in variance.iter_mut().zip(shift.kg()) {
+                *variance += kg * kg;
+            }
+        }
+    }
+    variance.map(f64::sqrt)
+}
+
 /// Standard uncertainty of one pad's mean over the sets, kg; never less than what the display hides.
 fn pad_of_mean(spread: &Spread, step: Mass) -> f64 {
     let seen = standard::widened(spread.pad_kg, f64::from(3 * spread.sets.saturating_sub(1)));

@@ -30,14 +30,7 @@ impl Call {
 
     /// The call on a residual; the band is as wide as the judge's, with what counts as met.
     pub fn of(scenario: &Scenario, residual: &Residual, kart: &UnsureKart) -> Call {
-        let distance_kg = |kart: &Kart| {
-            let figure_kg = residual.figure.kg(&kart.corners);
-            match residual.aim {
-                Aim::Percent { aim, .. } => figure_kg - aim / 100.0 * kart.corners.total(),
-                Aim::Difference { aim, .. } => figure_kg - aim.kg(),
-            }
-        };
-        let unsure_kg = kart.estimate(distance_kg).expanded();
+        let unsure_kg = distance(residual, kart).expanded();
         let half_width_kg = match residual.aim {
             Aim::Percent { within, .. } => within / 100.0 * kart.centre.corners.total(),
             Aim::Difference { within, .. } => within.kg(),
@@ -51,6 +44,17 @@ impl Call {
             Call::TooClose
         }
     }
+}
+
+/// The distance of a residual from its aim with its ±, kg.
+pub fn distance(residual: &Residual, kart: &UnsureKart) -> Estimate {
+    kart.estimate(|kart: &Kart| {
+        let figure_kg = residual.figure.kg(&kart.corners);
+        match residual.aim {
+            Aim::Percent { aim, .. } => figure_kg - aim / 100.0 * kart.corners.total(),
+            Aim::Difference { aim, .. } => figure_kg - aim.kg(),
+        }
+    })
 }
 
 /// The figure of a residual with its ±: percent, or kg for a pair.

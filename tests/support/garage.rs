@@ -118,10 +118,10 @@ impl Kart {
             ("seat_left", [draw.rounded(240.0, 300.0, 0), 270.0], 6.0),
             ("seat_right", [draw.rounded(240.0, 300.0, 0), -270.0], 6.0),
             ("seat_back", [draw.rounded(90.0, 140.0, 0), 0.0], 5.0),
-            ("floor_front", [draw.rounded(780.0, 860.0, 0), 60.0], 5.0),
-            ("floor_left", [draw.rounded(520.0, 600.0, 0), 190.0], 4.0),
-            ("floor_right", [draw.rounded(520.0, 600.0, 0), -150.0], 4.0),
-            ("nose", [draw.rounded(1180.0, 1260.0, 0), 0.0], 3.0),
+            ("floor_front", [draw.rounded(780.0, 860.0, 0), 60.0], 10.0),
+            ("floor_left", [draw.rounded(520.0, 600.0, 0), 190.0], 6.0),
+            ("floor_right", [draw.rounded(520.0, 600.0, 0), -150.0], 6.0),
+            ("nose", [draw.rounded(1180.0, 1260.0, 0), 0.0], 5.0),
             ("rear_bar", [draw.rounded(-180.0, -120.0, 0), 90.0], 3.0),
         ];
         let mounts = places

@@ -104,6 +104,7 @@ struct PlaceEntry {
 struct CureEntry<'v> {
     target: &'static str,
     load_kg: f64,
+    plus_minus_kg: f64,
     moment_kg_mm: f64,
     sentence: &'v str,
 }
@@ -167,6 +168,7 @@ pub fn weigh(view: &WeighView, frame: Frame) -> String {
     let cures = view.cures.iter().map(|cure| CureEntry {
         target: cure.figure.key(),
         load_kg: cure.load.kg,
+        plus_minus_kg: cure.unsure.kg,
         moment_kg_mm: cure.moment_kg_mm,
         sentence: &cure.sentence,
     });

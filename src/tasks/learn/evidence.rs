@@ -5,16 +5,33 @@
 use super::unknowns::{Guess, Unknown};
 use crate::scenario::{Scenario, Weighing};
 use crate::tasks::after::Step;
+use crate::uncertainty::pads;
 use crate::units::Mass;
 use crate::weighing;
 
-/// Standard uncertainty of one reading, kg: a step of 0.1 kg (0.03), what comes back after rolling off and on again, and how
-/// the driver sat. Common practice, no published source.
-pub const READING_KG: f64 = 0.08;
+/// What comes back after rolling off and on again and how the driver sat, as the standard deviation of a reading, kg, where
+/// neither `pads` nor repeated sets tell: with a step of 0.1 kg it makes 0.08 kg. Common practice, no published source.
+const REPEATS_KG: f64 = 0.075;
+/// No reading is surer, kg; a file that lifts every bound may call a pad perfect, and nothing could be weighed against it.
+const LEAST_READING_KG: f64 = 0.001;
 
 /// A slope is taken over this part of the doubt either way: no number is far from linear over it, and rounding is nothing
 /// against it.
 const SLOPE_STEP: f64 = 1.0 / 16.0;
+
+/// Standard uncertainty of the four readings of a weighing against those of another, kg: from `pads`, repeated sets and zeros
+/// as far as the file tells. Zeros of which it says nothing are taken to have been set before each weighing.
+pub(in crate::tasks) fn readings_within(scenario: &Scenario, weighing: &Weighing) -> [f64; 4] {
+    let mut pads = scenario.pads().clone();
+    if pads.assumed.contains(&"repeatability") {
+        pads.repeatability = Mass::from_kg(REPEATS_KG);
+    }
+    if pads.assumed.contains(&"drift") {
+        pads.drift = Mass::ZERO;
+    }
+    pads::anew(weighing.readings, &pads, &weighing.taken, &scenario.kart().chassis)
+        .map(|kg| if kg > LEAST_READING_KG { kg } else { LEAST_READING_KG })
+}
 
 /// Where a weighing stands in the file; lists count from 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,6 +55,8 @@ pub struct Sighting {
     pub weighing: Weighing,
     /// Which pad stood under LF RF LR RR.
     pub pads: [usize; 4],
+    /// Standard uncertainty of the readings, kg.
+    pub within_kg: [f64; 4],
 }
 
 /// Pads as they stand at the main weighing.
@@ -45,19 +64,22 @@ const USUAL_PADS: [usize; 4] = [0, 1, 2, 3];
 
 /// All weighings of the file: the main one, those of drivers, those of `weighings`, those after work.
 pub(super) fn sightings(scenario: &Scenario, steps: &[Step]) -> Vec<Sighting> {
-    let usual =
-        |origin, weighing: &Weighing| Sighting { origin, weighing: weighing.clone(), pads: USUAL_PADS };
+    let sighting = |origin, weighing: &Weighing, pads| Sighting {
+        origin,
+        weighing: weighing.clone(),
+        pads,
+        within_kg: readings_within(scenario, weighing),
+    };
+    let usual = |origin, weighing: &Weighing| sighting(origin, weighing, USUAL_PADS);
     let main = usual(Origin::Main, scenario.weighing());
     let own = scenario
         .drivers()
         .iter()
         .enumerate()
         .filter_map(|(index, driver)| Some(usual(Origin::OfDriver(index), driver.weighing.as_ref()?)));
-    let further = scenario.further().iter().enumerate().map(|(index, further)| Sighting {
-        origin: Origin::Further(index),
-        weighing: further.weighing.clone(),
-        pads: further.pads,
-    });
+    let further = scenario.further().iter().enumerate();
+    let further =
+        further.map(|(index, further)| sighting(Origin::Further(index), &further.weighing, further.pads));
     let after = steps.iter().enumerate().map(|(index, step)| usual(Origin::After(index), &step.weighing));
     std::iter::once(main).chain(own).chain(further).chain(after).collect()
 }

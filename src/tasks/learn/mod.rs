@@ -18,7 +18,8 @@ mod next;
 mod unknowns;
 
 pub use apart::{Told, Twins};
-pub use evidence::{Origin, READING_KG, Sighting};
+pub(super) use evidence::readings_within;
+pub use evidence::{Origin, Sighting};
 pub use next::{Trial, Worth};
 pub(super) use unknowns::doubts_of;
 pub use unknowns::{Axis, Unknown};
@@ -194,7 +195,7 @@ impl Learner<'_> {
             let aboard = sighting.aboard_kg(self.scenario, guess);
             let slopes = self.slopes(sighting, guess);
             for (corner, reading) in sighting.readings_kg().into_iter().enumerate() {
-                equations.push(&row(&slopes, corner), reading - aboard[corner], READING_KG);
+                equations.push(&row(&slopes, corner), reading - aboard[corner], sighting.within_kg[corner]);
             }
         }
         for (index, unknown) in self.unknowns.iter().enumerate() {
@@ -205,9 +206,8 @@ impl Learner<'_> {
         equations
     }
 
-    /// Sum of squares at a guess, with the kart's corners at their best: the mean of what the weighings leave of them.
+    /// Sum of squares at a guess, with the kart's corners at their best: the weighted mean of what the weighings leave of them.
     fn squares(&self, guess: &Guess) -> f64 {
-        let count = self.sightings.len() as f64;
         let left: Vec<[f64; 4]> = self
             .sightings
             .iter()
@@ -218,8 +218,11 @@ impl Learner<'_> {
             })
             .collect();
         let of_corner = |corner: usize| -> f64 {
-            let mean = left.iter().map(|kart| kart[corner]).sum::<f64>() / count;
-            left.iter().map(|kart| ((kart[corner] - mean) / READING_KG).powi(2)).sum()
+            let within = || self.sightings.iter().map(|sighting| sighting.within_kg[corner]);
+            let weights: f64 = within().map(|within| within.powi(-2)).sum();
+            let weighted = left.iter().zip(within()).map(|(kart, within)| kart[corner] / within.powi(2));
+            let mean = weighted.sum::<f64>() / weights;
+            left.iter().zip(within()).map(|(kart, within)| ((kart[corner] - mean) / within).powi(2)).sum()
         };
         let pulls = self.unknowns.iter().enumerate().map(|(index, unknown)| {
             ((unknown.of(&self.before) - unknown.of(guess)) / self.doubt(index)).powi(2)
@@ -335,13 +338,16 @@ impl Learner<'_> {
     }
 
     fn odd(&self, fit: &Fit, lessons: &[Lesson]) -> Odd {
-        let readings = fit.residuals[..4 * self.sightings.len()].iter().enumerate();
-        let reading = readings.max_by(|(_, one), (_, other)| one.abs().total_cmp(&other.abs()));
-        let (index, misfit_kg) = reading.map_or((0, 0.0), |(index, misfit)| (index, *misfit));
+        let within = self.sightings.iter().flat_map(|sighting| sighting.within_kg);
+        let readings = fit.residuals.iter().copied().zip(within).enumerate();
+        let far = |misfit: f64, within: f64| (misfit / within).abs();
+        let reading =
+            readings.max_by(|(_, one), (_, other)| far(one.0, one.1).total_cmp(&far(other.0, other.1)));
+        let (index, (misfit_kg, within_kg)) = reading.unwrap_or((0, (0.0, 1.0)));
         let pull = |lesson: &Lesson| ((lesson.estimate - lesson.before) / lesson.doubt).abs();
         let pulls = lessons.iter().map(pull).enumerate();
         match pulls.max_by(|(_, one), (_, other)| one.total_cmp(other)) {
-            Some((lesson, pull)) if pull > (misfit_kg / READING_KG).abs() => Odd::Number { lesson },
+            Some((lesson, pull)) if pull > far(misfit_kg, within_kg) => Odd::Number { lesson },
             _ => Odd::Reading { sighting: index / 4, corner: index % 4, misfit_kg },
         }
     }

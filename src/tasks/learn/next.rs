@@ -5,7 +5,7 @@
 
 use super::evidence::Sighting;
 use super::unknowns::Guess;
-use super::{KART, Learner, READING_KG, row};
+use super::{KART, Learner, row};
 use crate::counts::Counts;
 use crate::least_squares::Fit;
 use crate::scenario::{Access, Hole, Lever, Scenario, Weighing};
@@ -69,7 +69,9 @@ pub(super) fn best(learner: &Learner, guess: &Guess, fit: &Fit) -> Option<(Trial
     for (trial, weighing) in trials(learner.scenario, &last.weighing) {
         let sighting = Sighting { weighing, ..last.clone() };
         let slopes = learner.slopes(&sighting, guess);
-        let rows: Vec<(Vec<f64>, f64)> = (0..4).map(|corner| (row(&slopes, corner), READING_KG)).collect();
+        let within = sighting.within_kg;
+        let rows: Vec<(Vec<f64>, f64)> =
+            (0..4).map(|corner| (row(&slopes, corner), within[corner])).collect();
         let then = fit.foreseeing(&rows);
         let left: f64 = indices.clone().map(|index| variance(&then, index)).sum();
         if best.as_ref().is_none_or(|(least, _, _)| left < *least) {

@@ -4,10 +4,13 @@
 
 use crate::scenario::{Beliefs, Scenario};
 use crate::statics::Point;
-use crate::units::Length;
+use crate::uncertainty::standard::of_limit;
+use crate::units::{Length, Mass};
+use crate::weighing;
 
-// How far off a number may be before any weighing has spoken, as one standard uncertainty. Common practice, no published
-// source, except where one is named.
+// How far off a number may be before any weighing has spoken, as one standard uncertainty, where `measured_within` and `pads`
+// say nothing of it. Wider than what those assume for a ±: whoever learns has reason to doubt, and a doubt too wide costs some
+// sharpness where one too narrow would shut out the truth. Common practice, no published source, except where one is named.
 
 /// A mount, mm: a tape held over the kart, to the middle of lead that is not drilled in its middle.
 const MOUNT_MM: f64 = 15.0;
@@ -24,6 +27,15 @@ const ROLL_SHARE: f64 = 0.05;
 const WARP_RATE: f64 = 0.25;
 /// One pad against the others, kg: half a step of 0.1 kg, and as much again from its last zeroing.
 const PAD_KG: f64 = 0.1;
+
+// No doubt is less, whatever the file says: what is known without any doubt could not be weighed against a reading.
+
+/// mm: a scribed line.
+const LEAST_MM: f64 = 0.1;
+/// As a part of one, for shares and the warp rate.
+const LEAST_PART: f64 = 0.001;
+/// kg
+const LEAST_KG: f64 = 0.001;
 
 /// Forward or to the left.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -108,17 +120,32 @@ impl Unknown {
         }
     }
 
-    /// Standard uncertainty of what was measured by hand, or assumed.
+    /// Standard uncertainty of what was measured by hand, or assumed: from the limits that the file gives, else as above.
     pub(super) fn doubt(self, scenario: &Scenario) -> f64 {
+        let (within, pads) = (scenario.within(), scenario.pads());
+        let said = |key: &str, limit: f64, least: f64, standard: f64| {
+            if within.assumed.contains(&key) { standard } else { at_least(of_limit(limit), least) }
+        };
         match self {
-            Unknown::Mount(..) => MOUNT_MM,
+            Unknown::Mount(..) => said("places", within.places.mm(), LEAST_MM, MOUNT_MM),
             Unknown::Driver(driver, axis) => match scenario.measured().drivers[driver] {
-                Some(_) => DRIVER_MM[axis as usize],
+                Some(_) => said("driver_place", within.driver_place.mm(), LEAST_MM, DRIVER_MM[axis as usize]),
                 None => UNKNOWN_DRIVER_MM[axis as usize],
             },
-            Unknown::RollShareRear | Unknown::RollShareFront => ROLL_SHARE,
-            Unknown::WarpRate => WARP_RATE * scenario.measured().warp_rate_kg_per_mm,
-            Unknown::Pad(_) => PAD_KG,
+            Unknown::RollShareRear | Unknown::RollShareFront => {
+                said("roll_share", within.roll_share, LEAST_PART, ROLL_SHARE)
+            }
+            Unknown::WarpRate => {
+                let part = said("warp_rate", within.warp_rate_percent / 100.0, LEAST_PART, WARP_RATE);
+                part * scenario.measured().warp_rate_kg_per_mm
+            }
+            Unknown::Pad(_) if pads.assumed.contains(&"accuracy") => PAD_KG,
+            Unknown::Pad(_) => {
+                // At the mean load of a pad: how far one is off against the others hardly depends on the load.
+                let quarter = weighing::readings(scenario.weighing()).total.kg() / 4.0;
+                let own_kg = of_limit(pads.accuracy.limit_kg(pads.step, Mass::from_kg(quarter)));
+                at_least(own_kg, LEAST_KG)
+            }
         }
     }
 
@@ -132,6 +159,10 @@ impl Unknown {
         let twist = [Unknown::RollShareRear, Unknown::RollShareFront, Unknown::WarpRate];
         mounts.chain(drivers).chain(twist).collect()
     }
+}
+
+fn at_least(standard: f64, least: f64) -> f64 {
+    if standard > least { standard } else { least }
 }
 
 /// Every number of which a forecast may depend, with its standard uncertainty; a driver whose place is not known is one on

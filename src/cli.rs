@@ -3,6 +3,7 @@
 //! Does not read files, solve or print; only this file and those below it know clap. Belongs to the binary.
 
 mod choices;
+mod common;
 mod shell;
 mod words;
 
@@ -10,7 +11,7 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 use std::time::Duration;
 
-use clap::{Args, CommandFactory, Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
 use kentledge::document::Starter;
 use kentledge::report::text::Listed;
 use kentledge::scenario::schema;
@@ -18,6 +19,7 @@ use kentledge::tasks::card::{Across, Grid};
 use kentledge::units::UnitSystem;
 
 use choices::{AcrossWord, Format, Units, When};
+use common::{Common, SheetAlone, Typeset};
 use shell::Shell;
 use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION};
 
@@ -49,59 +51,6 @@ struct Line {
     common: Common,
     #[command(subcommand)]
     command: Option<Typed>,
-}
-
-#[derive(Args)]
-#[command(next_help_heading = "Common options")]
-struct Common {
-    /// One JSON document on stdout and nothing else
-    ///
-    /// Its masses are in kg and its lengths in mm whatever --units says; the unit is in every key. Without
-    /// the time it took, the same file always gives the same document:
-    ///
-    ///   kentledge plan kart.yaml --json | jq '.placements'
-    #[arg(long, global = true)]
-    json: bool,
-    /// Write the answer to this file, whole or not at all
-    #[arg(short, long, global = true, value_name = "FILE")]
-    output: Option<PathBuf>,
-    /// Units of the screen, and of bare numbers on the command line
-    ///
-    /// Without it the screen shows the units of the file. JSON is always in kg and mm.
-    #[arg(short, long, global = true, value_enum, value_name = "UNITS")]
-    units: Option<Units>,
-    /// Colour on the screen
-    #[arg(long, global = true, value_enum, value_name = "WHEN", default_value = "auto")]
-    color: When,
-    /// No talk on stderr, only what is wrong
-    #[arg(short, long, global = true)]
-    quiet: bool,
-    /// One row a line, cells divided by tabs, nothing wrapped
-    #[arg(long, global = true)]
-    plain: bool,
-    /// How errors and warnings are told: in full, one line each, or one JSON object a line
-    ///
-    /// `short` is `file:line:column: error[K005]: sentence`, as editors read it.
-    #[arg(long, global = true, value_enum, value_name = "FORMAT", default_value = "human")]
-    message_format: Format,
-    /// Seconds that a search may take, 0.1 to 3600 [default: 5]
-    ///
-    /// Ctrl-C ends it earlier with the best plan so far; a second Ctrl-C ends the program.
-    #[arg(long, global = true, value_name = "SECONDS", allow_hyphen_values = true)]
-    time: Option<String>,
-}
-
-/// Where a command may also write its answer for people away from the screen.
-#[derive(Args)]
-struct Typeset {
-    /// Also write a page to print or to read on a phone: drawing, job list, tables, blanks, cautions
-    ///
-    /// One HTML file that needs no network; it prints on one side of A4 or Letter.
-    #[arg(long, value_name = "FILE.html")]
-    sheet: Option<PathBuf>,
-    /// Also write the drawing of the kart from above, to scale, as SVG
-    #[arg(long, value_name = "FILE.svg")]
-    drawing: Option<PathBuf>,
 }
 
 #[derive(Subcommand)]
@@ -170,7 +119,8 @@ Examples:
 Examples:
   kentledge card kart.yaml
   kentledge card kart.yaml --across cross --all
-  kentledge card kart.yaml --front-range 2 --front-step 0.25")]
+  kentledge card kart.yaml --front-range 2 --front-step 0.25
+  kentledge card kart.yaml --sheet card.html")]
     Card {
         /// The scenario file, `-` for stdin
         #[arg(value_name = "FILE")]
@@ -196,12 +146,15 @@ Examples:
         /// List what to do for every cell, not only for those that change one figure
         #[arg(long)]
         all: bool,
+        #[command(flatten)]
+        sheet: SheetAlone,
     },
     /// Which front % and left % the lead can reach on these mounts
     #[command(after_long_help = EXIT_CODES, before_help = "\
 Examples:
   kentledge reach kart.yaml
-  kentledge reach kart.yaml --all-drivers --svg -o reach.svg")]
+  kentledge reach kart.yaml --all-drivers --svg -o reach.svg
+  kentledge reach kart.yaml --sheet reach.html")]
     Reach {
         /// The scenario file, `-` for stdin
         #[arg(value_name = "FILE")]
@@ -215,6 +168,8 @@ Examples:
         /// A drawing (SVG) instead of text
         #[arg(long, conflicts_with = "json")]
         svg: bool,
+        #[command(flatten)]
+        typeset: Typeset,
     },
     /// Everything that is wrong in a scenario, at once
     #[command(after_long_help = EXIT_CODES, before_help = "\
@@ -250,7 +205,8 @@ Examples:
     #[command(after_long_help = EXIT_CODES, before_help = "\
 Examples:
   kentledge swap kart.yaml
-  kentledge swap kart.yaml --order Sam,Alex,Sam")]
+  kentledge swap kart.yaml --order Sam,Alex,Sam
+  kentledge swap kart.yaml --sheet swap.html")]
     Swap {
         /// The scenario file, `-` for stdin
         #[arg(value_name = "FILE")]
@@ -260,6 +216,8 @@ Examples:
         /// A name that has a comma in it can only be given in the file.
         #[arg(long, value_name = "NAMES", value_delimiter = ',')]
         order: Vec<String>,
+        #[command(flatten)]
+        typeset: Typeset,
     },
     /// What a code such as K005 means, with a wrong and a right example
     #[command(before_help = "\
@@ -397,7 +355,12 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             across_step,
             across_range,
             all,
+            sheet,
         }) => {
+            options.also_write_sheet(
+                sheet,
+                "a card is a table and has no drawing of its own; its sheet shows the kart",
+            )?;
             let (step, range) = (front_step.as_deref(), front_range.as_deref());
             let front = request::steps("front", step, range, (0.5, 3.0), MOST_ROWS_EACH_WAY)?;
             let (step, range) = (across_step.as_deref(), across_range.as_deref());
@@ -410,13 +373,17 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             let listed = if all { Listed::All } else { Listed::OneFigure };
             Command::Report(Report::Card { input: Input::new(file), driver, grid, listed })
         }
-        Some(Typed::Reach { file, driver, all_drivers, svg }) => {
+        Some(Typed::Reach { file, driver, all_drivers, svg, typeset }) => {
+            options.also_write(typeset)?;
             let whom = if all_drivers { Whom::All } else { Whom::One(driver) };
             let form = if svg { Form::Drawing } else { Form::Report };
             Command::Report(Report::Reach { input: Input::new(file), whom, form })
         }
         Some(Typed::Check { file }) => Command::Report(Report::Check(Input::new(file))),
-        Some(Typed::Swap { file, order }) => Command::Report(Report::Swap { input: Input::new(file), order }),
+        Some(Typed::Swap { file, order, typeset }) => {
+            options.also_write(typeset)?;
+            Command::Report(Report::Swap { input: Input::new(file), order })
+        }
         Some(Typed::Export { file, goal, driver }) => {
             if json {
                 return Err(Refusal::new(
@@ -441,22 +408,6 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         Some(Typed::Completions { shell }) => Command::Text(shell.completions(&mut Line::command())),
     };
     Ok(Request { command, options })
-}
-
-impl Options {
-    /// A sheet or a drawing on stdout would mix with the answer.
-    fn also_write(&mut self, Typeset { sheet, drawing }: Typeset) -> Result<(), Refusal> {
-        for (option, path) in [("`--sheet`", &sheet), ("`--drawing`", &drawing)] {
-            if path.as_ref().is_some_and(|path| path.as_os_str() == "-") {
-                return Err(Refusal::new(
-                    format!("{option} needs a file; stdout has the answer itself"),
-                    "for example `--sheet plan.html`",
-                ));
-            }
-        }
-        (self.sheet, self.drawing) = (sheet, drawing);
-        Ok(())
-    }
 }
 
 fn seconds(typed: &str) -> Result<Duration, Refusal> {

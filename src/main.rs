@@ -26,7 +26,7 @@ use kentledge::report::ground::GroundView;
 use kentledge::report::imprint::Imprint;
 use kentledge::report::plan::Status;
 use kentledge::report::weigh::{WeighStatus, WeighView};
-use kentledge::report::{json, sheet, text};
+use kentledge::report::{drawing, json, sheet, text};
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Disagreement, Patience};
 use kentledge::tasks::after::as_weighed;
@@ -211,7 +211,7 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
                 let weighed = as_weighed(&reading.scenario, &followed.steps);
                 let ground = GroundView::of_weighing(screen, &weighed);
                 let view = WeighView::of_steps(screen, &reading.scenario, &followed.steps);
-                (sheet::weigh(&view, Some(&ground), &reading.imprint), Some(ground))
+                (sheet::weigh(&view, Some(&ground), &reading.imprint), Some(drawing::drawing(&ground)))
             })?;
             Ok(weighed(&view, options, reading.frame(options, command, started), typeset))
         }
@@ -229,7 +229,7 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
                 let ground =
                     chassis.as_ref().map(|chassis| GroundView::of_readings(screen, *readings, chassis));
                 let view = WeighView::of_readings(screen, *readings, chassis.as_ref());
-                (sheet::weigh(&view, ground.as_ref(), &Imprint::TYPED), ground)
+                (sheet::weigh(&view, ground.as_ref(), &Imprint::TYPED), ground.as_ref().map(drawing::drawing))
             })?;
             let (display_units, elapsed) = (Some(*units), started.elapsed());
             let frame = json::Frame { command, warnings: &[], display_units, elapsed };

@@ -4,9 +4,6 @@
 
 use std::path::Path;
 
-use kentledge::report::drawing;
-use kentledge::report::ground::GroundView;
-
 use crate::files::{Replace, Target};
 use crate::request::{Options, Refusal, Report};
 
@@ -20,16 +17,16 @@ pub(crate) struct Typeset {
 impl Typeset {
     /// The page and the drawing that were asked for; neither is made for nothing.
     ///
-    /// `made` gives the page, and the ground if the lengths of the kart are known.
+    /// `made` gives the page, and the drawing if there can be one: one of the kart needs its lengths.
     pub(crate) fn of(
         options: &Options,
-        made: impl FnOnce() -> (String, Option<GroundView>),
+        made: impl FnOnce() -> (String, Option<String>),
     ) -> Result<Typeset, Refusal> {
         if options.sheet.is_none() && options.drawing.is_none() {
             return Ok(Typeset::default());
         }
-        let (sheet, ground) = made();
-        if options.drawing.is_some() && ground.is_none() {
+        let (sheet, drawing) = made();
+        if options.drawing.is_some() && drawing.is_none() {
             return Err(Refusal::new(
                 "a drawing to scale needs the lengths of the kart",
                 "add `--wheelbase`, `--track-front` and `--track-rear`",
@@ -37,7 +34,7 @@ impl Typeset {
         }
         Ok(Typeset {
             sheet: options.sheet.is_some().then_some(sheet),
-            drawing: ground.filter(|_| options.drawing.is_some()).map(|ground| drawing::drawing(&ground)),
+            drawing: drawing.filter(|_| options.drawing.is_some()),
         })
     }
 }

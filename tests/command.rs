@@ -472,7 +472,7 @@ fn without_a_legal_plan_there_is_no_card_and_no_region_and_one_sentence_says_so(
 fn a_region_is_drawn_with_names_that_cannot_leave_their_place() {
     let run = run(&["reach", "scenarios/odd-names.yaml", "--all-drivers", "--svg"]);
     assert_eq!(run.code, Some(0), "{}", run.stderr);
-    assert!(run.stdout.starts_with("<svg ") && run.stdout.ends_with("</svg>\n"), "{}", run.stdout);
+    assert!(run.stdout.starts_with("<?xml ") && run.stdout.ends_with("</svg>\n"), "{}", run.stdout);
     assert!(run.stdout.contains("<desc id=") && !run.stdout.contains("<script"), "{}", run.stdout);
     assert_eq!(run.stdout.matches("<polygon ").count(), 1, "{}", run.stdout);
 }

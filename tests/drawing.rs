@@ -125,6 +125,73 @@ fn seat_shift(scenario: &Scenario, document: &Value) -> Shift {
     })
 }
 
+/// Side by side in one file, each driver's kart is drawn to the same scale as alone: wheels and mounts at their places.
+#[test]
+fn drawings_of_several_drivers_keep_to_one_scale() {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("drawing");
+    fs::create_dir_all(&folder).expect("a folder can be made");
+    for stem in ["two-drivers", "three-drivers"] {
+        let drawing = folder.join(format!("swap.{stem}.svg"));
+        let drawing = drawing.to_str().expect("test folders have plain names");
+        let path = format!("scenarios/{stem}.yaml");
+        let run = run(&["swap", &path, "--json", "--time", "600", "--drawing", drawing]);
+        let document: Value = serde_json::from_str(&run.stdout).expect("a document");
+        let svg = fs::read_to_string(drawing).expect("the drawing is there");
+        let text =
+            fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(&path)).expect("it is there");
+        let scenario = Scenario::from_yaml(&text).expect("shipped scenarios are right").0;
+        let picture = Document::parse(&svg).expect("well-formed");
+        let karts: Vec<Node> =
+            picture.root_element().children().filter(|node| node.has_tag_name((SVG, "svg"))).collect();
+        let drivers = document["drivers"].as_array().expect("a list");
+        assert_eq!(karts.len(), drivers.len());
+        let mut right = 0.0;
+        for (kart, driver) in karts.into_iter().zip(drivers) {
+            let view_box: Vec<f64> = kart
+                .attribute("viewBox")
+                .expect("a view")
+                .split(' ')
+                .map(|number| number.parse().expect("a number"))
+                .collect();
+            for (attribute, extent) in [("width", view_box[2]), ("height", view_box[3])] {
+                assert_eq!(number(kart, attribute).to_bits(), extent.to_bits(), "it is scaled");
+            }
+            // Every width is written to a tenth, the place to the left of it as well.
+            assert_abs_diff_eq!(
+                number(kart, "x"),
+                right,
+                epsilon = WRITTEN_MM * (1.0 + drivers.len() as f64)
+            );
+            right += view_box[2];
+            let is_place = |node: &Node| {
+                node.has_tag_name((SVG, "circle"))
+                    && node.attribute("class").is_some_and(|class| class.split(' ').any(|one| one == "place"))
+            };
+            let circles: Vec<Node> = kart.descendants().filter(is_place).collect();
+            assert_eq!(circles.len(), scenario.mounts().len());
+            for (circle, mount) in circles.into_iter().zip(scenario.mounts()) {
+                assert_abs_diff_eq!(number(circle, "cx"), -mount.place.y.mm(), epsilon = WRITTEN_MM);
+                assert_abs_diff_eq!(number(circle, "cy"), -mount.place.x.mm(), epsilon = WRITTEN_MM);
+            }
+            let loads = &driver["corners_kg"]
+                [if scenario.class().weighed_at.word() == "start" { "start" } else { "finish" }];
+            let bars: Vec<f64> = kart
+                .descendants()
+                .filter(|node| node.has_tag_name((SVG, "rect")) && node.attribute("class") == Some("planned"))
+                .filter(|node| node.parent().is_some_and(|parent| parent.attribute("data-corner").is_some()))
+                .map(|node| number(node, "width"))
+                .collect();
+            for (bar, corner) in bars.iter().zip(["lf", "rf", "lr", "rr"]) {
+                let share = loads[corner].as_f64().expect("a load") / loads["lf"].as_f64().expect("a load");
+                assert_relative_eq!(bar / bars[0], share, max_relative = 1e-3);
+            }
+            assert_eq!(bars.len(), 4);
+            let name = driver["driver"].as_str().expect("a name");
+            assert!(picture.descendants().any(|node| node.attribute("class") == Some("strong driver") && node.text() == Some(name)));
+        }
+    }
+}
+
 #[test]
 fn the_area_of_lead_is_its_mass() {
     let mut pieces = 0;

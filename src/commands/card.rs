@@ -5,15 +5,18 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Instant;
 
+use kentledge::report::amount::Screen;
 use kentledge::report::card::CardView;
+use kentledge::report::ground::GroundView;
 use kentledge::report::text::Listed;
-use kentledge::report::{json, text};
+use kentledge::report::{json, sheet, text};
 use kentledge::solve::{self, Solved};
 use kentledge::tasks::card::{Card, Grid, card};
 
 use super::no_plan;
 use crate::request::Options;
 use crate::streams::{Streams, columns};
+use crate::typeset::Typeset;
 use crate::{Answer, Exit, Failure, Reading, patiently_telling};
 
 /// The card.
@@ -57,5 +60,12 @@ pub(crate) fn answer(
     } else {
         text::card(&view, listed, columns())
     };
-    Ok(Answer::new(shown, exit))
+    let typeset = Typeset::of(options, || {
+        // A sheet is for people, whatever the screen was asked to show.
+        let screen = Screen { units: reading.units(options) };
+        let view = CardView::new(screen, scenario, driver, &solved, &card);
+        let ground = GroundView::of_plan(screen, scenario, solved.plan.measured());
+        (sheet::card(&view, listed == Listed::All, &ground, &reading.imprint), None)
+    })?;
+    Ok(Answer { shown, exit, typeset })
 }

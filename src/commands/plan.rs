@@ -9,7 +9,7 @@ use kentledge::report::amount::Screen;
 use kentledge::report::ground::GroundView;
 use kentledge::report::help::HelpLines;
 use kentledge::report::plan::PlanView;
-use kentledge::report::{json, sheet, text};
+use kentledge::report::{drawing, json, sheet, text};
 use kentledge::scenario::{Freedom, Scenario};
 use kentledge::solve::{self, Disagreement, Patience};
 use kentledge::tasks::alternatives::{Alternatives, alternatives};
@@ -68,7 +68,10 @@ pub(crate) fn answer(
         // A sheet is for people, whatever the screen was asked to show.
         let screen = Screen { units: reading.units(options) };
         let ground = GroundView::of_answer(screen, scenario, driver, &found.answer);
-        (sheet::plan(&found.view(screen, scenario), &ground, &reading.imprint), Some(ground))
+        (
+            sheet::plan(&found.view(screen, scenario), &ground, &reading.imprint),
+            Some(drawing::drawing(&ground)),
+        )
     })?;
     Ok(Answer { shown, exit, typeset })
 }

@@ -4,14 +4,17 @@
 
 use std::time::Instant;
 
+use kentledge::report::amount::Screen;
 use kentledge::report::reach::ReachView;
-use kentledge::report::{json, reach_drawing, text};
+use kentledge::report::{json, reach_drawing, sheet, text};
+use kentledge::scenario::Scenario;
 use kentledge::solve;
 use kentledge::tasks::reach::{Reached, reach};
 
 use super::no_plan;
 use crate::request::{Form, Options, Whom};
 use crate::streams::{Streams, columns};
+use crate::typeset::Typeset;
 use crate::{Answer, Exit, Failure, Reading, patiently};
 
 /// The region of each driver.
@@ -30,36 +33,55 @@ pub(crate) fn answer(
         Whom::All if scenario.drivers().is_empty() => vec![None],
         Whom::All => (0..scenario.drivers().len()).map(Some).collect(),
     };
-    let mut view = ReachView::new(reading.screen(options), scenario);
     let mut exit = Exit::Good;
+    let mut found = Vec::new();
     for driver in &drivers {
-        let found = patiently(streams, options.time, |patience| reach(scenario, *driver, patience));
-        let found =
-            found.map_err(|disagreement| reading.disagreed(&disagreement, "reach", options, started))?;
-        match found {
-            Reached::Region(region) => view.add(scenario, *driver, &region),
+        let reached = patiently(streams, options.time, |patience| reach(scenario, *driver, patience));
+        let reached =
+            reached.map_err(|disagreement| reading.disagreed(&disagreement, "reach", options, started))?;
+        match &reached {
+            Reached::Region(_) => {}
             // The only one asked about: that is the answer.
             Reached::NoPlan(answer) if drivers.len() == 1 => {
-                return Err(no_plan(reading, &answer, "reach", "nothing is within reach", options, started));
+                return Err(no_plan(reading, answer, "reach", "nothing is within reach", options, started));
             }
-            Reached::NoPlan(answer) => {
-                let (sentence, worse) = match *answer {
-                    solve::Answer::NoLegalPlan(_) => ("no legal plan exists", Exit::NoLegalPlan),
-                    _ => ("no legal plan was found in this time", Exit::NoAnswer),
-                };
-                view.add_without(scenario, *driver, sentence);
-                exit = worse;
+            Reached::NoPlan(answer) if matches!(**answer, solve::Answer::NoLegalPlan(_)) => {
+                exit = Exit::NoLegalPlan;
             }
-            Reached::EngineFailed => {
-                view.add_without(scenario, *driver, "the linear programs of the region had no answer");
-                exit = Exit::NoAnswer;
-            }
+            Reached::NoPlan(_) | Reached::EngineFailed => exit = Exit::NoAnswer,
         }
+        found.push((*driver, reached));
     }
+    let view = view_of(reading.screen(options), scenario, &found);
     let shown = match form {
         Form::Drawing => reach_drawing::drawing(&view),
         Form::Report if options.json => json::reach(&view, reading.frame(options, "reach", started)),
         Form::Report => text::reach(&view, columns()),
     };
-    Ok(Answer::new(shown, exit))
+    let typeset = Typeset::of(options, || {
+        // A sheet is for people, whatever the screen was asked to show.
+        let view = view_of(Screen { units: reading.units(options) }, scenario, &found);
+        (sheet::reach(&view, &reading.imprint), Some(reach_drawing::drawing(&view)))
+    })?;
+    Ok(Answer { shown, exit, typeset })
+}
+
+fn view_of(screen: Screen, scenario: &Scenario, found: &[(Option<usize>, Reached)]) -> ReachView {
+    let mut view = ReachView::new(screen, scenario);
+    for (driver, reached) in found {
+        match reached {
+            Reached::Region(region) => view.add(scenario, *driver, region),
+            Reached::NoPlan(answer) => {
+                let sentence = match **answer {
+                    solve::Answer::NoLegalPlan(_) => "no legal plan exists",
+                    _ => "no legal plan was found in this time",
+                };
+                view.add_without(scenario, *driver, sentence);
+            }
+            Reached::EngineFailed => {
+                view.add_without(scenario, *driver, "the linear programs of the region had no answer");
+            }
+        }
+    }
+    view
 }

@@ -5,12 +5,15 @@
 use std::time::Instant;
 
 use kentledge::diagnosis::Diagnosis;
+use kentledge::report::amount::Screen;
+use kentledge::report::ground::GroundView;
 use kentledge::report::swap::SwapView;
-use kentledge::report::{json, text};
+use kentledge::report::{drawing, json, sheet, text};
 use kentledge::tasks::swap::{self, stints};
 
 use crate::request::{Options, Refusal};
 use crate::streams::{Streams, columns};
+use crate::typeset::Typeset;
 use crate::{Answer, Exit, Failure, Reading, patiently};
 
 /// The set-up for the stints named, or for those of the file.
@@ -43,5 +46,20 @@ pub(crate) fn answer(
     } else {
         text::swap(&view, columns())
     };
-    Ok(Answer::new(shown, exit))
+    let typeset = Typeset::of(options, || {
+        // A sheet is for people, whatever the screen was asked to show.
+        let screen = Screen { units: reading.units(options) };
+        let grounds = match &found {
+            swap::Answer::Setup(setup) => GroundView::of_swap(screen, scenario, setup),
+            swap::Answer::NotEvenAlone { driver, .. } => {
+                vec![GroundView::of_now(screen, scenario, Some(*driver))]
+            }
+            swap::Answer::NoCommonBase(_) | swap::Answer::OutOfTime => {
+                vec![GroundView::of_now(screen, scenario, order.first().copied())]
+            }
+        };
+        let view = SwapView::new(screen, scenario, &order, &found);
+        (sheet::swap(&view, &grounds, &reading.imprint), Some(drawing::drawings(&grounds)))
+    })?;
+    Ok(Answer { shown, exit, typeset })
 }

@@ -8,6 +8,7 @@ use crate::plan::{Action, Measured};
 use crate::scenario::{Aim, Figure, Kind, Moment, Scenario, Shift};
 use crate::solve::Answer;
 use crate::statics::{Chassis, Corner, Corners, Point};
+use crate::tasks::swap::Swap;
 use crate::units::{Length, Mass};
 use crate::weighing::{self, Load};
 
@@ -24,6 +25,8 @@ pub struct GroundView {
     pub screen: Screen,
     /// The kart's name; none if four readings came without a file.
     pub kart: Option<String>,
+    /// For whom, where several drivers share the kart.
+    pub driver: Option<String>,
     /// What the numbers are: a comparison of now with a plan, or one weighing.
     pub subject: Subject,
     /// Geometry.
@@ -49,8 +52,12 @@ pub struct GroundView {
 pub enum Subject {
     /// A plan against what is fitted now, with the fuel of this moment.
     Plan(Moment),
+    /// A driver's plan against what the driver before leaves on the kart, with the fuel of this moment.
+    Stop(Moment),
     /// What is fitted now, with the fuel of this moment, because there is no plan.
     Now(Moment),
+    /// A plan by itself, with the fuel of this moment.
+    Planned(Moment),
     /// A kart as it stood on the pads.
     Weighing,
 }
@@ -159,7 +166,7 @@ impl GroundView {
         }
     }
 
-    /// A plan, or any other lead on the mounts, against what is fitted now.
+    /// A plan, or any other lead on the mounts, against what is fitted now or was before it.
     pub fn of_change(screen: Screen, scenario: &Scenario, before: &Measured, after: &Measured) -> GroundView {
         let moment = scenario.class().weighed_at;
         let mut view = GroundView::of_measured(screen, scenario, after);
@@ -168,7 +175,7 @@ impl GroundView {
         for (spot, mount) in view.spots.iter_mut().zip(0..) {
             *spot = Spot::new(screen, scenario, mount, Some(before), after, shift);
         }
-        for job in after.jobs(scenario) {
+        for job in after.jobs_from(scenario, &before.counts) {
             if let Action::Move { from, to } = job.action
                 && !view.moves.contains(&(from, to))
             {
@@ -183,6 +190,35 @@ impl GroundView {
             view.cg_before = Some(scenario.kart().chassis.cg(corners));
             view.balance.before = Some(Shares::of(corners));
         }
+        view
+    }
+
+    /// Each driver of a set-up, in the order of their first stint, against what that stint begins with.
+    pub fn of_swap(screen: Screen, scenario: &Scenario, swap: &Swap) -> Vec<GroundView> {
+        let views = std::iter::zip(&swap.drivers, &swap.plans).map(|(driver, plan)| {
+            let relieved = swap.relieves(*driver);
+            let counts = relieved.map_or(scenario.fitted(), |before| &before.measured().counts);
+            let before = Measured::new(scenario, Some(*driver), counts.clone());
+            let mut view = GroundView::of_change(screen, scenario, &before, plan.measured());
+            if relieved.is_some() {
+                view.subject = Subject::Stop(scenario.class().weighed_at);
+            }
+            view.driver = Some(scenario.drivers()[*driver].name.clone());
+            view
+        });
+        views.collect()
+    }
+
+    /// The kart as it is now, with that driver.
+    pub fn of_now(screen: Screen, scenario: &Scenario, driver: Option<usize>) -> GroundView {
+        let now = Measured::new(scenario, driver, scenario.fitted().clone());
+        GroundView::of_measured(screen, scenario, &now)
+    }
+
+    /// What a card starts from: a plan, carried out.
+    pub fn of_plan(screen: Screen, scenario: &Scenario, measured: &Measured) -> GroundView {
+        let mut view = GroundView::of_measured(screen, scenario, measured);
+        view.subject = Subject::Planned(scenario.class().weighed_at);
         view
     }
 
@@ -244,6 +280,7 @@ impl GroundView {
         GroundView {
             screen,
             kart: scenario.map(|scenario| scenario.kart().name.clone()),
+            driver: None,
             subject: Subject::Weighing,
             chassis: *chassis,
             wheels,
@@ -258,7 +295,15 @@ impl GroundView {
 
     /// Whether two states of the kart are compared.
     pub fn compares(&self) -> bool {
-        matches!(self.subject, Subject::Plan(_))
+        matches!(self.subject, Subject::Plan(_) | Subject::Stop(_))
+    }
+
+    /// What the state is called that is compared with.
+    pub fn earlier(&self) -> &'static str {
+        match self.subject {
+            Subject::Stop(_) => "before",
+            _ => "now",
+        }
     }
 }
 

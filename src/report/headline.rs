@@ -4,13 +4,19 @@
 
 use std::fmt;
 
+use super::amount::{Weight, trimmed};
+use super::card::CardView;
 use super::help::HelpLines;
 use super::margin::Required;
 use super::plan::{PlanLines, PlanView, Status};
+use super::reach::RegionLines;
 use super::shortfall::ShortfallLines;
 use super::sure::SureKart;
+use super::swap::{DriverLines, HandoverLines, SetupLines, SwapView};
+use super::target::TargetLines;
 use super::warp::WarpLines;
 use super::weigh::{About, WeighStatus, WeighView};
+use crate::scenario::Moment;
 use crate::solve::Proof;
 use crate::uncertainty::verdict::Call;
 
@@ -67,6 +73,27 @@ impl fmt::Display for Title<'_> {
     }
 }
 
+/// `legal, but 1 target missed`; met and missed are said only where it is sure.
+fn balance<'t>(legal: &str, targets: impl Iterator<Item = &'t TargetLines>) -> String {
+    let (mut all, mut missed, mut close) = (0, 0, 0);
+    for target in targets {
+        all += 1;
+        match target.call() {
+            Call::Met => {}
+            Call::Missed => missed += 1,
+            Call::TooClose => close += 1,
+        }
+    }
+    let several = |count: usize| format!("{count} target{}", if count == 1 { "" } else { "s" });
+    match (missed, close) {
+        (0, 0) if all == 0 => format!("{legal}; no targets are set"),
+        (0, 0) => format!("{legal}, every target met"),
+        (0, close) => format!("{legal}, {} too close to call", several(close)),
+        (missed, 0) => format!("{legal}, but {} missed", several(missed)),
+        (missed, close) => format!("{legal}, but {} missed, {close} too close to call", several(missed)),
+    }
+}
+
 impl PlanView {
     /// Who is on what.
     pub fn title(&self) -> Title<'_> {
@@ -75,24 +102,15 @@ impl PlanView {
 
     /// `legal, every target met; best possible`. Met and missed are said only where it is sure.
     pub fn verdict(&self, lines: &PlanLines) -> String {
-        let several = |count: usize| format!("{count} target{}", if count == 1 { "" } else { "s" });
-        let balance = match (lines.calls(Call::Missed), lines.calls(Call::TooClose)) {
-            (0, 0) if lines.targets.is_empty() => "legal; no targets are set".to_owned(),
-            (0, 0) => "legal, every target met".to_owned(),
-            (0, close) => format!("legal, {} too close to call", several(close)),
-            (missed, 0) => format!("legal, but {} missed", several(missed)),
-            (missed, close) => format!("legal, but {} missed, {close} too close to call", several(missed)),
-        };
-        format!("{balance}; {}", self.status.words())
+        format!("{}; {}", balance("legal", lines.targets.iter()), self.status.words())
     }
 
     /// What it weighs, and what it weighs now.
     pub fn totals(&self, lines: &PlanLines) -> String {
         let when = self.required.weighed_at;
         let state = lines.corners.iter().find(|state| state.moment == when);
-        let unsure = state.map_or_else(String::new, |state| format!(" +- {}", state.sure.total.number));
-        let (total, unit) = (&lines.total.number, lines.total.unit);
-        format!("{total}{unsure} {unit} at the {}, now {}", when.word(), lines.total_before)
+        let total = total_at(&lines.total, state.map(|state| &state.sure.total), when);
+        format!("{total}, now {}", lines.total_before)
     }
 
     /// What was proved, what more time could do, and what the sizes of the pieces cost.
@@ -126,6 +144,144 @@ impl PlanView {
     pub fn shortfall(&self, lines: &ShortfallLines) -> String {
         lines.headline(&self.required)
     }
+}
+
+impl SwapView {
+    /// `legal for everybody, every target met; best possible`.
+    pub fn verdict(&self, lines: &SetupLines) -> String {
+        let targets = lines.drivers.iter().flat_map(|driver| &driver.targets);
+        format!("{}; {}", balance("legal for everybody", targets), self.status.words())
+    }
+
+    /// What was proved, and what more time could do.
+    pub fn proofs(&self, lines: &SetupLines) -> Vec<String> {
+        if self.status == Status::BestPossible {
+            return vec![
+                "best possible: proved for every goal in order (each driver's own legal weight, bands of the worst \
+                 driver, changes over all stops, weight, closeness), to what the pads can read"
+                    .to_owned(),
+            ];
+        }
+        let stopped = lines.goals.iter().filter(|goal| goal.proved == Proof::Stopped);
+        let gaps: Vec<&str> = stopped.map(|goal| goal.gap.as_str()).collect();
+        let most = if gaps.is_empty() {
+            "what a driver's plan alone may still gain".to_owned()
+        } else {
+            gaps.join(", ")
+        };
+        vec![
+            format!("{}: nothing can beat it by more than {most}", self.status.words()),
+            "the search was stopped; a longer `--time` may find or prove more".to_owned(),
+        ]
+    }
+}
+
+impl SetupLines {
+    /// `4 changes over 3 stops, 2.4 min`.
+    pub fn work(&self) -> String {
+        format!("{} over {}{}", changes(self.changes), stops(self.stops.len()), in_minutes(self.minutes))
+    }
+
+    /// The same if each driver's plan were made alone.
+    pub fn work_alone(&self) -> String {
+        let alone = &self.alone;
+        format!(
+            "planned for each driver alone it would be {}, with tools at {} of {}",
+            changes(alone.changes),
+            alone.stops_with_tools,
+            stops(alone.stops)
+        )
+    }
+}
+
+impl CardView {
+    /// What the steps start from.
+    pub fn start(&self) -> String {
+        let figure = self.figure.name();
+        format!(
+            "around today's plan: front % {} +- {}, {figure} {} +- {} at the {}, {} +- {}",
+            self.front.1,
+            self.sure.front.number,
+            self.across.1,
+            self.sure.across.number,
+            self.moment.word(),
+            self.total,
+            self.sure.total.number
+        )
+    }
+
+    /// To what the steps are known; none if no cell changes anything.
+    pub fn how_sure_steps_are(&self) -> Option<String> {
+        let figure = self.figure.name();
+        self.least_sure_step().map(|step| {
+            format!(
+                "the steps share most of these errors, so they are surer: front % to +- {}, {figure} to +- {}",
+                step.front.number, step.across.number
+            )
+        })
+    }
+}
+
+impl RegionLines {
+    /// The ± that no place of the region exceeds.
+    pub fn how_sure(&self) -> String {
+        let most = &self.sure.most;
+        format!(
+            "none of these places is less sure than +- {} in front % and +- {} in left % (k = 2), its total +- {}",
+            most.front.number, most.across.number, most.total
+        )
+    }
+
+    /// How near whole pieces come to every place.
+    pub fn how_near(&self) -> String {
+        match self.gaps {
+            Some((median, most)) => format!(
+                "the pieces reach {} places near a grid that the search was asked for; a place of that grid is {median:.2} \
+                 points from the nearest of them as a rule, {most:.2} at most",
+                self.points.len()
+            ),
+            None => "no places of whole pieces were looked for".to_owned(),
+        }
+    }
+}
+
+impl DriverLines {
+    /// `165.53 +- 0.5 kg at the finish`.
+    pub fn total_at_inspection(&self) -> String {
+        total_at(&self.total, Some(&self.total_sure), self.required.weighed_at)
+    }
+
+    /// `legal, every target met`.
+    pub fn verdict(&self) -> String {
+        balance("legal", self.targets.iter())
+    }
+}
+
+impl HandoverLines {
+    /// `3 changes, 1.6 min`, or that nothing changes.
+    pub fn work(&self) -> String {
+        if self.jobs.is_empty() {
+            return "nothing changes".to_owned();
+        }
+        format!("{}{}", changes(self.changes), in_minutes(self.minutes))
+    }
+}
+
+fn total_at(total: &Weight, unsure: Option<&Weight>, when: Moment) -> String {
+    let unsure = unsure.map_or_else(String::new, |unsure| format!(" +- {}", unsure.number));
+    format!("{}{unsure} {} at the {}", total.number, total.unit, when.word())
+}
+
+fn changes(count: u32) -> String {
+    if count == 1 { "1 change".to_owned() } else { format!("{count} changes") }
+}
+
+fn stops(count: usize) -> String {
+    if count == 1 { "1 stop".to_owned() } else { format!("{count} stops") }
+}
+
+fn in_minutes(minutes: Option<f64>) -> String {
+    minutes.map(|minutes| format!(", {} min", trimmed(minutes, 1))).unwrap_or_default()
 }
 
 impl ShortfallLines {

@@ -34,7 +34,8 @@ pub(super) fn sentence(text: &str) -> Markup {
             } @else if index > 2 * quotations {
                 "`" (plain(part))
             } @else {
-                (plain(part))
+                // A screen has no sign for it that every terminal shows.
+                (plain(part).replace("+-", "\u{b1}"))
             }
         }
     }

@@ -18,6 +18,7 @@ mod hurdle;
 pub mod imprint;
 pub mod json;
 pub mod learn;
+mod lettering;
 pub mod margin;
 mod markup;
 pub mod plan;

@@ -23,7 +23,6 @@ use crate::solve::{Answer, GoalResult, Proof, Solved};
 use crate::tasks::binding::is_full;
 use crate::uncertainty::inputs;
 use crate::uncertainty::kart::{self, UnsureKart};
-use crate::uncertainty::verdict::Call;
 use crate::units::Mass;
 
 /// How a plan stands, in the same words on the screen and in documents.
@@ -294,15 +293,6 @@ impl PlanView {
 }
 
 impl PlanLines {
-    /// Targets of which so much can be said: missed if they are in any state, else too close to call if they are in any.
-    pub fn calls(&self, call: Call) -> usize {
-        let worst = |target: &TargetLines| {
-            let called = |call| target.states.iter().any(|(_, _, after)| after.call == call);
-            [Call::Missed, Call::TooClose].into_iter().find(|call| called(*call)).unwrap_or(Call::Met)
-        };
-        self.targets.iter().filter(|target| worst(target) == call).count()
-    }
-
     fn new(screen: Screen, scenario: &Scenario, driver: Option<usize>, solved: &Solved) -> PlanLines {
         let after = solved.plan.measured();
         let before = Measured::new(scenario, driver, scenario.fitted().clone());

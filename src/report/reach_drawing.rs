@@ -1,56 +1,90 @@
 //! `reach` as a drawing: front % to the right, left % upwards, one outline per driver.
-//! Takes the view; gives one self-contained SVG in black and white, with a title and a description in words.
-//! Does not know the scenario, and trusts no name: every text is escaped.
+//! Takes the view; gives an `svg` element for a page or a file of its own, with a title and a description in words.
+//! Does not know the scenario; tells drivers apart by dashes and shapes, so that it does without colour.
 
-use std::fmt::Write as _;
+use maud::{Markup, PreEscaped, html};
 
+use super::amount::trimmed;
+use super::drawing::{STYLE, as_file};
+use super::lettering;
+use super::markup::plain;
 use super::reach::{Place, ReachView, RegionLines, Wish};
 
-/// Size of the drawing and of the frame in it, in its own units.
-const WIDTH: f64 = 720.0;
-const HEIGHT: f64 = 560.0;
-const LEFT: f64 = 70.0;
-const RIGHT: f64 = 700.0;
-const TOP: f64 = 60.0;
-const BOTTOM: f64 = 430.0;
+/// Width of the picture in its own pixels: a phone held upright, or half of a printed page.
+const WIDTH: f64 = 360.0;
+/// Left and right edge of the plot, and its height.
+const LEFT: f64 = 46.0;
+const RIGHT: f64 = 342.0;
+const HEIGHT: f64 = 236.0;
+/// Size of letters, from one row of the legend to the next, and where its words begin.
+const LETTER: f64 = 12.0;
+const ROW: f64 = 15.5;
+const WORDS: f64 = 70.0;
+/// Size of the letters of the title of a file.
+const TITLE: f64 = 15.0;
 
-/// Outlines differ by their dashes, so that they do without colour.
-const DASHES: [&str; 4] = ["none", "8 4", "2 3", "10 3 2 3"];
+/// Outlines differ by their dashes, symbols by their shapes; five and four of them make twenty pairs.
+const DASHES: [&str; 4] = ["none", "7 3", "2 2.5", "9 3 2 3"];
+const SHAPES: [&[(f64, f64)]; 5] = [
+    &[],
+    &[(-4.3, -4.3), (4.3, -4.3), (4.3, 4.3), (-4.3, 4.3)],
+    &[(0.0, -5.6), (5.2, 4.0), (-5.2, 4.0)],
+    &[(0.0, -6.0), (6.0, 0.0), (0.0, 6.0), (-6.0, 0.0)],
+    &[(0.0, 5.6), (5.2, -4.0), (-5.2, -4.0)],
+];
+/// Radius of the shape that has no corners.
+const RADIUS: f64 = 4.6;
 
-/// The drawing.
+/// The drawing as a file of its own.
 pub fn drawing(view: &ReachView) -> String {
-    let plot = Plot::new(view);
-    let mut svg = String::new();
-    // Writing to a text cannot fail.
-    let out = &mut svg;
-    let _ = writeln!(
-        out,
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" role=\"img\" \
-         aria-labelledby=\"reach-title reach-desc\" font-family=\"sans-serif\" font-size=\"14\">"
-    );
-    let title = escaped(&format!("{}, {}: front % and left % within reach", view.kart, view.class));
-    let _ = writeln!(out, "<title id=\"reach-title\">{title}</title>");
-    let _ = writeln!(out, "<desc id=\"reach-desc\">{}</desc>", escaped(&description(view)));
-    let _ = writeln!(out, "<rect width=\"{WIDTH}\" height=\"{HEIGHT}\" fill=\"white\"/>");
-    let _ = writeln!(out, "<text x=\"{LEFT}\" y=\"30\" font-size=\"18\">{title}</text>");
-    plot.axes(out, view);
-    plot.bands(out, view);
-    for (index, region) in view.regions.iter().enumerate() {
-        plot.region(out, index, region);
+    as_file(&picture(view, "reach", true))
+}
+
+/// The drawing as a part of a page; `id` tells several on one page apart.
+pub fn inline(view: &ReachView, id: &str) -> Markup {
+    picture(view, id, false)
+}
+
+fn picture(view: &ReachView, id: &str, alone: bool) -> Markup {
+    let title = plain(&format!("{}, {}: front % and left % within reach", view.kart, view.class));
+    let heading = if alone { lettering::lines(&title, WIDTH - 12.0, TITLE) } else { Vec::new() };
+    let top = 22.0 + 1.25 * TITLE * heading.len() as f64;
+    let plot = Plot::new(view, top);
+    let (legend, below) = legend(view, plot.bottom() + 46.0);
+    let view_box = format!("0 0 {WIDTH} {}", number(below + 4.0));
+    let (title_id, description_id) = (format!("{id}-title"), format!("{id}-description"));
+    html! {
+        svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" viewBox=(view_box)
+            width=[alone.then_some("720")] aria-labelledby={ (title_id) " " (description_id) }
+            font-family="system-ui, sans-serif" font-size=(LETTER) stroke-linejoin="round" {
+            title id=(title_id) { (title) }
+            desc id=(description_id) { (plain(&description(view))) }
+            @if alone {
+                style { (PreEscaped(STYLE)) }
+                rect class="paper" width="100%" height="100%" {}
+            }
+            @for (row, line) in (1..).zip(&heading) {
+                text class="strong" x="6" y=(number(1.25 * TITLE * f64::from(row))) font-size=(TITLE) { (line) }
+            }
+            (plot.axes(view))
+            (plot.bands(view))
+            @for (index, region) in view.regions.iter().enumerate() { (plot.outline(index, region)) }
+            // Symbols on top, lest an outline of another driver cross them.
+            @for (index, region) in view.regions.iter().enumerate() { (plot.symbols(index, region)) }
+            (legend)
+        }
     }
-    legend(out, view);
-    svg.push_str("</svg>\n");
-    svg
 }
 
 /// From percent to the drawing's units.
 struct Plot {
     front: (f64, f64),
     left: (f64, f64),
+    top: f64,
 }
 
 impl Plot {
-    fn new(view: &ReachView) -> Plot {
+    fn new(view: &ReachView, top: f64) -> Plot {
         let places = || {
             view.regions
                 .iter()
@@ -67,7 +101,12 @@ impl Plot {
         Plot {
             front: ends(view.front.as_ref(), &|place| place.front),
             left: ends(view.left.as_ref(), &|place| place.left),
+            top,
         }
+    }
+
+    fn bottom(&self) -> f64 {
+        self.top + HEIGHT
     }
 
     fn x(&self, front: f64) -> f64 {
@@ -75,119 +114,129 @@ impl Plot {
     }
 
     fn y(&self, left: f64) -> f64 {
-        BOTTOM - (left - self.left.0) / (self.left.1 - self.left.0) * (BOTTOM - TOP)
+        self.bottom() - (left - self.left.0) / (self.left.1 - self.left.0) * HEIGHT
     }
 
-    fn axes(&self, out: &mut String, view: &ReachView) {
-        let (wide, high) = (RIGHT - LEFT, BOTTOM - TOP);
-        let _ = writeln!(
-            out,
-            "<rect x=\"{LEFT}\" y=\"{TOP}\" width=\"{wide}\" height=\"{high}\" fill=\"none\" stroke=\"black\"/>"
-        );
-        for front in ticks(self.front) {
-            let (x, tick) = (self.x(front), BOTTOM + 6.0);
-            let _ = writeln!(out, "<path d=\"M{x:.1} {BOTTOM}V{tick}\" stroke=\"black\"/>");
-            let label = BOTTOM + 22.0;
-            let _ = writeln!(
-                out,
-                "<text x=\"{x:.1}\" y=\"{label}\" text-anchor=\"middle\">{}</text>",
-                super::amount::trimmed(front, 2)
-            );
+    fn axes(&self, view: &ReachView) -> Markup {
+        let (top, bottom) = (self.top, self.bottom());
+        html! {
+            g class="grid" stroke-width="0.5" {
+                @for front in ticks(self.front) {
+                    path d={ "M " (number(self.x(front))) " " (number(top)) " V " (number(bottom + 4.0)) } {}
+                }
+                @for left in ticks(self.left) {
+                    path d={ "M " (number(LEFT - 4.0)) " " (number(self.y(left))) " H " (number(RIGHT)) } {}
+                }
+            }
+            rect class="plot" x=(number(LEFT)) y=(number(top)) width=(number(RIGHT - LEFT)) height=(number(HEIGHT))
+                stroke-width="0.9" {}
+            @for front in ticks(self.front) {
+                text x=(number(self.x(front))) y=(number(bottom + 16.0)) text-anchor="middle" { (trimmed(front, 2)) }
+            }
+            @for left in ticks(self.left) {
+                text x=(number(LEFT - 7.0)) y=(number(self.y(left) + 4.0)) text-anchor="end" { (trimmed(left, 2)) }
+            }
+            text x=(number(LEFT)) y=(number(top - 8.0)) { "\u{2191} left %" }
+            text x=(number(RIGHT)) y=(number(bottom + 31.0)) text-anchor="end" {
+                "front % at the " (view.moment.word()) " \u{2192}"
+            }
         }
-        for left in ticks(self.left) {
-            let (y, tick) = (self.y(left), LEFT - 6.0);
-            let _ = writeln!(out, "<path d=\"M{LEFT} {y:.1}H{tick}\" stroke=\"black\"/>");
-            let (label, below) = (LEFT - 10.0, y + 5.0);
-            let _ = writeln!(
-                out,
-                "<text x=\"{label}\" y=\"{below:.1}\" text-anchor=\"end\">{}</text>",
-                super::amount::trimmed(left, 2)
-            );
-        }
-        let (middle, below) = (f64::midpoint(LEFT, RIGHT), BOTTOM + 42.0);
-        let moment = view.moment.word();
-        let _ = writeln!(
-            out,
-            "<text x=\"{middle}\" y=\"{below}\" text-anchor=\"middle\">front % at the {moment}</text>"
-        );
-        let _ = writeln!(out, "<text x=\"{LEFT}\" y=\"{}\">left %</text>", TOP - 8.0);
     }
 
     /// The wished bands: a rectangle where both are wished, a strip where one is.
-    fn bands(&self, out: &mut String, view: &ReachView) {
-        if view.front.is_none() && view.left.is_none() {
-            return;
-        }
+    fn bands(&self, view: &ReachView) -> Markup {
         let (west, east) = view.front.as_ref().map_or(self.front, Wish::ends);
         let (south, north) = view.left.as_ref().map_or(self.left, Wish::ends);
         let (x, y) = (self.x(west), self.y(north));
-        let (wide, high) = (self.x(east) - x, self.y(south) - y);
-        let _ = writeln!(
-            out,
-            "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{wide:.1}\" height=\"{high:.1}\" fill=\"#e8e8e8\" stroke=\"black\" \
-             stroke-width=\"2\"/>"
-        );
+        html! {
+            @if view.front.is_some() || view.left.is_some() {
+                rect class="target" x=(number(x)) y=(number(y)) width=(number(self.x(east) - x))
+                    height=(number(self.y(south) - y)) stroke-width="2.5" {}
+            }
+        }
     }
 
-    fn region(&self, out: &mut String, index: usize, region: &RegionLines) {
-        let corners: Vec<String> = region
-            .corners
-            .iter()
-            .map(|corner| format!("{:.1},{:.1}", self.x(corner.front), self.y(corner.left)))
-            .collect();
-        let dashes = DASHES[index % DASHES.len()];
-        let _ = writeln!(
-            out,
-            "<polygon points=\"{}\" fill=\"none\" stroke=\"black\" stroke-width=\"1.5\" stroke-dasharray=\"{dashes}\"/>",
-            corners.join(" ")
-        );
-        for point in &region.points {
-            let (x, y) = (self.x(point.front), self.y(point.left));
-            let _ = writeln!(out, "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"1.5\" fill=\"black\"/>");
+    fn outline(&self, index: usize, region: &RegionLines) -> Markup {
+        let at = |place: &Place| format!("{},{}", number(self.x(place.front)), number(self.y(place.left)));
+        let corners: Vec<String> = region.corners.iter().map(at).collect();
+        html! {
+            polygon class="outline" points=(corners.join(" ")) stroke-width="1.4" stroke-dasharray=(dashes(index)) {}
+            @for point in &region.points {
+                circle class="within" cx=(number(self.x(point.front))) cy=(number(self.y(point.left))) r="1.2" {}
+            }
         }
-        let (x, y) = (self.x(region.today.front), self.y(region.today.left));
-        let _ = writeln!(
-            out,
-            "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"10\" height=\"10\" fill=\"white\" stroke=\"black\" stroke-width=\"2\"/>",
-            x - 5.0,
-            y - 5.0
-        );
-        let (x, y) = (self.x(region.plan.front), self.y(region.plan.left));
-        let _ = writeln!(
-            out,
-            "<path d=\"M{x:.1} {:.1}l6 11h-12z\" fill=\"white\" stroke=\"black\" stroke-width=\"2\"/>",
-            y - 7.0
-        );
-        // Names stand at the highest corner.
-        if let (Some(name), Some(top)) =
-            (&region.driver, region.corners.iter().max_by(|one, other| one.left.total_cmp(&other.left)))
-        {
-            let (x, y) = (self.x(top.front), self.y(top.left) - 6.0);
-            let _ = writeln!(
-                out,
-                "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"middle\">{}</text>",
-                escaped(name)
-            );
+    }
+
+    fn symbols(&self, index: usize, region: &RegionLines) -> Markup {
+        html! {
+            @for (class, place) in [("open", region.today), ("filled", region.plan)] {
+                (symbol(index, class, self.x(place.front), self.y(place.left)))
+            }
         }
     }
 }
 
-fn legend(out: &mut String, view: &ReachView) {
-    let sentences = [
-        "outline: lead cut to any size; dots: what whole pieces reach, found near a grid, not all there are",
-        "square: the kart now; triangle: planned; grey with a frame: wanted",
-    ];
-    let mut y = BOTTOM + 70.0;
-    for sentence in sentences {
-        let _ = writeln!(out, "<text x=\"{LEFT}\" y=\"{y}\" font-size=\"12\">{sentence}</text>");
-        y += 18.0;
+fn dashes(index: usize) -> &'static str {
+    DASHES[index % DASHES.len()]
+}
+
+/// A driver's own shape, open for now and filled for what is planned.
+fn symbol(index: usize, class: &str, x: f64, y: f64) -> Markup {
+    let corners = SHAPES[index % SHAPES.len()];
+    let points: Vec<String> =
+        corners.iter().map(|(dx, dy)| format!("{},{}", number(x + dx), number(y + dy))).collect();
+    html! {
+        @if corners.is_empty() {
+            circle class=(class) cx=(number(x)) cy=(number(y)) r=(RADIUS) stroke-width="1.75" {}
+        } @else {
+            polygon class=(class) points=(points.join(" ")) stroke-width="1.75" {}
+        }
     }
-    for (driver, sentence) in view.without.iter().take(2) {
-        let name = driver.as_deref().unwrap_or("without a driver");
-        let text = escaped(&format!("{name}: {sentence}"));
-        let _ = writeln!(out, "<text x=\"{LEFT}\" y=\"{y}\" font-size=\"12\">{text}</text>");
-        y += 18.0;
+}
+
+/// What the shapes mean, from an upper edge on, and where it ends.
+fn legend(view: &ReachView, top: f64) -> (Markup, f64) {
+    let mut rows: Vec<(Markup, String)> = Vec::new();
+    for (index, region) in view.regions.iter().enumerate() {
+        let shapes = html! {
+            path class="outline" d="M 6 0 H 30" stroke-width="1.4" stroke-dasharray=(dashes(index)) {}
+            (symbol(index, "open", 41.0, 0.0))
+            (symbol(index, "filled", 57.0, 0.0))
+        };
+        rows.push((shapes, format!("{}: outline, now, planned", who(region.driver.as_deref()))));
     }
+    for (driver, why) in &view.without {
+        rows.push((html! {}, format!("{}: {why}", who(driver.as_deref()))));
+    }
+    if view.front.is_some() || view.left.is_some() {
+        let frame = html! { rect class="target" x="29" y="-5" width="16" height="10" stroke-width="2.5" {} };
+        rows.push((frame, "wanted".to_owned()));
+    }
+    rows.push((
+        html! { path class="outline" d="M 25 0 H 49" stroke-width="1.4" {} },
+        "outline: what lead cut to any size reaches".to_owned(),
+    ));
+    if view.regions.iter().any(|region| !region.points.is_empty()) {
+        let dots = html! { @for x in [30, 37, 44] { circle class="within" cx=(x) cy="0" r="1.2" {} } };
+        rows.push((dots, "what whole pieces reach, looked for near a grid: not all there are".to_owned()));
+    }
+    let mut middle = top;
+    let mut drawn = Vec::new();
+    for (shapes, words) in rows {
+        let lines = lettering::lines(&plain(&words), WIDTH - WORDS - 4.0, LETTER);
+        drawn.push(html! {
+            g transform={ "translate(0 " (number(middle)) ")" } { (shapes) }
+            @for (line, row) in lines.iter().zip(0..) {
+                text x=(number(WORDS)) y=(number(middle + 4.0 + ROW * f64::from(row))) { (line) }
+            }
+        });
+        middle += ROW * lines.len() as f64;
+    }
+    (html! { g class="legend" { @for row in drawn { (row) } } }, middle)
+}
+
+fn who(driver: Option<&str>) -> &str {
+    driver.unwrap_or("without a driver")
 }
 
 /// What the drawing shows, in words and numbers.
@@ -199,17 +248,17 @@ fn description(view: &ReachView) -> String {
         }
     }
     for region in &view.regions {
-        let driver = region.driver.as_deref().unwrap_or("without a driver");
         let corners: Vec<String> = region.corners.iter().map(|corner| corner.text()).collect();
         sentences.push(format!(
-            "{driver}: now at {}, planned at {}, corners at {} (front and left percent)",
+            "{}: now at {}, planned at {}, corners at {} (front and left percent)",
+            who(region.driver.as_deref()),
             region.today.text(),
             region.plan.text(),
             corners.join("; ")
         ));
     }
     for (driver, sentence) in &view.without {
-        sentences.push(format!("{}: {sentence}", driver.as_deref().unwrap_or("without a driver")));
+        sentences.push(format!("{}: {sentence}", who(driver.as_deref())));
     }
     sentences.join(". ")
 }
@@ -225,29 +274,14 @@ fn ticks((least, most): (f64, f64)) -> impl Iterator<Item = f64> {
     (first..=last).map(move |tick| tick as f64 * step)
 }
 
-/// Text that may stand anywhere in a document: marks as entities, what no document may hold left out.
-fn escaped(text: &str) -> String {
-    text.chars()
-        .filter(|character| !character.is_control())
-        .map(|character| match character {
-            '<' => "&lt;".to_owned(),
-            '>' => "&gt;".to_owned(),
-            '&' => "&amp;".to_owned(),
-            '"' => "&quot;".to_owned(),
-            '\'' => "&#39;".to_owned(),
-            other => other.to_string(),
-        })
-        .collect()
+/// A coordinate as an attribute.
+fn number(px: f64) -> String {
+    trimmed(px, 1)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn names_cannot_leave_the_text_they_stand_in() {
-        assert_eq!(escaped("\"; alert(1) </script>\u{7}&'"), "&quot;; alert(1) &lt;/script&gt;&amp;&#39;");
-    }
 
     #[test]
     fn ticks_are_round_and_few() {
@@ -256,5 +290,14 @@ mod tests {
             assert!((4..=8).contains(&ticks.len()), "{ticks:?}");
             assert!(ticks.iter().all(|tick| (range.0..=range.1).contains(tick)));
         }
+    }
+
+    #[test]
+    fn twenty_drivers_look_different() {
+        let mut looks: Vec<(&str, usize)> =
+            (0..20).map(|index| (dashes(index), index % SHAPES.len())).collect();
+        looks.sort_unstable();
+        looks.dedup();
+        assert_eq!(looks.len(), 20);
     }
 }

@@ -100,7 +100,9 @@ pub struct DriverLines {
     pub passing: Passing,
     /// Above the lightest legal total of this driver alone.
     pub above_own: Weight,
-    /// Targets with what is fitted now and on the set-up.
+    /// Total with what the first stint begins with.
+    pub total_before: Weight,
+    /// Targets with what the first stint begins with and on the set-up.
     pub targets: Vec<TargetLines>,
     /// Corners in every state.
     pub corners: Vec<CornersLine>,
@@ -229,7 +231,9 @@ impl SetupLines {
                 .iter()
                 .zip(&measured)
                 .map(|(own_ng, measured)| {
-                    DriverLines::new(screen, scenario, measured, Mass::from_ng(*own_ng))
+                    let relieved = measured.driver.and_then(|driver| swap.relieves(driver));
+                    let before = relieved.map_or(scenario.fitted(), |plan| &plan.measured().counts);
+                    DriverLines::new(screen, scenario, before, measured, Mass::from_ng(*own_ng))
                 })
                 .collect(),
             mounts: matrix(screen, scenario, &measured),
@@ -247,8 +251,14 @@ impl SetupLines {
 }
 
 impl DriverLines {
-    fn new(screen: Screen, scenario: &Scenario, measured: &Measured, own: Mass) -> DriverLines {
-        let before = Measured::new(scenario, measured.driver, scenario.fitted().clone());
+    fn new(
+        screen: Screen,
+        scenario: &Scenario,
+        before: &Counts,
+        measured: &Measured,
+        own: Mass,
+    ) -> DriverLines {
+        let before = Measured::new(scenario, measured.driver, before.clone());
         let total = measured.worth.total;
         let unsure = Moment::ALL
             .map(|moment| (moment, kart::state(scenario, measured.driver, moment, &measured.counts)));
@@ -259,6 +269,7 @@ impl DriverLines {
             name: measured.driver.map_or_else(String::new, |driver| scenario.drivers()[driver].name.clone()),
             total: screen.given(total),
             total_sure: total_sure.map_or_else(|| screen.column(0.0), |state| state.sure.total.clone()),
+            total_before: screen.given(before.worth.total),
             required: Required::new(screen, scenario, measured.driver),
             above_required: screen.plain((total - inspection::required(scenario, measured.driver)).kg()),
             passing: Passing::new(screen, scenario, measured.driver, &measured.counts, total),

@@ -128,6 +128,14 @@ pub struct TargetLines {
     pub states: Vec<(Moment, Standing, Standing)>,
 }
 
+impl TargetLines {
+    /// What can be said of it as a whole: missed if it is in any state, else too close to call if it is in any.
+    pub fn call(&self) -> Call {
+        let called = |call| self.states.iter().any(|(_, _, after)| after.call == call);
+        [Call::Missed, Call::TooClose].into_iter().find(|call| called(*call)).unwrap_or(Call::Met)
+    }
+}
+
 /// All targets in file order. `before` and `after` are of the same scenario, so their residuals run in parallel; `unsure`
 /// is what the plan makes of the kart at each moment.
 pub fn target_lines(

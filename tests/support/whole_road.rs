@@ -4,20 +4,27 @@
 //! Does not make the texts (`hostile` draws them, the bench `fuzz` mutates them), nor look at what a plan is worth.
 
 use std::collections::BTreeSet;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, AtomicUsize};
 use std::time::{Duration, Instant};
 
 use kentledge::diagnosis::{Diagnosis, Severity, Summary, rendered};
 use kentledge::document::Document;
 use kentledge::report::amount::Screen;
+use kentledge::report::card::CardView;
 use kentledge::report::check::CheckView;
 use kentledge::report::ground::GroundView;
 use kentledge::report::imprint::Imprint;
 use kentledge::report::plan::PlanView;
+use kentledge::report::reach::ReachView;
+use kentledge::report::swap::SwapView;
+use kentledge::report::text::Listed;
 use kentledge::report::weigh::WeighView;
-use kentledge::report::{drawing, json, sheet, text};
+use kentledge::report::{drawing, json, reach_drawing, sheet, text};
 use kentledge::scenario::Scenario;
-use kentledge::solve::{Patience, solve};
+use kentledge::solve::{Answer, Patience, solve};
+use kentledge::tasks::card::{Across, Grid, Steps, card};
+use kentledge::tasks::reach::{Reached, reach};
+use kentledge::tasks::swap::{self, stints, swap};
 use kentledge::units::UnitSystem;
 
 /// A narrow screen, where layouts are most easily broken.
@@ -99,6 +106,38 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
             elapsed: Duration::ZERO,
         };
         parsed(&json::plan(&view, frame));
+    }
+    others(scenario, driver, &answer, Patience { deadline: started.checked_add(2 * time), stop: &stop });
+}
+
+/// What else has a sheet, as far as the time allows.
+fn others(scenario: &Scenario, driver: Option<usize>, answer: &Answer, patience: Patience) {
+    let imprint = Imprint::of_file("file.yaml", b"any bytes");
+    let screen = Screen { units: UnitSystem::KgMm };
+    if let Answer::Plan(solved) = answer {
+        let steps = Steps { step: 0.5, each_way: 1 };
+        let grid = Grid { front: steps, across: steps, figure: Across::Cross };
+        let done = AtomicUsize::new(0);
+        let card = card(scenario, driver, solved, grid, patience, &done).expect("judge and search agree");
+        let view = CardView::new(screen, scenario, driver, solved, &card);
+        let ground = GroundView::of_plan(screen, scenario, solved.plan.measured());
+        marked_up(&sheet::card(&view, true, &ground, &imprint));
+        fits(&text::card(&view, Listed::All, COLUMNS));
+    }
+    let mut view = ReachView::new(screen, scenario);
+    if let Reached::Region(region) = reach(scenario, driver, patience).expect("judge and search agree") {
+        view.add(scenario, driver, &region);
+    }
+    marked_up(&sheet::reach(&view, &imprint));
+    marked_up(&reach_drawing::drawing(&view));
+    if let Ok(order) = stints(scenario, &[]) {
+        let found = swap(scenario, &order, patience).expect("judge and search agree");
+        let grounds = match &found {
+            swap::Answer::Setup(setup) => GroundView::of_swap(screen, scenario, setup),
+            _ => vec![GroundView::of_now(screen, scenario, order.first().copied())],
+        };
+        marked_up(&sheet::swap(&SwapView::new(screen, scenario, &order, &found), &grounds, &imprint));
+        marked_up(&drawing::drawings(&grounds));
     }
 }
 

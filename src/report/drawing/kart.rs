@@ -106,13 +106,13 @@ pub(super) fn wheels(view: &GroundView, pen: Pen) -> Markup {
     html! {
         g class="wheels" {
             @for wheel in &view.wheels {
-                (one_wheel(wheel, heaviest, pen))
+                (one_wheel(wheel, view.earlier(), heaviest, pen))
             }
         }
     }
 }
 
-fn one_wheel(wheel: &Wheel, heaviest: f64, pen: Pen) -> Markup {
+fn one_wheel(wheel: &Wheel, earlier: &str, heaviest: f64, pen: Pen) -> Markup {
     let (x, y) = (across(wheel.place), down(wheel.place));
     let side = x.signum();
     let half = if y < 0.0 { HALF_FRONT_WHEEL_MM } else { HALF_WHEEL_MM };
@@ -143,7 +143,7 @@ fn one_wheel(wheel: &Wheel, heaviest: f64, pen: Pen) -> Markup {
             }
             @if let Some(before) = &wheel.before {
                 text x=(number(edge)) y=(number(top + pen.px(2.0 * BAR_PX + 12.0))) text-anchor=(anchor)
-                    class="now-words" font-size=(pen.size(12.0)) { "now " (before.number) }
+                    class="now-words" font-size=(pen.size(12.0)) { (earlier) " " (before.number) }
             }
         }
     }

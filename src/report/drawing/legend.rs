@@ -33,16 +33,17 @@ pub(super) fn legend(view: &GroundView, pen: Pen, id: &str, left: f64, top: f64)
 
 fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
     let moment = match view.subject {
-        Subject::Plan(moment) | Subject::Now(moment) => Some(moment),
+        Subject::Plan(moment) | Subject::Stop(moment) | Subject::Now(moment) | Subject::Planned(moment) => {
+            Some(moment)
+        }
         Subject::Weighing => None,
     };
-    let what = if view.compares() {
-        "planned"
-    } else if moment.is_some() {
-        "now"
-    } else {
-        "as weighed"
+    let what = match view.subject {
+        Subject::Plan(_) | Subject::Stop(_) | Subject::Planned(_) => "planned",
+        Subject::Now(_) => "now",
+        Subject::Weighing => "as weighed",
     };
+    let earlier = view.earlier();
     let at = moment.map(|moment| format!(", {}", moment.word())).unwrap_or_default();
     let bar = |class: &str| {
         html! { rect class=(class) x=(pen.size(-12.0)) y=(pen.size(-4.0)) width=(pen.size(24.0)) height=(pen.size(8.0)) {} }
@@ -57,11 +58,11 @@ fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
     let pieces = || view.spots.iter().flat_map(|spot| &spot.pieces);
     let mut rows = Vec::new();
     if view.compares() {
-        rows.push((bar("now"), format!("load now{at}")));
+        rows.push((bar("now"), format!("load {earlier}{at}")));
     }
     rows.push((bar("planned"), format!("load {what}{at}")));
     if view.compares() {
-        rows.push((lens::ring(0.0, 0.0, pen), format!("balance now{at}")));
+        rows.push((lens::ring(0.0, 0.0, pen), format!("balance {earlier}{at}")));
     }
     rows.push((lens::dot(0.0, 0.0, pen), format!("balance {what}{at}")));
     if let Some((Some(other), _)) = view.balance.states.get(1) {

@@ -2,13 +2,21 @@
 //! Takes views, the ground and where they come from; gives the text of a file without scripts or links.
 //! Does not decide what is shown nor how a number is rounded; the layout on paper is in `style.css`.
 
+mod card;
+mod figures;
+mod jobs;
 mod parts;
 mod plan;
+mod reach;
+mod swap;
 mod weigh;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+pub use card::card;
 pub use plan::plan;
+pub use reach::reach;
+pub use swap::swap;
 pub use weigh::weigh;
 
 use super::drawing;
@@ -18,10 +26,17 @@ use super::markup::{name, plain};
 /// How the page looks, on a screen and on paper.
 const STYLE: &str = include_str!("style.css");
 
-/// A whole file: head, sheets, and under each of them where it comes from.
+/// One side of paper, if what is on it fits.
+struct Page {
+    /// Classes for how much is on it, with a space before each.
+    density: &'static str,
+    body: Markup,
+}
+
+/// A whole file: head, pages, and under each of them where it comes from.
 ///
 /// `status` is how the answer stands and what of it is proved, in one line.
-fn file(title: &str, body: &Markup, imprint: &Imprint, status: &str) -> String {
+fn file(title: &str, pages: &[Page], imprint: &Imprint, status: &str) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -34,18 +49,25 @@ fn file(title: &str, body: &Markup, imprint: &Imprint, status: &str) -> String {
                 style { (PreEscaped(drawing::STYLE)) (PreEscaped(STYLE)) }
             }
             body {
-                main { (body) }
-                footer {
-                    p {
-                        @match &imprint.scenario {
-                            Some((file, digest)) => { "Scenario " (name(file)) ", SHA-256 " (digest) "\u{2026}" }
-                            None => { "Readings typed on the command line" }
-                        }
-                        " \u{b7} " (generator()) " \u{b7} " (status)
+                main {
+                    @for page in pages {
+                        article class={ "page" (page.density) } { (page.body) (origin(imprint, status)) }
                     }
                 }
             }
         }
     };
     page.into_string() + "\n"
+}
+
+fn origin(imprint: &Imprint, status: &str) -> Markup {
+    html! {
+        footer {
+            @match &imprint.scenario {
+                Some((file, digest)) => { "Scenario " (name(file)) ", SHA-256 " (digest) "\u{2026}" }
+                None => { "Readings typed on the command line" }
+            }
+            " \u{b7} " (generator()) " \u{b7} " (status)
+        }
+    }
 }

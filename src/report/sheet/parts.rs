@@ -9,9 +9,42 @@ use super::super::drawing;
 use super::super::ground::{GroundView, Spot};
 use super::super::headline::Title;
 use super::super::markup::{name, sentence};
-use super::super::target::{Standing, Wanted};
+use super::super::plan::{GoalLine, Status};
+use super::super::shortfall::ShortfallLines;
+use super::super::target::{Standing, TargetLines, Wanted};
 use crate::scenario::Figure;
+use crate::solve::Proof;
 use crate::uncertainty::verdict::Call;
+
+/// With more lines than this everything is set smaller on paper, so that the sheet stays one page; with more than that, smaller
+/// still.
+const MANY_LINES: [usize; 2] = [16, 26];
+
+/// The classes for a page of so many lines: each is one job, or one row of the longer column beside or below the picture.
+pub(super) fn density(lines: usize) -> &'static str {
+    match MANY_LINES {
+        [_, most] if lines > most => " dense tight",
+        [many, _] if lines > many => " dense",
+        _ => "",
+    }
+}
+
+/// How an answer stands, and what of it is proved, for the footer.
+pub(super) fn proved(status: Status, goals: &[GoalLine]) -> String {
+    let words = status.words();
+    let of = |proof: Proof| {
+        let goals = goals.iter().filter(move |goal| goal.proved == proof);
+        goals.map(|goal| goal.goal.word()).collect::<Vec<_>>().join(", ")
+    };
+    match status {
+        Status::BestPossible => format!("{words}: proved for {}", of(Proof::Proved)),
+        Status::NotProvedBest => {
+            format!("{words}; proved for: {}; stopped at: {}", of(Proof::Proved), of(Proof::Stopped))
+        }
+        Status::NoLegalPlan => format!("{words}: proved"),
+        Status::OutOfTime => format!("{words}: nothing is proved"),
+    }
+}
 
 /// The picture of the kart with the table that says the same, and other tables beside them.
 pub(super) fn beside_picture(
@@ -111,9 +144,28 @@ pub(super) fn lettered(spot: &Spot) -> Markup {
     html! { span class="letter" { (spot.letter) } " " (name(&spot.name)) }
 }
 
+/// What there is where it is too little.
+pub(super) fn there_is(lines: &ShortfallLines) -> Markup {
+    html! {
+        table {
+            caption { "What there is" }
+            tbody {
+                @for (what, weight) in &lines.facts {
+                    tr { th scope="row" { (what) } td class="number" { (weight) } }
+                }
+            }
+        }
+    }
+}
+
 /// What is wanted of a figure, in the typography of paper.
 pub(super) fn wanted(wanted: &Wanted) -> String {
-    wanted.text.replace("+-", "\u{b1}")
+    typeset(&wanted.text)
+}
+
+/// Words of the program itself, in which a screen writes `+-`.
+pub(super) fn typeset(words: &str) -> String {
+    words.replace("+-", "\u{b1}")
 }
 
 /// `on target`, or by how much it is off; a mark of its own shape stands before it.
@@ -124,6 +176,18 @@ pub(super) fn verdict(standing: &Standing) -> Markup {
         Call::TooClose => ("unsure", "\u{2248}"),
     };
     html! { span class=(class) { span aria-hidden="true" { (mark) } " " (standing.verdict()) } }
+}
+
+/// The class of a verdict on several targets: plain where nothing is missed, but not every one is surely met.
+pub(super) fn tone<'t>(targets: impl IntoIterator<Item = &'t TargetLines>) -> &'static str {
+    let calls: Vec<Call> = targets.into_iter().map(TargetLines::call).collect();
+    if calls.contains(&Call::Missed) {
+        "missed"
+    } else if calls.contains(&Call::TooClose) {
+        "close"
+    } else {
+        "met"
+    }
 }
 
 /// What the shown figures are made of, once.

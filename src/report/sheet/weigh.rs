@@ -10,6 +10,7 @@ use super::super::imprint::Imprint;
 use super::super::markup::{plain, sentence};
 use super::super::target::{Standing, Wanted};
 use super::super::weigh::{About, Picture, Share, WeighStatus, WeighView};
+use super::Page;
 use super::parts::{self, OnMount};
 use crate::scenario::Figure;
 
@@ -31,7 +32,6 @@ pub fn weigh(view: &WeighView, ground: Option<&GroundView>, imprint: &Imprint) -
         (figures(view))
     };
     let body = html! {
-        article class="page" {
             header {
                 h1 {
                     @match &view.about {
@@ -44,7 +44,7 @@ pub fn weigh(view: &WeighView, ground: Option<&GroundView>, imprint: &Imprint) -
                         (view.status.words())
                     }
                     p { (plain(&about.aboard())) }
-                    p { (plain(&view.official(about))) }
+                    p { (parts::typeset(&plain(&view.official(about)))) }
                 }
             }
             (parts::beside_picture(ground, "weighed", &below, &beside))
@@ -63,9 +63,8 @@ pub fn weigh(view: &WeighView, ground: Option<&GroundView>, imprint: &Imprint) -
             }
             (parts::sentences("Common practice, no published source", view.practice.iter().map(String::as_str)))
             (parts::cautions(cautions(view)))
-        }
     };
-    super::file(&title, &body, imprint, view.status.words())
+    super::file(&title, &[Page { density: "", body }], imprint, view.status.words())
 }
 
 fn cautions(view: &WeighView) -> Vec<&'static str> {

@@ -22,25 +22,8 @@ pub fn card(view: &CardView, listed: Listed, width: usize) -> String {
     let mut page = Page::new(width);
     page.paragraph(0, Tone::Strong, &view.title().to_string());
     let figure = view.figure.name();
-    page.paragraph(
-        0,
-        Tone::Plain,
-        &format!(
-            "tuning card around today's plan: front % {} +- {}, {figure} {} +- {} at the {}, {} +- {}",
-            view.front.1,
-            view.sure.front.number,
-            view.across.1,
-            view.sure.across.number,
-            view.moment.word(),
-            view.total,
-            view.sure.total.number
-        ),
-    );
-    if let Some(step) = view.least_sure_step() {
-        let sentence = format!(
-            "the steps share most of these errors, so they are surer: front % to +- {}, {figure} to +- {}",
-            step.front.number, step.across.number
-        );
+    page.paragraph(0, Tone::Plain, &format!("tuning card {}", view.start()));
+    if let Some(sentence) = view.how_sure_steps_are() {
         page.paragraph(0, Tone::Plain, &sentence);
     }
     definitions(&mut page, std::iter::once(view.figure));

@@ -39,7 +39,7 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     jobs(page, lines);
     targets(page, view, lines);
     if !lines.misses.is_empty() {
-        page.section(if lines.calls(Call::Missed) > 0 {
+        page.section(if lines.targets.iter().any(|target| target.call() == Call::Missed) {
             "Missed"
         } else {
             "Out of band, if the pads are right"

@@ -60,28 +60,10 @@ fn region_lines(page: &mut Page, view: &ReachView, region: &RegionLines) {
             page.paragraph(2, Tone::Plain, &text);
         }
     }
-    page.paragraph(
-        2,
-        Tone::Plain,
-        &format!(
-            "none of these places is less sure than +- {} in front % and +- {} in left % (k = 2), its total +- {}",
-            sure.most.front.number, sure.most.across.number, sure.most.total
-        ),
-    );
+    page.paragraph(2, Tone::Plain, &region.how_sure());
     page.gap();
     picture(page, view, region);
-    match region.gaps {
-        Some((median, most)) => page.paragraph(
-            2,
-            Tone::Plain,
-            &format!(
-                "the pieces reach {} places near a grid that the search was asked for; a place of that grid is {median:.2} \
-                 points from the nearest of them as a rule, {most:.2} at most",
-                region.points.len()
-            ),
-        ),
-        None => page.paragraph(2, Tone::Plain, "no places of whole pieces were looked for"),
-    }
+    page.paragraph(2, Tone::Plain, &region.how_near());
 }
 
 fn row(name: &str, place: Place, sure: &SurePlace) -> Vec<Cell> {

@@ -5,11 +5,8 @@
 use super::page::{Cell, Page, Table, Tone};
 use super::plan::{care, doing_word, job_amount, job_way, limits_of_shortfall};
 use super::{definitions, verdict};
-use crate::report::amount::trimmed;
 use crate::report::headline::{LEAD_CAUTIONS, NOTHING_FOUND};
-use crate::report::plan::Status;
 use crate::report::swap::{DriverLines, HandoverLines, SetupLines, SwapOutcome, SwapView};
-use crate::solve::Proof;
 
 /// Lays out a set-up for several drivers, or why there is none, for a screen of so many columns.
 pub fn swap(view: &SwapView, width: usize) -> String {
@@ -42,31 +39,10 @@ pub fn swap(view: &SwapView, width: usize) -> String {
 }
 
 fn setup(page: &mut Page, view: &SwapView, lines: &SetupLines) {
-    let missed: usize = lines.drivers.iter().map(|driver| driver.misses.len()).sum();
-    let (tone, balance) = match missed {
-        0 => (Tone::Good, "legal for everybody, every target met".to_owned()),
-        1 => (Tone::Bad, "legal for everybody, but 1 target missed".to_owned()),
-        several => (Tone::Bad, format!("legal for everybody, but {several} targets missed")),
-    };
-    page.paragraph(0, tone, &format!("{balance}; {}", view.status.words()));
-    let stops = lines.stops.len();
-    let minutes = lines.minutes.map(|minutes| format!(", {}", minutes_text(minutes))).unwrap_or_default();
-    page.paragraph(
-        2,
-        Tone::Plain,
-        &format!("{} over {}{minutes}", changes(lines.changes), stops_text(stops)),
-    );
-    let alone = &lines.alone;
-    page.paragraph(
-        2,
-        Tone::Plain,
-        &format!(
-            "planned for each driver alone it would be {}, with tools at {} of {}",
-            changes(alone.changes),
-            alone.stops_with_tools,
-            stops_text(alone.stops)
-        ),
-    );
+    let met = lines.drivers.iter().all(|driver| driver.misses.is_empty());
+    page.paragraph(0, if met { Tone::Good } else { Tone::Bad }, &view.verdict(lines));
+    page.paragraph(2, Tone::Plain, &lines.work());
+    page.paragraph(2, Tone::Plain, &lines.work_alone());
     for remark in &lines.remarks {
         page.paragraph(2, Tone::Plain, remark);
     }
@@ -85,25 +61,11 @@ fn setup(page: &mut Page, view: &SwapView, lines: &SetupLines) {
     care(page, LEAD_CAUTIONS);
 }
 
-fn changes(count: u32) -> String {
-    if count == 1 { "1 change".to_owned() } else { format!("{count} changes") }
-}
-
-fn stops_text(count: usize) -> String {
-    if count == 1 { "1 stop".to_owned() } else { format!("{count} stops") }
-}
-
-fn minutes_text(minutes: f64) -> String {
-    format!("{} min", trimmed(minutes, 1))
-}
-
 fn jobs(page: &mut Page, title: &str, handover: &HandoverLines) {
-    let minutes = handover.minutes.map(|minutes| format!(", {}", minutes_text(minutes))).unwrap_or_default();
+    page.section(&format!("{title}: {}", handover.work()));
     if handover.jobs.is_empty() {
-        page.section(&format!("{title}: nothing changes"));
         return;
     }
-    page.section(&format!("{title}: {}{minutes}", changes(handover.changes)));
     let rows = handover.jobs.iter().map(|job| {
         vec![
             Cell::word("[ ]"),
@@ -205,27 +167,7 @@ fn outcome(page: &mut Page, driver: &DriverLines) {
 
 fn proof(page: &mut Page, view: &SwapView, lines: &SetupLines) {
     page.section("How sure this is");
-    if view.status == Status::BestPossible {
-        page.paragraph(
-            2,
-            Tone::Plain,
-            "best possible: proved for every goal in order (each driver's own legal weight, bands of the \
-             worst driver, changes over all stops, weight, closeness), to what the pads can read",
-        );
-        return;
+    for sentence in view.proofs(lines) {
+        page.paragraph(2, Tone::Plain, &sentence);
     }
-    let gaps: Vec<&str> = lines
-        .goals
-        .iter()
-        .filter(|goal| goal.proved == Proof::Stopped)
-        .map(|goal| goal.gap.as_str())
-        .collect();
-    let most =
-        if gaps.is_empty() { "what a driver's plan alone may still gain".into() } else { gaps.join(", ") };
-    page.paragraph(
-        2,
-        Tone::Plain,
-        &format!("{}: nothing can beat it by more than {most}", view.status.words()),
-    );
-    page.paragraph(2, Tone::Plain, "the search was stopped; a longer `--time` may find or prove more");
 }

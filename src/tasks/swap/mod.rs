@@ -153,6 +153,12 @@ impl Swap {
     pub fn plan_of(&self, driver: usize) -> Option<&Plan> {
         self.drivers.iter().position(|known| *known == driver).map(|position| &self.plans[position])
     }
+
+    /// The plan of whoever drives before a driver's first stint; none if it is the first of all.
+    pub fn relieves(&self, driver: usize) -> Option<&Plan> {
+        let pair = self.order.windows(2).find(|pair| pair[1] == driver)?;
+        if self.order.first() == Some(&driver) { None } else { self.plan_of(pair[0]) }
+    }
 }
 
 /// The stints that are asked for: those given, else those of the file, else every driver once in the order of the file.

@@ -1,0 +1,106 @@
+//! Options that several commands have: how to answer, and what else to write.
+//! Takes what was typed; gives the words of clap for them, and what they mean.
+//! Does not know the commands. Below `cli`, so it may know clap.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::choices::{Format, Units, When};
+use crate::request::{Options, Refusal};
+
+#[derive(Args)]
+#[command(next_help_heading = "Common options")]
+pub(super) struct Common {
+    /// One JSON document on stdout and nothing else
+    ///
+    /// Its masses are in kg and its lengths in mm whatever --units says; the unit is in every key. Without
+    /// the time it took, the same file always gives the same document:
+    ///
+    ///   kentledge plan kart.yaml --json | jq '.placements'
+    #[arg(long, global = true)]
+    pub(super) json: bool,
+    /// Write the answer to this file, whole or not at all
+    #[arg(short, long, global = true, value_name = "FILE")]
+    pub(super) output: Option<PathBuf>,
+    /// Units of the screen, and of bare numbers on the command line
+    ///
+    /// Without it the screen shows the units of the file. JSON is always in kg and mm.
+    #[arg(short, long, global = true, value_enum, value_name = "UNITS")]
+    pub(super) units: Option<Units>,
+    /// Colour on the screen
+    #[arg(long, global = true, value_enum, value_name = "WHEN", default_value = "auto")]
+    pub(super) color: When,
+    /// No talk on stderr, only what is wrong
+    #[arg(short, long, global = true)]
+    pub(super) quiet: bool,
+    /// One row a line, cells divided by tabs, nothing wrapped
+    #[arg(long, global = true)]
+    pub(super) plain: bool,
+    /// How errors and warnings are told: in full, one line each, or one JSON object a line
+    ///
+    /// `short` is `file:line:column: error[K005]: sentence`, as editors read it.
+    #[arg(long, global = true, value_enum, value_name = "FORMAT", default_value = "human")]
+    pub(super) message_format: Format,
+    /// Seconds that a search may take, 0.1 to 3600 [default: 5]
+    ///
+    /// Ctrl-C ends it earlier with the best plan so far; a second Ctrl-C ends the program.
+    #[arg(long, global = true, value_name = "SECONDS", allow_hyphen_values = true)]
+    pub(super) time: Option<String>,
+}
+
+/// Where a command may also write its answer for people away from the screen.
+#[derive(Args)]
+pub(super) struct Typeset {
+    /// Also write a page to print or to read on a phone: drawing, job list, tables, blanks, cautions
+    ///
+    /// One HTML file that needs no network; it prints on one side of A4 or Letter for each driver.
+    #[arg(long, value_name = "FILE.html")]
+    pub(super) sheet: Option<PathBuf>,
+    /// Also write the drawing alone, as SVG: the kart from above to scale, for `reach` the region
+    ///
+    /// `swap` draws the kart once for every driver, side by side.
+    #[arg(long, value_name = "FILE.svg")]
+    pub(super) drawing: Option<PathBuf>,
+}
+
+/// The same where there is no drawing.
+#[derive(Args)]
+pub(super) struct SheetAlone {
+    /// Also write a page to print or to read on a phone
+    ///
+    /// One HTML file that needs no network; it prints on one side of A4 or Letter.
+    #[arg(long, value_name = "FILE.html")]
+    sheet: Option<PathBuf>,
+    /// Known only so that it can be refused with a reason.
+    #[arg(long, value_name = "FILE.svg", hide = true)]
+    drawing: Option<PathBuf>,
+}
+
+impl Options {
+    /// A sheet or a drawing on stdout would mix with the answer.
+    pub(super) fn also_write(&mut self, Typeset { sheet, drawing }: Typeset) -> Result<(), Refusal> {
+        for (option, path) in [("`--sheet`", &sheet), ("`--drawing`", &drawing)] {
+            if path.as_ref().is_some_and(|path| path.as_os_str() == "-") {
+                return Err(Refusal::new(
+                    format!("{option} needs a file; stdout has the answer itself"),
+                    "for example `--sheet plan.html`",
+                ));
+            }
+        }
+        (self.sheet, self.drawing) = (sheet, drawing);
+        Ok(())
+    }
+
+    /// A sheet of a command without a drawing; `why` there is none.
+    pub(super) fn also_write_sheet(
+        &mut self,
+        SheetAlone { sheet, drawing }: SheetAlone,
+        why: &str,
+    ) -> Result<(), Refusal> {
+        if drawing.is_some() {
+            return Err(Refusal::new(why, "leave `--drawing` away, or ask for `--sheet card.html`"));
+        }
+        self.also_write(Typeset { sheet, drawing })
+    }
+}

@@ -1,0 +1,182 @@
+//! Tables of numbers that a plan comes with: corners, balance, what the officials want, what is on which mount.
+//! Takes lines of views and the ground; gives markup with blanks for what will be weighed.
+//! Does not know which command asked.
+
+use maud::{Markup, html};
+
+use super::super::amount::{Screen, Weight};
+use super::super::ground::GroundView;
+use super::super::margin::Required;
+use super::super::plan::{CornersLine, Placement};
+use super::super::target::TargetLines;
+use super::parts::{self, OnMount};
+use crate::scenario::{Figure, Moment};
+
+/// Corners before, planned, and a blank for what the pads say when the work is done.
+pub(super) fn corners(
+    lines: &[CornersLine],
+    total_before: &Weight,
+    weighed_at: Moment,
+    ground: &GroundView,
+) -> Markup {
+    let states = match lines {
+        [start, finish] if start.corners == finish.corners => &lines[..1],
+        all => all,
+    };
+    let alike = states.len() < lines.len();
+    let screen = ground.screen;
+    html! {
+        table class="corners" {
+            caption { "Corners, " (screen.mass_unit()) }
+            thead {
+                tr {
+                    th scope="col" { "Wheel" }
+                    th scope="col" class="number" { (ground.earlier()) ", " br; (weighed_at.word()) }
+                    @for state in states {
+                        th scope="col" class="number" {
+                            "planned" @if !alike { ", " br; (state.moment.word()) }
+                        }
+                    }
+                    th scope="col" { "weighed" }
+                }
+            }
+            tbody {
+                @for (wheel, index) in ground.wheels.iter().zip(0..) {
+                    tr {
+                        th scope="row" { (wheel.corner.word()) }
+                        td class="number" { @if let Some(before) = &wheel.before { (before.number) } }
+                        @for state in states { td class="number" { (corner(state, index)) } }
+                        td class="blank" {}
+                    }
+                }
+                tr class="total" {
+                    th scope="row" { "total" }
+                    td class="number" { (screen.column(total_before.kg).number) }
+                    @for state in states { td class="number" { (state.total.number) } }
+                    td class="blank" {}
+                }
+            }
+        }
+        (parts::written_by_hand())
+    }
+}
+
+fn corner(state: &CornersLine, index: usize) -> &str {
+    state.corners.get(index).map_or("", |load| load.number.as_str())
+}
+
+/// Every target before and planned, with its ± and how it stands; `untargeted` are figures without a target, before and planned.
+pub(super) fn targets(
+    lines: &[TargetLines],
+    untargeted: &[(Figure, String, String)],
+    weighed_at: Moment,
+    earlier: &str,
+) -> Markup {
+    let targeted = lines.iter().map(|target| target.wanted.figure);
+    html! {
+        div {
+            table class="targets" {
+                caption { "Balance" }
+                thead {
+                    tr {
+                        th scope="col" { "Figure, " br; "wanted" }
+                        th scope="col" { "fuel of" }
+                        th scope="col" class="number" { (earlier) }
+                        th scope="col" class="number" { "planned" }
+                        th scope="col" { "stands" }
+                    }
+                }
+                tbody {
+                    @for target in lines {
+                        @for (index, (moment, before, after)) in target.states.iter().enumerate() {
+                            tr {
+                                @if index == 0 {
+                                    th scope="rowgroup" rowspan=(target.states.len()) {
+                                        (target.wanted.figure.name())
+                                        span class="under" { (parts::wanted(&target.wanted)) }
+                                    }
+                                }
+                                td { (moment.word()) }
+                                td class="number" { (before.number) }
+                                td class="number" { (after.number) " \u{b1} " (after.plus_minus) }
+                                td { (parts::verdict(after)) }
+                            }
+                        }
+                    }
+                    @for (figure, before, after) in untargeted {
+                        tr {
+                            th scope="row" { (figure.name()) }
+                            td { (weighed_at.word()) }
+                            td class="number" { (before) }
+                            td class="number" { (parts::typeset(after)) }
+                            td class="quiet" { "no target" }
+                        }
+                    }
+                }
+            }
+            (parts::definitions(targeted.chain(untargeted.iter().map(|(figure, _, _)| *figure))))
+        }
+    }
+}
+
+/// What the officials want, and what is left above it.
+pub(super) fn inspection(required: &Required, total: &Weight, above: &Weight, screen: Screen) -> Markup {
+    let rows = [
+        ("minimum", &required.minimum),
+        ("margin", &required.margin),
+        ("wanted", &required.required),
+        ("planned", total),
+        ("above", above),
+    ];
+    html! {
+        section class="inspection" {
+            h2 { "At inspection, with the fuel of the " (required.weighed_at.word()) ", " (screen.mass_unit()) }
+            dl class="facts" {
+                @for (what, weight) in rows {
+                    div { dt { (what) } dd { (weight.number) } }
+                }
+                div { dt { "official scale" } dd class="blank" {} }
+            }
+        }
+    }
+}
+
+/// What is on which mount when the work is done; `limit` says what each may carry, in the order of the mounts, as far as it is
+/// to be shown.
+pub(super) fn mounts<'v>(
+    placements: &'v [Placement],
+    limits: impl IntoIterator<Item = Option<(&'v Weight, &'static str)>>,
+    ground: &'v GroundView,
+) -> Markup {
+    let rows = ground.spots.iter().zip(limits).map(|(spot, limit)| {
+        let here = placements.iter().filter(|placement| placement.mount == spot.name);
+        OnMount {
+            spot,
+            pieces: here.map(|place| (place.count, place.piece.as_str(), Some(&place.each))).collect(),
+            limit,
+        }
+    });
+    parts::mounts(&rows.collect::<Vec<_>>(), ground.screen.mass_unit())
+}
+
+/// What is fitted now, where nothing is planned.
+pub(super) fn mounts_now(ground: &GroundView) -> Markup {
+    let full = || ground.spots.iter().filter(|spot| !spot.pieces.is_empty());
+    html! {
+        @if full().next().is_none() { p { "No lead is fitted now." } }
+        @else {
+            table {
+                caption { "Lead fitted now, " (ground.screen.mass_unit()) }
+                thead { tr { th scope="col" { "Mount" } th scope="col" class="number" { "Lead" } } }
+                tbody {
+                    @for spot in full() {
+                        tr {
+                            th scope="row" { (parts::lettered(spot)) }
+                            td class="number" { (spot.lead.number) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

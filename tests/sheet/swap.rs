@@ -1,0 +1,151 @@
+//! The sheet of `swap` against its document: every stop's jobs, every driver's side.
+
+use serde_json::Value;
+
+use crate::{close, kg, rows, sheet, words};
+
+const TEAMS: [&str; 2] = ["two-drivers", "three-drivers"];
+
+/// The pages of a sheet; the first is that of the stops.
+fn pages(html: &str) -> Vec<&str> {
+    html.split("<article").skip(1).collect()
+}
+
+/// The items of the lists with boxes, as words.
+fn ticked(html: &str) -> Vec<String> {
+    let items = html.split("<li><label>").skip(1);
+    items.map(|item| words(item.split("</li>").next().expect("an item"))).collect()
+}
+
+fn list<'d>(document: &'d Value, key: &str) -> &'d Vec<Value> {
+    document[key].as_array().unwrap_or_else(|| panic!("{key} is no list"))
+}
+
+fn assert_says(job: &str, change: &Value) {
+    let verb = match (change["from"].as_str(), change["to"].as_str()) {
+        (Some(_), Some(_)) => "Move",
+        (Some(_), None) => "Take off",
+        _ => "Put on",
+    };
+    let rest = job.strip_prefix(verb).unwrap_or_else(|| panic!("{job} is not `{verb}`")).trim();
+    let count = change["count"].as_u64().expect("a count");
+    let rest =
+        if count > 1 { rest.strip_prefix(&format!("{count} \u{d7} ")).expect("the count") } else { rest };
+    let (number, rest) = rest.split_once(" kg ").expect("a mass");
+    close(kg(number), change["piece_kg"].as_f64().expect("a mass"), 3);
+    assert!(rest.starts_with(change["piece"].as_str().expect("a name")), "{job}");
+    for end in ["from", "to"] {
+        assert!(change[end].as_str().is_none_or(|mount| rest.contains(mount)), "{job} and {change}");
+    }
+}
+
+#[test]
+fn there_is_a_side_for_the_stops_and_one_for_every_driver() {
+    for stem in TEAMS {
+        let (html, document) = sheet("swap", stem);
+        let pages = pages(&html);
+        let drivers = list(&document, "drivers");
+        assert_eq!(pages.len(), drivers.len() + 1);
+        for (page, driver) in pages[1..].iter().zip(drivers) {
+            let title =
+                words(page.split_once("<h1>").expect("a title").1.split_once("</h1>").expect("its end").0);
+            assert!(title.starts_with(driver["driver"].as_str().expect("a name")), "{title}");
+            assert!(page.contains("<svg") && words(page).contains("SHA-256"), "each side stands for itself");
+        }
+    }
+}
+
+#[test]
+fn the_jobs_of_every_stop_stand_in_the_order_of_the_document() {
+    let mut seen = 0;
+    for stem in TEAMS {
+        let (html, document) = sheet("swap", stem);
+        let pages = pages(&html);
+        let stops = list(&document, "stops");
+        let all: Vec<&Value> = list(&document["preparation"], "jobs")
+            .iter()
+            .chain(stops.iter().flat_map(|stop| list(stop, "jobs")))
+            .collect();
+        let jobs = ticked(pages[0]);
+        assert_eq!(jobs.len(), all.len(), "{stem}");
+        for (job, change) in jobs.iter().zip(&all) {
+            assert_says(job, change);
+            seen += 1;
+        }
+        // A driver's own side has the jobs before each of his stints, a stop that comes again once.
+        for (page, driver) in pages[1..].iter().zip(list(&document, "drivers")) {
+            let name = &driver["driver"];
+            let mut own: Vec<&Value> = Vec::new();
+            if document["order"][0] == *name {
+                own.extend(list(&document["preparation"], "jobs"));
+            }
+            let mut before: Vec<&Value> = Vec::new();
+            for stop in stops.iter().filter(|stop| stop["to"] == *name) {
+                if !before.contains(&&stop["from"]) {
+                    before.push(&stop["from"]);
+                    own.extend(list(stop, "jobs"));
+                }
+            }
+            let jobs = ticked(page);
+            assert_eq!(jobs.len(), own.len(), "{stem}, {name}");
+            jobs.iter().zip(own).for_each(|(job, change)| assert_says(job, change));
+        }
+    }
+    assert!(seen > 10, "only {seen} jobs were seen");
+}
+
+#[test]
+fn every_driver_reads_as_in_the_document() {
+    for stem in TEAMS {
+        let (html, document) = sheet("swap", stem);
+        for (page, driver) in pages(&html)[1..].iter().zip(list(&document, "drivers")) {
+            for (row, corner) in rows(page, "corners").iter().zip(["lf", "rf", "lr", "rr"]) {
+                let [_, _before, start, finish, _] = row.as_slice() else { panic!("{stem}: {row:?}") };
+                for (shown, moment) in [(start, "start"), (finish, "finish")] {
+                    close(kg(shown), driver["corners_kg"][moment][corner].as_f64().expect("a load"), 2);
+                }
+            }
+            for (row, residual) in rows(page, "targets").iter().zip(list(driver, "residuals")) {
+                let [.., moment, _before, planned, stands] = row.as_slice() else { panic!("{row:?}") };
+                assert_eq!(residual["state"], moment.as_str());
+                let (value, plus_minus) = planned.split_once(" ± ").expect("every figure has its ±");
+                close(kg(value), residual["value"].as_f64().expect("a value"), 2);
+                close(kg(plus_minus), residual["plus_minus"].as_f64().expect("a ±"), 2);
+                let call = residual["call"].as_str().expect("a verdict");
+                assert_eq!(stands.contains("too close to call"), call == "too close to call", "{row:?}");
+                assert_eq!(stands.contains("on target"), call == "met", "{row:?}");
+            }
+            assert_eq!(rows(page, "targets").len(), list(driver, "residuals").len());
+            for placement in list(driver, "placements") {
+                let mount = placement["mount"].as_str().expect("a name");
+                let rows = rows(page, "mounts");
+                let row = rows.iter().find(|row| row[0].ends_with(mount)).expect("the mount has a row");
+                let piece = placement["piece"].as_str().expect("a name");
+                assert!(row[1].contains(&format!(" kg {piece}")), "{row:?} has no {piece}");
+            }
+            let said = words(page);
+            let total = driver["total_kg"].as_f64().expect("a mass");
+            assert!(said.contains(&format!("{total} ± ")), "{total} is not said: {said}");
+            let margin = driver["margin"]["required_kg"].as_f64().expect("a mass");
+            assert!(said.contains(&format!("wanted {margin} kg")), "{margin} is not said");
+        }
+    }
+}
+
+/// What a driver finds on the kart is what the one before leaves: the loads before add up to his kart with that lead.
+#[test]
+fn before_a_stop_is_what_the_driver_before_leaves() {
+    let (html, document) = sheet("swap", "three-drivers");
+    let drivers = list(&document, "drivers");
+    let lead = |driver: &Value| -> f64 {
+        list(driver, "placements").iter().map(|placed| placed["mass_kg"].as_f64().expect("a mass")).sum()
+    };
+    for (index, page) in pages(&html).into_iter().enumerate().skip(2) {
+        let rows = rows(page, "corners");
+        let before: f64 = rows[..4].iter().map(|row| kg(&row[1])).sum();
+        let planned: f64 = rows[..4].iter().map(|row| kg(&row[3])).sum();
+        let (own, relieved) = (lead(&drivers[index - 1]), lead(&drivers[index - 2]));
+        assert!((planned - before - (own - relieved)).abs() < 0.05, "{planned} {before} {own} {relieved}");
+        assert!(words(page).contains("Before: what "));
+    }
+}

@@ -27,8 +27,6 @@ use crate::request::{
     self, Color, Command, Form, Input, MessageFormat, Options, Refusal, Report, Request, Whom, explain, weigh,
 };
 
-/// Seconds that a search may take; below the least nothing useful is found, above the most nobody waits.
-const TIME: (f64, f64) = (0.1, 3600.0);
 /// A card of more rows or columns to either side does not fit the trailer, nor a second.
 const MOST_ROWS_EACH_WAY: u32 = 20;
 const MOST_COLUMNS_EACH_WAY: u32 = 5;
@@ -219,6 +217,19 @@ Examples:
         #[command(flatten)]
         typeset: Typeset,
     },
+    /// Before the trip: the smallest kit of lead that serves every driver, class and target
+    ///
+    /// What has to be raced and what can be bought stands under `trip` in the file. The kit costs least, then weighs least,
+    /// then has the fewest pieces; what cannot be brought into band by any kit is made legal, and the exit code is 1.
+    #[command(after_long_help = EXIT_CODES, before_help = "\
+Examples:
+  kentledge pack kart.yaml
+  kentledge pack kart.yaml --time 60 -o kit.txt")]
+    Pack {
+        /// The scenario file, `-` for stdin
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
     /// What a code such as K005 means, with a wrong and a right example
     #[command(before_help = "\
 Examples:
@@ -327,7 +338,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         When::Always => Color::Always,
         When::Never => Color::Never,
     };
-    let time = time.map_or(Ok(DEFAULT_TIME), |typed| seconds(&typed))?;
+    let time = time.map_or(Ok(DEFAULT_TIME), |typed| request::seconds(&typed))?;
     // `-o -` is stdout, as `-` is stdin.
     let output = output.filter(|path| path.as_os_str() != "-");
     let (sheet, drawing) = (None, None);
@@ -379,6 +390,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             let form = if svg { Form::Drawing } else { Form::Report };
             Command::Report(Report::Reach { input: Input::new(file), whom, form })
         }
+        Some(Typed::Pack { file }) => Command::Report(Report::Pack(Input::new(file))),
         Some(Typed::Check { file }) => Command::Report(Report::Check(Input::new(file))),
         Some(Typed::Swap { file, order, typeset }) => {
             options.also_write(typeset)?;
@@ -402,37 +414,12 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
                 (_, true) => Starter::Oval,
                 _ => Starter::Sprint,
             };
-            new(file, which, &options, force)?
+            request::new(file, which, &options, force)?
         }
         Some(Typed::Schema) => Command::Text(schema::json_schema()),
         Some(Typed::Completions { shell }) => Command::Text(shell.completions(&mut Line::command())),
     };
     Ok(Request { command, options })
-}
-
-fn seconds(typed: &str) -> Result<Duration, Refusal> {
-    let (least, most) = TIME;
-    match typed.trim().parse::<f64>() {
-        Ok(seconds) if seconds >= least && seconds <= most => Ok(Duration::from_secs_f64(seconds)),
-        _ => Err(Refusal::new(
-            format!("`--time` must be {least} to {most} seconds, found {typed}"),
-            "for example `--time 5`",
-        )),
-    }
-}
-
-fn new(file: Option<PathBuf>, which: Starter, options: &Options, force: bool) -> Result<Command, Refusal> {
-    if options.json {
-        return Err(Refusal::new(
-            "`new` writes a scenario, which is YAML; `--json` means nothing to it",
-            "leave `--json` away",
-        ));
-    }
-    if file.is_some() && options.output.is_some() {
-        return Err(Refusal::new("`new` is given two files to write", "leave `--output` away"));
-    }
-    let file = file.or_else(|| options.output.clone()).filter(|path| path.as_os_str() != "-");
-    Ok(Command::New { file, which, units: options.units.unwrap_or(UnitSystem::KgMm), force })
 }
 
 #[cfg(test)]

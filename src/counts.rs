@@ -86,6 +86,13 @@ impl Counts {
         counts.enumerate().map(|(kind, count)| (kind, *count)).filter(|(_, count)| *count > 0)
     }
 
+    /// The same for a longer list of kinds, of which the new ones are nowhere.
+    #[must_use]
+    pub fn with_kinds(mut self, kinds: usize) -> Counts {
+        self.pieces.resize(kinds * self.mounts, 0);
+        self
+    }
+
     /// Whether nothing is on any mount.
     pub fn is_empty(&self) -> bool {
         self.pieces.iter().all(|count| *count == 0)

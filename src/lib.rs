@@ -53,7 +53,7 @@
 //! 7. [`report`]: one view, several formats
 //!
 //! Beside the road: [`least_squares`], for what a kart's own weighings teach; and [`tasks`], the commands that need
-//! more than one solve.
+//! more than one solve; [`hardware`] counts the bolts for their plans.
 
 pub mod counts;
 pub mod diagnosis;
@@ -62,6 +62,7 @@ pub mod doubts;
 pub mod engine;
 pub mod export;
 pub mod goal;
+pub mod hardware;
 pub mod height;
 pub mod inspection;
 pub mod least_squares;

@@ -262,6 +262,11 @@ fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answe
             streams.talk(&reading.worded_warnings(options));
             commands::swap::answer(&reading, order, options, streams, started)
         }
+        Report::Pack(input) => {
+            let reading = Reading::of(input, command, started)?;
+            streams.talk(&reading.worded_warnings(options));
+            commands::pack::answer(&reading, options, streams, started)
+        }
         Report::Export { input, goal, driver } => {
             let reading = Reading::of(input, command, started)?;
             streams.talk(&reading.worded_warnings(options));

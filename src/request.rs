@@ -17,6 +17,9 @@ use kentledge::tasks::alternatives::Kind;
 use kentledge::tasks::card::{Grid, Steps};
 use kentledge::units::{Mass, UnitSystem};
 
+/// Seconds that a search may take; below the least nothing useful is found, above the most nobody waits.
+const TIME: (f64, f64) = (0.1, 3600.0);
+
 /// When the screen is coloured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Color {
@@ -120,6 +123,8 @@ pub(crate) enum Report {
         input: Input,
         order: Vec<String>,
     },
+    /// The smallest kit for the trip of a file.
+    Pack(Input),
     /// The integer program of a goal.
     Export {
         input: Input,
@@ -165,6 +170,7 @@ impl Report {
             Report::Check(_) => "check",
             Report::Learn { .. } => "learn",
             Report::Swap { .. } => "swap",
+            Report::Pack(_) => "pack",
             Report::Export { .. } => "export",
         }
     }
@@ -177,6 +183,7 @@ impl Report {
             | Report::Card { input, .. }
             | Report::Reach { input, .. }
             | Report::Check(input)
+            | Report::Pack(input)
             | Report::Export { input, .. }
             | Report::Swap { input, .. }
             | Report::Learn { input, .. } => Some(input),
@@ -298,6 +305,38 @@ pub(crate) fn alternatives(typed: &str) -> Result<usize, Refusal> {
         _ => Err(Refusal::new(
             format!("`--alternatives` must be 1 to {most}, as many as there are kinds, found {typed}"),
             "for example `--alternatives 3`",
+        )),
+    }
+}
+
+/// What `new` is asked for.
+pub(crate) fn new(
+    file: Option<PathBuf>,
+    which: Starter,
+    options: &Options,
+    force: bool,
+) -> Result<Command, Refusal> {
+    if options.json {
+        return Err(Refusal::new(
+            "`new` writes a scenario, which is YAML; `--json` means nothing to it",
+            "leave `--json` away",
+        ));
+    }
+    if file.is_some() && options.output.is_some() {
+        return Err(Refusal::new("`new` is given two files to write", "leave `--output` away"));
+    }
+    let file = file.or_else(|| options.output.clone()).filter(|path| path.as_os_str() != "-");
+    Ok(Command::New { file, which, units: options.units.unwrap_or(UnitSystem::KgMm), force })
+}
+
+/// The time that `--time` gives.
+pub(crate) fn seconds(typed: &str) -> Result<Duration, Refusal> {
+    let (least, most) = TIME;
+    match typed.trim().parse::<f64>() {
+        Ok(seconds) if seconds >= least && seconds <= most => Ok(Duration::from_secs_f64(seconds)),
+        _ => Err(Refusal::new(
+            format!("`--time` must be {least} to {most} seconds, found {typed}"),
+            "for example `--time 5`",
         )),
     }
 }

@@ -398,7 +398,7 @@ fn completions_of_every_shell_say_how_to_install_them() {
 
 #[test]
 fn every_command_shows_examples_before_its_options() {
-    for command in ["weigh", "plan", "check", "explain", "export", "new", "schema", "completions"] {
+    for command in ["weigh", "plan", "pack", "check", "explain", "export", "new", "schema", "completions"] {
         let help = run(&[command, "--help"]);
         assert_eq!(help.code, Some(0));
         let examples =
@@ -418,7 +418,9 @@ fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() 
     for words in ["10 changes over 3 stops", "alone it would be 22 changes", "best possible: proved"] {
         assert!(swapped.contains(words), "{words}: {swapped}");
     }
-    let help = ["plan", "card", "reach", "weigh", "new", "export", "learn", "swap"]
+    let packed = run(&["pack", "scenarios/trip.yaml", "--time", "600", "-q"]).stdout;
+    assert!(packed.contains(block(3).expect("what to buy is shown")), "{packed}");
+    let help = ["plan", "card", "reach", "weigh", "new", "export", "learn", "swap", "pack"]
         .map(|command| run(&[command, "--help"]).stdout)
         .concat();
     let words = readme.split(|next: char| !(next.is_alphanumeric() || next == '-'));

@@ -34,6 +34,7 @@ const STANDS_FOR: &[(&str, &str)] = &[
     ("K026", SCALES),
     ("K030", SCALES),
     ("K031", "# What the tyres should carry:"),
+    ("K032", "# What the tyres should carry:"),
 ];
 const FLOOR: &str = "  floor_front: {x: 819, y: 57, z: 38, capacity: 5}";
 const SCALES: &str = "  scales: {lf: 30.6, rf: 31.7, lr: 42.0, rr: 44.0}";

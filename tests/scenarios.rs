@@ -90,3 +90,8 @@ fn card_and_reach_of_two_scenarios_are_as_they_were_read() {
         snapshots(command, &["oval", "two-drivers"].map(str::to_owned));
     }
 }
+
+#[test]
+fn pack_of_every_scenario_of_a_trip_is_as_it_was_read() {
+    snapshots("pack", &["trip"].map(str::to_owned));
+}

@@ -12,7 +12,7 @@ a kart is legal and balanced with least work
   kentledge plan kart.yaml
       where which piece of lead goes
 
-Also: swap, card, reach, weigh, check, explain,
+Also: swap, pack, card, reach, weigh, check,
 More: kentledge --help
 New here? Run the two lines above, then put your
 own numbers into kart.yaml.

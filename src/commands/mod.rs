@@ -7,6 +7,7 @@ pub(crate) mod card;
 pub(crate) mod export;
 pub(crate) mod learn;
 pub(crate) mod new;
+pub(crate) mod pack;
 pub(crate) mod plan;
 pub(crate) mod reach;
 pub(crate) mod swap;

@@ -362,4 +362,17 @@ pub const ALL: &[Explanation] = &[
              rear, angle: 20, load: 69}\n# What the tyres should carry:",
         ),
     },
+    Explanation {
+        code: "K032",
+        name: "trip",
+        summary: "A trip cannot be packed for as it is written.",
+        reason: "Without a driver, a class or targets there is no case to serve; where some sizes have prices and others have \
+                 none, nobody knows what is cheaper; and a size that fits no mount would be bought for nothing.",
+        example: lines(
+            "trip:\n  buy:\n    bar: {mass: 1.5, price: 9, most: 2}\n    coin: {mass: 0.5, most: 4}\n# What the tyres \
+             should carry:",
+            "trip:\n  buy:\n    bar: {mass: 1.5, price: 9, most: 2}\n    coin: {mass: 0.5, price: 4, most: 4}\n# What the \
+             tyres should carry:",
+        ),
+    },
 ];

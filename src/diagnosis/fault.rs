@@ -213,6 +213,8 @@ pub enum Fault {
     TwoNamesForOne { key: String, other: String },
     /// K009
     KindTwice { name: String, family: String },
+    /// K009
+    SizeOwned { size: String },
     /// K010
     NotBoolean { key: String, found: String },
     /// K010
@@ -382,6 +384,14 @@ pub enum Fault {
     OneAngle { lifts: usize },
     /// K031
     LiftAngle { found: String, least: String, most: String },
+    /// K032
+    NoCases { empty: &'static str },
+    /// K032
+    RangeBackwards { from: String, to: String },
+    /// K032
+    PriceMissing { size: String, with: String },
+    /// K032
+    SizeFitsNowhere { size: String, mass: String, most: Option<String> },
 }
 
 impl Fault {
@@ -398,7 +408,7 @@ impl Fault {
             F::UnknownUnit { .. } | F::WrongUnit { .. } => "K006",
             F::UnitsMissing | F::UnitsUnknown { .. } => "K007",
             F::UnknownKey { .. } | F::MergeKey => "K008",
-            F::Twice { .. } | F::TwoNamesForOne { .. } | F::KindTwice { .. } => "K009",
+            F::Twice { .. } | F::TwoNamesForOne { .. } | F::KindTwice { .. } | F::SizeOwned { .. } => "K009",
             F::NotBoolean { .. } | F::NotWhole { .. } | F::NotAChoice { .. } | F::NotAQuantity { .. }
             | F::NotSettings { .. } | F::NotAList { .. } | F::NotAName { .. } | F::NameTooLong { .. }
             | F::NameUnprintable { .. } | F::NameReserved { .. } | F::GoalsNotFour { .. }
@@ -431,6 +441,8 @@ impl Fault {
             F::Contradiction { .. } | F::OtherKart => "K029",
             F::OneRepeat { .. } | F::RepeatsDiffer { .. } | F::RepeatsAlike { .. } => "K030",
             F::OneAngle { .. } | F::LiftAngle { .. } => "K031",
+            F::NoCases { .. } | F::RangeBackwards { .. } | F::PriceMissing { .. }
+            | F::SizeFitsNowhere { .. } => "K032",
         }
     }
 

@@ -249,6 +249,16 @@ impl Fault {
             Fault::LiftAngle { least, most, .. } => {
                 format!("lift by {least} to {most} degrees, best between 10 and 25")
             }
+            Fault::SizeOwned { .. } => "give the size on the list a name of its own, such as `new slab`".into(),
+            Fault::NoCases { .. } => "name at least one, or leave the line away".into(),
+            Fault::RangeBackwards { .. } => "write the smaller share under `from`".into(),
+            Fault::PriceMissing { .. } => {
+                "give every size a price, or none: then each piece bought counts as one".into()
+            }
+            Fault::SizeFitsNowhere { .. } => {
+                "look at its mass and thickness, at `capacity`, `room` and `takes` of the mounts; or leave it away"
+                    .into()
+            }
             Fault::RepeatsAlike { .. } => {
                 "if they were copied, delete the copies; if the pads cannot show less, this is as it is"
                     .into()

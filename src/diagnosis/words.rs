@@ -81,6 +81,9 @@ impl fmt::Display for Fault {
             Fault::KindTwice { name, family } => {
                 write!(f, "`{name}` is also what a piece of `{family}` is called")
             }
+            Fault::SizeOwned { size } => {
+                write!(f, "`{size}` is both in the box of lead and on the list")
+            }
             Fault::NotBoolean { key, found } => {
                 write!(f, "`{key}` must be `true` or `false`, found {found}")
             }
@@ -265,6 +268,21 @@ impl fmt::Display for Fault {
             }
             Fault::LiftAngle { found, .. } => {
                 write!(f, "no height can be told from a lift by {found} degrees")
+            }
+            Fault::NoCases { empty } => {
+                write!(f, "`{empty}` of the trip names nothing, so there is no case to pack for")
+            }
+            Fault::RangeBackwards { from, to } => {
+                write!(f, "the range of front % goes from {from} down to {to}")
+            }
+            Fault::PriceMissing { size, with } => {
+                write!(f, "`{size}` has no price, but `{with}` has one")
+            }
+            Fault::SizeFitsNowhere { size, mass, most: Some(most) } => {
+                write!(f, "`{size}` ({mass}) fits no mount that takes it; the strongest carries {most}")
+            }
+            Fault::SizeFitsNowhere { size, .. } => {
+                write!(f, "`{size}` is on the list, but no open mount takes it")
             }
             Fault::RepeatsAlike { sets } => {
                 write!(f, "all {sets} repeats are the same to the last digit")

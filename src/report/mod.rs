@@ -21,6 +21,7 @@ pub mod learn;
 mod lettering;
 pub mod margin;
 mod markup;
+pub mod pack;
 pub mod plan;
 pub mod reach;
 pub mod reach_drawing;

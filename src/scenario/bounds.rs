@@ -130,6 +130,20 @@ pub(super) const CLOTHING: Bounds = Bounds::new("", 0.0, 5.0);
 /// Percent: a chance to pass that somebody wants.
 pub(super) const CONFIDENCE: Bounds = Bounds::new("", 50.0, 99.9);
 
+/// What one piece costs, in whatever money the user counts.
+pub(super) const PRICE: Bounds = Bounds::new("", 0.0, 100_000.0);
+/// Combinations of driver, class and targets; each is solved several times.
+pub(super) const MOST_CASES: usize = 500;
+/// Points of percent.
+pub(super) const FRONT_STEP: Bounds = Bounds::new("", 0.05, 20.0);
+/// A diameter, a washer, a nut, or what a bolt goes through.
+pub(super) const FASTENER: Bounds = Bounds::new("", 0.1, 200.0);
+pub(super) const BOLT: Bounds = Bounds::new("a bolt", 5.0, 500.0);
+pub(super) const BEYOND: Bounds = Bounds::new("", 0.0, 50.0);
+pub(super) const MOST_WASHERS_PER_BOLT: u16 = 20;
+/// Stock lengths of bolts.
+pub(super) const MOST_LENGTHS: usize = 50;
+
 pub(super) const KART_MASS: Bounds = Bounds::new("a kart alone", 25.0, 400.0);
 pub(super) const RADIUS: Bounds = Bounds::new("a wheel", 50.0, 400.0);
 pub(super) const AXLE: Bounds = Bounds::new("an axle", 0.5, 600.0);

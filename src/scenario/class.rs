@@ -18,17 +18,53 @@ pub(super) fn class(value: &Value) -> Option<Class> {
     let fields = value.settings("class", "class: {name: senior, minimum: 160 kg}")?;
     let name = fields.required("name", "name: club senior").and_then(|name| name.name());
     let minimum = fields.required("minimum", "minimum: 160 kg").and_then(|v| v.mass(bounds::MINIMUM));
-    let moments = [("start", Moment::Start), ("finish", Moment::Finish)];
-    let weighed_at = fields.value("weighed_at").map_or(Some(Moment::Finish), |at| at.choice(&moments));
-    let margin = match fields.value("margin") {
-        Some(margin) if in_percent(&margin) => margin.percent_always(bounds::CONFIDENCE).map(confidence),
-        Some(margin) => margin.mass(bounds::MARGIN).map(Margin::Fixed),
-        None => Some(confidence(DEFAULT_CONFIDENCE_PERCENT)),
-    };
-    let rules = fields.value("rules").filter(|rules| !rules.is_null());
-    let rules = rules.map_or(Some(Rules::default()), |rules| read_rules(&rules));
+    let terms = read_terms(&fields);
     fields.finish();
-    Some(Class { name: name?, minimum: minimum?, weighed_at: weighed_at?, margin: margin?, rules: rules? })
+    let (weighed_at, margin, rules) = terms?;
+    Some(Class {
+        name: name?,
+        minimum: minimum?,
+        weighed_at: weighed_at.unwrap_or(Moment::Finish),
+        margin: margin.unwrap_or_else(|| confidence(DEFAULT_CONFIDENCE_PERCENT)),
+        rules: rules.unwrap_or_default(),
+    })
+}
+
+/// Reads a class of a trip: it is called by its key, and what it does not say is as in `usual`.
+pub(super) fn class_like(value: &Value, usual: Option<&Class>) -> Option<Class> {
+    let name = value.key_as_name("classes");
+    let fields = value.settings(value.key(), "senior: {minimum: 160 kg}")?;
+    let minimum = fields.required("minimum", "minimum: 160 kg").and_then(|v| v.mass(bounds::MINIMUM));
+    let own = read_terms(&fields);
+    fields.finish();
+    let (weighed_at, margin, rules) = own?;
+    let usual = usual?;
+    Some(Class {
+        name: name?,
+        minimum: minimum?,
+        weighed_at: weighed_at.unwrap_or(usual.weighed_at),
+        margin: margin.unwrap_or(usual.margin),
+        rules: rules.unwrap_or_else(|| usual.rules.clone()),
+    })
+}
+
+/// When and with which margin the officials weigh, and the rules: what of it the file says.
+type Terms = (Option<Moment>, Option<Margin>, Option<Rules>);
+
+/// None if something is wrong.
+fn read_terms(fields: &Fields) -> Option<Terms> {
+    let moments = [("start", Moment::Start), ("finish", Moment::Finish)];
+    let weighed_at = fields.optional("weighed_at", |at| at.choice(&moments));
+    let margin = fields.optional("margin", |margin| {
+        if in_percent(margin) {
+            margin.percent_always(bounds::CONFIDENCE).map(confidence)
+        } else {
+            margin.mass(bounds::MARGIN).map(Margin::Fixed)
+        }
+    });
+    let rules = fields.value("rules").filter(|rules| !rules.is_null());
+    let rules = rules.map_or(Some(None), |rules| read_rules(&rules).map(Some));
+    Some((weighed_at.ok()?, margin.ok()?, rules?))
 }
 
 fn confidence(percent: f64) -> Margin {

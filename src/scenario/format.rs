@@ -7,6 +7,7 @@ use crate::document::form::Form::{self, Any, List, Named, Nothing, Settings, Val
 use crate::document::form::{Key, Kind, Need};
 
 mod sure;
+mod trip;
 
 use sure::{AFTER, FURTHER, HEIGHT, INSPECTION, MARGIN, MEASURED_WITHIN, PADS, PIECE_WITHIN, WEIGHING};
 
@@ -52,6 +53,7 @@ pub(crate) const SCENARIO: Form = Settings(&[
     ),
     Key::optional("learned", Any(&[LEARNED, Nothing]), "what `learn` has found; it writes this itself"),
     Key::optional("pit", Any(&[PIT, Nothing]), "changes of driver, for `swap`"),
+    Key::optional("trip", Any(&[trip::TRIP, Nothing]), "what has to be raced and can be bought, for `pack`"),
     Key::optional("pads", Any(&[PADS, Nothing]), "how good the four pads are"),
     Key::optional("measured_within", Any(&[MEASURED_WITHIN, Nothing]), "how nearly all else was measured"),
     Key::optional(
@@ -240,9 +242,10 @@ const CLASS: Form = Settings(&[
         MARGIN,
         "added to the minimum: a mass, or the chance to pass that it is computed for",
     ),
-    Key::optional("rules", Any(&[RULES, Nothing]), "how lead may be fixed, by your rulebook"),
+    Key::optional("rules", CLASS_RULES, "how lead may be fixed, by your rulebook"),
 ]);
 
+const CLASS_RULES: Form = Any(&[RULES, Nothing]);
 const RULES: Form = Settings(&[
     Key::optional("largest_piece", Value(Kind::Mass(bounds::LARGEST_PIECE)), "no piece may be heavier"),
     Key::optional("fewest_bolts_per_piece", BOLTS_OF_PIECE, "bolts that go through every piece"),
@@ -268,9 +271,10 @@ const AT: Key =
 const WEIGHT: Key =
     Key::optional("weight", Value(Kind::Number(bounds::WEIGHT)), "factor on its misses, usually 1");
 
+const SHARE_BAND: Form = Value(Kind::Percent(bounds::SHARE_BAND));
 const SHARE: Form = Settings(&[
     Key::required("aim", Value(Kind::Share(bounds::SHARE)), "percent of the total"),
-    Key::required("within", Value(Kind::Percent(bounds::SHARE_BAND)), "this much more or less is as good"),
+    Key::required("within", SHARE_BAND, "this much more or less is as good"),
     AT,
     WEIGHT,
 ]);

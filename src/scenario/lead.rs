@@ -52,16 +52,57 @@ pub(super) fn lead<'r>(
     rules: Option<&Rules>,
     within: Option<&Within>,
 ) -> LeadBox<'r> {
+    let Some(value) = value.filter(|value| !value.is_null()) else { return LeadBox::default() };
+    read_box(value, Stock::Owned, rules, within, |_, _| ())
+}
+
+/// Reads sizes that can be bought, each of which is one kind; hands over each with its price.
+pub(super) fn sizes<'r>(
+    value: &Value<'r>,
+    rules: Option<&Rules>,
+    within: Option<&Within>,
+    priced: impl FnMut(&Value<'r>, Option<Value<'r>>),
+) -> LeadBox<'r> {
+    read_box(value, Stock::ForSale, rules, within, priced)
+}
+
+/// Whether lead is there or can be had.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stock {
+    Owned,
+    ForSale,
+}
+
+impl Stock {
+    const fn example(self) -> &'static str {
+        match self {
+            Stock::Owned => "block: {mass: 5 kg, count: 2}",
+            Stock::ForSale => "block: {mass: 5 kg, price: 20, most: 2}",
+        }
+    }
+}
+
+fn read_box<'r>(
+    value: &Value<'r>,
+    which: Stock,
+    rules: Option<&Rules>,
+    within: Option<&Within>,
+    mut priced: impl FnMut(&Value<'r>, Option<Value<'r>>),
+) -> LeadBox<'r> {
     let within = &within.cloned().unwrap_or_default();
     let mut lead = LeadBox::default();
-    let Some(value) = value.filter(|value| !value.is_null()) else { return lead };
-    let Some(fields) = value.settings("lead", "lead: {block: {mass: 5 kg, count: 2}}") else {
+    let (key, example) = match which {
+        Stock::Owned => ("lead", "lead: {block: {mass: 5 kg, count: 2}}"),
+        Stock::ForSale => ("buy", "buy: {block: {mass: 5 kg, price: 20, most: 2}}"),
+    };
+    let Some(fields) = value.settings(key, example) else {
         lead.unreadable = true;
         return lead;
     };
     for value in fields.entries() {
-        if let Some(name) = value.key_as_name("lead") {
-            family(&mut lead, name, &value, within);
+        if let Some(name) = value.key_as_name(key) {
+            let price = family(&mut lead, name, &value, which, within);
+            priced(&value, price);
         }
     }
     if lead.names.len() > bounds::MOST_KINDS {
@@ -87,9 +128,16 @@ pub(super) fn lead<'r>(
     lead
 }
 
-fn family<'r>(lead: &mut LeadBox<'r>, name: String, value: &Value<'r>, within: &Within) {
+/// Gives the price of what is for sale, if there is one.
+fn family<'r>(
+    lead: &mut LeadBox<'r>,
+    name: String,
+    value: &Value<'r>,
+    which: Stock,
+    within: &Within,
+) -> Option<Value<'r>> {
     let start = lead.names.len();
-    let fields = value.settings(name.clone(), "block: {mass: 5 kg, count: 2}");
+    let fields = value.settings(name.clone(), which.example());
     let mut family = Family {
         name,
         value: value.clone(),
@@ -102,17 +150,24 @@ fn family<'r>(lead: &mut LeadBox<'r>, name: String, value: &Value<'r>, within: &
         lead.names.push(family.name.clone());
         lead.kinds.push(None);
         lead.families.push(family);
-        return;
+        return None;
     };
+    let price = if which == Stock::ForSale { fields.value("price") } else { None };
     family.thickness = fields.value("thickness").and_then(|value| value.length(bounds::THICKNESS));
-    let quick = fields.value("quick").map_or(Some(true), |value| value.boolean());
+    let quick = match which {
+        Stock::Owned => fields.value("quick").map_or(Some(true), |value| value.boolean()),
+        Stock::ForSale => Some(true),
+    };
     let bolts = fields.value("bolts");
     family.has_bolts = bolts.is_some();
     let bolts = bolts.and_then(|value| value.count(0, bounds::MOST_BOLTS));
     family.pattern = fields.value("pattern").and_then(|value| value.name());
-    let pieces = pieces(&fields, &family.name);
+    let pieces = match which {
+        Stock::Owned => pieces(&fields, &family.name),
+        Stock::ForSale => vec![(family.name.clone(), counted(&fields, "most", "most: 2"))],
+    };
     let own = fields.value("within").and_then(|value| value.mass(bounds::WITHIN_MASS));
-    let weighed = fields.value("weighed").is_some();
+    let weighed = which == Stock::Owned && fields.value("weighed").is_some();
     let nominal = |mass: Mass| Mass::from_kg(mass.kg() * within.nominal_lead_percent / 100.0);
     let within =
         |mass: Mass| own.unwrap_or_else(|| if weighed { within.weighed_lead } else { nominal(mass) });
@@ -133,15 +188,20 @@ fn family<'r>(lead: &mut LeadBox<'r>, name: String, value: &Value<'r>, within: &
     }
     family.kinds.end = lead.names.len();
     lead.families.push(family);
+    price
+}
+
+/// Mass and number of a kind.
+fn counted(fields: &Fields, key: &'static str, example: &'static str) -> Option<(Mass, u32)> {
+    let mass = fields.required("mass", "mass: 5 kg").and_then(|mass| mass.mass(bounds::PIECE));
+    let count = fields.required(key, example).and_then(|count| count.count(0, bounds::MOST_PIECES));
+    mass.zip(count)
 }
 
 /// Mass and count of each kind of a family, with its name.
 fn pieces(fields: &Fields, name: &str) -> Vec<(String, Option<(Mass, u32)>)> {
     let Some(weighed) = fields.value("weighed") else {
-        let mass = fields.required("mass", "mass: 5 kg").and_then(|mass| mass.mass(bounds::PIECE));
-        let count =
-            fields.required("count", "count: 2").and_then(|count| count.count(0, bounds::MOST_PIECES));
-        return vec![(name.into(), mass.zip(count))];
+        return vec![(name.into(), counted(fields, "count", "count: 2"))];
     };
     for other in ["mass", "count"] {
         if let Some(value) = fields.value(other) {

@@ -20,12 +20,22 @@ pub(super) struct Mounts<'r> {
     pub(super) names: Vec<String>,
     pub(super) values: Vec<Value<'r>>,
     pub(super) read: Vec<Option<Mount>>,
+    /// Which sizes on a trip's list each takes.
+    pub(super) takes_of_list: Vec<Vec<bool>>,
+}
+
+/// Lead that mounts may name in what they take.
+#[derive(Clone, Copy)]
+pub(super) struct Boxes<'b, 'r> {
+    pub(super) lead: &'b LeadBox<'r>,
+    /// What can be bought for a trip.
+    pub(super) list: &'b LeadBox<'r>,
 }
 
 /// Reads `mounts`.
 pub(super) fn mounts<'r>(
     value: Option<&Value<'r>>,
-    lead: &LeadBox,
+    boxes: Boxes,
     rules: Option<&Rules>,
     chassis: Option<&Chassis>,
     has_seat: bool,
@@ -47,18 +57,39 @@ pub(super) fn mounts<'r>(
     let counts_bolts = rules.is_some_and(|rules| rules.most_mass_per_bolt.is_some());
     for value in entries {
         let Some(name) = value.key_as_name("mounts") else { continue };
-        let mount = mount(&value, &name, lead, counts_bolts, has_seat);
+        let (mount, takes_of_list) = mount(&value, &name, boxes, counts_bolts, has_seat);
         if let (Some(mount), Some(chassis)) = (&mount, chassis) {
             kart::mount_on_the_kart(fields.reading(), &value, &name, mount.place, chassis);
         }
         mounts.names.push(name);
         mounts.values.push(value);
         mounts.read.push(mount);
+        mounts.takes_of_list.push(takes_of_list);
     }
     mounts
 }
 
-fn mount(value: &Value, name: &str, lead: &LeadBox, counts_bolts: bool, has_seat: bool) -> Option<Mount> {
+/// A mount, and which sizes on a trip's list it takes; none of them where that could not be read.
+fn mount(
+    value: &Value,
+    name: &str,
+    boxes: Boxes,
+    counts_bolts: bool,
+    has_seat: bool,
+) -> (Option<Mount>, Vec<bool>) {
+    let mut takes_of_list = vec![false; boxes.list.names.len()];
+    let mount = read_mount(value, name, boxes, counts_bolts, has_seat, &mut takes_of_list);
+    (mount, takes_of_list)
+}
+
+fn read_mount(
+    value: &Value,
+    name: &str,
+    boxes: Boxes,
+    counts_bolts: bool,
+    has_seat: bool,
+    takes_of_list: &mut [bool],
+) -> Option<Mount> {
     let fields = value.settings(name, "seat_left: {x: 250 mm, y: 260 mm, capacity: 6 kg}")?;
     let place = kart::required_place(&fields);
     let height = fields.value("z").map_or(Some(Length::ZERO), |z| z.length(bounds::HEIGHT));
@@ -78,25 +109,28 @@ fn mount(value: &Value, name: &str, lead: &LeadBox, counts_bolts: bool, has_seat
         Some(fixed_to)
     });
     let allowed = match fields.value("takes") {
-        Some(takes) => kinds_named(&takes, lead),
-        None => Some(vec![true; lead.names.len()]),
+        Some(takes) => kinds_named(&takes, boxes),
+        None => Some([vec![true; boxes.lead.names.len()], vec![true; boxes.list.names.len()]]),
     };
     fields.finish();
-    let pattern_fits = |kind: usize| match (&pattern, &lead.family(kind).pattern) {
+    let pattern_fits = |lead: &LeadBox, kind: usize| match (&pattern, &lead.family(kind).pattern) {
         (Some(mount), Some(kind)) => mount == kind,
         _ => true,
     };
-    let takes: Option<Vec<bool>> = allowed.map(|allowed| {
-        allowed.into_iter().enumerate().map(|(kind, allowed)| allowed && pattern_fits(kind)).collect()
-    });
-    if let (Ok(Some(_)), Some(takes)) = (&room, &takes) {
-        for family in &lead.families {
-            if family.thickness.is_none() && family.kinds.clone().any(|kind| takes[kind]) {
-                let (kind, mount) = (family.name.clone(), name.to_owned());
-                family.value.note_key(Fault::ThicknessMissing { kind, mount });
-            }
+    let fitting = |lead: &LeadBox, allowed: Vec<bool>| -> Vec<bool> {
+        let kinds = allowed.into_iter().enumerate();
+        kinds.map(|(kind, allowed)| allowed && pattern_fits(lead, kind)).collect()
+    };
+    let limits_room = matches!(room, Ok(Some(_)));
+    let takes = allowed.map(|[of_lead, of_list]| {
+        let [of_lead, of_list] = [fitting(boxes.lead, of_lead), fitting(boxes.list, of_list)];
+        if limits_room {
+            thickness_known(boxes.lead, &of_lead, name);
+            thickness_known(boxes.list, &of_list, name);
         }
-    }
+        takes_of_list.copy_from_slice(&of_list);
+        of_lead
+    });
     if let (true, Ok(None)) = (counts_bolts, &bolts) {
         value.note_key(Fault::MountBoltsMissing { mount: name.into() });
     }
@@ -113,31 +147,49 @@ fn mount(value: &Value, name: &str, lead: &LeadBox, counts_bolts: bool, has_seat
         fixed_to: fixed_to?,
         takes: takes?,
     };
-    never_used(value, &mount, lead);
+    if !takes_of_list.contains(&true) {
+        never_used(value, &mount, boxes.lead);
+    }
     Some(mount)
 }
 
-/// Which kinds a list of names means; the name of a family means all its pieces.
-fn kinds_named(value: &Value, lead: &LeadBox) -> Option<Vec<bool>> {
+/// Notes what a mount with limited room takes without knowing how thick it is.
+fn thickness_known(lead: &LeadBox, takes: &[bool], mount: &str) {
+    for family in &lead.families {
+        if family.thickness.is_none() && family.kinds.clone().any(|kind| takes[kind]) {
+            let (kind, mount) = (family.name.clone(), mount.to_owned());
+            family.value.note_key(Fault::ThicknessMissing { kind, mount });
+        }
+    }
+}
+
+/// Which kinds a list of names means, of the lead and of what can be bought; the name of a family means all its pieces.
+fn kinds_named(value: &Value, boxes: Boxes) -> Option<[Vec<bool>; 2]> {
     let items = value.list("takes: [block, puck]")?;
-    if lead.unreadable {
+    if boxes.lead.unreadable || boxes.list.unreadable {
         return None;
     }
-    let mut named = vec![false; lead.names.len()];
+    let both = [boxes.lead, boxes.list];
+    let mut named = both.map(|lead| vec![false; lead.names.len()]);
     let mut right = true;
     for item in items {
         let Some(name) = item.name() else {
             right = false;
             continue;
         };
-        let family =
-            lead.families.iter().find(|family| family.name == name).map(|family| family.kinds.clone());
-        let piece = || lead.names.iter().position(|kind| *kind == name).map(|kind| kind..kind + 1);
-        if let Some(kinds) = family.or_else(piece) {
-            named[kinds].fill(true);
-        } else {
-            item.note(no_such("kind of lead", &name, lead.all_names()));
+        let meant = both.map(|lead| {
+            let family =
+                lead.families.iter().find(|family| family.name == name).map(|family| family.kinds.clone());
+            let piece = || lead.names.iter().position(|kind| *kind == name).map(|kind| kind..kind + 1);
+            family.or_else(piece)
+        });
+        if meant.iter().all(Option::is_none) {
+            let known = boxes.lead.all_names().chain(boxes.list.all_names());
+            item.note(no_such("kind of lead", &name, known));
             right = false;
+        }
+        for (named, kinds) in named.iter_mut().zip(meant) {
+            named[kinds.unwrap_or(0..0)].fill(true);
         }
     }
     right.then_some(named)

@@ -5,13 +5,14 @@
 use super::aboard::{self, LeadWords, ListedDriver, ListedTank, ListedWeighing, Names};
 use super::history::History;
 use super::lead::LeadBox;
-use super::mounts::{self, Mounts, on_mounts};
+use super::mounts::{self, Boxes, Mounts, on_mounts};
 use super::{
-    Adjuster, Beliefs, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, kart, lead, pads, pit,
+    Adjuster, Beliefs, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, kart, lead, pads,
+    pit, trip,
 };
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
-use crate::document::{Document, Fields, Reading, Value};
+use crate::document::{Document, Fields, Noted, Reading, Value};
 use crate::goal::Preferences;
 use crate::statics::Chassis;
 use crate::units::UnitSystem;
@@ -66,10 +67,10 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     let targets = targets_value.as_ref().map(class::targets).unwrap_or_default();
     let preferences = preferences(&root);
 
-    let rules = class.as_ref().map(|class| &class.rules);
+    let trip = trip::Early::new(&root, class.as_ref());
     let (pads, within, inspection, heights) = pads::read(&root);
-    let lead = lead::lead(root.value("lead").as_ref(), rules, within.as_ref());
-    let mounts = mounts::mounts(root.value("mounts").as_ref(), &lead, rules, chassis, has_seat);
+    let trip_value = trip.value.clone();
+    let (lead, listed, mounts) = lead_and_mounts(&root, &trip, within.as_ref(), chassis, has_seat);
     let fitted = fitted(&root, &lead, &mounts);
 
     let driver_entries = aboard::driver_names(&root);
@@ -77,6 +78,14 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         driver_entries.as_ref().map(|entries| entries.iter().map(|(name, _)| name.clone()).collect());
     let today = root.value("driver").map(|value| aboard::driver_named(&value, driver_names.as_deref()));
     let pit = pit::pit(root.value("pit").as_ref(), driver_names.as_deref());
+    let trip = trip.trip(&trip::Parts {
+        drivers: driver_names.as_deref(),
+        class: class.as_ref(),
+        targets: &targets,
+        lead: &lead,
+        mounts: &mounts,
+        listed: &listed,
+    });
     let tanks = aboard::tanks(root.value("fuel").as_ref(), chassis);
     let adjusters_value = root.value("adjusters");
     let adjusters = all_adjusters(adjusters_value.as_ref(), listed_kart.as_ref(), tanks.as_deref());
@@ -95,12 +104,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     };
     let weighing_value = root.required("weighing", "weighing: {scales: ..., aboard: ...}");
     let main = weighing_value.as_ref().and_then(|value| aboard::weighing(value, &names));
-    let drivers: Vec<Option<ListedDriver>> = driver_entries
-        .iter()
-        .flatten()
-        .map(|(name, value)| aboard::driver(name, value, &names, chassis))
-        .collect();
-    let drivers: Option<Vec<ListedDriver>> = drivers.into_iter().collect();
+    let drivers = all_drivers(driver_entries.as_deref(), &names, chassis);
     let history = History::listed(&root, &names);
     root.finish();
 
@@ -112,12 +116,8 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         doubts::readings_look_swapped(main, &targets);
     }
     consistency::targets_agree(&targets, class.as_ref(), targets_value.as_ref());
-    if let (Some(kinds), Some(read), Some(fitted), Some(class)) =
-        (&complete_lead, &complete_mounts, &fitted, &class)
-    {
-        let rules = class_value.as_ref().and_then(|class| class.peek("rules"));
-        consistency::locked(&mounts, read, kinds, fitted, class, rules.as_ref());
-    }
+    let locks = Locks { mounts: &mounts, lead: complete_lead.as_deref(), fitted: fitted.as_ref() };
+    locks.keep_to(reading, complete_mounts.as_deref(), class.as_ref(), class_value.as_ref(), &trip);
     let (kinds, listed, main) = (complete_lead?, drivers?, main?);
     let drivers = compared(reading, &kinds, &listed, &main, history.settings());
     let driver = match today {
@@ -149,11 +149,81 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         inspection: inspection?,
         heights,
         pit: pit?,
+        trip: trip.ok()?,
     };
+    trip_in_range(&scenario, trip_value.as_ref());
     consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
     let scenario = history.beliefs.map_or_else(|| scenario.clone(), |beliefs| scenario.believing(&beliefs));
     consistency::sums_in_range(&scenario, targets_value.as_ref().or(kart_value.as_ref()));
     Some(scenario)
+}
+
+/// The lead there is, the lead that can be bought, and the mounts, which may name both.
+fn lead_and_mounts<'r>(
+    root: &Fields<'r>,
+    trip: &trip::Early<'r>,
+    within: Option<&super::Within>,
+    chassis: Option<&Chassis>,
+    has_seat: bool,
+) -> (LeadBox<'r>, trip::Listed<'r>, Mounts<'r>) {
+    let rules = trip.rules.as_ref();
+    let lead = lead::lead(root.value("lead").as_ref(), rules, within);
+    let listed = trip::for_sale(trip.value.as_ref(), &lead, rules, within);
+    let boxes = Boxes { lead: &lead, list: &listed.sizes };
+    let mounts = mounts::mounts(root.value("mounts").as_ref(), boxes, rules, chassis, has_seat);
+    (lead, listed, mounts)
+}
+
+/// Every driver; none if one of them could not be read. Each is read whatever the others are.
+fn all_drivers<'r>(
+    entries: Option<&[(String, Value<'r>)]>,
+    names: &Names,
+    chassis: Option<&Chassis>,
+) -> Option<Vec<ListedDriver<'r>>> {
+    let entries = entries.into_iter().flatten();
+    let drivers: Vec<Option<ListedDriver>> =
+        entries.map(|(name, value)| aboard::driver(name, value, names, chassis)).collect();
+    drivers.into_iter().collect()
+}
+
+/// What is locked onto the kart.
+struct Locks<'p, 'r> {
+    mounts: &'p Mounts<'r>,
+    lead: Option<&'p [super::Kind]>,
+    fitted: Option<&'p Counts>,
+}
+
+impl Locks<'_, '_> {
+    /// Notes where it breaks a limit of its mount, or a rule of the class or of a class of the trip.
+    fn keep_to(
+        &self,
+        reading: &Reading,
+        read: Option<&[super::Mount]>,
+        class: Option<&super::Class>,
+        class_value: Option<&Value>,
+        trip: &Result<Option<super::Trip>, Noted>,
+    ) {
+        let (Some(kinds), Some(read), Some(fitted), Some(class)) = (self.lead, read, self.fitted, class)
+        else {
+            return;
+        };
+        let rules = class_value.and_then(|class| class.peek("rules"));
+        consistency::locked(self.mounts, read, kinds, fitted, class, rules.as_ref());
+        if let (Ok(Some(trip)), false) = (trip, reading.failed()) {
+            for other in trip.classes.iter().filter(|other| other.rules != class.rules) {
+                consistency::locked(self.mounts, read, kinds, fitted, other, class_value);
+            }
+        }
+    }
+}
+
+/// Notes a trip whose sums the integer program could not hold.
+fn trip_in_range(scenario: &Scenario, value: Option<&Value>) {
+    if let (Some(trip), Some(value)) = (&scenario.trip, value)
+        && !scenario.trip_fits(trip)
+    {
+        value.note_key(Fault::TooLargeTogether);
+    }
 }
 
 /// What mounts, lead and what is fitted say about each other, however much of them could be read.

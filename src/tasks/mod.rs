@@ -10,6 +10,7 @@ pub mod export;
 pub mod help;
 pub mod learn;
 pub mod misfit;
+pub mod pack;
 mod pursuit;
 pub mod reach;
 pub mod swap;

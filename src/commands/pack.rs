@@ -1,0 +1,57 @@
+//! `pack`: the smallest kit for a trip.
+//! Takes a scenario that was read; gives the kit with its exit code, or why there is none.
+//! Does not search and does not lay anything out.
+
+use std::time::Instant;
+
+use kentledge::report::amount::{Screen, trimmed};
+use kentledge::report::pack::PackView;
+use kentledge::report::{json, text};
+use kentledge::tasks::pack::{Progress, Worth, pack};
+use kentledge::units::Mass;
+
+use crate::request::Options;
+use crate::streams::{Streams, columns};
+use crate::{Answer, Exit, Failure, Reading, patiently_telling};
+
+/// The kit.
+pub(crate) fn answer(
+    reading: &Reading,
+    options: &Options,
+    streams: &Streams,
+    started: Instant,
+) -> Result<Answer, Failure> {
+    let followed = super::after::followed(reading, "pack", options, streams, started)?;
+    let scenario = &followed.now;
+    let progress = Progress::default();
+    let screen = Screen { units: reading.units(options) };
+    let priced = scenario.trip().is_priced();
+    let told = || so_far(screen, priced, &progress);
+    let found =
+        patiently_telling(streams, options.time, told, |patience| pack(scenario, patience, &progress));
+    let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "pack", options, started))?;
+    let view = PackView::new(reading.screen(options), scenario, &found);
+    let exit = Exit::of(view.status, view.all_in_band());
+    let shown = if options.json {
+        json::pack(&view, reading.frame(options, "pack", started))
+    } else {
+        text::pack(&view, columns())
+    };
+    Ok(Answer::new(shown, exit))
+}
+
+/// `40 kits tried; best so far 61.5, 22.25 kg; nothing beats 57, 22 kg`.
+fn so_far(screen: Screen, priced: bool, progress: &Progress) -> String {
+    let worth = |worth: Worth| {
+        let cost = match (priced, worth.cost) {
+            (true, cost) => trimmed(cost as f64 / 1e3, 3),
+            (false, 1) => "1 piece bought".to_owned(),
+            (false, cost) => format!("{cost} pieces bought"),
+        };
+        format!("{cost}, {}", screen.given(Mass::from_ng(worth.mass_ng)))
+    };
+    let (best, bound) = progress.best_and_bound();
+    let best = best.map_or("none serves all yet".to_owned(), |best| format!("best so far {}", worth(best)));
+    let bound = bound.map(|bound| format!("; nothing beats {}", worth(bound))).unwrap_or_default();
+    format!("{} kits tried; {best}{bound}; Ctrl-C shows the best so far\n", progress.kits())
+}

@@ -1,0 +1,398 @@
+//! Whether a kit serves all cases: asked case by case, the hardest first, and never twice.
+//! Takes the programs of all cases; gives verdicts, and a box of kits for each that was refuted.
+//! Does not choose kits.
+
+use std::cell::Cell;
+use std::collections::HashMap;
+
+use super::kits::{Kit, Refuted, within};
+use super::programs::{Bands, Demand, Programs};
+use crate::counts::Counts;
+use crate::engine::DualPrices;
+use crate::model::Model;
+use crate::plan::JUDGE_TOLERANCE_KG;
+use crate::search::{End, Guard, Limits, Objective, Search};
+use crate::solve::{self, Disagreement, Patience, solve_within_nodes};
+use crate::units::Mass;
+
+/// Nodes that one question about one case may take, on every machine the same.
+const MOST_NODES: u64 = 200_000;
+
+/// Nodes for a question whose answer only makes a box larger.
+const QUICK_NODES: u64 = 2_000;
+
+/// Whether a kit serves all cases.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Verdict {
+    Serves,
+    Fails,
+    /// Not decided within its nodes, or stopped.
+    Unknown,
+}
+
+/// A plan that is in every band of the file: whoever has its pieces can do the same.
+struct Witness {
+    pieces: Kit,
+    total_ng: i64,
+}
+
+/// What is known of one case.
+#[derive(Default)]
+struct Known {
+    witnesses: Vec<Witness>,
+    /// In bands as the judge takes them, of any total.
+    wide_witnesses: Vec<Kit>,
+    refuted: Vec<Refuted>,
+    /// Whether the plan that is found with a kit is in band, where it had to be found.
+    planned: HashMap<Kit, bool>,
+}
+
+/// What one look for a plan has found.
+enum Looked {
+    Found(Counts, i64),
+    Nothing,
+    Unknown,
+}
+
+/// Everything that has been asked.
+pub(super) struct Asking<'s> {
+    programs: Programs<'s>,
+    known: Vec<Known>,
+    /// The case that failed last is asked first.
+    order: Vec<usize>,
+    /// Kits that are refuted for one case or another.
+    pub(super) boxes: Vec<Refuted>,
+    patience: Patience<'s>,
+    kits: u64,
+    looks: Cell<u64>,
+}
+
+impl<'s> Asking<'s> {
+    pub(super) fn new(programs: Programs<'s>, patience: Patience<'s>) -> Asking<'s> {
+        let cases = programs.len();
+        // Whoever needs the most lead is the hardest to serve.
+        let mut order: Vec<usize> = (0..cases).collect();
+        order.sort_by_key(|case| std::cmp::Reverse(programs.all[*case].least_lead_ng()));
+        Asking {
+            known: (0..cases).map(|_| Known::default()).collect(),
+            programs,
+            order,
+            boxes: Vec::new(),
+            patience,
+            kits: 0,
+            looks: Cell::new(0),
+        }
+    }
+
+    /// Kits asked about so far.
+    pub(super) fn kits(&self) -> u64 {
+        self.kits
+    }
+
+    pub(super) fn patience(&self) -> Patience<'s> {
+        self.patience
+    }
+
+    /// For what has to be done with the kit that was found, however late it is.
+    pub(super) fn last_patience(&self) -> Patience<'s> {
+        Patience { deadline: None, ..self.patience }
+    }
+
+    pub(super) fn is_over(&self) -> bool {
+        Guard::new(self.patience.deadline, self.patience.stop).is_over()
+    }
+
+    pub(super) fn demand(&self, case: usize) -> Demand {
+        self.programs.all[case].demand
+    }
+
+    pub(super) fn cases(&self) -> usize {
+        self.known.len()
+    }
+
+    /// Lead that every kit needs at least, ng.
+    pub(super) fn least_lead_ng(&self) -> i64 {
+        self.programs.all.iter().map(super::programs::Program::least_lead_ng).max().unwrap_or(0)
+    }
+
+    /// Asks whether a kit serves all cases. One that does not becomes part of a box.
+    pub(super) fn ask(&mut self, kit: &Kit) -> Result<Verdict, Disagreement> {
+        self.kits += 1;
+        if self.boxes.iter().any(|refuted| refuted.holds(kit)) {
+            return Ok(Verdict::Fails);
+        }
+        let mut verdict = Verdict::Serves;
+        for place in 0..self.order.len() {
+            let case = self.order[place];
+            match self.ask_case(case, kit, true)? {
+                Verdict::Serves => {}
+                Verdict::Fails => {
+                    self.order[..=place].rotate_right(1);
+                    return Ok(Verdict::Fails);
+                }
+                Verdict::Unknown => verdict = Verdict::Unknown,
+            }
+        }
+        Ok(verdict)
+    }
+
+    /// The same for one case; `enlarge` to make the box of a refuted kit as large as can be.
+    pub(super) fn ask_case(
+        &mut self,
+        case: usize,
+        kit: &Kit,
+        enlarge: bool,
+    ) -> Result<Verdict, Disagreement> {
+        if self.known[case].refuted.iter().any(|refuted| refuted.holds(kit)) {
+            return Ok(Verdict::Fails);
+        }
+        match self.demand(case) {
+            Demand::InBand => self.ask_in_band(case, kit, enlarge),
+            Demand::Legal => Ok(self.ask_legal(case, kit, enlarge)),
+        }
+    }
+
+    fn ask_in_band(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Result<Verdict, Disagreement> {
+        let required_ng = self.programs.required_ng(case, kit);
+        let spare_ng = self.programs.scenario.preferences().spare.ng();
+        let program = &self.programs.all[case];
+        if program.trusts_bands(self.programs.trip) {
+            let most_ng = required_ng.saturating_add(spare_ng);
+            let serves = |witness: &Witness| {
+                (required_ng..=most_ng).contains(&witness.total_ng) && within(&witness.pieces, kit)
+            };
+            if self.known[case].witnesses.iter().any(serves) {
+                return Ok(Verdict::Serves);
+            }
+            let model = program.with(kit, Bands::Strict, required_ng);
+            let limits = Limits { most_mass_ng: most_ng, ..in_band(&model) };
+            if let Looked::Found(counts, total_ng) = self.look(&model, Objective::Band, limits, MOST_NODES) {
+                let pieces = pieces_of(&counts);
+                self.known[case].witnesses.push(Witness { pieces, total_ng });
+                return Ok(Verdict::Serves);
+            }
+        }
+        if !self.known[case].wide_witnesses.iter().any(|pieces| within(pieces, kit)) {
+            match self.look_wide(case, kit, Limits::FREE, MOST_NODES) {
+                Looked::Nothing => {
+                    self.refute(case, kit, None, enlarge);
+                    return Ok(Verdict::Fails);
+                }
+                Looked::Found(counts, _) => self.known[case].wide_witnesses.push(pieces_of(&counts)),
+                Looked::Unknown => return self.planned_in_band(case, kit, false, enlarge),
+            }
+        }
+        self.planned_in_band(case, kit, true, enlarge)
+    }
+
+    /// What `plan` finds decides; `is_refutable` where the question of any total was decided at all.
+    fn planned_in_band(
+        &mut self,
+        case: usize,
+        kit: &Kit,
+        is_refutable: bool,
+        enlarge: bool,
+    ) -> Result<Verdict, Disagreement> {
+        if let Some(in_band) = self.known[case].planned.get(kit) {
+            return Ok(if *in_band { Verdict::Serves } else { Verdict::Fails });
+        }
+        let one = self.programs.all[case].case;
+        let packed = self.programs.scenario.packed(self.programs.trip, one, kit);
+        match solve_within_nodes(&packed, one.driver, self.patience, MOST_NODES)? {
+            solve::Answer::Plan(solved) if solved.plan.measured().all_in_band() => {
+                self.known[case].planned.insert(kit.clone(), true);
+                Ok(Verdict::Serves)
+            }
+            solve::Answer::Plan(solved) if solved.is_best_possible() => {
+                self.known[case].planned.insert(kit.clone(), false);
+                if is_refutable {
+                    self.refute_lightest(case, kit, enlarge);
+                } else {
+                    self.exclude(case, Refuted::alone(kit));
+                }
+                Ok(Verdict::Fails)
+            }
+            solve::Answer::NoLegalPlan(_) => {
+                self.exclude(case, Refuted::alone(kit));
+                Ok(Verdict::Fails)
+            }
+            solve::Answer::Plan(_) | solve::Answer::OutOfTime => Ok(Verdict::Unknown),
+        }
+    }
+
+    fn ask_legal(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Verdict {
+        let required_ng = self.programs.required_ng(case, kit);
+        let serves = |witness: &Witness| witness.total_ng >= required_ng && within(&witness.pieces, kit);
+        if self.known[case].witnesses.iter().any(serves) {
+            return Verdict::Serves;
+        }
+        match self.look_legal(case, kit, required_ng, MOST_NODES) {
+            Looked::Found(counts, total_ng) => {
+                let pieces = pieces_of(&counts);
+                self.known[case].witnesses.push(Witness { pieces, total_ng });
+                Verdict::Serves
+            }
+            Looked::Unknown => Verdict::Unknown,
+            Looked::Nothing => {
+                let least_ng = self.programs.all[case].least_required_ng();
+                let whatever = required_ng == least_ng
+                    || matches!(self.look_legal(case, kit, least_ng, MOST_NODES), Looked::Nothing);
+                if whatever {
+                    self.refute(case, kit, None, enlarge);
+                } else {
+                    self.exclude(case, Refuted::alone(kit));
+                }
+                Verdict::Fails
+            }
+        }
+    }
+
+    /// Everything within a refuted kit is refuted, and everything within what else is refuted with more pieces along.
+    ///
+    /// `lightest`: a legal plan and the most that the total may be wherever its pieces are along.
+    fn refute(&mut self, case: usize, kit: &Kit, lightest: Option<(Kit, i64)>, enlarge: bool) {
+        let most_ng = lightest.as_ref().map_or(Limits::FREE, |(_, most_ng)| *most_ng);
+        let mut high = kit.clone();
+        if enlarge {
+            for kind in self.cheapest_first() {
+                // All of a kind at once, else as many as can be.
+                let mut tried = self.programs.all[case].most(kind);
+                let mut too_many = tried + 1;
+                while tried > high[kind] {
+                    let mut more = high.clone();
+                    more[kind] = tried;
+                    if self.is_refuted(case, &more, most_ng) {
+                        high = more;
+                    } else {
+                        too_many = tried;
+                    }
+                    tried = high[kind].midpoint(too_many);
+                }
+            }
+        }
+        let low = lightest.map_or_else(|| vec![0; kit.len()], |(pieces, _)| pieces);
+        self.exclude(case, Refuted { low, high });
+    }
+
+    /// The order in which kinds are added to a box: what would be cheap to add shall not help to get out of it.
+    fn cheapest_first(&self) -> Vec<usize> {
+        let trip = self.programs.trip;
+        let owned = self.programs.scenario.lead().len();
+        let masses = self.programs.scenario.lead().iter().chain(trip.list.iter().map(|size| &size.kind));
+        let mut kinds: Vec<(Option<i64>, i64, usize)> = masses
+            .enumerate()
+            .map(|(kind, piece)| {
+                let price =
+                    kind.checked_sub(owned).map(|size| trip.list[size].price.map_or(1, |price| price.0));
+                (price, piece.mass.ng(), kind)
+            })
+            .collect();
+        kinds.sort_unstable();
+        kinds.into_iter().map(|(_, _, kind)| kind).collect()
+    }
+
+    fn is_refuted(&self, case: usize, kit: &Kit, most_ng: i64) -> bool {
+        match self.demand(case) {
+            Demand::InBand => {
+                let most_known = |pieces: &Kit| most_ng >= Limits::FREE && within(pieces, kit);
+                let fits = |witness: &Witness| witness.total_ng <= most_ng && within(&witness.pieces, kit);
+                !self.known[case].wide_witnesses.iter().any(most_known)
+                    && !self.known[case].witnesses.iter().any(fits)
+                    && matches!(self.look_wide(case, kit, most_ng, QUICK_NODES), Looked::Nothing)
+            }
+            Demand::Legal => {
+                let least_ng = self.programs.all[case].least_required_ng();
+                matches!(self.look_legal(case, kit, least_ng, QUICK_NODES), Looked::Nothing)
+            }
+        }
+    }
+
+    /// Refutes a kit whose plan is out of band although others would be in band: they are too heavy. Wherever the pieces of
+    /// its lightest plan are along, they are too heavy as well.
+    fn refute_lightest(&mut self, case: usize, kit: &Kit, enlarge: bool) {
+        let preferences = self.programs.scenario.preferences();
+        let beyond_ng = preferences.spare.max(preferences.legal).ng();
+        let program = &self.programs.all[case];
+        let required_ng = self.programs.required_ng(case, kit);
+        let is_fixed = required_ng == program.least_required_ng()
+            && required_ng == self.programs.required_ng(case, &program.everything());
+        let model = program.with(kit, Bands::Strict, required_ng);
+        let lightest = self.lightest(&model).filter(|_| is_fixed);
+        let Some((pieces, total_ng)) = lightest else { return self.exclude(case, Refuted::alone(kit)) };
+        let most_ng = total_ng.saturating_add(beyond_ng);
+        if self.is_refuted(case, kit, most_ng) {
+            self.refute(case, kit, Some((pieces, most_ng)), enlarge);
+        } else {
+            self.exclude(case, Refuted::alone(kit));
+        }
+    }
+
+    fn lightest(&self, model: &Model) -> Option<(Kit, i64)> {
+        let prices = DualPrices::new(model);
+        let mut search = Search::new(model, &prices);
+        let guard = Guard::new(self.patience.deadline, self.patience.stop).within_nodes(MOST_NODES);
+        let resolution = self.programs.scenario.preferences().legal.ng();
+        let outcome = search.minimise(Objective::Mass, Limits::legal(model), resolution, None, &guard);
+        let found = outcome.best.filter(|_| outcome.end == End::Proved)?;
+        Some((pieces_of(&found.counts), found.values.mass_ng))
+    }
+
+    fn exclude(&mut self, case: usize, refuted: Refuted) {
+        // What lies within it has become needless.
+        self.boxes.retain(|other| !(within(&refuted.low, &other.low) && within(&other.high, &refuted.high)));
+        self.boxes.push(refuted.clone());
+        self.known[case].refuted.push(refuted);
+    }
+
+    fn look_wide(&self, case: usize, kit: &Kit, most_ng: i64, nodes: u64) -> Looked {
+        let program = &self.programs.all[case];
+        let model = program.with(kit, Bands::Wide, program.least_required_ng());
+        let limits = Limits { most_mass_ng: most_ng, ..in_band(&model) };
+        self.look(&model, Objective::Band, limits, nodes)
+    }
+
+    fn look_legal(&self, case: usize, kit: &Kit, required_ng: i64, nodes: u64) -> Looked {
+        let model = self.programs.all[case].with(kit, Bands::Strict, required_ng);
+        self.look(&model, Objective::Mass, Limits::legal(&model), nodes)
+    }
+
+    /// Any plan within the limits.
+    fn look(&self, model: &Model, objective: Objective, limits: Limits, nodes: u64) -> Looked {
+        self.looks.set(self.looks.get() + 1);
+        let prices = DualPrices::new(model);
+        let mut search = Search::new(model, &prices);
+        let guard = Guard::new(self.patience.deadline, self.patience.stop).within_nodes(nodes);
+        let outcome = search.minimise(objective, limits, Limits::FREE, None, &guard);
+        match (outcome.best, outcome.end) {
+            (Some(found), _) => Looked::Found(found.counts, found.values.mass_ng),
+            (None, End::Proved) => Looked::Nothing,
+            (None, End::Stopped) => Looked::Unknown,
+        }
+    }
+
+    /// Asks no more than a legal plan of the cases that this kit does not serve; false if it serves all, or if that is not
+    /// known.
+    pub(super) fn demand_less(&mut self, kit: &Kit) -> Result<bool, Disagreement> {
+        let mut any = false;
+        for case in 0..self.cases() {
+            if self.demand(case) == Demand::InBand && self.ask_case(case, kit, false)? == Verdict::Fails {
+                self.programs.all[case].demand = Demand::Legal;
+                self.known[case] = Known::default();
+                any = true;
+            }
+        }
+        let boxes = self.known.iter().flat_map(|known| known.refuted.iter().cloned()).collect();
+        self.boxes = boxes;
+        Ok(any)
+    }
+}
+
+/// Legal, and in every band but for what rounding may leave of a miss that is none.
+fn in_band(model: &Model) -> Limits {
+    Limits { band_ng: Mass::from_kg(JUDGE_TOLERANCE_KG).ng(), ..Limits::legal(model) }
+}
+
+/// Pieces of each kind that a plan uses.
+pub(super) fn pieces_of(counts: &Counts) -> Kit {
+    (0..counts.kinds()).map(|kind| counts.of_kind(kind)).collect()
+}

@@ -1,0 +1,106 @@
+//! What each piece of a kit is along for, and what one piece less would give up.
+//! Takes the kit that was found; gives for every kind the cases that it could not serve with one of it less.
+//! Does not look for kits.
+
+use super::ask::{Asking, Verdict};
+use super::kits::{Kit, Pieces, Worth};
+use crate::plan::Plan;
+use crate::scenario::{Case, Scenario, Trip};
+use crate::solve::{self, Disagreement, Patience, Shortfall, solve_within_nodes};
+
+/// Nodes for one plan with one piece less, on every machine the same.
+const MOST_NODES: u64 = 200_000;
+
+/// A kind of the kit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Forced {
+    /// Which, counted over the lead of the scenario and then the list.
+    pub kind: usize,
+    /// Cases, by their place in the trip, that are not served with one piece of it less.
+    pub cases: Vec<usize>,
+    /// Cases of which that could not be decided.
+    pub unknown: Vec<usize>,
+}
+
+/// The kit with one piece less that gives up the least.
+#[derive(Clone, Debug)]
+pub struct Smaller {
+    /// Of which kind a piece is left at home, or not bought.
+    pub kind: usize,
+    /// What the rest is worth.
+    pub worth: Worth,
+    /// What it gives up.
+    pub lost: Vec<Lost>,
+}
+
+/// A case that is given up.
+#[derive(Clone, Debug)]
+pub struct Lost {
+    /// Which.
+    pub case: Case,
+    /// What is left of it.
+    pub how: Left,
+}
+
+/// What is left of a case that is given up.
+#[derive(Clone, Debug)]
+pub enum Left {
+    /// The nearest legal plan.
+    Plan(Box<Plan>, Box<Scenario>),
+    /// No legal plan: by how much.
+    Illegal(Shortfall),
+    /// Not known in its nodes.
+    Unknown,
+}
+
+/// For every kind of which a piece could be left out, what would not be served.
+pub(super) fn forced(pieces: &Pieces, asking: &mut Asking, kit: &Kit) -> Result<Vec<Forced>, Disagreement> {
+    let mut all = Vec::new();
+    for kind in (0..pieces.len()).filter(|kind| kit[*kind] > pieces.least[*kind]) {
+        let mut fewer = kit.clone();
+        fewer[kind] -= 1;
+        let mut forced = Forced { kind, cases: Vec::new(), unknown: Vec::new() };
+        for case in 0..asking.cases() {
+            match asking.ask_case(case, &fewer, false)? {
+                Verdict::Serves => {}
+                Verdict::Fails => forced.cases.push(case),
+                Verdict::Unknown => forced.unknown.push(case),
+            }
+        }
+        all.push(forced);
+    }
+    Ok(all)
+}
+
+/// Of the kits with one piece less the one that gives up the fewest cases; of those that cost less, if anything is bought.
+pub(super) fn smaller(
+    scenario: &Scenario,
+    trip: &Trip,
+    pieces: &Pieces,
+    forced: &[Forced],
+    kit: &Kit,
+    patience: Patience,
+) -> Result<Option<Smaller>, Disagreement> {
+    let is_bought = |forced: &&Forced| pieces.cost[forced.kind] > 0;
+    let any_bought = forced.iter().any(|one| is_bought(&one));
+    let candidates = forced.iter().filter(|one| !any_bought || is_bought(one));
+    let least = candidates.min_by_key(|one| {
+        let saved = (pieces.cost[one.kind], pieces.mass_ng[one.kind]);
+        (one.cases.len() + one.unknown.len(), std::cmp::Reverse(saved))
+    });
+    let Some(least) = least else { return Ok(None) };
+    let mut fewer = kit.clone();
+    fewer[least.kind] -= 1;
+    let cases = trip.cases();
+    let mut lost = Vec::new();
+    for case in least.cases.iter().chain(&least.unknown).map(|index| cases[*index]) {
+        let packed = scenario.packed(trip, case, &fewer);
+        let how = match solve_within_nodes(&packed, case.driver, patience, MOST_NODES)? {
+            solve::Answer::Plan(solved) => Left::Plan(Box::new(solved.plan), Box::new(packed)),
+            solve::Answer::NoLegalPlan(shortfall) => Left::Illegal(shortfall),
+            solve::Answer::OutOfTime => Left::Unknown,
+        };
+        lost.push(Lost { case, how });
+    }
+    Ok(Some(Smaller { kind: least.kind, worth: pieces.worth(&fewer), lost }))
+}

@@ -1,0 +1,137 @@
+//! The lightest of all kits between two: which masses their pieces can add up to.
+//! Takes masses and numbers of pieces; gives a mass that no kit of at least so much is below.
+//! Does not know prices nor what a kit serves.
+//!
+//! Subset sums by dynamic programming over bits (Bellman 1957, Dynamic Programming), as in `search::reach`: a sum is a bit, a
+//! piece shifts them, equal pieces go in powers of two.
+
+/// Grains that a table has at most; beyond it masses are rounded.
+const MOST_GRAINS: i64 = 1 << 16;
+
+/// Masses in grains.
+#[derive(Clone, Debug)]
+pub(super) struct Grains {
+    /// Of one grain, ng.
+    grain_ng: i64,
+    /// By kind, rounded down.
+    masses: Vec<i64>,
+    /// Whether every mass is whole grains.
+    is_exact: bool,
+}
+
+impl Grains {
+    /// Grains for kits of up to so much.
+    pub(super) fn new(masses_ng: &[i64], most_ng: i64) -> Grains {
+        let common = masses_ng.iter().fold(0, |one, other| common_divisor(one, *other)).max(1);
+        let is_exact = most_ng / common <= MOST_GRAINS;
+        let grain_ng = if is_exact { common } else { most_ng / MOST_GRAINS + 1 };
+        Grains { grain_ng, masses: masses_ng.iter().map(|mass| mass / grain_ng).collect(), is_exact }
+    }
+
+    /// At least `missing_ng` made of up to so many pieces of each kind: no such sum is less than this; none if there is none.
+    pub(super) fn lightest(
+        &self,
+        missing_ng: i64,
+        counts: impl Iterator<Item = (usize, u32)>,
+    ) -> Option<i64> {
+        if missing_ng <= 0 {
+            return Some(0);
+        }
+        let counts: Vec<(usize, u32)> =
+            counts.filter(|(kind, count)| *count > 0 && self.masses[*kind] > 0).collect();
+        // Every piece may have lost up to a grain when it was rounded.
+        let lost = if self.is_exact { 0 } else { counts.iter().map(|(_, count)| i64::from(*count)).sum() };
+        let wanted = (missing_ng + self.grain_ng - 1) / self.grain_ng - lost;
+        let heaviest = counts.iter().map(|(kind, _)| self.masses[*kind]).max()?;
+        let all: i64 = counts.iter().map(|(kind, count)| self.masses[*kind] * i64::from(*count)).sum();
+        if all < wanted {
+            return None;
+        }
+        if wanted <= 0 {
+            return Some(missing_ng);
+        }
+        // The least sum that is enough is less than one piece too much.
+        let last = (wanted + heaviest) as usize;
+        let mut sums = vec![0_u64; last / 64 + 1];
+        sums[0] = 1;
+        for (kind, count) in counts {
+            let mut left = count;
+            let mut bundle = 1;
+            while left > 0 {
+                let pieces = bundle.min(left);
+                add(&mut sums, self.masses[kind] as usize * pieces as usize);
+                left -= pieces;
+                bundle *= 2;
+            }
+        }
+        let first = first_bit_from(&sums, wanted as usize)? as i64;
+        Some((first * self.grain_ng).max(missing_ng))
+    }
+}
+
+/// Every sum, and every sum with `by` more.
+fn add(sums: &mut [u64], by: usize) {
+    let (words, bits) = (by / 64, by % 64);
+    for word in (words..sums.len()).rev() {
+        let low = sums[word - words] << bits;
+        let carried = if bits > 0 && word > words { sums[word - words - 1] >> (64 - bits) } else { 0 };
+        sums[word] |= low | carried;
+    }
+}
+
+fn first_bit_from(sums: &[u64], from: usize) -> Option<usize> {
+    let mut word = from / 64;
+    let mut rest = sums.get(word)? & (u64::MAX << (from % 64));
+    loop {
+        if rest != 0 {
+            return Some(word * 64 + rest.trailing_zeros() as usize);
+        }
+        word += 1;
+        rest = *sums.get(word)?;
+    }
+}
+
+fn common_divisor(one: i64, other: i64) -> i64 {
+    if other == 0 { one } else { common_divisor(other, one % other) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Against all sums, for masses that fall on grains and for masses that do not.
+    #[test]
+    fn the_lightest_sum_is_found_or_bounded() {
+        let mut state = 7_u64;
+        let mut draw = |end: u64| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) % end
+        };
+        for round in 0..2000 {
+            let kinds = 1 + draw(4) as usize;
+            let unit = if round % 2 == 0 { 1_000 } else { 1 };
+            let masses: Vec<i64> = (0..kinds).map(|_| (1 + draw(200_000) as i64) * unit).collect();
+            let counts: Vec<u32> = (0..kinds).map(|_| draw(4) as u32).collect();
+            let most: i64 = masses.iter().zip(&counts).map(|(mass, count)| mass * i64::from(*count)).sum();
+            let missing = draw(most.max(1) as u64 + 1000) as i64;
+            let mut sums = vec![0];
+            for (mass, count) in masses.iter().zip(&counts) {
+                sums = sums
+                    .iter()
+                    .flat_map(|sum| (0..=*count).map(move |pieces| sum + mass * i64::from(pieces)))
+                    .collect();
+            }
+            let truth = sums.into_iter().filter(|sum| *sum >= missing).min();
+            let grains = Grains::new(&masses, most.max(1));
+            let found = grains.lightest(missing, counts.iter().copied().enumerate());
+            match (truth, found) {
+                (Some(truth), Some(found)) => {
+                    assert!(found <= truth, "{found} {truth}");
+                    assert!(!grains.is_exact || found == truth, "{found} {truth}");
+                }
+                (Some(truth), None) => panic!("{truth} was denied"),
+                (None, _) => {}
+            }
+        }
+    }
+}

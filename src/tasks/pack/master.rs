@@ -1,0 +1,269 @@
+//! The cheapest kit outside of all boxes, best first.
+//! Takes pieces with prices and masses, and boxes of refuted kits as they become known; gives kits in the order of what they
+//! are worth, and a bound below which there is none.
+//! Does not know what a kit serves.
+//!
+//! A node is all kits between two; its cheapest is the lower one. If that lies in a box, a kit of the node has to leave the
+//! box upwards: by more of some kind than the box holds. Each such kind makes a child, and a later child may not leave by the
+//! kinds of the earlier ones, so that no kit is met twice. The node that promises most is opened next. What it promises is
+//! the least price and mass with which the lead that every kit needs can be made, and all boxes can be left whose exits
+//! have no kind in common.
+
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+use super::kits::{Kit, Pieces, Refuted, Worth};
+use super::lightest::Grains;
+use crate::search::Guard;
+use crate::solve::Patience;
+
+/// Nodes between two looks at the clock.
+const NODES_PER_LOOK: u64 = 256;
+
+/// Open nodes that are kept; beyond it the search ends as if it had run out of time.
+const MOST_OPEN: usize = 2_000_000;
+
+/// What comes next.
+pub(super) enum Next {
+    /// No kit outside of the boxes is worth less.
+    Kit(Kit),
+    /// No kit outside of the boxes is better than the best known, or there is none at all.
+    NoneLeft,
+    /// The time is over.
+    Stopped,
+}
+
+/// All kits between two.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Node {
+    /// No kit of it outside of the boxes is worth less.
+    promise: Worth,
+    /// Among equals the one whose kits are nearly complete; then the one that was made first.
+    missing_ng: i64,
+    number: u64,
+    low: Kit,
+    high: Kit,
+}
+
+/// The search over kits.
+pub(super) struct Master<'p> {
+    pieces: &'p Pieces,
+    grains: Grains,
+    /// Lead that every kit needs, ng.
+    least_ng: i64,
+    open: BinaryHeap<Reverse<Node>>,
+    bound: Option<Worth>,
+    made: u64,
+}
+
+/// How a box can be left: by so many of a kind.
+#[derive(Clone, Copy, Debug)]
+struct Exit {
+    kind: usize,
+    count: u32,
+}
+
+impl<'p> Master<'p> {
+    /// A search over all kits of at least so much lead.
+    pub(super) fn new(pieces: &'p Pieces, least_ng: i64) -> Master<'p> {
+        let everything = pieces.worth(&pieces.most).mass_ng;
+        let mut master = Master {
+            pieces,
+            grains: Grains::new(&pieces.mass_ng, everything.max(1)),
+            least_ng,
+            open: BinaryHeap::new(),
+            bound: None,
+            made: 0,
+        };
+        master.push(pieces.least.clone(), pieces.most.clone(), &[]);
+        master
+    }
+
+    /// No kit outside of the boxes is worth less than this; none before anything was asked.
+    pub(super) fn bound(&self) -> Option<Worth> {
+        self.bound
+    }
+
+    /// The best kit outside of the boxes, if it is better than `best`.
+    pub(super) fn next(&mut self, boxes: &[Refuted], best: Option<Worth>, patience: Patience) -> Next {
+        let guard = Guard::new(patience.deadline, patience.stop);
+        for visited in 0_u64.. {
+            if (visited % NODES_PER_LOOK == 0 && guard.is_over()) || self.open.len() > MOST_OPEN {
+                return Next::Stopped;
+            }
+            let Some(Reverse(node)) = self.open.pop() else { break };
+            if best.is_some_and(|best| node.promise >= best) {
+                // What is left promises no more.
+                self.open.clear();
+                break;
+            }
+            self.bound = Some(node.promise);
+            // Boxes may have come since it was made.
+            let Some(node) = self.bounded(node, boxes) else { continue };
+            if Some(node.promise) > self.bound {
+                self.open.push(Reverse(node));
+                continue;
+            }
+            let Some(exits) = self.exits(&node, boxes) else {
+                let kit = node.low.clone();
+                // It is met again, and left behind if a box holds it by then.
+                self.open.push(Reverse(node));
+                return Next::Kit(kit);
+            };
+            let mut high = node.high.clone();
+            for Exit { kind, count } in exits {
+                let mut low = node.low.clone();
+                low[kind] = count;
+                self.push(low, high.clone(), boxes);
+                high[kind] = count - 1;
+            }
+        }
+        Next::NoneLeft
+    }
+
+    fn push(&mut self, low: Kit, high: Kit, boxes: &[Refuted]) {
+        self.made += 1;
+        let node = Node { promise: Worth::NOTHING, missing_ng: 0, number: self.made, low, high };
+        if let Some(node) = self.bounded(node, boxes) {
+            self.open.push(Reverse(node));
+        }
+    }
+
+    /// The ways on from a node whose lower kit is not allowed; none if it is.
+    fn exits(&self, node: &Node, boxes: &[Refuted]) -> Option<Vec<Exit>> {
+        let of_boxes = boxes
+            .iter()
+            .filter(|refuted| refuted.holds(&node.low))
+            .map(|refuted| self.exits_of(node, refuted));
+        // The fewest children first, then those that cost most.
+        let least = |exits: &Vec<Exit>| {
+            let cheapest = exits.iter().map(|exit| self.price_of(node, *exit)).min();
+            (exits.len(), Reverse(cheapest))
+        };
+        if let Some(exits) = of_boxes.min_by_key(least) {
+            return Some(exits);
+        }
+        (node.missing_ng > 0).then(|| {
+            let mut open: Vec<usize> =
+                (0..self.pieces.len()).filter(|kind| node.low[*kind] < node.high[*kind]).collect();
+            // The heaviest leave the least to be decided.
+            open.sort_by_key(|kind| Reverse(self.pieces.mass_ng[*kind]));
+            open.into_iter().map(|kind| Exit { kind, count: node.low[kind] + 1 }).collect()
+        })
+    }
+
+    fn exits_of(&self, node: &Node, refuted: &Refuted) -> Vec<Exit> {
+        let kinds = (0..self.pieces.len()).filter(|kind| node.high[*kind] > refuted.high[*kind]);
+        let mut exits: Vec<Exit> = kinds.map(|kind| Exit { kind, count: refuted.high[kind] + 1 }).collect();
+        exits.sort_by_key(|exit| (self.price_of(node, *exit), exit.kind));
+        exits
+    }
+
+    /// What leaving by an exit adds.
+    fn price_of(&self, node: &Node, exit: Exit) -> (i64, i64) {
+        let more = i64::from(exit.count - node.low[exit.kind]);
+        (more * self.pieces.cost[exit.kind], more * self.pieces.mass_ng[exit.kind])
+    }
+
+    /// The node with what boxes force on it and with what it promises; none if no kit is left in it.
+    fn bounded(&self, mut node: Node, boxes: &[Refuted]) -> Option<Node> {
+        let mut held: Vec<Vec<Exit>> = Vec::new();
+        // What one box forces may bring the lower kit into or out of another.
+        loop {
+            held.clear();
+            let mut forced = false;
+            for refuted in boxes {
+                if !refuted.holds(&node.low) {
+                    continue;
+                }
+                let exits = self.exits_of(&node, refuted);
+                match exits.as_slice() {
+                    [] => return None,
+                    [only] => {
+                        node.low[only.kind] = only.count;
+                        forced = true;
+                    }
+                    _ => held.push(exits),
+                }
+            }
+            if !forced {
+                break;
+            }
+        }
+        let here = self.pieces.worth(&node.low);
+        node.missing_ng = (self.least_ng - here.mass_ng).max(0);
+        // Boxes that have no exit in common each cost something.
+        let (mut cost, mut mass_ng, mut pieces) = (0, 0, 0);
+        let mut taken = vec![false; self.pieces.len()];
+        held.sort_by_key(|exits| {
+            let cheapest = exits.iter().map(|exit| self.price_of(&node, *exit)).min();
+            (Reverse(cheapest.map(|(cost, _)| cost)), exits.len())
+        });
+        for exits in &held {
+            if exits.iter().any(|exit| taken[exit.kind]) {
+                continue;
+            }
+            for exit in exits {
+                taken[exit.kind] = true;
+            }
+            let of = |which: &dyn Fn(&Exit) -> i64| exits.iter().map(which).min().unwrap_or(0);
+            cost += of(&|exit| self.price_of(&node, *exit).0);
+            mass_ng += of(&|exit| self.price_of(&node, *exit).1);
+            pieces += of(&|exit| i64::from(exit.count - node.low[exit.kind]));
+        }
+        let (lead_cost, lead_ng) = self.lead(&node, here.cost + cost)?;
+        let promise = Worth {
+            cost: lead_cost,
+            mass_ng: (here.mass_ng + lead_ng).max(here.mass_ng + mass_ng),
+            pieces: here.pieces + pieces.max(i64::from(node.missing_ng > 0)),
+        };
+        node.promise = promise.max(node.promise);
+        Some(node)
+    }
+
+    /// The least price, at least `least_cost`, with which enough lead can be made, and the least lead that must be added at that
+    /// price; none if there is not enough.
+    fn lead(&self, node: &Node, least_cost: i64) -> Option<(i64, i64)> {
+        let here = self.pieces.worth(&node.low);
+        let left = |kind: usize| node.high[kind] - node.low[kind];
+        let mut cost = least_cost.max(here.cost + self.cheapest(node)?);
+        loop {
+            let affordable = (0..self.pieces.len()).map(|kind| {
+                let budget = cost - here.cost;
+                let price = self.pieces.cost[kind];
+                let count = if price == 0 { left(kind) } else { left(kind).min((budget / price) as u32) };
+                (kind, count)
+            });
+            if let Some(lead_ng) = self.grains.lightest(node.missing_ng, affordable) {
+                return Some((cost, lead_ng));
+            }
+            // The next price at which anything more can be bought.
+            let dearer = (0..self.pieces.len()).filter_map(|kind| {
+                let price = self.pieces.cost[kind];
+                let affordable = (cost - here.cost).checked_div(price)?;
+                (affordable < i64::from(left(kind))).then(|| here.cost + price * (affordable + 1))
+            });
+            cost = dearer.min()?;
+        }
+    }
+
+    /// What the lead that is missing costs at least, if sizes could be cut; none if there is not enough of it.
+    fn cheapest(&self, node: &Node) -> Option<i64> {
+        let left = |kind: usize| i64::from(node.high[kind] - node.low[kind]);
+        let mut missing_ng = node.missing_ng;
+        let mut kinds: Vec<usize> = (0..self.pieces.len()).filter(|kind| left(*kind) > 0).collect();
+        let per_kg = |kind: usize| self.pieces.cost[kind] as f64 / self.pieces.mass_ng[kind] as f64;
+        kinds.sort_by(|one, other| per_kg(*one).total_cmp(&per_kg(*other)));
+        let mut cost = 0.0;
+        for kind in kinds {
+            if missing_ng <= 0 {
+                break;
+            }
+            let taken_ng = missing_ng.min(left(kind) * self.pieces.mass_ng[kind]);
+            cost += taken_ng as f64 * per_kg(kind);
+            missing_ng -= taken_ng;
+        }
+        // A hair less than it is, lest rounding make it more.
+        (missing_ng <= 0).then(|| (cost - 1e-6).ceil().max(0.0) as i64)
+    }
+}

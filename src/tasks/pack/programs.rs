@@ -1,0 +1,157 @@
+//! The integer programs of all cases, with whatever is along.
+//! Takes a scenario, its trip and all pieces; gives for a case and a kit the program to be searched, and what is asked of it.
+//! Does not search for kits.
+
+use super::kits::Pieces;
+use crate::inspection;
+use crate::model::Model;
+use crate::scenario::{Case, Margin, Scenario, Trip};
+use crate::solve::{self, Disagreement, Patience, Shortfall, solve_first};
+
+/// What is asked of the plan of a case.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Demand {
+    /// Legal, and by the judge in every band.
+    InBand,
+    /// Legal: no kit brings it into band.
+    Legal,
+}
+
+/// One case.
+#[derive(Clone, Debug)]
+pub(super) struct Program {
+    pub(super) case: Case,
+    pub(super) demand: Demand,
+    /// With everything along.
+    strict: Model,
+    /// The same with every band as wide as the judge takes it.
+    wide: Model,
+    /// No kit has to weigh less, ng: a chance to pass asks for more the less is known of the pieces.
+    least_required_ng: i64,
+}
+
+/// Every case of a trip.
+pub(super) struct Programs<'s> {
+    pub(super) scenario: &'s Scenario,
+    pub(super) trip: &'s Trip,
+    pub(super) all: Vec<Program>,
+}
+
+/// Which bands a program has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Bands {
+    /// Those of the file.
+    Strict,
+    /// As wide as the judge takes them.
+    Wide,
+}
+
+impl<'s> Programs<'s> {
+    pub(super) fn new(scenario: &'s Scenario, trip: &'s Trip, pieces: &Pieces) -> Programs<'s> {
+        let program = |case: Case| {
+            let strict = Model::new(&scenario.packed(trip, case, &pieces.most), case.driver);
+            let bare = scenario.packed(trip, case, &pieces.least);
+            let least_required_ng = match trip.classes[case.class].margin {
+                Margin::Fixed(_) => strict.required_ng,
+                Margin::Confidence { .. } => {
+                    let none = vec![0; pieces.len()];
+                    let unladen = scenario.packed(trip, case, &none);
+                    inspection::required(&unladen, case.driver)
+                        .min(inspection::required(&bare, case.driver))
+                        .ng()
+                }
+            };
+            let wide = widened(&strict, scenario, trip, case);
+            Program { case, demand: Demand::InBand, wide, strict, least_required_ng }
+        };
+        Programs { scenario, trip, all: trip.cases().into_iter().map(program).collect() }
+    }
+
+    pub(super) fn len(&self) -> usize {
+        self.all.len()
+    }
+
+    /// Cases that have no legal plan with everything along, with what is missing.
+    pub(super) fn never_legal(&mut self, patience: Patience) -> Result<Vec<(Case, Shortfall)>, Disagreement> {
+        let mut never = Vec::new();
+        for program in &self.all {
+            let packed = self.scenario.packed(self.trip, program.case, &program.everything());
+            if let solve::Answer::NoLegalPlan(shortfall) =
+                solve_first(&packed, program.case.driver, 1, patience)?
+            {
+                never.push((program.case, shortfall));
+            }
+        }
+        Ok(never)
+    }
+
+    /// What a kart of that case has to weigh with those pieces along, ng.
+    pub(super) fn required_ng(&self, case: usize, kit: &[u32]) -> i64 {
+        let program = &self.all[case];
+        match self.trip.classes[program.case.class].margin {
+            Margin::Fixed(_) => program.strict.required_ng,
+            Margin::Confidence { .. } => {
+                let packed = self.scenario.packed(self.trip, program.case, kit);
+                inspection::required(&packed, program.case.driver).ng()
+            }
+        }
+    }
+}
+
+impl Program {
+    /// The program with those pieces along.
+    pub(super) fn with(&self, kit: &[u32], bands: Bands, required_ng: i64) -> Model {
+        let mut model = match bands {
+            Bands::Strict => self.strict.clone(),
+            Bands::Wide => self.wide.clone(),
+        };
+        for (row, count) in model.kinds.iter_mut().zip(kit) {
+            row.count = *count;
+        }
+        model.required_ng = required_ng;
+        model
+    }
+
+    /// Pieces of a kind with everything along.
+    pub(super) fn most(&self, kind: usize) -> u32 {
+        self.strict.kinds[kind].count
+    }
+
+    /// Everything there is.
+    pub(super) fn everything(&self) -> Vec<u32> {
+        self.strict.kinds.iter().map(|kind| kind.count).collect()
+    }
+
+    /// What every kit has to weigh at least, ng.
+    pub(super) fn least_required_ng(&self) -> i64 {
+        self.least_required_ng
+    }
+
+    /// Lead that every kit needs at least, ng.
+    pub(super) fn least_lead_ng(&self) -> i64 {
+        self.least_required_ng - self.strict.bare_ng
+    }
+
+    /// Whether a plan that is in every band, and within the spare of what is required, is proof enough that the plan that is
+    /// found will be: `band` comes first, and no miss counts less than it is.
+    pub(super) fn trusts_bands(&self, trip: &Trip) -> bool {
+        let first = self.strict.goals().get(1).copied();
+        let weights = trip.variations[self.case.variation].targets.iter().map(|target| target.weight);
+        first == Some(crate::goal::Goal::Band) && weights.into_iter().all(|weight| weight >= 1.0)
+    }
+}
+
+/// The judge takes a target for met if it is missed by no more than the resolution of `band`.
+fn widened(strict: &Model, scenario: &Scenario, trip: &Trip, case: Case) -> Model {
+    let mut wide = strict.clone();
+    let targets = &trip.variations[case.variation].targets;
+    for (row, target) in wide.targets.iter_mut().zip(targets) {
+        let by_ng = (scenario.preferences().band.ng() as f64 * target.weight).ceil() as i64;
+        for state in &mut row.states {
+            state.half_width_ng += by_ng;
+        }
+        row.band_over_ng -= by_ng;
+        row.band_under_ng -= by_ng;
+    }
+    wide
+}

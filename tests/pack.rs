@@ -1,0 +1,253 @@
+//! The smallest kit against full enumeration: every kit there is, every plan of every case, measured by the judge.
+//! Source of truth: all kits in the order of what they are worth, and all plans one by one.
+
+use std::collections::BTreeMap;
+use std::sync::atomic::AtomicBool;
+
+use kentledge::counts::Counts;
+use kentledge::inspection;
+use kentledge::plan::Measured;
+use kentledge::scenario::{Case, Scenario, Trip};
+use kentledge::solve::{self, Patience, solve};
+use kentledge::tasks::pack::{Answer, Packed, Progress, pack};
+
+#[expect(dead_code, reason = "of the cases only what draws numbers is needed here")]
+#[path = "support/cases.rs"]
+mod cases;
+#[path = "support/trips.rs"]
+mod trips;
+
+use cases::Draw;
+
+/// Enumerations beyond this many plans of one case, or kits, are left to smaller seeds.
+const MOST_PLANS: usize = 3000;
+const MOST_KITS: usize = 600;
+
+fn read(text: &str) -> Scenario {
+    match Scenario::from_yaml(text) {
+        Ok((scenario, _)) => scenario,
+        Err(problems) => panic!("{problems:?}\n{text}"),
+    }
+}
+
+fn answer(scenario: &Scenario, text: &str) -> Answer {
+    let stop = AtomicBool::new(false);
+    let patience = Patience { deadline: None, stop: &stop };
+    pack(scenario, patience, &Progress::default()).unwrap_or_else(|fault| panic!("{fault}\n{text}"))
+}
+
+/// One plan of one case that keeps every rule but the minimum.
+struct Way {
+    pieces: Vec<u32>,
+    total_ng: i64,
+    in_band: bool,
+}
+
+/// Every way to put pieces on mounts; none if there are too many.
+fn all_counts(kit: &[u32], mounts: usize) -> Option<Vec<Counts>> {
+    let mut all = vec![Counts::none(kit.len(), mounts)];
+    for (kind, most) in kit.iter().enumerate() {
+        for mount in 0..mounts {
+            let longer = all.iter().flat_map(|counts| {
+                (0..=most - counts.of_kind(kind)).map(move |count| {
+                    let mut more = counts.clone();
+                    *more.get_mut(kind, mount) = count;
+                    more
+                })
+            });
+            all = longer.collect();
+            if all.len() > MOST_PLANS {
+                return None;
+            }
+        }
+    }
+    Some(all)
+}
+
+/// Every way of a case that the judge allows, too light or not.
+fn ways(scenario: &Scenario, trip: &Trip, case: Case, everything: &[u32]) -> Option<Vec<Way>> {
+    use kentledge::plan::Breach;
+    let packed = scenario.packed(trip, case, everything);
+    let allowed = all_counts(everything, packed.mounts().len())?.into_iter().filter_map(|counts| {
+        let pieces = (0..everything.len()).map(|kind| counts.of_kind(kind)).collect();
+        let measured = Measured::new(&packed, case.driver, counts);
+        let allowed = matches!(measured.breach(&packed), None | Some(Breach::TooLight { .. }));
+        allowed.then(|| Way { pieces, total_ng: measured.worth.total.ng(), in_band: measured.all_in_band() })
+    });
+    Some(allowed.collect())
+}
+
+fn within(one: &[u32], other: &[u32]) -> bool {
+    one.iter().zip(other).all(|(one, other)| one <= other)
+}
+
+/// Whether the best plan with a kit is legal, and whether it is in band: `legal`, then `band`, both solved to the last digit.
+fn serves(scenario: &Scenario, trip: &Trip, case: Case, ways: &[Way], kit: &[u32]) -> (bool, bool) {
+    let required_ng = inspection::required(&scenario.packed(trip, case, kit), case.driver).ng();
+    let legal: Vec<&Way> =
+        ways.iter().filter(|way| way.total_ng >= required_ng && within(&way.pieces, kit)).collect();
+    let Some(lightest) = legal.iter().map(|way| way.total_ng).min() else { return (false, false) };
+    let most = lightest + scenario.preferences().spare.ng();
+    (true, legal.iter().any(|way| way.total_ng <= most && way.in_band))
+}
+
+/// Price, mass and pieces of a kit, by arithmetic of this test.
+fn worth(scenario: &Scenario, trip: &Trip, kit: &[u32]) -> (i64, i64, i64) {
+    let owned = scenario.lead().len();
+    let mut worth = (0, 0, 0);
+    for (kind, count) in kit.iter().enumerate() {
+        let count = i64::from(*count);
+        let (mass, cost) = match kind.checked_sub(owned) {
+            None => (scenario.lead()[kind].mass, 0),
+            Some(size) => (trip.list[size].kind.mass, trip.list[size].price.map_or(1, |price| price.0)),
+        };
+        worth = (worth.0 + cost * count, worth.1 + mass.ng() * count, worth.2 + count);
+    }
+    worth
+}
+
+fn all_kits(least: &[u32], most: &[u32]) -> Vec<Vec<u32>> {
+    let mut kits = vec![Vec::new()];
+    for (least, most) in least.iter().zip(most) {
+        let longer = kits.iter().flat_map(|kit: &Vec<u32>| {
+            (*least..=*most).map(move |count| kit.iter().copied().chain([count]).collect())
+        });
+        kits = longer.collect();
+    }
+    kits
+}
+
+fn draw_trip(seed: u64, exact: bool) -> trips::Trip {
+    let mut draw = Draw::new(seed ^ 0xBA6);
+    let cases = [(1, 1, 1), (2, 1, 1), (1, 2, 1), (1, 1, 3), (2, 2, 1), (1, 2, 2), (2, 1, 2)];
+    let (drivers, classes, aims) = cases[draw.below(cases.len())];
+    trips::Trip {
+        drivers,
+        classes,
+        aims,
+        mounts: 2 + usize::from(draw.chance(0.4)),
+        owned: 1 + draw.below(3),
+        sizes: 2 + draw.below(3),
+        most: 1 + draw.below(2),
+        prices: draw.chance(0.6),
+        exact,
+        spare: [0.0, 0.3, 1.0, 3.0][draw.below(4)],
+        locked: draw.chance(0.2),
+        chance: draw.chance(0.3),
+        spares: draw.chance(0.2),
+    }
+}
+
+/// Every case solved again with only the kit's pieces.
+fn really_serves(packed: &Packed, text: &str) {
+    let stop = AtomicBool::new(false);
+    for served in &packed.cases {
+        for (kind, piece) in served.scenario.lead().iter().enumerate() {
+            assert_eq!(piece.count, packed.kit[kind], "only the kit is along\n{text}");
+        }
+        let patience = Patience { deadline: None, stop: &stop };
+        let solved = solve(&served.scenario, served.case.driver, patience);
+        match solved.unwrap_or_else(|fault| panic!("{fault}\n{text}")) {
+            solve::Answer::Plan(solved) => {
+                assert_eq!(solved.plan, *served.plan(), "{text}");
+                let in_band = solved.plan.measured().all_in_band();
+                assert!(in_band || !served.could_be_in_band, "{:?} is not in band\n{text}", served.case);
+            }
+            other => panic!("{other:?}\n{text}"),
+        }
+    }
+}
+
+/// What a seed turned out to be.
+fn check_seed(seed: u64) -> &'static str {
+    let text = trips::trip(&draw_trip(seed, true), seed);
+    let scenario = read(&text);
+    let trip = scenario.trip();
+    let all = scenario.all_pieces(&trip);
+    let least = scenario.locked_pieces(&trip);
+    let most: Vec<u32> = all
+        .iter()
+        .zip(&trip.spares)
+        .zip(&least)
+        .map(|((all, spare), least)| (all - spare).max(*least))
+        .collect();
+    let kits = all_kits(&least, &most);
+    if kits.len() > MOST_KITS {
+        return "too many";
+    }
+    let cases = trip.cases();
+    let found: Option<Vec<Vec<Way>>> =
+        cases.iter().map(|case| ways(&scenario, &trip, *case, &most)).collect();
+    let Some(ways) = found else { return "too many" };
+    let table: Vec<Vec<(bool, bool)>> = kits
+        .iter()
+        .map(|kit| {
+            let of_cases = cases.iter().zip(&ways);
+            of_cases.map(|(case, ways)| serves(&scenario, &trip, *case, ways, kit)).collect()
+        })
+        .collect();
+    let everything = table.last().expect("there is a kit");
+    let answer = answer(&scenario, &text);
+    if everything.iter().any(|(legal, _)| !legal) {
+        assert!(
+            matches!(&answer, Answer::NeverLegal { cases, .. }
+            if cases.len() == everything.iter().filter(|(legal, _)| !legal).count()),
+            "{answer:?}\n{text}"
+        );
+        return "never legal";
+    }
+    // What is asked of each case: band, unless no kit serves all and everything along does not serve this one.
+    let mut in_band = vec![true; cases.len()];
+    let enough = |in_band: &[bool], row: &[(bool, bool)]| {
+        row.iter().zip(in_band).all(|((legal, band), asked)| if *asked { *band } else { *legal })
+    };
+    if !table.iter().any(|row| enough(&in_band, row)) {
+        in_band = everything.iter().map(|(_, band)| *band).collect();
+    }
+    let served = kits.iter().zip(&table).filter(|(_, row)| enough(&in_band, row));
+    let best = served.map(|(kit, _)| worth(&scenario, &trip, kit)).min().expect("everything along is enough");
+    let Answer::Packed(packed) = answer else { panic!("{answer:?}\n{text}") };
+    let found = (packed.worth.cost, packed.worth.mass_ng, packed.worth.pieces);
+    assert_eq!(found, best, "{:?}\n{text}", packed.kit);
+    assert!(packed.is_best_possible(), "{text}");
+    let asked: Vec<bool> = packed.cases.iter().map(|served| served.could_be_in_band).collect();
+    assert_eq!(asked, in_band, "{text}");
+    really_serves(&packed, &text);
+    forced_pieces(&packed, &kits, &table, &in_band, &text);
+    if in_band.contains(&false) { "some only legal" } else { "in band" }
+}
+
+/// Which case forces which piece, against the table of all kits.
+fn forced_pieces(
+    packed: &Packed,
+    kits: &[Vec<u32>],
+    table: &[Vec<(bool, bool)>],
+    in_band: &[bool],
+    text: &str,
+) {
+    for forced in &packed.forced {
+        let mut fewer = packed.kit.clone();
+        fewer[forced.kind] -= 1;
+        let row = kits.iter().position(|kit| *kit == fewer).map(|row| &table[row]).expect("it is a kit");
+        let lost: Vec<usize> = row
+            .iter()
+            .zip(in_band)
+            .enumerate()
+            .filter(|(_, ((legal, band), asked))| if **asked { !band } else { !legal })
+            .map(|(case, _)| case)
+            .collect();
+        assert_eq!(forced.cases, lost, "{forced:?} of {:?}\n{text}", packed.kit);
+    }
+}
+
+#[test]
+fn the_kit_equals_full_enumeration_of_kits_and_of_plans() {
+    let mut seen: BTreeMap<&str, u32> = BTreeMap::new();
+    for seed in 0..1500 {
+        *seen.entry(check_seed(seed)).or_insert(0) += 1;
+    }
+    // The family is meant to hold every kind of answer; an empty one would check nothing.
+    assert!(seen["in band"] >= 200, "{seen:?}");
+    assert!(seen["some only legal"] >= 200, "{seen:?}");
+    assert!(seen["never legal"] >= 100, "{seen:?}");
+}

@@ -1,0 +1,118 @@
+//! Trips drawn from a seed, as YAML text: a few pieces, a short list, one to four cases, so that every kit can be tried.
+//! Takes sizes and a seed; gives the text of a scenario file.
+//! Uses nothing of the library; all data in it is invented.
+
+use std::fmt::Write as _;
+
+use crate::cases::{Draw, round};
+
+/// What a trip is drawn from.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "independent properties of drawn cases, switched one by one"
+)]
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Trip {
+    pub(crate) drivers: usize,
+    pub(crate) classes: usize,
+    /// Front % for tuning.
+    pub(crate) aims: usize,
+    pub(crate) mounts: usize,
+    /// Pieces that are owned.
+    pub(crate) owned: usize,
+    /// Sizes on the list.
+    pub(crate) sizes: usize,
+    /// The most of each size.
+    pub(crate) most: usize,
+    pub(crate) prices: bool,
+    /// All resolutions zero.
+    pub(crate) exact: bool,
+    /// Mass that balance may cost, kg.
+    pub(crate) spare: f64,
+    /// One mount is locked with a piece on it.
+    pub(crate) locked: bool,
+    /// The margin is computed from a chance to pass.
+    pub(crate) chance: bool,
+    /// One owned piece and one size have a spare.
+    pub(crate) spares: bool,
+}
+
+/// The text of one scenario with a trip.
+pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
+    let mut draw = Draw::new(seed ^ 0x7219);
+    let draw = &mut draw;
+    let bare = draw.rounded(120.0, 140.0, 1);
+    let needed = draw.rounded(2.0, 5.0, 1);
+    let minimum = round(bare + needed, 1);
+    let (front, left) = (draw.rounded(0.41, 0.45, 3), draw.rounded(0.49, 0.51, 3));
+    let corners = [front * left, front * (1.0 - left), (1.0 - front) * left, (1.0 - front) * (1.0 - left)]
+        .map(|share| bare * share);
+    let mut text = String::new();
+    let out = &mut text;
+    let margin = if trip.chance { "95 %".to_owned() } else { draw.rounded(0.0, 0.5, 1).to_string() };
+    let _ = writeln!(
+        out,
+        "# drawn with seed {seed}\nunits: kg-mm\nkart: {{name: drawn, wheelbase: 1040, track_front: 1080, track_rear: 1120}}\n\
+         class: {{name: drawn, minimum: {minimum}, margin: {margin}}}\n\
+         targets:\n  front: {{aim: {}, within: {}}}\n  left: {{aim: {}, within: {}}}\n\
+         weighing:\n  scales: {{lf: {:.1}, rf: {:.1}, lr: {:.1}, rr: {:.1}}}\n  aboard: {{driver: D0, fuel: none, lead: none}}\n\
+         fuel: {{x: 500, y: 0, start: 1 L, finish: 0.5 L}}",
+        round(front * 100.0 + draw.between(-0.6, 0.6), 1),
+        draw.rounded(0.15, 0.6, 2),
+        round(left * 100.0 + draw.between(-0.4, 0.4), 1),
+        draw.rounded(0.2, 0.6, 2),
+        corners[0],
+        corners[1],
+        corners[2],
+        corners[3],
+    );
+    let _ = writeln!(out, "drivers:");
+    for driver in 0..trip.drivers {
+        let mass = if driver == 0 { 65.0 } else { draw.rounded(62.0, 66.0, 1) };
+        let _ = writeln!(out, "  D{driver}: {{mass: {mass}, x: {}, y: 10}}", 440 + driver);
+    }
+    let _ = writeln!(out, "driver: D0\nmounts:");
+    for mount in 0..trip.mounts {
+        let (x, y) = (draw.rounded(0.0, 1150.0, 0), draw.rounded(-350.0, 350.0, 0));
+        let locked = if trip.locked && mount == 0 { ", locked: true" } else { "" };
+        let _ =
+            writeln!(out, "  m{mount}: {{x: {x}, y: {y}, capacity: {}{locked}}}", draw.rounded(3.0, 6.0, 1));
+    }
+    // Invented sizes, kg.
+    let sizes = [0.5, 0.75, 1.0, 1.5, 2.0, 2.5];
+    let _ = writeln!(out, "lead:");
+    for piece in 0..trip.owned {
+        let mass = round(sizes[draw.below(sizes.len())] * draw.between(0.97, 1.03), 3);
+        let _ = writeln!(out, "  p{piece}: {{mass: {mass}, count: {}}}", 1 + usize::from(draw.chance(0.2)));
+    }
+    if trip.locked {
+        let _ = writeln!(out, "fitted: {{m0: {{p0: 1}}}}");
+    }
+    let resolution =
+        if trip.exact { ", resolution: {legal: 0, band: 0, light: 0, work: 0, close: 0}" } else { "" };
+    let _ = writeln!(out, "goals: {{spare: {}{resolution}}}\ntrip:", trip.spare);
+    if trip.classes > 1 {
+        let heavier = round(minimum + draw.between(0.5, 2.5), 1);
+        let _ =
+            writeln!(out, "  classes:\n    light: {{minimum: {minimum}}}\n    heavy: {{minimum: {heavier}}}");
+    }
+    if trip.aims > 1 {
+        let from = round(front * 100.0 - draw.between(0.0, 0.8), 1);
+        let _ = writeln!(
+            out,
+            "  front: {{from: {from}, to: {}, step: 0.7}}",
+            round(from + 0.7 * (trip.aims - 1) as f64, 1)
+        );
+    }
+    let _ = writeln!(out, "  buy:");
+    for size in 0..trip.sizes {
+        let mass = sizes[draw.below(sizes.len())];
+        let price =
+            if trip.prices { format!(", price: {}", round(2.0 + 5.0 * mass, 1)) } else { String::new() };
+        let _ = writeln!(out, "    s{size}: {{mass: {mass}, most: {}{price}}}", 1 + draw.below(trip.most));
+    }
+    if trip.spares {
+        let _ = writeln!(out, "  spares: {{p0: 1, s0: 1}}");
+    }
+    text
+}

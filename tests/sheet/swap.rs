@@ -1,8 +1,11 @@
 //! The sheet of `swap` against its document: every stop's jobs, every driver's side.
 
+use std::path::Path;
+
+use roxmltree::Document;
 use serde_json::Value;
 
-use crate::{close, kg, rows, sheet, words};
+use crate::{close, kg, program, rows, sheet, words};
 
 const TEAMS: [&str; 2] = ["two-drivers", "three-drivers"];
 
@@ -148,4 +151,74 @@ fn before_a_stop_is_what_the_driver_before_leaves() {
         assert!((planned - before - (own - relieved)).abs() < 0.05, "{planned} {before} {own} {relieved}");
         assert!(words(page).contains("Before: what "));
     }
+}
+
+/// Two drivers and a tray among names that are everything a name may be.
+#[test]
+fn names_of_a_team_are_nothing_but_text() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let odd = std::fs::read_to_string(root.join("scenarios/odd-names.yaml")).expect("the scenario is there");
+    let second = "'</td><script> \"; & eighty letters of a name that does not want to end, ever.'";
+    let odd = odd
+        .replace(
+            "{mass: 72, x: 442, y: 16}",
+            &format!("{{mass: 72, x: 442, y: 16}}\n  {second}: {{mass: 71, x: 442, y: 16}}"),
+        )
+        .replace("y: 270, capacity: 4}", "y: 270, capacity: 4, quick: true}");
+    let odd = format!("{odd}driver: \"סם ☂\"\n");
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sheet");
+    std::fs::create_dir_all(&folder).expect("a folder can be made");
+    let [scenario, sheet, drawing] = ["odd.team.yaml", "odd.team.html", "odd.team.svg"]
+        .map(|name| folder.join(name).display().to_string());
+    std::fs::write(&scenario, odd).expect("a file can be written");
+    let run = program::run(&[
+        "swap",
+        &scenario,
+        "--json",
+        "--time",
+        "600",
+        "--sheet",
+        &sheet,
+        "--drawing",
+        &drawing,
+    ]);
+    let document: Value = serde_json::from_str(&run.stdout).expect("a document");
+    let html = std::fs::read_to_string(&sheet).unwrap_or_else(|_| panic!("{}", run.stderr));
+    let svg = std::fs::read_to_string(&drawing).expect("the drawing is there");
+    assert_eq!(list(&document, "drivers").len(), 2, "{}", run.stdout);
+    for markup in [&html, &svg] {
+        assert!(
+            !markup.contains("<script") && !markup.contains("</td><script") && !markup.contains("<b>kart")
+        );
+    }
+    let said = words(&html);
+    for driver in list(&document, "drivers") {
+        assert!(said.contains(driver["driver"].as_str().expect("a name")), "{said}");
+    }
+    assert!(Document::parse(&svg).is_ok(), "the drawing is well-formed");
+}
+
+#[test]
+fn a_team_without_a_set_up_has_one_side_that_says_why() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let text =
+        std::fs::read_to_string(root.join("scenarios/two-drivers.yaml")).expect("the scenario is there");
+    let minimum =
+        text.split_once("minimum: ").expect("a minimum").1.split(['\n', ' ', '}']).next().expect("a mass");
+    let heavy = text.replacen(&format!("minimum: {minimum}"), "minimum: 300 kg", 1);
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sheet");
+    std::fs::create_dir_all(&folder).expect("a folder can be made");
+    let [scenario, sheet] = ["heavy.yaml", "heavy.html"].map(|name| folder.join(name).display().to_string());
+    std::fs::write(&scenario, heavy).expect("a file can be written");
+    let run = program::run(&["swap", &scenario, "--json", "--time", "600", "--sheet", &sheet]);
+    assert_eq!(run.code, Some(4), "{}", run.stderr);
+    let document: Value = serde_json::from_str(&run.stdout).expect("a document");
+    let html = std::fs::read_to_string(&sheet).expect("the sheet is there");
+    assert_eq!(html.matches("<article").count(), 1);
+    let who = document["not_even_alone"].as_str().expect("a name");
+    assert!(
+        words(&html).contains(&format!("no legal plan for {who} , even alone on the kart")),
+        "{}",
+        words(&html)
+    );
 }

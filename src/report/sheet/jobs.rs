@@ -48,6 +48,19 @@ pub(super) fn all_in_order(settings: &[SettingLine], jobs: &[JobLine], ground: &
     }
 }
 
+/// Lines that jobs take where two stand beside each other.
+pub(super) fn lines(jobs: &[JobLine]) -> usize {
+    let letters = |job: &JobLine| {
+        let names = [Some(&job.piece), job.from.as_ref(), job.to.as_ref()];
+        names.into_iter().flatten().map(|name| name.chars().count()).sum::<usize>() + BESIDE_NAMES
+    };
+    jobs.iter().map(|job| letters(job).div_ceil(LETTERS_OF_A_LINE)).sum()
+}
+
+/// Letters of a line in half of a page, and those of a job that belong to no name.
+const LETTERS_OF_A_LINE: usize = 38;
+const BESIDE_NAMES: usize = 18;
+
 /// What comes after any of them.
 pub(super) fn then<'w>(what: impl IntoIterator<Item = &'w str>) -> Markup {
     html! {

@@ -17,11 +17,13 @@ use super::{Page, parts};
 const BESIDE_PICTURE: usize = 20;
 /// Tables that stand beside each other on paper.
 const COLUMNS: usize = 3;
+/// Rows that a table has at least where one is cut into several.
+const WORTH_A_TABLE: usize = 6;
 
 /// The sheet of what is within reach.
 pub fn reach(view: &ReachView, imprint: &Imprint) -> String {
     let title = format!("{}, {}: within reach", view.kart, view.class);
-    let rows = |region: &RegionLines| (region.corners.len() + 2).div_ceil(parts_of(view)) + 1;
+    let rows = |region: &RegionLines| (region.corners.len() + 2).div_ceil(parts_of(view, region)) + 1;
     let table = view.regions.iter().map(rows).max().unwrap_or(0) * view.regions.len().div_ceil(COLUMNS);
     let words = 5 * view.regions.len() + 2 * view.without.len();
     let density = parts::density((table + words).saturating_sub(BESIDE_PICTURE));
@@ -47,15 +49,16 @@ fn body(view: &ReachView) -> Markup {
             }
         }
         section class="columns" {
-            @for region in &view.regions { (places(region, parts_of(view))) }
+            @for region in &view.regions { (places(region, parts_of(view, region))) }
         }
         (parts::cautions(LEAD_CAUTIONS))
     }
 }
 
-/// Tables of one region: as many as fill the columns.
-fn parts_of(view: &ReachView) -> usize {
-    (COLUMNS / view.regions.len().max(1)).max(1)
+/// Tables of one region: as many as fill the columns, unless they would be shorter than a table is worth.
+fn parts_of(view: &ReachView, region: &RegionLines) -> usize {
+    let columns = COLUMNS / view.regions.len().max(1);
+    columns.min((region.corners.len() + 2) / WORTH_A_TABLE).max(1)
 }
 
 fn who(driver: Option<&str>) -> Markup {

@@ -59,7 +59,7 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
     let rows: usize = matrix.iter().map(Vec::len).sum();
     let listed = || std::iter::once(&lines.preparation).chain(lines.stops.iter().map(|stop| &stop.handover));
     // Lists stand beside each other, tables too.
-    let lists: usize = listed().map(|list| list.jobs.len() + 2).sum();
+    let lists: usize = listed().map(|list| jobs::lines(&list.jobs) + 2).sum();
     let all = lists.div_ceil(2) + rows.max(lines.drivers.len() + lines.base.len() + 4) + lines.remarks.len();
     let proofs = view.proofs(lines);
     let first = view.order.first().map_or("", String::as_str);
@@ -178,7 +178,7 @@ fn officials(lines: &SetupLines, unit: &str) -> Markup {
                     th scope="col" { "Driver" }
                     th scope="col" class="number" { "wanted" }
                     th scope="col" class="number" { "planned" }
-                    th scope="col" class="number" { "chance to pass" }
+                    th scope="col" class="number" { "chance" br; "to pass" }
                     th scope="col" { "weighed" }
                 }
             }
@@ -241,7 +241,7 @@ fn of_driver(
 ) -> Page {
     let weighed_at = driver.required.weighed_at;
     let arrivals = arrivals(view, lines, &driver.name);
-    let listed: usize = arrivals.iter().map(|(_, _, list)| list.jobs.len() + 1).sum();
+    let listed: usize = arrivals.iter().map(|(_, _, list)| jobs::lines(&list.jobs) + 1).sum();
     let readings: usize = driver.targets.iter().map(|target| target.states.len()).sum();
     let left = driver.placements.len();
     let density = parts::density(listed + left.max(readings + 2 * driver.misses.len()));

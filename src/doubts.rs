@@ -324,6 +324,7 @@ fn warp(scenario: &Scenario) -> Option<Doubt> {
     let on_purpose = scenario.targets().iter().any(|target| match target.aim {
         Aim::Percent { aim, .. } => target.figure == Figure::Cross && (aim - 50.0).abs() > CROSS_ON_PURPOSE,
         Aim::Difference { aim, .. } => aim.kg().abs() > MUCH_WARP_KG,
+        Aim::Height { .. } => false,
     });
     let chassis = &scenario.kart().chassis;
     let corners = weighing::readings(scenario.weighing()).corners;

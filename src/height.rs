@@ -115,6 +115,11 @@ impl Lifting {
         (slope, if freedom > 0.0 { (rest / freedom).sqrt() } else { 0.0 })
     }
 
+    /// The height that fits best, mm.
+    pub fn height_mm(&self) -> f64 {
+        self.line().0
+    }
+
     /// The height with its ±: what the limits leave, or what the points scatter, whichever is more.
     pub fn height(&self, limits: Limits) -> Height {
         let (_, scatter_mm) = self.line();

@@ -18,7 +18,7 @@
 use crate::counts::Counts;
 use crate::goal::{Goal, Preferences};
 use crate::inspection;
-use crate::scenario::{Access, Aim, Kind, Moment, Mount, Scenario, Target};
+use crate::scenario::{Access, Kind, Line, Moment, Mount, Scenario, Shift, Target};
 use crate::statics::Corners;
 use crate::weighing::{self, Load};
 
@@ -300,12 +300,9 @@ fn cell(scenario: &Scenario, kind: usize, mount: usize) -> Cell {
 }
 
 impl TargetRow {
-    /// A percentage is multiplied out, `|F − f·W| ≤ tol·W`, so that it is linear in the pieces without approximation.
+    /// A percentage is multiplied out, `|F − f·W| ≤ tol·W`, and so is a height, as a share of the wheelbase.
     fn new(target: &Target, states: &[(Moment, Load)], scenario: &Scenario) -> TargetRow {
-        let (share, difference_kg, within_share, within_kg) = match target.aim {
-            Aim::Percent { aim, within } => (aim / 100.0, 0.0, within / 100.0, 0.0),
-            Aim::Difference { aim, within } => (0.0, aim.kg(), 0.0, within.kg()),
-        };
+        let Line { share, difference_kg, within_share, within_kg } = target.aim.line();
         // Kilograms to nanograms, with the target's weight.
         let scale = 1e12 * target.weight;
         let value =
@@ -332,8 +329,8 @@ impl TargetRow {
         for kind in scenario.lead() {
             let mass_kg = kind.mass.kg();
             row.slack_ng.push((within_share * mass_kg * scale).round() as i64);
-            for mount in scenario.mounts() {
-                let influence = scenario.kart().chassis.influence(mount.place);
+            for mount in 0..scenario.mounts().len() {
+                let influence = weighing::mount_influence(scenario, mount, Shift::default());
                 let per_kg = target.figure.kg(&influence) - share;
                 row.gain_ng.push((per_kg * mass_kg * scale).round() as i64);
             }

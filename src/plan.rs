@@ -34,9 +34,10 @@ pub struct Residual {
     pub aim: Aim,
     /// In which state.
     pub moment: Moment,
-    /// The figure as it is: percent, or kilograms for a pair.
+    /// The figure as it is: percent, kilograms for a pair, millimetres for a height.
     pub value: f64,
-    /// Kilograms above (positive) or below the aim; a percentage is multiplied out by this state's total.
+    /// Kilograms above (positive) or below the aim; a percentage, or a height as a share of the wheelbase, is multiplied out by
+    /// this state's total.
     pub distance_kg: f64,
     /// Kilograms outside the band, never negative.
     pub miss_kg: f64,
@@ -196,7 +197,7 @@ impl Residual {
             figure,
             aim,
             moment,
-            value: figure.of(&load.corners),
+            value: figure.read(&scenario.kart().chassis, &load.corners),
             distance_kg,
             miss_kg,
             in_band: miss_kg <= scenario.preferences().band.kg() + JUDGE_TOLERANCE_KG,
@@ -374,7 +375,7 @@ fn leave_before_entering(jobs: &mut [Job]) {
 
 /// Signed distance from the aim and half-width of the band in a state, both in kilograms.
 ///
-/// A share f of the total W is compared as `F − f·W`, its tolerance as `tol·W`.
+/// A share f of the total W is compared as `F − f·W`, its tolerance as `tol·W`; a height h as the share h/L, L the wheelbase.
 fn distance(figure: Figure, aim: Aim, load: &Load) -> (f64, f64) {
     let total_kg = load.total.kg();
     match aim {
@@ -382,6 +383,10 @@ fn distance(figure: Figure, aim: Aim, load: &Load) -> (f64, f64) {
             (figure.kg(&load.corners) - aim / 100.0 * total_kg, within / 100.0 * total_kg)
         }
         Aim::Difference { aim, within } => (figure.kg(&load.corners) - aim.kg(), within.kg()),
+        Aim::Height { aim, within, wheelbase } => {
+            let share = |length: Length| length.mm() / wheelbase.mm() * total_kg;
+            (figure.kg(&load.corners) - share(aim), share(within))
+        }
     }
 }
 

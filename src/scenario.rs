@@ -42,10 +42,10 @@ pub use crate::statics::FrontWheel;
 pub use adjuster::{Adjuster, Cost, Lever, Setting, Shift};
 pub use choice::Freedom;
 pub use easing::Easing;
-pub use heights::Heights;
+pub use heights::{Heights, Lifts, Means};
 pub use pads::{Inspection, Pads, Within};
 pub use repeats::{Floor, Set, Spread, Taken, warp_of_floor};
-pub use target::{Aim, Figure, Target, When};
+pub use target::{Aim, Figure, Line, Target, When};
 pub use trip::{Case, ForSale, Hardware, Price, Trip, Variation};
 
 /// Everything a file says, checked. Read it through the accessors; it cannot be changed, so it cannot become invalid.
@@ -149,7 +149,7 @@ impl Scenario {
     pub fn within(&self) -> &Within {
         &self.within
     }
-    /// Lifts that tell the height of the centre of gravity, if there are any.
+    /// How high the centre of gravity is, if anybody told.
     pub fn heights(&self) -> Option<&Heights> {
         self.heights.as_ref()
     }
@@ -313,6 +313,8 @@ pub struct Driver {
     pub mass: Mass,
     /// Where the mass acts with the seat where it is now, if known.
     pub acts: Option<Point>,
+    /// How high it acts above the ground; zero unless a target of height needs it.
+    pub height: Length,
     /// A weighing with this driver in the seat, if there is one of his own.
     pub weighing: Option<Weighing>,
 }
@@ -324,6 +326,8 @@ pub struct Tank {
     pub name: String,
     /// Middle of the tank.
     pub place: Point,
+    /// Height of the fuel above the ground; zero unless a target of height needs it.
+    pub height: Length,
     /// Fuel at the start.
     pub start: Mass,
     /// Fuel left when the officials weigh.

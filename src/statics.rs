@@ -49,19 +49,35 @@ pub enum FrontWheel {
     Right,
 }
 
-/// Loads or changes of load at the four corners, in kilograms, in the order LF RF LR RR.
+/// Loads or changes of load at the four corners, in kilograms, in the order LF RF LR RR; and, since pads cannot tell it, how
+/// high the masses are that make them.
+///
+/// As `Σ m·x/L` is the load on the front axle, `Σ m·z/L` says in kilograms how high a kart carries its mass: L the wheelbase, z
+/// up from the ground. Four readings know nothing of it, so it is zero until somebody adds it.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Corners {
     kg: [f64; 4],
+    raised_kg: f64,
 }
 
 impl Corners {
     /// No load.
-    pub const ZERO: Corners = Corners { kg: [0.0; 4] };
+    pub const ZERO: Corners = Corners { kg: [0.0; 4], raised_kg: 0.0 };
 
     /// From kilograms in the order LF RF LR RR.
     pub const fn from_kg(kg: [f64; 4]) -> Corners {
-        Corners { kg }
+        Corners { kg, raised_kg: 0.0 }
+    }
+
+    /// The same corners of masses so high.
+    #[must_use]
+    pub const fn raised(self, raised_kg: f64) -> Corners {
+        Corners { raised_kg, ..self }
+    }
+
+    /// `Σ m·z/L`, kg.
+    pub const fn raised_kg(&self) -> f64 {
+        self.raised_kg
     }
 
     /// Kilograms in the order LF RF LR RR.
@@ -115,7 +131,10 @@ impl Index<Corner> for Corners {
 impl Add for Corners {
     type Output = Corners;
     fn add(self, other: Corners) -> Corners {
-        Corners { kg: std::array::from_fn(|c| self.kg[c] + other.kg[c]) }
+        Corners {
+            kg: std::array::from_fn(|c| self.kg[c] + other.kg[c]),
+            raised_kg: self.raised_kg + other.raised_kg,
+        }
     }
 }
 
@@ -142,7 +161,7 @@ impl Sub for Corners {
 impl Mul<f64> for Corners {
     type Output = Corners;
     fn mul(self, factor: f64) -> Corners {
-        Corners { kg: self.kg.map(|kg| kg * factor) }
+        Corners { kg: self.kg.map(|kg| kg * factor), raised_kg: self.raised_kg * factor }
     }
 }
 
@@ -271,6 +290,11 @@ impl Chassis {
         ])
     }
 
+    /// The same of one kilogram so high.
+    pub fn influence_at(&self, place: Point, height: Length) -> Corners {
+        self.influence(place).raised(height.mm() / self.wheelbase.mm())
+    }
+
     /// φ at a station (0 rear axle, 1 front axle), clamped outside.
     pub fn roll_share_at(&self, station: f64) -> f64 {
         let RollShare { at_rear_axle, at_front_axle } = self.roll_share;
@@ -308,6 +332,11 @@ impl Chassis {
     pub fn cg(&self, corners: &Corners) -> Point {
         let total = corners.total();
         Point::from_mm(self.wheelbase.mm() * corners.front() / total, self.roll_moment(corners) / total)
+    }
+
+    /// Height of the centre of gravity above the ground: `L·raised/total`.
+    pub fn cg_height(&self, corners: &Corners) -> Length {
+        Length::from_mm(self.wheelbase.mm() * corners.raised_kg() / corners.total())
     }
 
     /// Divides corners into what statics fixes and warp.

@@ -7,8 +7,8 @@
 
 use crate::counts::Counts;
 use crate::scenario::{Figure, FixedTo, Lever, Moment, Scenario, Seat, Shift, Weighing};
-use crate::statics::{Corners, Point};
-use crate::units::Mass;
+use crate::statics::{Chassis, Corners, Point};
+use crate::units::{Length, Mass};
 
 /// Corners and their exact total.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,9 +23,14 @@ impl Load {
     /// Nothing at all.
     pub const ZERO: Load = Load { corners: Corners::ZERO, total: Mass::ZERO };
 
-    /// A mass acting at a place of this kart.
+    /// A mass acting at a place of this kart, on the ground.
     pub fn of(scenario: &Scenario, mass: Mass, place: Point) -> Load {
-        Load { corners: scenario.kart.chassis.influence(place) * mass.kg(), total: mass }
+        Load::at_height(scenario, mass, place, Length::ZERO)
+    }
+
+    /// A mass acting at a place of this kart, so high above the ground.
+    pub fn at_height(scenario: &Scenario, mass: Mass, place: Point, height: Length) -> Load {
+        Load { corners: scenario.kart.chassis.influence_at(place, height) * mass.kg(), total: mass }
     }
 
     /// Both together.
@@ -90,6 +95,52 @@ pub fn trunk(scenario: &Scenario, driver: Option<usize>) -> Load {
             load.corners = load.corners - then;
         }
     }
+    load.corners = load.corners.raised(raised_trunk(scenario, driver, load.total));
+    load
+}
+
+/// `Σ m·z/L` of that trunk, from the weighing at which the height was told; zero where nobody told it.
+///
+/// Washers and places of adjusters are taken to leave heights as they are: a washer lifts the kart by a fraction of a
+/// millimetre, and no lift tells a height to that.
+fn raised_trunk(scenario: &Scenario, driver: Option<usize>, total: Mass) -> f64 {
+    let Some(heights) = &scenario.heights else { return 0.0 };
+    let then = &heights.weighing;
+    let load = |mass: Mass, height: Length| (mass, mass.kg() * height.mm());
+    let readings: Mass = then.readings.into_iter().sum();
+    let drivers = &scenario.drivers;
+    let sat = |driver: Option<usize>| driver.map(|index| load(drivers[index].mass, drivers[index].height));
+    let fuel = scenario.tanks.iter().zip(&then.aboard.fuel).map(|(tank, fuel)| load(*fuel, tank.height));
+    let placed = then.aboard.lead.placed();
+    let lead = placed
+        .map(|(kind, mount, count)| load(scenario.lead[kind].mass * count, scenario.mounts[mount].height));
+    let changed = then.aboard.driver != driver;
+    let off = fuel.chain(lead).chain(sat(then.aboard.driver).filter(|_| changed));
+    let (mut mass, mut raised) = load(readings, heights.height);
+    for (off, lower) in off {
+        mass -= off;
+        raised -= lower;
+    }
+    if let Some((on, higher)) = sat(driver).filter(|_| changed) {
+        mass += on;
+        raised += higher;
+    }
+    // What another weighing shows more than this is taken to be spread as the kart is.
+    raised += (total - mass).kg() * heights.height.mm();
+    raised / scenario.kart.chassis.wheelbase.mm()
+}
+
+/// The main weighing as a load: what the pads showed, and how high it is if that is known.
+pub fn as_weighed(scenario: &Scenario) -> Load {
+    let weighing = &scenario.weighing;
+    let aboard = &weighing.aboard;
+    let fuel = scenario.tanks.iter().zip(&aboard.fuel);
+    let on_it = fuel.fold(lead(scenario, &aboard.lead), |sum, (tank, fuel)| {
+        sum.plus(Load::at_height(scenario, *fuel, tank.place, tank.height))
+    });
+    let mut load = readings(weighing);
+    let raised = trunk(scenario, aboard.driver).corners.raised_kg() + on_it.corners.raised_kg();
+    load.corners = load.corners.raised(raised);
     load
 }
 
@@ -150,7 +201,8 @@ pub fn seat_shift(scenario: &Scenario, counts: &Counts) -> Shift {
 fn lead_with_seat(scenario: &Scenario, counts: &Counts, shift: Shift) -> Load {
     counts.placed().fold(Load::ZERO, |load, (kind, mount, count)| {
         let place = mount_place(scenario, mount, shift);
-        load.plus(Load::of(scenario, scenario.lead[kind].mass * count, place))
+        let height = scenario.mounts[mount].height;
+        load.plus(Load::at_height(scenario, scenario.lead[kind].mass * count, place, height))
     })
 }
 
@@ -163,12 +215,17 @@ pub fn mount_place(scenario: &Scenario, mount: usize, shift: Shift) -> Point {
     }
 }
 
+/// What one kilogram of lead on a mount adds when the seat has moved so far from where it is now.
+pub fn mount_influence(scenario: &Scenario, mount: usize, shift: Shift) -> Corners {
+    let place = mount_place(scenario, mount, shift);
+    scenario.kart.chassis.influence_at(place, scenario.mounts[mount].height)
+}
+
 /// All fuel at a moment.
 pub fn fuel(scenario: &Scenario, moment: Moment) -> Load {
-    scenario
-        .tanks
-        .iter()
-        .fold(Load::ZERO, |load, tank| load.plus(Load::of(scenario, tank.fuel(moment), tank.place)))
+    scenario.tanks.iter().fold(Load::ZERO, |load, tank| {
+        load.plus(Load::at_height(scenario, tank.fuel(moment), tank.place, tank.height))
+    })
 }
 
 /// The corners of one state: a driver, a moment, lead on mounts and adjusters as they are set.
@@ -182,7 +239,7 @@ pub fn state(scenario: &Scenario, driver: Option<usize>, moment: Moment, counts:
 }
 
 impl Figure {
-    /// The kilograms that the figure is about: the sum of two corners, or the difference of two.
+    /// The kilograms that the figure is about: the sum of two corners, the difference of two, or how high the masses are.
     pub fn kg(self, corners: &Corners) -> f64 {
         match self {
             Figure::Front => corners.front(),
@@ -191,17 +248,27 @@ impl Figure {
             Figure::Cross => corners.cross(),
             Figure::FrontPair => corners.front_pair(),
             Figure::RearPair => corners.rear_pair(),
+            Figure::Height => corners.raised_kg(),
         }
     }
 
-    /// Whether it is a share of the total rather than a difference.
+    /// Whether it is a share of the total rather than a difference or a height.
     pub const fn is_share(self) -> bool {
         matches!(self, Figure::Front | Figure::Rear | Figure::Left | Figure::Cross)
     }
 
-    /// The figure as people read it: percent of the total, or kilograms for a pair.
+    /// The figure as people read it: percent of the total, kilograms for a pair. A height comes in percent of the wheelbase;
+    /// [`Figure::read`] makes millimetres of it.
     pub fn of(self, corners: &Corners) -> f64 {
-        if self.is_share() { 100.0 * self.kg(corners) / corners.total() } else { self.kg(corners) }
+        match self {
+            Figure::FrontPair | Figure::RearPair => self.kg(corners),
+            _ => 100.0 * self.kg(corners) / corners.total(),
+        }
+    }
+
+    /// The figure of a kart as people read it, a height in millimetres.
+    pub fn read(self, chassis: &Chassis, corners: &Corners) -> f64 {
+        if self == Figure::Height { chassis.cg_height(corners).mm() } else { self.of(corners) }
     }
 }
 

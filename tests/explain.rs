@@ -5,6 +5,7 @@
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use kentledge::diagnosis::explained::{ALL, Example, Explanation, explained};
 use kentledge::document::starter;
@@ -39,9 +40,16 @@ const STANDS_FOR: &[(&str, &str)] = &[
 const FLOOR: &str = "  floor_front: {x: 819, y: 57, z: 38, capacity: 5}";
 const SCALES: &str = "  scales: {lf: 30.6, rf: 31.7, lr: 42.0, rr: 44.0}";
 
-/// A folder with what the command lines of the examples speak of.
-fn folder() -> PathBuf {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("explain");
+/// A folder with what the command lines of the examples speak of; written once by each process, so that no test reads what
+/// another is writing.
+fn folder() -> &'static Path {
+    static FOLDER: OnceLock<PathBuf> = OnceLock::new();
+    FOLDER.get_or_init(written_folder)
+}
+
+fn written_folder() -> PathBuf {
+    let name = format!("explain-{}", std::process::id());
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
     fs::create_dir_all(&folder).expect("a folder can be made");
     let write =
         |name: &str, bytes: &[u8]| fs::write(folder.join(name), bytes).expect("a file can be written");

@@ -16,8 +16,12 @@ mod cases;
 #[path = "support/adjusting.rs"]
 mod adjusting;
 
+#[path = "support/raising.rs"]
+mod raising;
+
 use adjusting::{Levers, with_levers};
 use cases::{Draw, Family, Lead};
+use raising::with_height;
 
 /// Enumerations beyond this many plans are left to smaller seeds.
 const MOST_PLANS: u64 = 60_000;
@@ -140,6 +144,13 @@ fn check_seed_with_levers(seed: u64) -> &'static str {
     check_text(&with_levers(&cases::scenario(&family, seed), levers, seed))
 }
 
+/// The same with a target of height beside the others.
+fn check_seed_with_height(seed: u64) -> &'static str {
+    let mut draw = Draw::new(seed ^ 0x41E1);
+    let family = tiny_family(&mut draw, seed as usize);
+    check_text(&with_height(&cases::scenario(&family, seed), seed))
+}
+
 fn check_text(text: &str) -> &'static str {
     let scenario = match Scenario::from_yaml(text) {
         Ok((scenario, _)) => scenario,
@@ -219,13 +230,24 @@ fn every_goal_of_every_plan_with_adjusters_equals_full_enumeration() {
     assert!(seen["no legal plan"] >= 100, "{seen:?}");
 }
 
+#[test]
+fn every_goal_of_every_plan_with_a_target_of_height_equals_full_enumeration() {
+    let mut seen = std::collections::BTreeMap::new();
+    for seed in 0..1500 {
+        *seen.entry(check_seed_with_height(seed)).or_insert(0) += 1;
+    }
+    assert!(seen["plan"] >= 700, "{seen:?}");
+    assert!(seen["no legal plan"] >= 300, "{seen:?}");
+}
+
 /// The model rounds coefficients to a nanogram, the judge measures in floating point from places and masses.
 #[test]
 fn model_and_judge_measure_the_same() {
     for seed in 0..200 {
         let mut draw = Draw::new(seed ^ 0x77);
         let family = tiny_family(&mut draw, seed as usize);
-        let text = cases::scenario(&family, seed);
+        let plain = cases::scenario(&family, seed);
+        let text = if seed % 2 == 0 { with_height(&plain, seed) } else { plain };
         let (scenario, _) = Scenario::from_yaml(&text).unwrap();
         let model = Model::new(&scenario, scenario.driver());
         let mut counts = Counts::none(model.kinds.len(), model.mounts.len());

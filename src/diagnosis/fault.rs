@@ -264,6 +264,10 @@ pub enum Fault {
     /// K012
     AboardPlaceMissing { driver: String, needed_for: String },
     /// K012
+    HeightUnknown,
+    /// K012
+    HowHigh { what: String },
+    /// K012
     DriverMassMissing { driver: String },
     /// K012
     AfterWithoutDriver,
@@ -392,6 +396,8 @@ pub enum Fault {
     PriceMissing { size: String, with: String },
     /// K032
     SizeFitsNowhere { size: String, mass: String, most: Option<String> },
+    /// K031
+    HeightImpossible { found: String },
 }
 
 impl Fault {
@@ -418,6 +424,7 @@ impl Fault {
             | F::TankMissing { .. } | F::HalfAPlace { .. } | F::ThicknessMissing { .. }
             | F::KindBoltsMissing { .. }
             | F::MountBoltsMissing { .. } | F::DriverPlaceMissing { .. } | F::AboardPlaceMissing { .. }
+            | F::HeightUnknown | F::HowHigh { .. }
             | F::DriverMassMissing { .. } | F::AfterWithoutDriver | F::PadMissing { .. } => "K012",
             F::OutOfBounds { .. } | F::TooMany { .. } | F::TooMuchLead { .. } | F::TooLargeTogether => "K013",
             F::SuspectUnits { .. } => "K014",
@@ -440,7 +447,7 @@ impl Fault {
             F::OneWeighing | F::WeighingsAlike => "K028",
             F::Contradiction { .. } | F::OtherKart => "K029",
             F::OneRepeat { .. } | F::RepeatsDiffer { .. } | F::RepeatsAlike { .. } => "K030",
-            F::OneAngle { .. } | F::LiftAngle { .. } => "K031",
+            F::OneAngle { .. } | F::LiftAngle { .. } | F::HeightImpossible { .. } => "K031",
             F::NoCases { .. } | F::RangeBackwards { .. } | F::PriceMissing { .. }
             | F::SizeFitsNowhere { .. } => "K032",
         }

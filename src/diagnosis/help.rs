@@ -127,6 +127,10 @@ impl Fault {
                 "the seat was empty when weighed: give `{driver}` an `x` and `y`, or a \
                  `weighing` of their own"
             ),
+            Fault::HeightUnknown => {
+                "lift an axle and list the lifts under `height`, or write `height: {given: 240 mm}`".into()
+            }
+            Fault::HowHigh { .. } => "say how high above the ground its weight acts: `z: 250 mm`".into(),
             Fault::AboardPlaceMissing { driver, needed_for } => {
                 format!("give `{driver}` an `x` and `y`, or `{needed_for}` a `weighing` of their own")
             }
@@ -258,6 +262,9 @@ impl Fault {
             Fault::SizeFitsNowhere { .. } => {
                 "look at its mass and thickness, at `capacity`, `room` and `takes` of the mounts; or leave it away"
                     .into()
+            }
+            Fault::HeightImpossible { .. } => {
+                "`load` is what the axle on the ground carries: it grows with the angle; look at the radii too".into()
             }
             Fault::RepeatsAlike { .. } => {
                 "if they were copied, delete the copies; if the pads cannot show less, this is as it is"

@@ -139,6 +139,12 @@ impl fmt::Display for Fault {
                 f,
                 "`{driver}` was weighed, but where that weight acts is not known; `{needed_for}` needs it"
             ),
+            Fault::HeightUnknown => {
+                write!(f, "a target of `height` needs the height of the kart as it was weighed")
+            }
+            Fault::HowHigh { what } => {
+                write!(f, "a target of `height` needs to know how high {what} is: it has no `z`")
+            }
             Fault::AfterWithoutDriver => write!(f, "after the work the kart was weighed without a driver"),
             Fault::DriverMassMissing { driver } => write!(f, "nothing tells the weight of `{driver}`"),
             Fault::OutOfBounds { key, of: "", wanted, found, .. } => {
@@ -283,6 +289,9 @@ impl fmt::Display for Fault {
             }
             Fault::SizeFitsNowhere { size, .. } => {
                 write!(f, "`{size}` is on the list, but no open mount takes it")
+            }
+            Fault::HeightImpossible { found } => {
+                write!(f, "these lifts make the centre of gravity {found} high, where no kart has it")
             }
             Fault::RepeatsAlike { sets } => {
                 write!(f, "all {sets} repeats are the same to the last digit")

@@ -5,8 +5,8 @@
 use std::borrow::Cow;
 
 use super::{Cell, Model, TargetRow};
-use crate::scenario::{Aim, Cost, Freedom, Lever, Moment, Scenario, Target};
-use crate::statics::{Chassis, Corners};
+use crate::scenario::{Cost, Freedom, Lever, Moment, Scenario, Shift, Target};
+use crate::statics::Corners;
 use crate::units::Mass;
 use crate::weighing;
 
@@ -137,14 +137,13 @@ fn row(scenario: &Scenario, driver: Option<usize>, index: usize) -> AdjusterRow 
 fn added_gains(scenario: &Scenario, adjuster: usize, setting: usize) -> Vec<Vec<i64>> {
     let adjuster = &scenario.adjusters()[adjuster];
     let shift = adjuster.settings[setting].shift;
-    let chassis: &Chassis = &scenario.kart().chassis;
     let moved: Vec<(Corners, Corners)> = scenario
         .mounts()
         .iter()
         .enumerate()
-        .map(|(index, mount)| {
-            let there = weighing::mount_place(scenario, index, shift);
-            (chassis.influence(mount.place), chassis.influence(there))
+        .map(|(index, _)| {
+            let at = |shift: Shift| weighing::mount_influence(scenario, index, shift);
+            (at(Shift::default()), at(shift))
         })
         .collect();
     if adjuster.lever != Lever::Seat || setting == adjuster.now || moved.iter().all(|(now, then)| now == then)
@@ -152,10 +151,7 @@ fn added_gains(scenario: &Scenario, adjuster: usize, setting: usize) -> Vec<Vec<
         return Vec::new();
     }
     let gains = |target: &Target| {
-        let share = match target.aim {
-            Aim::Percent { aim, .. } => aim / 100.0,
-            Aim::Difference { .. } => 0.0,
-        };
+        let share = target.aim.line().share;
         let rounded = |influence: &Corners, mass_kg: f64| {
             ((target.figure.kg(influence) - share) * mass_kg * 1e12 * target.weight).round() as i64
         };

@@ -213,7 +213,7 @@ impl EasingLine {
                 let wanted = &scenario.targets()[target];
                 let now = match wanted.aim {
                     Aim::Percent { within, .. } => within,
-                    Aim::Difference { .. } => 0.0,
+                    Aim::Difference { .. } | Aim::Height { .. } => 0.0,
                 };
                 let (then, now) = (trimmed(now + points, 3), trimmed(now, 3));
                 let words = format!("{} within {then} instead of {now}", wanted.figure.name());
@@ -223,11 +223,21 @@ impl EasingLine {
                 let wanted = &scenario.targets()[target];
                 let now = match wanted.aim {
                     Aim::Difference { within, .. } => within,
-                    Aim::Percent { .. } => Mass::ZERO,
+                    Aim::Percent { .. } | Aim::Height { .. } => Mass::ZERO,
                 };
                 let (then, now) = (screen.given(now + by), screen.given(now));
                 let words = format!("{} within {then} instead of {now}", wanted.figure.name());
                 line("band", wanted.figure.key(), kg(by), "kg", words)
+            }
+            Easing::WiderHeight { target, by } => {
+                let wanted = &scenario.targets()[target];
+                let now = match wanted.aim {
+                    Aim::Height { within, .. } => within,
+                    Aim::Percent { .. } | Aim::Difference { .. } => Length::ZERO,
+                };
+                let then = screen.fine(Length::from_mm(now.mm() + by.mm()));
+                let words = format!("{} within {then} instead of {}", wanted.figure.name(), screen.fine(now));
+                line("band", wanted.figure.key(), rounded_mm(by.mm()), "mm", words)
             }
         }
     }

@@ -6,10 +6,11 @@
 use super::amount::{Screen, trimmed};
 use super::warp::Spacer;
 use crate::plan::{Measured, Residual};
-use crate::scenario::{Access, Aim, Figure, Lever, Scenario, When};
+use crate::scenario::{Access, Aim, Figure, Lever, Scenario, Shift, When};
 use crate::solve::Solved;
 use crate::tasks::binding::{fits_on, is_bound_by_spare, is_full, left_in_box};
-use crate::units::Mass;
+use crate::units::{Length, Mass};
+use crate::weighing;
 
 /// Two mounts whose effects per kilogram differ by less are the same to a target: a tenth of a millimetre of
 /// place.
@@ -22,15 +23,19 @@ pub(super) fn misses(screen: Screen, measured: &Measured) -> Vec<String> {
         .map(|residual| {
             let side = if residual.distance_kg > 0.0 { "above" } else { "below" };
             let total_kg = measured.state(residual.moment).map_or(0.0, |state| state.load.total.kg());
-            let miss = screen.plain(residual.miss_kg);
-            let share = match residual.aim {
+            let miss = match residual.aim {
                 Aim::Percent { .. } => {
-                    format!(" ({} % of the total)", trimmed(100.0 * residual.miss_kg / total_kg, 2))
+                    let percent = trimmed(100.0 * residual.miss_kg / total_kg, 2);
+                    format!("{} ({percent} % of the total)", screen.plain(residual.miss_kg))
                 }
-                Aim::Difference { .. } => String::new(),
+                Aim::Difference { .. } => screen.plain(residual.miss_kg).to_string(),
+                Aim::Height { wheelbase, .. } => {
+                    let way = Length::from_mm(wheelbase.mm() * residual.miss_kg / total_kg);
+                    format!("{} ({})", screen.fine(way), screen.plain(residual.miss_kg))
+                }
             };
             let moment = residual.moment.word();
-            format!("{} is {miss}{share} {side} its band at the {moment}", residual.figure.name())
+            format!("{} is {miss} {side} its band at the {moment}", residual.figure.name())
         })
         .collect()
 }
@@ -77,12 +82,10 @@ fn fuel_alone(screen: Screen, scenario: &Scenario, measured: &Measured, missed: 
     }
     let mut states = measured.residuals.iter().filter(|residual| residual.target == missed.target);
     let (start, finish) = (states.next()?, states.next()?);
-    let half_width_kg = |residual: &Residual| match residual.aim {
-        Aim::Percent { within, .. } => {
-            let total_kg = measured.state(residual.moment).map_or(0.0, |state| state.load.total.kg());
-            within / 100.0 * total_kg
-        }
-        Aim::Difference { within, .. } => within.kg(),
+    let half_width_kg = |residual: &Residual| {
+        let line = residual.aim.line();
+        let total_kg = measured.state(residual.moment).map_or(0.0, |state| state.load.total.kg());
+        line.within_share * total_kg + line.within_kg
     };
     let swing_kg = (start.distance_kg - finish.distance_kg).abs();
     let width_kg = half_width_kg(start) + half_width_kg(finish);
@@ -125,12 +128,8 @@ fn warp(screen: Screen, scenario: &Scenario, solved: &Solved, missed: &Residual)
 fn pieces_cannot_follow(scenario: &Scenario, measured: &Measured, missed: &Residual) -> Option<String> {
     let wanted = -missed.distance_kg.signum();
     let effect = |mount: usize| {
-        let influence = scenario.kart().chassis.influence(scenario.mounts()[mount].place);
-        let share = match missed.aim {
-            Aim::Percent { aim, .. } => aim / 100.0,
-            Aim::Difference { .. } => 0.0,
-        };
-        wanted * (missed.figure.kg(&influence) - share)
+        let influence = weighing::mount_influence(scenario, mount, Shift::default());
+        wanted * (missed.figure.kg(&influence) - missed.aim.line().share)
     };
     let mut blocked: Vec<usize> = Vec::new();
     let mut movable = false;
@@ -158,6 +157,8 @@ fn pieces_cannot_follow(scenario: &Scenario, measured: &Measured, missed: &Resid
         (Figure::Front, false) | (Figure::Rear, true) => "no single piece fits further forward".to_owned(),
         (Figure::Front, true) | (Figure::Rear, false) => "no single piece fits further back".to_owned(),
         (Figure::Left, false) => "no single piece fits further left".to_owned(),
+        (Figure::Height, false) => "no single piece fits higher".to_owned(),
+        (Figure::Height, true) => "no single piece fits lower".to_owned(),
         (Figure::Left, true) => "no single piece fits further right".to_owned(),
         (figure, _) => format!("no piece fits on a mount that would do more for {}", figure.name()),
     };

@@ -120,7 +120,7 @@ impl ReachView {
                     Aim::Percent { aim, within } => {
                         Some(Wish { aim: rounded_percent(aim), within: rounded_percent(within) })
                     }
-                    Aim::Difference { .. } => None,
+                    Aim::Difference { .. } | Aim::Height { .. } => None,
                 }
             })
         };

@@ -102,6 +102,8 @@ pub struct SureKart {
     pub cg_ahead: Distance,
     /// Centre of gravity, left.
     pub cg_left: Distance,
+    /// Centre of gravity, up; nothing where nobody told a height.
+    pub cg_height: Distance,
     /// Load at LF that no mass explains.
     pub warp: Weight,
 }
@@ -128,6 +130,7 @@ impl SureKart {
             rear_pair: kg(&|kart| kart.corners.rear_pair()),
             cg_ahead: mm(&|kart| kart.chassis.cg(&kart.corners).x.mm()),
             cg_left: mm(&|kart| kart.chassis.cg(&kart.corners).y.mm()),
+            cg_height: mm(&|kart| kart.chassis.cg_height(&kart.corners).mm()),
             warp: kg(&|kart| kart.chassis.split(&kart.corners).warp_kg),
         }
     }
@@ -140,6 +143,7 @@ impl SureKart {
             Figure::Cross => &self.cross_percent.number,
             Figure::FrontPair => &self.front_pair.number,
             Figure::RearPair => &self.rear_pair.number,
+            Figure::Height => &self.cg_height.number,
         }
     }
 }

@@ -2,11 +2,12 @@
 //! Takes targets and residuals of the judge; gives names, numbers and verdicts in the units of the screen.
 //! Does not measure anything itself.
 
-use super::amount::{Screen, Weight, fixed, rounded_kg, rounded_percent, trimmed};
+use super::amount::{Screen, Weight, fixed, rounded_kg, rounded_mm, rounded_percent, trimmed};
 use crate::plan::{Measured, Residual};
 use crate::scenario::{Aim, Figure, Moment, Scenario};
 use crate::uncertainty::kart::{self, UnsureKart};
 use crate::uncertainty::verdict::{self, Call};
+use crate::units::Length;
 
 impl Figure {
     /// Its name on a screen.
@@ -18,6 +19,7 @@ impl Figure {
             Figure::Cross => "cross %",
             Figure::FrontPair => "front pair",
             Figure::RearPair => "rear pair",
+            Figure::Height => "height",
         }
     }
 
@@ -28,13 +30,27 @@ impl Figure {
             Figure::Cross => Some("cross % is (RF + LR) / total"),
             Figure::FrontPair => Some("front pair is LF - RF"),
             Figure::RearPair => Some("rear pair is LR - RR"),
+            Figure::Height => Some("height is that of the centre of gravity above the ground"),
         }
     }
 }
 
-/// The number of a figure as read on a screen: percent, or a signed difference.
+/// The number of a figure as read on a screen: percent, a signed difference, or a height.
 pub fn number(screen: Screen, figure: Figure, value: f64) -> String {
-    if figure.is_share() { fixed(value, 2) } else { screen.signed(value).number }
+    match figure {
+        Figure::Front | Figure::Rear | Figure::Left | Figure::Cross => fixed(value, 2),
+        Figure::FrontPair | Figure::RearPair => screen.signed(value).number,
+        Figure::Height => screen.fine(Length::from_mm(value)).number,
+    }
+}
+
+/// A figure or its ± for documents: percent, kg or mm.
+fn rounded(figure: Figure, value: f64) -> f64 {
+    match figure {
+        Figure::Front | Figure::Rear | Figure::Left | Figure::Cross => rounded_percent(value),
+        Figure::FrontPair | Figure::RearPair => rounded_kg(value),
+        Figure::Height => rounded_mm(value),
+    }
 }
 
 /// What is wanted of a figure.
@@ -42,11 +58,11 @@ pub fn number(screen: Screen, figure: Figure, value: f64) -> String {
 pub struct Wanted {
     /// The figure.
     pub figure: Figure,
-    /// Aim: percent, or kg for a pair.
+    /// Aim: percent, kg for a pair, mm for a height.
     pub aim: f64,
-    /// Half-width of the band: percent, or kg for a pair.
+    /// Half-width of the band: percent, kg for a pair, mm for a height.
     pub within: f64,
-    /// Both as read on the screen: `43 +- 0.5`, for a pair with its unit.
+    /// Both as read on the screen: `43 +- 0.5`, for a pair or a height with its unit.
     pub text: String,
 }
 
@@ -66,6 +82,23 @@ impl Wanted {
                 within: rounded_kg(within.kg()),
                 text: format!("{} +- {}", screen.given(aim).number, screen.given(within)),
             },
+            Aim::Height { aim, within, .. } => Wanted {
+                figure,
+                aim: rounded_mm(aim.mm()),
+                within: rounded_mm(within.mm()),
+                text: format!("{} +- {}", screen.fine(aim).number, screen.fine(within)),
+            },
+        }
+    }
+}
+
+impl Wanted {
+    /// The unit of [`Wanted::aim`] and of every number beside it in documents.
+    pub const fn unit(&self) -> &'static str {
+        match self.figure {
+            Figure::Front | Figure::Rear | Figure::Left | Figure::Cross => "percent",
+            Figure::FrontPair | Figure::RearPair => "kg",
+            Figure::Height => "mm",
         }
     }
 }
@@ -73,7 +106,7 @@ impl Wanted {
 /// How a state stands to a target.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Standing {
-    /// The figure as it is: percent, or kg for a pair.
+    /// The figure as it is: percent, kg for a pair, mm for a height.
     pub value: f64,
     /// The same as read on the screen.
     pub number: String,
@@ -81,11 +114,13 @@ pub struct Standing {
     pub distance: Weight,
     /// Outside the band.
     pub miss: Weight,
+    /// The same as read on the screen, a height in the units of a height.
+    pub off: String,
     /// Whether the target counts as met.
     pub in_band: bool,
     /// How sure that is.
     pub call: Call,
-    /// The ± of the value, at k = 2: percent, or kg for a pair.
+    /// The ± of the value, at k = 2: percent, kg for a pair, mm for a height.
     pub unsure: f64,
     /// The same as read on the screen.
     pub plus_minus: String,
@@ -94,27 +129,40 @@ pub struct Standing {
 impl Standing {
     /// From the judge's residual and the kart that it was measured on.
     pub fn new(screen: Screen, scenario: &Scenario, residual: &Residual, kart: &UnsureKart) -> Standing {
-        let share = residual.figure.is_share();
+        let figure = residual.figure;
         let unsure = verdict::figure(residual, kart).expanded();
+        let miss = screen.plain(residual.miss_kg);
+        let off = match residual.aim {
+            Aim::Height { wheelbase, .. } => {
+                let share = residual.miss_kg / kart.centre.corners.total();
+                let way = screen.fine(Length::from_mm(wheelbase.mm() * share));
+                if way.number == "0" { format!("under 0.1 {}", way.unit) } else { way.to_string() }
+            }
+            _ if miss.number == "0" => format!("under 0.01 {}", miss.unit),
+            _ => miss.to_string(),
+        };
         Standing {
-            value: if share { rounded_percent(residual.value) } else { rounded_kg(residual.value) },
+            value: rounded(figure, residual.value),
             number: number(screen, residual.figure, residual.value),
             distance: screen.signed(residual.distance_kg),
-            miss: screen.plain(residual.miss_kg),
+            miss,
+            off,
             in_band: residual.in_band,
             call: Call::of(scenario, residual, kart),
-            unsure: if share { rounded_percent(unsure) } else { rounded_kg(unsure) },
-            plus_minus: if share { fixed(unsure, 2) } else { screen.column(unsure).number },
+            unsure: rounded(figure, unsure),
+            plus_minus: match figure {
+                Figure::FrontPair | Figure::RearPair => screen.column(unsure).number,
+                _ => number(screen, figure, unsure),
+            },
         }
     }
 
     /// `on target`, by how much it is off, or that nobody can tell.
     pub fn verdict(&self) -> String {
-        match (self.call, self.miss.number.as_str()) {
-            (Call::Met, _) => "on target".to_owned(),
-            (Call::TooClose, _) => self.call.words().to_owned(),
-            (Call::Missed, "0") => format!("off by under 0.01 {}", self.miss.unit),
-            (Call::Missed, _) => format!("off by {}", self.miss),
+        match self.call {
+            Call::Met => "on target".to_owned(),
+            Call::TooClose => self.call.words().to_owned(),
+            Call::Missed => format!("off by {}", self.off),
         }
     }
 }

@@ -164,7 +164,7 @@ pub struct Cure {
 impl WeighView {
     /// From the main weighing of a scenario.
     pub fn of_scenario(screen: Screen, scenario: &Scenario) -> WeighView {
-        let load = weighing::readings(scenario.weighing());
+        let load = weighing::as_weighed(scenario);
         let aboard = &scenario.weighing().aboard;
         let official_driver = scenario.driver().or(aboard.driver);
         let official = Measured::new(scenario, official_driver, scenario.fitted().clone()).worth.total;
@@ -216,7 +216,7 @@ impl WeighView {
             picture: Picture::new(screen, &load),
             sure: SureKart::new(screen, &kart),
             doubts: doubts::lines(screen, scenario),
-            height: HeightLine::of_scenario(screen, scenario, &kart),
+            height: HeightLine::of_scenario(screen, scenario),
             origins: sure::origins(&kart),
             assumptions: assumptions(screen, scenario),
             warp: Some(WarpLines::of_scenario(screen, scenario, &load, &kart)),
@@ -328,7 +328,7 @@ impl Cure {
                 let sides = ("to the left", "to the right", ("right to left", "left to right"));
                 (-residual.distance_kg, per_mm, sides.0, sides.1, sides.2)
             }
-            Figure::Cross | Figure::FrontPair | Figure::RearPair => return None,
+            Figure::Cross | Figure::FrontPair | Figure::RearPair | Figure::Height => return None,
         };
         let moment_kg_mm = towards_kg / per_mm;
         let (side, from_to) = if towards_kg > 0.0 { (more, from_to.0) } else { (less, from_to.1) };

@@ -11,7 +11,7 @@ use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::{Fields, Noted, Value, no_such, rounded_mass, written_mass};
 use crate::statics::{Chassis, Point};
-use crate::units::{Mass, UnitSystem};
+use crate::units::{Length, Mass, UnitSystem};
 
 /// A driver as listed.
 pub(super) struct ListedDriver<'r> {
@@ -20,6 +20,7 @@ pub(super) struct ListedDriver<'r> {
     /// Dressed mass, if given.
     pub(super) mass: Option<Mass>,
     pub(super) acts: Option<Point>,
+    pub(super) height: Length,
     pub(super) weighing: Option<ListedWeighing<'r>>,
 }
 
@@ -109,6 +110,7 @@ pub(super) fn driver<'r>(
     let fields = value.settings(name, "Sam: {mass: 70 kg, x: 380 mm, y: 15 mm}")?;
     let mass = fields.optional("mass", |mass| mass.mass(bounds::DRIVER));
     let acts = place(&fields, name);
+    let height = height(&fields);
     let own = fields.optional("weighing", |value| weighing(value, names));
     fields.finish();
     if let (Ok(None), Ok(None)) = (&mass, &own) {
@@ -118,7 +120,12 @@ pub(super) fn driver<'r>(
         kart::on_the_kart(value.reading(), value, &format!("driver `{name}`"), place, chassis);
     }
     let (mass, weighing) = (mass.ok()?, own.ok()?);
-    Some(ListedDriver { name: name.into(), value: value.clone(), mass, acts, weighing })
+    Some(ListedDriver { name: name.into(), value: value.clone(), mass, acts, height: height?, weighing })
+}
+
+/// `z`, which only a target of height needs.
+fn height(fields: &Fields) -> Option<Length> {
+    fields.value("z").map_or(Some(Length::ZERO), |z| z.length(bounds::HEIGHT))
 }
 
 /// `x` and `y`, both or neither.
@@ -168,6 +175,7 @@ pub(super) fn tanks(value: Option<&Value>, chassis: Option<&Chassis>) -> Option<
 
 fn tank(name: &str, value: &Value, fields: &Fields, chassis: Option<&Chassis>) -> ListedTank {
     let place = kart::required_place(fields);
+    let height = height(fields);
     let density =
         fields.value("density").map_or(Some(bounds::DEFAULT_DENSITY), |v| v.density(bounds::DENSITY));
     let usable = density.unwrap_or(bounds::DEFAULT_DENSITY);
@@ -184,8 +192,14 @@ fn tank(name: &str, value: &Value, fields: &Fields, chassis: Option<&Chassis>) -
     if let (Some(place), Some(chassis)) = (place, chassis) {
         kart::on_the_kart(value.reading(), value, &format!("tank `{name}`"), place, chassis);
     }
-    let tank = place.zip(start).zip(finish).filter(|_| density.is_some());
-    let tank = tank.map(|((place, start), finish)| Tank { name: name.into(), place, start, finish });
+    let tank = place.zip(height).zip(start).zip(finish).filter(|_| density.is_some());
+    let tank = tank.map(|(((place, height), start), finish)| Tank {
+        name: name.into(),
+        place,
+        height,
+        start,
+        finish,
+    });
     ListedTank { name: name.into(), density: usable, tank }
 }
 

@@ -43,6 +43,9 @@ pub(super) const MINUTES_PER_CHANGE: f64 = 3.0;
 /// Any x or y on a kart; what lies outside of the kart itself is said with better words.
 pub(super) const COORDINATE: Bounds = Bounds::new("a place", -5000.0, 5000.0);
 pub(super) const HEIGHT: Bounds = Bounds::new("a mount", 0.0, 2000.0);
+/// A centre of gravity that somebody aims for, or has found.
+pub(super) const HEIGHT_AIM: Bounds = Bounds::new("height", 50.0, 1000.0);
+pub(super) const HEIGHT_BAND: Bounds = Bounds::new("height", 0.0, 200.0);
 /// How far behind the rear axle and ahead of the front axle a kart ends, mm.
 pub(super) const OVERHANG: (f64, f64) = (450.0, 600.0);
 /// How far beyond the centre of the wider track's contact patches a kart ends, mm.

@@ -8,6 +8,7 @@ use super::{Aim, Class, Figure, Margin, Moment, Rules, Target, When};
 use crate::diagnosis::Fault;
 use crate::document::{Fields, Value, decimal};
 use crate::goal::{Goal, Preferences};
+use crate::statics::Chassis;
 use crate::units::Mass;
 
 /// Chance to pass that the margin is computed for unless the file says otherwise.
@@ -86,8 +87,8 @@ fn read_rules(value: &Value) -> Option<Rules> {
     Some(rules)
 }
 
-/// Reads `targets`.
-pub(super) fn targets(value: &Value) -> Vec<Target> {
+/// Reads `targets` of a kart.
+pub(super) fn targets(value: &Value, chassis: Option<&Chassis>) -> Vec<Target> {
     if value.is_null() {
         return Vec::new();
     }
@@ -97,7 +98,7 @@ pub(super) fn targets(value: &Value) -> Vec<Target> {
     let mut given: Vec<(Value, Target)> = Vec::new();
     for figure in Figure::ALL {
         if let Some(value) = fields.value(figure.key())
-            && let Some(target) = target(figure, &value)
+            && let Some(target) = target(figure, &value, chassis)
         {
             given.push((value, target));
         }
@@ -128,8 +129,7 @@ fn front_or_rear(fields: &Fields, given: &[(Value, Target)]) {
     }
 }
 
-fn target(figure: Figure, value: &Value) -> Option<Target> {
-    let share = !matches!(figure, Figure::FrontPair | Figure::RearPair);
+fn target(figure: Figure, value: &Value, chassis: Option<&Chassis>) -> Option<Target> {
     let example = match figure {
         Figure::Front => "front: {aim: 43, within: 0.5}",
         Figure::Rear => "rear: {aim: 57, within: 0.5}",
@@ -137,18 +137,36 @@ fn target(figure: Figure, value: &Value) -> Option<Target> {
         Figure::Cross => "cross: {aim: 50, within: 0.5}",
         Figure::FrontPair => "front_pair: {aim: 0, within: 0.5 kg}",
         Figure::RearPair => "rear_pair: {aim: 0, within: 1.5 kg}",
+        Figure::Height => "height: {aim: 240 mm, within: 10 mm}",
     };
     let fields = value.settings(figure.key(), example)?;
-    let aim = fields.required("aim", if share { "aim: 43" } else { "aim: 0" });
-    let within = fields.required("within", if share { "within: 0.5" } else { "within: 0.5 kg" });
-    let aim = if share {
-        let aim = aim.and_then(|aim| aim.share(figure.key(), bounds::SHARE));
-        let within = within.and_then(|within| within.percent(bounds::SHARE_BAND));
-        aim.zip(within).map(|(aim, within)| Aim::Percent { aim, within })
-    } else {
-        let aim = aim.and_then(|aim| aim.mass(bounds::PAIR));
-        let within = within.and_then(|within| within.mass(bounds::PAIR_BAND));
-        aim.zip(within).map(|(aim, within)| Aim::Difference { aim, within })
+    let aim = match figure {
+        Figure::Front | Figure::Rear | Figure::Left | Figure::Cross => {
+            let aim = fields.required("aim", "aim: 43");
+            let within = fields.required("within", "within: 0.5");
+            let aim = aim.and_then(|aim| aim.share(figure.key(), bounds::SHARE));
+            let within = within.and_then(|within| within.percent(bounds::SHARE_BAND));
+            aim.zip(within).map(|(aim, within)| Aim::Percent { aim, within })
+        }
+        Figure::FrontPair | Figure::RearPair => {
+            let aim = fields.required("aim", "aim: 0");
+            let within = fields.required("within", "within: 0.5 kg");
+            let aim = aim.and_then(|aim| aim.mass(bounds::PAIR));
+            let within = within.and_then(|within| within.mass(bounds::PAIR_BAND));
+            aim.zip(within).map(|(aim, within)| Aim::Difference { aim, within })
+        }
+        Figure::Height => {
+            let aim = fields.required("aim", "aim: 240 mm");
+            let within = fields.required("within", "within: 10 mm");
+            let aim = aim.and_then(|aim| aim.length(bounds::HEIGHT_AIM));
+            let within = within.and_then(|within| within.length(bounds::HEIGHT_BAND));
+            let wheelbase = chassis.map(|chassis| chassis.wheelbase);
+            aim.zip(within).zip(wheelbase).map(|((aim, within), wheelbase)| Aim::Height {
+                aim,
+                within,
+                wheelbase,
+            })
+        }
     };
     let moments =
         [("both", When::Both), ("start", When::At(Moment::Start)), ("finish", When::At(Moment::Finish))];

@@ -172,6 +172,7 @@ pub(super) fn drivers(
             name: driver.name.clone(),
             mass,
             acts: driver.acts,
+            height: driver.height,
             weighing: own.cloned(),
         }));
     }
@@ -377,7 +378,7 @@ pub(super) fn sums_fit(scenario: &Scenario) -> bool {
     };
     let places = mounts.chain(tanks).chain(drivers).chain(seats).chain(set);
     // One kilogram on the scales themselves is one kilogram and its share of the total.
-    let farthest = places.map(shares).max_by(f64::total_cmp).unwrap_or(0.0).max(2.0);
+    let farthest = places.map(shares).max_by(f64::total_cmp).unwrap_or(0.0).max(2.0) + highest(scenario);
     let own = scenario.drivers.iter().filter_map(|driver| driver.weighing.as_ref());
     let after = scenario.after.iter().map(|after| &after.weighing);
     let weighed: Mass =
@@ -391,6 +392,16 @@ pub(super) fn sums_fit(scenario: &Scenario) -> bool {
     let sums_kg = farthest * weights * 2.0 * (masses_kg + set_kg);
     // Written so that a sum that is not finite is refused.
     sums_kg <= bounds::ALL_SUMS_KG
+}
+
+/// The largest height of anything, as a part of the wheelbase.
+fn highest(scenario: &Scenario) -> f64 {
+    let mounts = scenario.mounts.iter().map(|mount| mount.height);
+    let tanks = scenario.tanks.iter().map(|tank| tank.height);
+    let drivers = scenario.drivers.iter().map(|driver| driver.height);
+    let kart = scenario.heights.iter().map(|heights| heights.height);
+    let all = mounts.chain(tanks).chain(drivers).chain(kart).map(|height| height.mm().abs());
+    all.max_by(f64::total_cmp).unwrap_or(0.0) / scenario.kart.chassis.wheelbase.mm()
 }
 
 /// An upper bound on the mass that an adjuster moves about, or on what it changes at the corners, kg.

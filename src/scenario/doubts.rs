@@ -23,7 +23,8 @@ const NEAR_AIM: f64 = 2.5;
 const MIDDLE: f64 = 20.0;
 
 /// Warns of readings that would be usual if front and rear, or left and right, were exchanged.
-pub(super) fn readings_look_swapped(main: &ListedWeighing, targets: &[Target]) {
+pub(super) fn readings_look_swapped(main: Option<&ListedWeighing>, targets: &[Target]) {
+    let Some(main) = main else { return };
     let scales = &main.scales;
     let sure = scales.peek("sure").and_then(|sure| sure.word()) == Some("true");
     let Some(weighing) = main.weighing.as_ref().filter(|_| !sure && !scales.reading().lifted()) else {

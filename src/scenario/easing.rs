@@ -75,6 +75,13 @@ pub enum Easing {
         /// Half-width added.
         by: Mass,
     },
+    /// A wider band of a height.
+    WiderHeight {
+        /// The target.
+        target: usize,
+        /// Half-width added.
+        by: Length,
+    },
 }
 
 impl Easing {
@@ -118,11 +125,15 @@ impl Scenario {
             },
             Easing::WiderBand { target, points } => match &mut eased.targets[target].aim {
                 Aim::Percent { within, .. } => *within += points,
-                Aim::Difference { .. } => return None,
+                Aim::Difference { .. } | Aim::Height { .. } => return None,
             },
             Easing::WiderPair { target, by } => match &mut eased.targets[target].aim {
                 Aim::Difference { within, .. } => *within += by,
-                Aim::Percent { .. } => return None,
+                Aim::Percent { .. } | Aim::Height { .. } => return None,
+            },
+            Easing::WiderHeight { target, by } => match &mut eased.targets[target].aim {
+                Aim::Height { within, .. } => *within = Length::from_mm(within.mm() + by.mm()),
+                Aim::Percent { .. } | Aim::Difference { .. } => return None,
             },
         }
         sums_fit(&eased).then_some(eased)

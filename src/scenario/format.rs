@@ -19,6 +19,7 @@ const Y: Key = Key::required(
     Value(Kind::Length(bounds::COORDINATE)),
     "to the left of the centre line; the right side is negative",
 );
+const Z: Key = Key::optional("z", Value(Kind::Length(bounds::HEIGHT)), "up from the ground");
 const SEAT_HOLE: Form = Value(Kind::Whole(-bounds::SEAT_HOLES, bounds::SEAT_HOLES));
 const BOLTS_OF_PIECE: Form = Value(Kind::Whole(0, bounds::MOST_BOLTS as i32));
 const RESOLUTION: Form = Value(Kind::Mass(bounds::RESOLUTION));
@@ -61,7 +62,7 @@ pub(crate) const SCENARIO: Form = Settings(&[
         Any(&[INSPECTION, Nothing]),
         "the officials' scale, and what happens before it",
     ),
-    Key::optional("height", HEIGHT, "lifts of one axle, for the height of the centre of gravity"),
+    Key::optional("height", HEIGHT, "the height of the centre of gravity, or lifts of one axle that tell it"),
     Key::optional("goals", Any(&[GOALS, Nothing]), "order and resolution of the goals; seldom needed"),
 ]);
 
@@ -264,6 +265,14 @@ const TARGETS: Form = Settings(&[
     Key::optional("cross", SHARE, "(RF+LR)/total in percent"),
     Key::optional("front_pair", PAIR, "LF-RF"),
     Key::optional("rear_pair", PAIR, "LR-RR"),
+    Key::optional("height", HEIGHT_TARGET, "of the centre of gravity; needs `height` and every `z`"),
+]);
+
+const HEIGHT_TARGET: Form = Settings(&[
+    Key::required("aim", Value(Kind::Length(bounds::HEIGHT_AIM)), "up from the ground"),
+    Key::required("within", Value(Kind::Length(bounds::HEIGHT_BAND)), "this much more or less is as good"),
+    AT,
+    WEIGHT,
 ]);
 
 const AT: Key =
@@ -330,12 +339,14 @@ const DRIVER: Form = Settings(&[
     Key::optional("mass", Value(Kind::Mass(bounds::DRIVER)), "dressed to race"),
     Key { need: Need::Optional, ..X },
     Key { need: Need::Optional, ..Y },
+    Z,
     Key::optional("weighing", WEIGHING, "a weighing with this driver in the seat"),
 ]);
 
 const TANK: Form = Settings(&[
     X,
     Y,
+    Z,
     Key::optional("density", Value(Kind::Density(bounds::DENSITY)), "kg per litre; petrol if it is left out"),
     Key::required("start", FUEL, "what is in it at the start"),
     Key::required("finish", FUEL, "what is left when the officials weigh"),
@@ -344,7 +355,7 @@ const TANK: Form = Settings(&[
 const MOUNT: Form = Settings(&[
     X,
     Y,
-    Key::optional("z", Value(Kind::Length(bounds::HEIGHT)), "up from the ground"),
+    Z,
     Key::required("capacity", Value(Kind::Mass(bounds::CAPACITY)), "most lead it may carry"),
     Key::optional("on", Word(&["frame", "seat"]), "what it is fixed to; on the seat it moves with it"),
     Key::optional("room", Value(Kind::Length(bounds::ROOM)), "thickness of the stack of pieces"),

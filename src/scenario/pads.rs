@@ -4,7 +4,7 @@
 //! Does not know how a ± is computed.
 
 use super::bounds;
-use super::heights::{self, Heights};
+use super::heights::{self, ListedHeight};
 use crate::document::{Fields, Value};
 use crate::scale::{Accuracy, Class};
 use crate::units::{Length, Mass};
@@ -175,7 +175,9 @@ pub(super) fn in_percent(value: &Value) -> bool {
 
 /// Reads `pads`, `measured_within`, `inspection` and `height`; none of each that is wrong, which has been said, nor of a
 /// height that is not there.
-pub(super) fn read(root: &Fields) -> (Option<Pads>, Option<Within>, Option<Inspection>, Option<Heights>) {
+pub(super) fn read<'r>(
+    root: &Fields<'r>,
+) -> (Option<Pads>, Option<Within>, Option<Inspection>, Option<ListedHeight<'r>>) {
     (
         pads(root.value("pads").as_ref()),
         within(root.value("measured_within").as_ref()),

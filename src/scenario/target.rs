@@ -1,9 +1,9 @@
-//! What the corners are wanted to show: figures, aims with their bands, and when they count.
-//! Gives plain data that the scenario, the model, the judge and the reports share.
-//! Does not know how a figure is measured (`weighing`), nor how it is named on a screen (`report::target`).
+//! What is wanted of a kart: a figure, how much of it, how nearly, and when.
+//! Gives data, and the one inequality that every kind of aim is.
+//! Does not read a file, and does not measure a kart.
 
 use super::Moment;
-use crate::units::Mass;
+use crate::units::{Length, Mass};
 
 /// A number that the corners are wanted to show.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,12 +20,21 @@ pub enum Figure {
     FrontPair,
     /// LR − RR, a mass.
     RearPair,
+    /// Height of the centre of gravity above the ground, a length.
+    Height,
 }
 
 impl Figure {
     /// All figures, in the order of reports.
-    pub const ALL: [Figure; 6] =
-        [Figure::Front, Figure::Rear, Figure::Left, Figure::Cross, Figure::FrontPair, Figure::RearPair];
+    pub const ALL: [Figure; 7] = [
+        Figure::Front,
+        Figure::Rear,
+        Figure::Left,
+        Figure::Cross,
+        Figure::FrontPair,
+        Figure::RearPair,
+        Figure::Height,
+    ];
 
     /// The key in files and JSON.
     pub const fn key(self) -> &'static str {
@@ -36,6 +45,7 @@ impl Figure {
             Figure::Cross => "cross",
             Figure::FrontPair => "front_pair",
             Figure::RearPair => "rear_pair",
+            Figure::Height => "height",
         }
     }
 }
@@ -57,6 +67,49 @@ pub enum Aim {
         /// Half-width of the band.
         within: Mass,
     },
+    /// A height above the ground. It counts as a share of the wheelbase does: a centre of gravity a millimetre too high misses
+    /// by as many kilograms as one a millimetre too far forward.
+    Height {
+        /// Wanted height.
+        aim: Length,
+        /// Half-width of the band.
+        within: Length,
+        /// What makes shares of both.
+        wheelbase: Length,
+    },
+}
+
+/// An aim as the program and the judge compare it: `|F − f·W − d| ≤ t·W + e`, with the figure's kilograms F and the total W.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Line {
+    /// f, of one.
+    pub share: f64,
+    /// d, kg.
+    pub difference_kg: f64,
+    /// t, of one.
+    pub within_share: f64,
+    /// e, kg.
+    pub within_kg: f64,
+}
+
+impl Aim {
+    /// What is compared. A share is multiplied out, so that it is linear in the masses without approximation.
+    pub fn line(self) -> Line {
+        match self {
+            Aim::Percent { aim, within } => {
+                Line { share: aim / 100.0, difference_kg: 0.0, within_share: within / 100.0, within_kg: 0.0 }
+            }
+            Aim::Difference { aim, within } => {
+                Line { share: 0.0, difference_kg: aim.kg(), within_share: 0.0, within_kg: within.kg() }
+            }
+            Aim::Height { aim, within, wheelbase } => Line {
+                share: aim.mm() / wheelbase.mm(),
+                difference_kg: 0.0,
+                within_share: within.mm() / wheelbase.mm(),
+                within_kg: 0.0,
+            },
+        }
+    }
 }
 
 /// In which states a target counts.

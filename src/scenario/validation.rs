@@ -7,8 +7,8 @@ use super::history::History;
 use super::lead::LeadBox;
 use super::mounts::{self, Boxes, Mounts, on_mounts};
 use super::{
-    Adjuster, Beliefs, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, kart, lead, pads,
-    pit, trip,
+    Adjuster, Beliefs, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, heights, kart, lead,
+    pads, pit, trip,
 };
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
@@ -64,11 +64,11 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     let class_value = root.required("class", "class: {name: senior, minimum: 160 kg}");
     let class = class_value.as_ref().and_then(class::class);
     let targets_value = root.value("targets");
-    let targets = targets_value.as_ref().map(class::targets).unwrap_or_default();
+    let targets = targets_value.as_ref().map(|value| class::targets(value, chassis)).unwrap_or_default();
     let preferences = preferences(&root);
 
     let trip = trip::Early::new(&root, class.as_ref());
-    let (pads, within, inspection, heights) = pads::read(&root);
+    let (pads, within, inspection, height) = pads::read(&root);
     let trip_value = trip.value.clone();
     let (lead, listed, mounts) = lead_and_mounts(&root, &trip, within.as_ref(), chassis, has_seat);
     let fitted = fitted(&root, &lead, &mounts);
@@ -82,6 +82,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         drivers: driver_names.as_deref(),
         class: class.as_ref(),
         targets: &targets,
+        chassis,
         lead: &lead,
         mounts: &mounts,
         listed: &listed,
@@ -112,26 +113,27 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     let complete_lead = lead.kinds.iter().cloned().collect::<Option<Vec<_>>>();
     let complete_mounts = mounts.read.iter().cloned().collect::<Option<Vec<_>>>();
     mounts_and_lead(&mounts, complete_mounts.as_deref(), &lead, complete_lead.as_deref(), fitted.as_ref());
-    if let Some(main) = &main {
-        doubts::readings_look_swapped(main, &targets);
-    }
+    doubts::readings_look_swapped(main.as_ref(), &targets);
     consistency::targets_agree(&targets, class.as_ref(), targets_value.as_ref());
     let locks = Locks { mounts: &mounts, lead: complete_lead.as_deref(), fitted: fitted.as_ref() };
     locks.keep_to(reading, complete_mounts.as_deref(), class.as_ref(), class_value.as_ref(), &trip);
+    let wish = heights::wished(targets_value.as_ref(), trip_value.as_ref(), &trip);
+    heights::needed(wish.as_ref(), &mounts, tanks.as_deref(), drivers.as_deref(), main.as_ref());
     let (kinds, listed, main) = (complete_lead?, drivers?, main?);
     let drivers = compared(reading, &kinds, &listed, &main, history.settings());
-    let driver = match today {
-        Some(chosen) => Some(chosen?),
-        None => (listed.len() == 1).then_some(0),
-    };
+    // Of several drivers none is chosen where the file chooses none.
+    let driver = today.map_or_else(|| Some((listed.len() == 1).then_some(0)), |chosen| chosen.map(Some))?;
     let measured = measured(complete_mounts.as_ref()?, &listed, chassis?);
     let history = history.told(&measured, &names, chassis?, main.weighing.as_ref()?)?;
+    let weighing = main.weighing?;
+    let kart = listed_kart?.kart;
     let scenario = Scenario {
         units: units?,
-        kart: listed_kart?.kart,
+        heights: height.map(|height| height.of(&weighing, &kart.chassis)),
+        kart,
         class: class?,
         targets,
-        weighing: main.weighing?,
+        weighing,
         drivers: drivers?,
         driver,
         tanks: complete_tanks(tanks?)?,
@@ -147,7 +149,6 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         pads: pads?,
         within: within?,
         inspection: inspection?,
-        heights,
         pit: pit?,
         trip: trip.ok()?,
     };

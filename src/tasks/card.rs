@@ -16,7 +16,7 @@ use crate::plan::{JUDGE_TOLERANCE_KG, Measured, Plan};
 use crate::scenario::{Aim, Figure, Moment, Scenario, Target, When};
 use crate::search::Limits;
 use crate::solve::{Disagreement, Patience, Solved};
-use crate::units::Mass;
+use crate::units::{Length, Mass};
 
 /// Nodes that one question about one cell may take, on every machine the same.
 const MOST_NODES: u64 = 20_000;
@@ -340,6 +340,10 @@ fn as_wide_as_today(index: usize, target: &Target, today: &Measured) -> Target {
         match &mut target.aim {
             Aim::Percent { within, .. } => {
                 *within = within.max(100.0 * residual.distance_kg.abs() / total_kg);
+            }
+            Aim::Height { within, wheelbase, .. } => {
+                let here = wheelbase.mm() * residual.distance_kg.abs() / total_kg;
+                *within = Length::from_mm(within.mm().max(here));
             }
             Aim::Difference { within, .. } => {
                 // Rounded up, or today's plan would miss by what rounding takes away.

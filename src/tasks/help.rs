@@ -82,6 +82,7 @@ struct Steps {
     margin: Mass,
     room: Length,
     pair: Mass,
+    height: Length,
 }
 
 impl Steps {
@@ -93,6 +94,7 @@ impl Steps {
                 margin: Mass::from_kg(0.05),
                 room: Length::from_mm(10.0),
                 pair: Mass::from_kg(0.25),
+                height: Length::from_mm(5.0),
             },
             UnitSystem::LbIn => Steps {
                 mass: Mass::from_lb(2.0),
@@ -100,6 +102,7 @@ impl Steps {
                 margin: Mass::from_lb(0.1),
                 room: Length::from_in(0.5),
                 pair: Mass::from_lb(0.5),
+                height: Length::from_in(0.25),
             },
         }
     }
@@ -187,13 +190,14 @@ fn usual_easings(scenario: &Scenario) -> Vec<Easing> {
     easings.extend(scenario.targets().iter().enumerate().map(|(target, wanted)| match wanted.aim {
         Aim::Percent { .. } => Easing::WiderBand { target, points: 0.5 },
         Aim::Difference { .. } => Easing::WiderPair { target, by: steps.pair },
+        Aim::Height { .. } => Easing::WiderHeight { target, by: steps.height },
     }));
     easings
 }
 
 /// A wider band mends the wish and not the kart.
 fn is_wish(easing: Easing) -> bool {
-    matches!(easing, Easing::WiderBand { .. } | Easing::WiderPair { .. })
+    matches!(easing, Easing::WiderBand { .. } | Easing::WiderPair { .. } | Easing::WiderHeight { .. })
 }
 
 fn is_open(scenario: &Scenario, mount: usize) -> bool {

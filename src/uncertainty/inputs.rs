@@ -3,9 +3,10 @@
 //! Does not compute anything from a shifted scenario: that is done by the same code as for the scenario itself, so that no
 //! sensitivity is written down twice.
 
-use super::{pads, standard};
+use super::{Estimate, combined, pads, standard};
 use crate::counts::Counts;
-use crate::scenario::{Moment, Scenario, Weighing};
+use crate::height::{Height, Limits};
+use crate::scenario::{Means, Moment, Scenario, Weighing};
 use crate::statics::Corners;
 use crate::units::{Length, Mass};
 
@@ -42,6 +43,8 @@ pub enum Cause {
     Fuel,
     /// What drivers weigh and where they act.
     Driver,
+    /// The height of the kart as weighed.
+    Height,
 }
 
 impl Cause {
@@ -63,6 +66,7 @@ impl Cause {
             Cause::FuelThen => "fuel at the weighing",
             Cause::Fuel => "fuel that is left",
             Cause::Driver => "driver",
+            Cause::Height => "height of the kart",
         }
     }
 }
@@ -87,6 +91,10 @@ enum Number {
     DriverMass(usize),
     DriverX(usize),
     DriverY(usize),
+    CgHeight,
+    TankZ(usize),
+    MountZ(usize),
+    DriverZ(usize),
 }
 
 /// A number of the scenario that may be off, independently of all others.
@@ -177,6 +185,14 @@ impl Input {
             }
             Number::Fuel(tank, Moment::Start) => shifted.tanks[tank].start = mass(base.tanks[tank].start),
             Number::Fuel(tank, Moment::Finish) => shifted.tanks[tank].finish = mass(base.tanks[tank].finish),
+            Number::CgHeight => {
+                if let (Some(from), Some(to)) = (&base.heights, &mut shifted.heights) {
+                    to.height = length(from.height);
+                }
+            }
+            Number::TankZ(tank) => shifted.tanks[tank].height = length(base.tanks[tank].height),
+            Number::MountZ(mount) => shifted.mounts[mount].height = length(base.mounts[mount].height),
+            Number::DriverZ(index) => shifted.drivers[index].height = length(base.drivers[index].height),
             Number::DriverMass(index) => shifted.drivers[index].mass = mass(base.drivers[index].mass),
             Number::DriverX(index) => {
                 if let (Some(from), Some(to)) = (base.drivers[index].acts, &mut shifted.drivers[index].acts) {
@@ -217,6 +233,47 @@ pub fn of_lengths(scenario: &Scenario) -> Vec<Input> {
     [Number::Wheelbase, Number::TrackFront, Number::TrackRear]
         .map(|number| Input::new(number, Cause::Lengths, standard))
         .into()
+}
+
+/// The height of the kart as weighed, with its ±; none if the file tells none. The loads of a lift are as sure as the front
+/// pair of pads is. That the same pads weighed the kart is left out: heights are known to millimetres, what pads have in common
+/// with their lifts is less.
+pub fn height(scenario: &Scenario) -> Option<Height> {
+    let heights = scenario.heights()?;
+    let chassis = &scenario.kart().chassis;
+    let value = heights.height.mm();
+    Some(match &heights.means {
+        Means::Given { within } => Height {
+            height_mm: Estimate { value, standard: standard::of_limit(within.mm()) },
+            scatter_mm: 0.0,
+        },
+        Means::Lifted(lifts) => {
+            let then = &heights.weighing;
+            let pads = pads::shifts(then.readings, scenario.pads(), Some(&then.taken), chassis);
+            let front_kg = combined(pads.iter().map(|(_, shift)| shift.front()));
+            let limits = Limits {
+                // A limit whose standard uncertainty is that of the axle's load.
+                axle_kg: front_kg * 3.0_f64.sqrt(),
+                angle_deg: lifts.angle_within_deg,
+                length_mm: scenario.within().lengths.mm(),
+            };
+            lifts.lifting(then, chassis).height(limits)
+        }
+    })
+}
+
+/// How high things are; nothing where no height is told, as then none is asked for.
+pub fn of_heights(scenario: &Scenario) -> Vec<Input> {
+    let Some(known) = height(scenario) else { return Vec::new() };
+    let place = standard::of_limit(scenario.within().places.mm());
+    let acts = standard::of_limit(scenario.within().driver_place.mm());
+    let mut inputs = vec![Input::new(Number::CgHeight, Cause::Height, known.height_mm.standard)];
+    let tanks = (0..scenario.tanks().len()).map(Number::TankZ);
+    let mounts = (0..scenario.mounts().len()).map(Number::MountZ);
+    inputs.extend(tanks.chain(mounts).map(|number| Input::new(number, Cause::Places, place)));
+    let drivers = (0..scenario.drivers().len()).map(Number::DriverZ);
+    inputs.extend(drivers.map(|number| Input::new(number, Cause::Driver, acts)));
+    inputs
 }
 
 /// Masses between a weighing and another state: lead, fuel, drivers.
@@ -266,5 +323,6 @@ pub fn of_state(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
         inputs.push(Input::new(Number::DriverX(index), Cause::Driver, acts));
         inputs.push(Input::new(Number::DriverY(index), Cause::Driver, acts));
     }
+    inputs.extend(of_heights(scenario));
     inputs
 }

@@ -27,8 +27,9 @@ pub type UnsureKart = Propagation<Kart, Cause>;
 pub fn weighed(scenario: &Scenario) -> UnsureKart {
     let mut inputs = inputs::of_pads(scenario, None);
     inputs.extend(inputs::of_lengths(scenario));
+    inputs.extend(inputs::of_heights(scenario));
     propagated(scenario, None, &inputs, |scenario| Kart {
-        corners: weighing::readings(scenario.weighing()).corners,
+        corners: weighing::as_weighed(scenario).corners,
         chassis: scenario.kart().chassis,
     })
 }

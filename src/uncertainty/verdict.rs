@@ -5,7 +5,7 @@
 use super::Estimate;
 use super::kart::{Kart, UnsureKart};
 use crate::plan::Residual;
-use crate::scenario::{Aim, Scenario};
+use crate::scenario::Scenario;
 
 /// How sure it is that a target is met.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,10 +31,8 @@ impl Call {
     /// The call on a residual; the band is as wide as the judge's, with what counts as met.
     pub fn of(scenario: &Scenario, residual: &Residual, kart: &UnsureKart) -> Call {
         let unsure_kg = distance(residual, kart).expanded();
-        let half_width_kg = match residual.aim {
-            Aim::Percent { within, .. } => within / 100.0 * kart.centre.corners.total(),
-            Aim::Difference { within, .. } => within.kg(),
-        };
+        let line = residual.aim.line();
+        let half_width_kg = line.within_share * kart.centre.corners.total() + line.within_kg;
         let beyond_kg = residual.distance_kg.abs() - half_width_kg - scenario.preferences().band.kg();
         if beyond_kg + unsure_kg <= 0.0 {
             Call::Met
@@ -48,16 +46,13 @@ impl Call {
 
 /// The distance of a residual from its aim with its ±, kg.
 pub fn distance(residual: &Residual, kart: &UnsureKart) -> Estimate {
+    let line = residual.aim.line();
     kart.estimate(|kart: &Kart| {
-        let figure_kg = residual.figure.kg(&kart.corners);
-        match residual.aim {
-            Aim::Percent { aim, .. } => figure_kg - aim / 100.0 * kart.corners.total(),
-            Aim::Difference { aim, .. } => figure_kg - aim.kg(),
-        }
+        residual.figure.kg(&kart.corners) - line.share * kart.corners.total() - line.difference_kg
     })
 }
 
-/// The figure of a residual with its ±: percent, or kg for a pair.
+/// The figure of a residual with its ±: percent, kg for a pair, mm for a height.
 pub fn figure(residual: &Residual, kart: &UnsureKart) -> Estimate {
-    kart.estimate(|kart| residual.figure.of(&kart.corners))
+    kart.estimate(|kart| residual.figure.read(&kart.chassis, &kart.corners))
 }

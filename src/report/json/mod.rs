@@ -140,7 +140,7 @@ impl ResidualEntry {
         ResidualEntry {
             target: wanted.figure.key(),
             state,
-            unit: if wanted.figure.is_share() { "percent" } else { "kg" },
+            unit: wanted.unit(),
             value: standing.value,
             aim: wanted.aim,
             within: wanted.within,

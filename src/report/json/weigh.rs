@@ -80,8 +80,9 @@ struct LeadEntry<'v> {
 struct HeightEntry {
     z_mm: f64,
     plus_minus_mm: f64,
-    scatter_mm: f64,
-    lifts: usize,
+    /// Null for a height that the file gives.
+    scatter_mm: Option<f64>,
+    lifts: Option<usize>,
 }
 
 /// Something odd about the weighing.
@@ -206,8 +207,8 @@ pub fn weigh(view: &WeighView, frame: Frame) -> String {
         height: view.height.as_ref().map(|line| HeightEntry {
             z_mm: line.height.mm,
             plus_minus_mm: line.unsure.mm,
-            scatter_mm: line.scatter.mm,
-            lifts: line.lifts,
+            scatter_mm: line.lifted().map(|(scatter, _)| scatter.mm),
+            lifts: line.lifted().map(|(_, lifts)| lifts),
         }),
         doubts: view
             .doubts

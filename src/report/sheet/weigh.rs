@@ -139,7 +139,8 @@ type Shown<'v> = (Figure, &'v str, Option<&'v (Wanted, Standing)>);
 /// Every figure, with its target where it has one.
 fn figures(view: &WeighView) -> Markup {
     let picture = &view.picture;
-    let shown = Figure::ALL.map(|figure| -> Shown {
+    let shown = Figure::ALL.into_iter().filter_map(|figure| -> Option<Shown> {
+        let target = view.targets.iter().find(|(wanted, _)| wanted.figure == figure);
         let number = match figure {
             Figure::Front => &picture.front.number,
             Figure::Rear => &picture.rear.number,
@@ -147,9 +148,11 @@ fn figures(view: &WeighView) -> Markup {
             Figure::Cross => &picture.cross.number,
             Figure::FrontPair => &picture.front_pair.number,
             Figure::RearPair => &picture.rear_pair.number,
+            Figure::Height => &target?.1.number,
         };
-        (figure, number, view.targets.iter().find(|(wanted, _)| wanted.figure == figure))
+        Some((figure, number.as_str(), target))
     });
+    let shown: Vec<Shown> = shown.collect();
     html! {
         div {
             table class="targets" {
@@ -162,7 +165,7 @@ fn figures(view: &WeighView) -> Markup {
                     }
                 }
                 tbody {
-                    @for (figure, number, target) in shown {
+                    @for (figure, number, target) in &shown {
                         tr {
                             th scope="row" {
                                 (figure.name())
@@ -179,7 +182,7 @@ fn figures(view: &WeighView) -> Markup {
                     }
                 }
             }
-            (parts::definitions(Figure::ALL.into_iter()))
+            (parts::definitions(shown.iter().map(|(figure, _, _)| *figure)))
             @if let Some(lines) = &view.warp { p class="note" { (sentence(&lines.centre_of_gravity(&view.sure))) "." } }
         }
     }

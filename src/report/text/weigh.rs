@@ -8,7 +8,7 @@ use super::{definitions, tone_of, verdict};
 use crate::report::doubts::DoubtLine;
 use crate::report::forecast::{CornerLine, ForecastLines};
 use crate::report::headline::{FRAME_CAUTION, READY_TO_RACE};
-use crate::report::height::HeightLine;
+use crate::report::height::{HeightLine, LineMeans};
 use crate::report::target::{Standing, Wanted};
 use crate::report::warp::WarpLines;
 use crate::report::weigh::{About, Picture, Share, WeighStatus, WeighView};
@@ -173,6 +173,7 @@ fn figures(page: &mut Page, view: &WeighView) {
                 Figure::Cross => picture.cross.number.clone(),
                 Figure::FrontPair => picture.front_pair.number.clone(),
                 Figure::RearPair => picture.rear_pair.number.clone(),
+                Figure::Height => target(figure).map(|(_, standing)| standing.number.clone())?,
             };
             Some((figure, number, target(figure)))
         })
@@ -235,11 +236,12 @@ fn how_sure(page: &mut Page, view: &WeighView) {
 
 /// The height from lifts, which nobody should repeat with a driver aboard without thinking.
 fn height(page: &mut Page, line: &HeightLine) {
-    let HeightLine { height, unsure, scatter, lifts } = line;
-    let text = format!(
-        "centre of gravity: {} +- {unsure} above the ground, from {lifts} lifts that agree to {scatter}",
-        height.number
-    );
+    let HeightLine { height, unsure, means } = line;
+    let whence = match means {
+        LineMeans::Lifted { scatter, lifts } => format!("from {lifts} lifts that agree to {scatter}"),
+        LineMeans::Given => "as the file says".to_owned(),
+    };
+    let text = format!("centre of gravity: {} +- {unsure} above the ground, {whence}", height.number);
     page.paragraph(2, Tone::Plain, &text);
 }
 

@@ -72,7 +72,18 @@ pub(super) const INSPECTION: Form = Settings(&[
 ]);
 
 /// `height`.
-pub(super) const HEIGHT: Form = Settings(&[
+pub(super) const HEIGHT: Form = Any(&[LIFTED, GIVEN]);
+
+const GIVEN: Form = Settings(&[
+    Key::required(
+        "given",
+        Value(Kind::Length(bounds::HEIGHT_AIM)),
+        "of the kart as weighed, up from the ground",
+    ),
+    Key::optional("within", Value(Kind::Length(bounds::HEIGHT_BAND)), "how nearly it is known"),
+]);
+
+const LIFTED: Form = Settings(&[
     Key::required("radius_front", Value(Kind::Length(bounds::RADIUS)), "loaded radius of the front wheels"),
     Key::required("radius_rear", Value(Kind::Length(bounds::RADIUS)), "loaded radius of the rear wheels"),
     Key::optional(

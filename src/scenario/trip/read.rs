@@ -9,6 +9,7 @@ use crate::document::{Fields, Noted, Value, no_such, written_mass};
 use crate::scenario::lead::LeadBox;
 use crate::scenario::mounts::Mounts;
 use crate::scenario::{Access, Class, Kind, Rules, Target, aboard, bounds, class};
+use crate::statics::Chassis;
 use crate::units::Mass;
 
 /// What of a trip is read before lead and mounts are: rules of its classes ask for numbers of theirs.
@@ -25,6 +26,7 @@ pub(in crate::scenario) struct Parts<'p, 'r> {
     pub(in crate::scenario) drivers: Option<&'p [String]>,
     pub(in crate::scenario) class: Option<&'p Class>,
     pub(in crate::scenario) targets: &'p [Target],
+    pub(in crate::scenario) chassis: Option<&'p Chassis>,
     pub(in crate::scenario) lead: &'p LeadBox<'r>,
     pub(in crate::scenario) mounts: &'p Mounts<'r>,
     pub(in crate::scenario) listed: &'p Listed<'r>,
@@ -82,7 +84,7 @@ fn read(value: &Value, classes: Option<Vec<Class>>, parts: &Parts) -> Option<Tri
     let _list = fields.value("buy");
     let named = fields.value("targets").filter(|targets| !targets.is_null());
     let range = fields.value("front").filter(|front| !front.is_null());
-    let variations = variations::variations(named.as_ref(), range.as_ref(), parts.targets);
+    let variations = variations::variations(named.as_ref(), range.as_ref(), parts.targets, parts.chassis);
     let spares = read_spares(&fields, parts);
     let given = fields.value("hardware").filter(|hardware| !hardware.is_null());
     let hardware =

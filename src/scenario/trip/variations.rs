@@ -6,6 +6,7 @@ use super::Variation;
 use crate::diagnosis::Fault;
 use crate::document::{Value, decimal};
 use crate::scenario::{Aim, Figure, Target, When, bounds, class};
+use crate::statics::Chassis;
 
 /// A range of front %.
 struct Range {
@@ -21,8 +22,9 @@ pub(super) fn variations(
     named: Option<&Value>,
     range: Option<&Value>,
     usual: &[Target],
+    chassis: Option<&Chassis>,
 ) -> Option<Vec<Variation>> {
-    let names = named.map(|named| read_named(named, usual));
+    let names = named.map(|named| read_named(named, usual, chassis));
     let aims = range.map(read_range);
     let names = match names {
         Some(names) => names?,
@@ -49,7 +51,7 @@ pub(super) fn variations(
     Some(all)
 }
 
-fn read_named(value: &Value, usual: &[Target]) -> Option<Vec<Variation>> {
+fn read_named(value: &Value, usual: &[Target], chassis: Option<&Chassis>) -> Option<Vec<Variation>> {
     let fields = value.settings("targets", "targets: {dry: {front: {aim: 43, within: 0.5}}}")?;
     let entries = fields.entries();
     if entries.is_empty() {
@@ -58,7 +60,7 @@ fn read_named(value: &Value, usual: &[Target]) -> Option<Vec<Variation>> {
     }
     let variation = |value: &Value| {
         let name = value.key_as_name("targets")?;
-        Some(Variation { name, targets: replaced(usual, &class::targets(value)) })
+        Some(Variation { name, targets: replaced(usual, &class::targets(value, chassis)) })
     };
     // Each is read whatever the others are, so that all faults are listed.
     let variations: Vec<Option<Variation>> = entries.iter().map(variation).collect();

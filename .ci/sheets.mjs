@@ -16,10 +16,10 @@ const require = createRequire(join(folder, "package.json"));
 const { chromium } = require("playwright-core");
 const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 
-const COMMANDS = ["plan", "weigh", "swap", "card", "reach"];
+const COMMANDS = ["plan", "weigh", "swap", "card", "reach", "pack"];
 // Those that need a legal plan to start from.
 const FROM_A_PLAN = ["card", "reach"];
-const WITHOUT_DRAWING = ["card"];
+const WITHOUT_DRAWING = ["card", "pack"];
 // One pound, exact by definition (international yard and pound agreement, 1959).
 const KG_PER_LB = 0.45359237;
 const WIDTHS = [360, 800, 1600];
@@ -49,10 +49,10 @@ function driversOf(source) {
 /** What must be readable on the sheet: names as they stand in the document, masses to the gram. */
 function wanted(document) {
   const drivers = document.drivers ?? [];
-  const placed = [document, ...drivers].flatMap((of) => of.placements ?? []);
+  const placed = [document, ...drivers, ...(document.cases ?? [])].flatMap((of) => of.placements ?? []);
   const placements = placed.flatMap(({ mount, piece }) => [mount, piece]);
   const aboard = (document.aboard?.lead ?? []).flatMap(({ mount, piece }) => [mount, piece]);
-  const named = [...drivers, ...(document.regions ?? []), document].map(({ driver }) => driver);
+  const named = [...drivers, ...(document.regions ?? []), ...(document.cases ?? []), document].map(({ driver }) => driver);
   return [...placements, ...aboard, ...named, document.kart, document.class].filter(Boolean);
 }
 
@@ -149,6 +149,8 @@ try {
     const plan = JSON.parse(kentledge("plan", source, "--json"));
     for (const command of COMMANDS) {
       if (command === "swap" && driversOf(source) < 2) continue;
+      // A trip is packed for where the file describes one.
+      if (command === "pack" && !/^trip:/m.test(readFileSync(source, "utf8"))) continue;
       if (FROM_A_PLAN.includes(command) && plan.status === "no legal plan") continue;
       const [sheet, drawing] = ["html", "svg"].map((end) => join(written, `${basename(scenario, ".yaml")}.${command}.${end}`));
       const draws = !WITHOUT_DRAWING.includes(command);

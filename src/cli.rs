@@ -224,11 +224,14 @@ Examples:
     #[command(after_long_help = EXIT_CODES, before_help = "\
 Examples:
   kentledge pack kart.yaml
-  kentledge pack kart.yaml --time 60 -o kit.txt")]
+  kentledge pack kart.yaml --time 60 -o kit.txt
+  kentledge pack kart.yaml --sheet kit.html")]
     Pack {
         /// The scenario file, `-` for stdin
         #[arg(value_name = "FILE")]
         file: PathBuf,
+        #[command(flatten)]
+        sheet: SheetAlone,
     },
     /// What a code such as K005 means, with a wrong and a right example
     #[command(before_help = "\
@@ -390,7 +393,13 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             let form = if svg { Form::Drawing } else { Form::Report };
             Command::Report(Report::Reach { input: Input::new(file), whom, form })
         }
-        Some(Typed::Pack { file }) => Command::Report(Report::Pack(Input::new(file))),
+        Some(Typed::Pack { file, sheet }) => {
+            options.also_write_sheet(
+                sheet,
+                "`pack` is a check list and has no drawing; `plan` draws one case",
+            )?;
+            Command::Report(Report::Pack(Input::new(file)))
+        }
         Some(Typed::Check { file }) => Command::Report(Report::Check(Input::new(file))),
         Some(Typed::Swap { file, order, typeset }) => {
             options.also_write(typeset)?;

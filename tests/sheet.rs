@@ -4,6 +4,8 @@
 
 #[path = "sheet/card.rs"]
 mod card;
+#[path = "sheet/pack.rs"]
+mod pack;
 #[path = "support/run.rs"]
 #[expect(dead_code, reason = "nothing here is read from stdin")]
 mod program;
@@ -229,7 +231,7 @@ fn names_are_nothing_but_text() {
 
 #[test]
 fn a_sheet_needs_nothing_but_itself() {
-    let others = [("swap", "three-drivers"), ("card", "odd-names"), ("reach", "odd-names")];
+    let others = [("swap", "three-drivers"), ("card", "odd-names"), ("reach", "odd-names"), ("pack", "trip")];
     for (command, stem) in
         PLANNED.into_iter().flat_map(|stem| [("plan", stem), ("weigh", stem)]).chain(others)
     {

@@ -99,7 +99,7 @@ impl Options {
         why: &str,
     ) -> Result<(), Refusal> {
         if drawing.is_some() {
-            return Err(Refusal::new(why, "leave `--drawing` away, or ask for `--sheet card.html`"));
+            return Err(Refusal::new(why, "leave `--drawing` away, or ask for `--sheet FILE.html`"));
         }
         self.also_write(Typeset { sheet, drawing })
     }

@@ -6,12 +6,13 @@ use std::time::Instant;
 
 use kentledge::report::amount::{Screen, trimmed};
 use kentledge::report::pack::PackView;
-use kentledge::report::{json, text};
+use kentledge::report::{json, sheet, text};
 use kentledge::tasks::pack::{Progress, Worth, pack};
 use kentledge::units::Mass;
 
 use crate::request::Options;
 use crate::streams::{Streams, columns};
+use crate::typeset::Typeset;
 use crate::{Answer, Exit, Failure, Reading, patiently_telling};
 
 /// The kit.
@@ -37,7 +38,11 @@ pub(crate) fn answer(
     } else {
         text::pack(&view, columns())
     };
-    Ok(Answer::new(shown, exit))
+    let typeset = Typeset::of(options, || {
+        // A sheet is for people, whatever the screen was asked to show.
+        (sheet::pack(&PackView::new(screen, scenario, &found), &reading.imprint), None)
+    })?;
+    Ok(Answer { shown, exit, typeset })
 }
 
 /// `40 kits tried; best so far 61.5, 22.25 kg; nothing beats 57, 22 kg`.

@@ -4,10 +4,11 @@
 
 use std::fmt;
 
-use super::amount::{Weight, trimmed};
+use super::amount::{Screen, Weight, trimmed};
 use super::card::CardView;
 use super::help::HelpLines;
 use super::margin::Required;
+use super::pack::{BeyondLine, KitLines, PackView};
 use super::plan::{PlanLines, PlanView, Status};
 use super::reach::RegionLines;
 use super::shortfall::ShortfallLines;
@@ -18,6 +19,7 @@ use super::warp::WarpLines;
 use super::weigh::{About, WeighStatus, WeighView};
 use crate::scenario::Moment;
 use crate::solve::Proof;
+use crate::tasks::pack::{DRIVER_STEP_KG, Probed};
 use crate::uncertainty::verdict::Call;
 
 /// What a tool that tells people to bolt lead to a kart must not leave unsaid.
@@ -243,6 +245,68 @@ impl RegionLines {
             None => "no places of whole pieces were looked for".to_owned(),
         }
     }
+}
+
+impl PackView {
+    /// `one kit serves every case, every target met; best possible`.
+    pub fn verdict(&self, lines: &KitLines) -> String {
+        let missed = lines.cases.iter().filter(|case| !case.misses.is_empty()).count();
+        let close = lines.cases.iter().filter(|case| case.verdict().0 == Call::TooClose).count();
+        let serves = match (missed, close) {
+            (0, 0) => "one kit serves every case, every target met".to_owned(),
+            (0, close) if close == lines.cases.len() => {
+                "one kit serves every case, all of them too close to call".to_owned()
+            }
+            (0, close) => format!("one kit serves every case, {close} of them too close to call"),
+            (1, _) => "one kit makes every case legal, but 1 misses a target".to_owned(),
+            (several, _) => format!("one kit makes every case legal, but {several} miss a target"),
+        };
+        format!("{serves}; {}", self.status.words())
+    }
+
+    /// `2 pieces to buy for 14.5; 22.73 kg in 8 pieces to carry`.
+    pub fn to_carry(&self, lines: &KitLines) -> String {
+        let bought = match lines.bought {
+            0 => "nothing to buy".to_owned(),
+            1 => "1 piece to buy".to_owned(),
+            several => format!("{several} pieces to buy"),
+        };
+        let price =
+            if self.is_priced && lines.bought > 0 { format!(" for {}", lines.price) } else { String::new() };
+        format!("{bought}{price}; {} in {} pieces to carry", lines.carried, lines.pieces)
+    }
+}
+
+/// What was tried beyond the cases of a trip, in the order of the task.
+pub(super) fn probes(screen: Screen) -> [String; 4] {
+    let step = screen.plain(DRIVER_STEP_KG);
+    [format!("-{step}"), format!("+{step}"), "front -1".to_owned(), "front +1".to_owned()]
+}
+
+/// What came of it, in a word.
+pub(super) const fn probed_word(probed: Probed) -> &'static str {
+    match probed {
+        Probed::InBand => "yes",
+        Probed::OutOfBand => "no",
+        Probed::Illegal => "light",
+        Probed::Unknown => "?",
+        Probed::NotAsked => "-",
+    }
+}
+
+/// What the words mean that occur.
+pub(super) fn probed_legend(lines: &[BeyondLine]) -> String {
+    let legend = [
+        (Probed::InBand, "yes: legal, every target met"),
+        (Probed::OutOfBand, "no: legal, but a target is missed"),
+        (Probed::Illegal, "light: no legal plan"),
+        (Probed::Unknown, "?: not decided"),
+        (Probed::NotAsked, "-: cannot be asked"),
+    ];
+    let occurs = |probed| lines.iter().flat_map(|line| line.probed).any(|one| one == probed);
+    let used: Vec<&str> =
+        legend.into_iter().filter(|(probed, _)| occurs(*probed)).map(|(_, words)| words).collect();
+    format!("driver lighter or heavier, front a point either way; {}", used.join("; "))
 }
 
 impl DriverLines {

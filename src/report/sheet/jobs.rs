@@ -89,7 +89,7 @@ pub(super) fn setting(line: &SettingLine) -> Markup {
 }
 
 /// A box and what is to be done.
-fn ticked(what: &Markup) -> Markup {
+pub(super) fn ticked(what: &Markup) -> Markup {
     html! { label { input type="checkbox"; span { (what) } } }
 }
 

@@ -5,6 +5,7 @@
 mod card;
 mod figures;
 mod jobs;
+mod pack;
 mod parts;
 mod plan;
 mod reach;
@@ -14,6 +15,7 @@ mod weigh;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 pub use card::card;
+pub use pack::pack;
 pub use plan::plan;
 pub use reach::reach;
 pub use swap::swap;

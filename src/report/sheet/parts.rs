@@ -168,13 +168,18 @@ pub(super) fn typeset(words: &str) -> String {
     words.replace("+-", "\u{b1}")
 }
 
-/// `on target`, or by how much it is off; a mark of its own shape stands before it.
-pub(super) fn verdict(standing: &Standing) -> Markup {
-    let (class, mark) = match standing.call {
+/// The class of a verdict, and its mark.
+pub(super) const fn called(call: Call) -> (&'static str, &'static str) {
+    match call {
         Call::Met => ("met", "\u{2713}"),
         Call::Missed => ("missed", "\u{25b2}"),
         Call::TooClose => ("unsure", "\u{2248}"),
-    };
+    }
+}
+
+/// `on target`, or by how much it is off; a mark of its own shape stands before it.
+pub(super) fn verdict(standing: &Standing) -> Markup {
+    let (class, mark) = called(standing.call);
     html! { span class=(class) { span aria-hidden="true" { (mark) } " " (standing.verdict()) } }
 }
 

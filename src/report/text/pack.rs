@@ -5,11 +5,10 @@
 use super::definitions;
 use super::page::{Cell, Page, Table, Tone};
 use super::plan::{care, limits_of_shortfall};
-use crate::report::headline::{LEAD_CAUTIONS, NOTHING_FOUND};
+use crate::report::headline::{LEAD_CAUTIONS, NOTHING_FOUND, probed_legend, probed_word, probes};
 use crate::report::pack::{
     BeyondLine, CaseLines, CaseName, HardwareLines, KitLines, PackOutcome, PackView, PieceLine, ShortCase,
 };
-use crate::tasks::pack::{DRIVER_STEP_KG, Probed};
 use crate::uncertainty::verdict::Call;
 
 /// Lays out a kit for a trip, or why there is none, for a screen of so many columns.
@@ -59,22 +58,9 @@ fn never_legal(page: &mut Page, view: &PackView, cases: &[ShortCase]) {
 }
 
 fn kit(page: &mut Page, view: &PackView, lines: &KitLines) {
-    let missed = lines.cases.iter().filter(|case| !case.misses.is_empty()).count();
-    let (tone, serves) = match missed {
-        0 => (Tone::Good, "one kit serves every case, every target met".to_owned()),
-        1 => (Tone::Bad, "one kit makes every case legal, but 1 misses a target".to_owned()),
-        several => (Tone::Bad, format!("one kit makes every case legal, but {several} miss a target")),
-    };
-    page.paragraph(0, tone, &format!("{serves}; {}", view.status.words()));
-    let bought = match lines.bought {
-        0 => "nothing to buy".to_owned(),
-        1 => "1 piece to buy".to_owned(),
-        several => format!("{several} pieces to buy"),
-    };
-    let price =
-        if view.is_priced && lines.bought > 0 { format!(" for {}", lines.price) } else { String::new() };
-    let along = format!("{bought}{price}; {} in {} pieces to carry", lines.carried, lines.pieces);
-    page.paragraph(2, Tone::Plain, &along);
+    let met = lines.cases.iter().all(|case| case.misses.is_empty());
+    page.paragraph(0, if met { Tone::Good } else { Tone::Bad }, &view.verdict(lines));
+    page.paragraph(2, Tone::Plain, &view.to_carry(lines));
     pieces(page, "Buy", &lines.buy);
     pieces(page, "Take along", &lines.take);
     pieces(page, "Leave at home", &lines.leave);
@@ -256,21 +242,10 @@ fn smaller(page: &mut Page, lines: &KitLines) {
     }
 }
 
-const fn probed_word(probed: Probed) -> &'static str {
-    match probed {
-        Probed::InBand => "yes",
-        Probed::OutOfBand => "no",
-        Probed::Illegal => "light",
-        Probed::Unknown => "?",
-        Probed::NotAsked => "-",
-    }
-}
-
 /// What the kit does for whoever comes unannounced.
 fn beyond(page: &mut Page, view: &PackView, lines: &[BeyondLine]) {
     page.section("Beyond the cases: still in band?");
-    let step = view.screen.plain(DRIVER_STEP_KG);
-    let headings = [format!("-{step}"), format!("+{step}"), "front -1".to_owned(), "front +1".to_owned()];
+    let headings = probes(view.screen);
     let mut rows = vec![vec![Cell::word("")]];
     rows[0].extend(headings.iter().map(|heading| Cell::word(heading)));
     for group in grouped(lines, |line| &line.case) {
@@ -292,24 +267,7 @@ fn beyond(page: &mut Page, view: &PackView, lines: &[BeyondLine]) {
             page.paragraph(4, Tone::Plain, &said.join(", "));
         }
     }
-    let all = || lines.iter().flat_map(|line| line.probed);
-    let legend = [
-        (Probed::InBand, "yes: legal, every target met"),
-        (Probed::OutOfBand, "no: legal, but a target is missed"),
-        (Probed::Illegal, "light: no legal plan"),
-        (Probed::Unknown, "?: not decided"),
-        (Probed::NotAsked, "-: cannot be asked"),
-    ];
-    let used: Vec<&str> = legend
-        .into_iter()
-        .filter(|(probed, _)| all().any(|one| one == *probed))
-        .map(|(_, words)| words)
-        .collect();
-    page.paragraph(
-        2,
-        Tone::Plain,
-        &format!("driver lighter or heavier, front a point either way; {}", used.join("; ")),
-    );
+    page.paragraph(2, Tone::Plain, &probed_legend(lines));
 }
 
 /// To be ticked off while packing.

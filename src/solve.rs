@@ -90,6 +90,8 @@ pub struct Solved {
     pub divisible: Option<Divisible>,
     /// Nodes that the search visited.
     pub nodes: u64,
+    /// What the plan was allowed to change.
+    pub freedom: Freedom,
 }
 
 /// By how much the minimum cannot be reached.
@@ -105,6 +107,8 @@ pub struct Shortfall {
     pub lead_in_stock: Mass,
     /// What all mounts together may carry.
     pub mounts_carry: Mass,
+    /// Whether lead was allowed to be changed at all.
+    pub lead_is_free: bool,
 }
 
 /// The judge measured something else than the search; a fault of the program, never of the input.
@@ -212,7 +216,10 @@ fn solve_goals(
         };
         let Some(found) = found else {
             return Ok(match end {
-                End::Proved => Answer::NoLegalPlan(shortfall(&model, &mut search, patience)),
+                End::Proved => {
+                    let shortfall = shortfall(&model, &mut search, patience);
+                    Answer::NoLegalPlan(Shortfall { lead_is_free: freedom.lead, ..shortfall })
+                }
                 End::Stopped => Answer::OutOfTime,
             });
         };
@@ -230,7 +237,8 @@ fn solve_goals(
     // At least one goal has been solved, so there is a plan.
     let Some(plan) = judged else { return Ok(Answer::OutOfTime) };
     let divisible = engine::divisible(&model.set_so(plan.measured().counts.settings()));
-    Ok(Answer::Plan(Solved { plan, goals, divisible, nodes: search.nodes() }))
+    let (nodes, freedom) = (search.nodes(), freedom.clone());
+    Ok(Answer::Plan(Solved { plan, goals, divisible, nodes, freedom }))
 }
 
 impl Solved {
@@ -277,5 +285,6 @@ fn shortfall(model: &Model, search: &mut Search, patience: Patience) -> Shortfal
         heaviest: outcome.best.map(|found| found.counts),
         lead_in_stock: Mass::from_ng(stock),
         mounts_carry: Mass::from_ng(model.mounts.iter().map(|mount| mount.capacity_ng).sum()),
+        lead_is_free: true,
     }
 }

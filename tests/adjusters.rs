@@ -10,6 +10,12 @@ use kentledge::scenario::{Freedom, Moment, Scenario};
 use kentledge::solve::{Answer, Patience, solve_within};
 use kentledge::statics::Corners;
 
+#[path = "support/run.rs"]
+#[expect(dead_code, reason = "nothing is handed on stdin here")]
+mod program;
+
+use program::run;
+
 /// The last digit that the sums below are given to, kg.
 const HAND_KG: f64 = 5e-5;
 
@@ -189,4 +195,40 @@ fn a_name_that_is_no_lever_is_refused_with_those_there_are() {
     let fault = Freedom::only(&kart(), &["seet".to_owned()]).expect_err("no such lever");
     assert!(fault.to_string().contains("there is no adjuster called `seet`"), "{fault}");
     assert!(fault.help().contains("`seat`"), "{}", fault.help());
+}
+
+/// Washers would cure it and were not to be touched: that is no case for the frame.
+#[test]
+fn what_was_not_to_be_changed_is_not_said_to_be_of_no_help() {
+    let kart = "scenarios/seat-and-spacers.yaml";
+    let frame = "only tweaking the frame would";
+    let plan = run(&["plan", kart, "--only", "lead"]);
+    assert!(plan.stdout.contains("front pair is a matter of warp more than of lead"), "{}", plan.stdout);
+    assert!(plan.stdout.contains("not everything was allowed to be changed"), "{}", plan.stdout);
+    assert!(!plan.stdout.contains(frame), "{}", plan.stdout);
+    let plan = run(&["plan", kart, "--only", "seat"]);
+    assert_eq!(plan.code, Some(4));
+    assert!(
+        plan.stdout.contains("lead stays as it is: it is not among what may be changed"),
+        "{}",
+        plan.stdout
+    );
+    assert!(!plan.stdout.contains("look at capacity"), "{}", plan.stdout);
+}
+
+/// Bent far beyond what the washers can take away, which is then said with its size in kilograms.
+#[test]
+fn only_where_nothing_else_helps_the_frame_is_spoken_of_with_what_is_left() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/seat-and-spacers.yaml");
+    let text = std::fs::read_to_string(path).expect("the scenario is there");
+    let bent = "{lf: 29.9, rf: 38.7, lr: 52.8, rr: 45.1}";
+    let straight = "{lf: 32.9, rf: 35.7, lr: 49.8, rr: 48.1}";
+    assert!(text.contains(straight), "{text}");
+    let path = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("bent.yaml");
+    std::fs::write(&path, text.replace(straight, bent)).expect("the tests' own folder can be written");
+    let plan = run(&["plan", path.to_str().expect("a plain name"), "--plain"]);
+    let line = plan.stdout.lines().find(|line| line.contains("only tweaking the frame would"));
+    let line = line.unwrap_or_else(|| panic!("{}", plan.stdout));
+    assert!(line.contains("kg of warp is left") && line.contains("which is never planned"), "{line}");
+    assert!(plan.stdout.contains("tweaking a frame, can injure"), "{}", plan.stdout);
 }

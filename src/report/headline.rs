@@ -4,12 +4,12 @@
 
 use std::fmt;
 
-use super::amount::{Screen, Weight, trimmed};
+use super::amount::{Distance, Screen, Weight, trimmed};
 use super::card::CardView;
 use super::help::HelpLines;
 use super::margin::Required;
 use super::pack::{BeyondLine, KitLines, PackView};
-use super::plan::{PlanLines, PlanView, Status};
+use super::plan::{CornersLine, PlanLines, PlanView, Status};
 use super::reach::RegionLines;
 use super::shortfall::ShortfallLines;
 use super::sure::SureKart;
@@ -451,12 +451,26 @@ impl WeighView {
 impl WarpLines {
     /// Where the centre of gravity is, and how sure that is.
     pub fn centre_of_gravity(&self, sure: &SureKart) -> String {
-        let side = if self.cg_left.mm < 0.0 { "right" } else { "left" };
-        let beside = self.cg_left.number.trim_start_matches('-');
-        let (ahead, unsure_ahead, unsure_beside) = (&self.cg_ahead.number, &sure.cg_ahead, &sure.cg_left);
-        format!(
-            "centre of gravity: {ahead} +- {unsure_ahead} ahead of the rear axle, {beside} +- {unsure_beside} {side} of \
-             the centre line"
-        )
+        let place = centre_of_gravity(&self.cg_ahead, &self.cg_left, sure);
+        format!("centre of gravity: {place}")
     }
+}
+
+impl CornersLine {
+    /// The same of a state of a plan.
+    pub fn centre_of_gravity(&self, is_only_one: bool) -> String {
+        let [ahead, left] = &self.cg;
+        let place = centre_of_gravity(ahead, left, &self.sure);
+        let at = if is_only_one { String::new() } else { format!(" at the {}", self.moment.word()) };
+        format!("centre of gravity{at}: {place}")
+    }
+}
+
+fn centre_of_gravity(ahead: &Distance, left: &Distance, sure: &SureKart) -> String {
+    let side = if left.mm < 0.0 { "right" } else { "left" };
+    let (ahead, beside) = (&ahead.number, left.number.trim_start_matches('-'));
+    let (unsure_ahead, unsure_beside) = (&sure.cg_ahead, &sure.cg_left);
+    format!(
+        "{ahead} +- {unsure_ahead} ahead of the rear axle, {beside} +- {unsure_beside} {side} of the centre line"
+    )
 }

@@ -6,7 +6,7 @@
 use super::amount::{Screen, trimmed};
 use super::warp::Spacer;
 use crate::plan::{Measured, Residual};
-use crate::scenario::{Access, Aim, Figure, Lever, Scenario, Shift, When};
+use crate::scenario::{Access, Aim, Figure, Freedom, Lever, Scenario, Shift, When};
 use crate::solve::Solved;
 use crate::tasks::binding::{fits_on, is_bound_by_spare, is_full, left_in_box};
 use crate::units::{Length, Mass};
@@ -100,13 +100,14 @@ fn fuel_alone(screen: Screen, scenario: &Scenario, measured: &Measured, missed: 
     })
 }
 
-/// Cross and pairs are changed far more by spacers than by lead. Where the plan had washers to set and it is proved that they
-/// cannot do it, only the frame is left, which is never planned.
+/// Cross and pairs are changed far more by spacers than by lead. Where the plan might change everything, had washers to set and it
+/// is proved that they cannot do it, only the frame is left, which is never planned.
 fn warp(screen: Screen, scenario: &Scenario, solved: &Solved, missed: &Residual) -> Option<String> {
     let chassis = &scenario.kart().chassis;
     let spacer = Spacer::for_residual(screen, chassis, missed)?;
     let washers = scenario.adjusters().iter().any(|adjuster| matches!(adjuster.lever, Lever::Spindle { .. }));
-    if washers && solved.is_best_possible() {
+    let held = solved.freedom != Freedom::all(scenario);
+    if washers && !held && solved.is_best_possible() {
         let warp_kg = missed.distance_kg / missed.figure.kg(&chassis.warp_direction());
         let (more, less) =
             if warp_kg > 0.0 { ("LF and RR", "RF and LR") } else { ("RF and LR", "LF and RR") };
@@ -117,9 +118,13 @@ fn warp(screen: Screen, scenario: &Scenario, solved: &Solved, missed: &Residual)
             screen.plain(warp_kg.abs()),
         ));
     }
+    let more = if washers && held {
+        "not everything was allowed to be changed"
+    } else {
+        "`kentledge weigh` tells more"
+    };
     Some(format!(
-        "{} is a matter of warp more than of lead: {spacer} would bring it to its aim; `kentledge weigh` \
-         tells more",
+        "{} is a matter of warp more than of lead: {spacer} would bring it to its aim; {more}",
         missed.figure.name()
     ))
 }

@@ -4,7 +4,7 @@
 //! Does not lay anything out.
 
 use super::alternatives::AlternativeLines;
-use super::amount::{Screen, Weight, rounded_kg};
+use super::amount::{Distance, Screen, Weight, rounded_kg};
 use super::help::{BindingLine, HelpLines, binding_lines};
 use super::hurdle;
 use super::margin::{Passing, Required};
@@ -171,6 +171,8 @@ pub struct CornersLine {
     pub corners: [Weight; 4],
     /// Their sum.
     pub total: Weight,
+    /// Centre of gravity: ahead of the rear axle, left of the centre line.
+    pub cg: [Distance; 2],
     /// The ± of all of it, and of the shares.
     pub sure: SureKart,
 }
@@ -417,6 +419,7 @@ pub(super) fn corners_lines(
         moment: state.moment,
         corners: state.load.corners.kg().map(|kg| screen.column(kg)),
         total: screen.column(state.load.total.kg()),
+        cg: kart.centre.cg().map(|way| screen.place(way)),
         sure: SureKart::new(screen, kart),
     });
     lines.collect()

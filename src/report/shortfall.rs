@@ -65,6 +65,9 @@ impl ShortfallLines {
         .into_iter()
         .flatten()
         .collect();
+        if !shortfall.lead_is_free {
+            limits = vec!["lead stays as it is: it is not among what may be changed".to_owned()];
+        }
         if limits.is_empty() && heaviest.is_some() {
             limits.push(
                 "there is lead enough, and the mounts together could carry it, but these pieces do not fit \

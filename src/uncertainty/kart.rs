@@ -8,7 +8,7 @@ use super::propagation::{Propagation, Source};
 use crate::counts::Counts;
 use crate::scenario::{Moment, Pads, Scenario};
 use crate::statics::{Chassis, Corners};
-use crate::units::Mass;
+use crate::units::{Length, Mass};
 use crate::weighing;
 
 /// Four corners on a geometry.
@@ -18,6 +18,14 @@ pub struct Kart {
     pub corners: Corners,
     /// Lengths and stiffness.
     pub chassis: Chassis,
+}
+
+impl Kart {
+    /// Centre of gravity seen from above: ahead of the rear axle, left of the centre line.
+    pub fn cg(&self) -> [Length; 2] {
+        let place = self.chassis.cg(&self.corners);
+        [place.x, place.y]
+    }
 }
 
 /// A kart with everything that its numbers may be off by.

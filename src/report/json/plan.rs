@@ -27,6 +27,7 @@ struct PlanAnswer<'v> {
     residuals: Vec<ResidualEntry>,
     corners_kg: Option<StatesEntry>,
     total_kg: Option<f64>,
+    centre_of_gravity: Option<PlacesEntry>,
     /// Two standard uncertainties of every figure, per state.
     plus_minus: Option<SureStatesEntry>,
     assumptions: &'v [String],
@@ -142,6 +143,29 @@ pub(super) struct StatesEntry {
     finish: Option<CornersEntry>,
 }
 
+/// Where the centre of gravity is, seen from above.
+#[derive(Serialize)]
+struct PlacesEntry {
+    start: Option<PlaceEntry>,
+    finish: Option<PlaceEntry>,
+}
+
+#[derive(Serialize)]
+struct PlaceEntry {
+    x_mm: f64,
+    y_mm: f64,
+}
+
+impl PlacesEntry {
+    fn new(corners: &[CornersLine]) -> PlacesEntry {
+        let at = |moment: Moment| {
+            let state = corners.iter().find(|state| state.moment == moment);
+            state.map(|state| PlaceEntry { x_mm: state.cg[0].mm, y_mm: state.cg[1].mm })
+        };
+        PlacesEntry { start: at(Moment::Start), finish: at(Moment::Finish) }
+    }
+}
+
 #[derive(Serialize)]
 pub(super) struct SureStatesEntry {
     start: Option<SureEntry>,
@@ -221,6 +245,7 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
         residuals: Vec::new(),
         corners_kg: None,
         total_kg: None,
+        centre_of_gravity: None,
         plus_minus: None,
         assumptions: &[],
         margin: MarginEntry::new(&view.required, None, None),
@@ -262,6 +287,7 @@ fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
     answer.residuals = ResidualEntry::of_targets(&lines.targets);
     answer.corners_kg = Some(StatesEntry::new(&lines.corners));
     answer.total_kg = Some(lines.total.kg);
+    answer.centre_of_gravity = Some(PlacesEntry::new(&lines.corners));
     answer.plus_minus = Some(SureStatesEntry::new(&lines.corners));
     answer.assumptions = &lines.assumptions;
     answer.divisible = lines.divisible.as_ref().map(|divisible| DivisibleEntry {

@@ -269,6 +269,10 @@ fn corners(page: &mut Page, view: &PlanView, states: &[CornersLine]) {
             page.paragraph(2, Tone::Plain, &text);
         }
     }
+    for state in shown {
+        let text = state.centre_of_gravity(alike);
+        page.paragraph(2, Tone::Plain, &text);
+    }
 }
 
 fn mounts(page: &mut Page, view: &PlanView, lines: &PlanLines) {

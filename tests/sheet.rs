@@ -202,6 +202,20 @@ fn the_sheet_of_a_weighing_reads_as_its_document() {
             close(percent, document[format!("{}_percent", row[0])].as_f64().expect("a share"), 2);
         }
         close(kg(&rows[8][1]), document["total_kg"].as_f64().expect("a total"), 2);
+        let figures = self::rows(&html, "targets");
+        for (name, key) in [
+            ("front %", "front_percent"),
+            ("rear %", "rear_percent"),
+            ("left %", "left_percent"),
+            ("cross %", "cross_percent"),
+            ("front pair", "front_pair_kg"),
+            ("rear pair", "rear_pair_kg"),
+        ] {
+            let row = figures.iter().find(|row| row[0].starts_with(name)).expect("a row for every figure");
+            let (number, plus_minus) = row[1].split_once(" ± ").expect("every figure has its ±");
+            close(kg(number), document[key].as_f64().expect("a figure"), 2);
+            close(kg(plus_minus), document["plus_minus"][key].as_f64().expect("a ±"), 2);
+        }
     }
 }
 

@@ -133,6 +133,11 @@ fn aboard(about: &About, ground: &GroundView) -> Markup {
     }
 }
 
+/// The ± of a figure, with or without a target.
+fn unsure<'v>(view: &'v WeighView, figure: Figure, target: Option<&'v (Wanted, Standing)>) -> &'v str {
+    target.map_or_else(|| view.sure.of(figure), |(_, standing)| standing.plus_minus.as_str())
+}
+
 /// A figure, its number, and what is wanted of it.
 type Shown<'v> = (Figure, &'v str, Option<&'v (Wanted, Standing)>);
 
@@ -173,7 +178,7 @@ fn figures(view: &WeighView) -> Markup {
                                     span class="under" { "wanted " (parts::wanted(wanted)) }
                                 }
                             }
-                            td class="number" { (number) }
+                            td class="number" { (number) " \u{b1} " (unsure(view, *figure, *target)) }
                             @match target {
                                 Some((_, standing)) => { td { (parts::verdict(standing)) } }
                                 None => { td class="quiet" { "no target" } }

@@ -57,8 +57,8 @@ impl Liquid {
         let per_kg = |ng: i64| ng as f64 / reference.mass_ng as f64;
         let row = |target: &TargetRow| {
             let (over, under) = match balance {
-                Balance::Band => (target.band_over_ng, target.band_under_ng),
-                Balance::Close => (target.close_over_ng, target.close_under_ng),
+                Balance::Band => (target.ends.band_over_ng, target.ends.band_under_ng),
+                Balance::Close => (target.ends.close_over_ng, target.ends.close_under_ng),
             };
             Row {
                 // The first kind's row stands for all: gains are proportional to mass.

@@ -80,13 +80,20 @@ pub struct TargetRow {
     pub slack_ng: Vec<i64>,
     /// Every state where the target counts.
     pub states: Vec<StateRow>,
-    /// max over states of `r − h`.
+    /// What the states leave of it.
+    pub ends: Ends,
+}
+
+/// The four numbers in which the states of a target collapse.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Ends {
+    /// max over states of `r − h`, ng.
     pub band_over_ng: i64,
-    /// max over states of `−r − h`.
+    /// max over states of `−r − h`, ng.
     pub band_under_ng: i64,
-    /// max over states of `r`.
+    /// max over states of `r`, ng.
     pub close_over_ng: i64,
-    /// max over states of `−r`.
+    /// max over states of `−r`, ng.
     pub close_under_ng: i64,
 }
 
@@ -152,22 +159,38 @@ impl Values {
 impl TargetRow {
     /// Miss of the band for a sum of gains x and of slacks τ, ng.
     pub fn band_ng(&self, x: i64, tau: i64) -> i64 {
-        (x + self.band_over_ng - tau).max(-x + self.band_under_ng - tau).max(0)
-    }
-
-    /// Takes the largest over the states.
-    fn collapse(&mut self) {
-        let largest =
-            |of: &dyn Fn(&StateRow) -> i64| self.states.iter().map(of).max().unwrap_or(i64::MIN / 4);
-        self.band_over_ng = largest(&|state| state.value_ng - state.half_width_ng);
-        self.band_under_ng = largest(&|state| -state.value_ng - state.half_width_ng);
-        self.close_over_ng = largest(&|state| state.value_ng);
-        self.close_under_ng = largest(&|state| -state.value_ng);
+        (x + self.ends.band_over_ng - tau).max(-x + self.ends.band_under_ng - tau).max(0)
     }
 
     /// Distance from the aim for a sum of gains x, ng.
     pub fn close_ng(&self, x: i64) -> i64 {
-        (x + self.close_over_ng).max(-x + self.close_under_ng)
+        (x + self.ends.close_over_ng).max(-x + self.ends.close_under_ng)
+    }
+}
+
+impl Ends {
+    /// Of no state at all: nothing is ever missed.
+    const OF_NONE: Ends = Ends {
+        band_over_ng: i64::MIN / 4,
+        band_under_ng: i64::MIN / 4,
+        close_over_ng: i64::MIN / 4,
+        close_under_ng: i64::MIN / 4,
+    };
+
+    /// The largest over the states.
+    pub fn of(states: impl IntoIterator<Item = StateRow>) -> Ends {
+        states.into_iter().fold(Ends::OF_NONE, |ends, StateRow { value_ng, half_width_ng }| Ends {
+            band_over_ng: ends.band_over_ng.max(value_ng - half_width_ng),
+            band_under_ng: ends.band_under_ng.max(-value_ng - half_width_ng),
+            close_over_ng: ends.close_over_ng.max(value_ng),
+            close_under_ng: ends.close_under_ng.max(-value_ng),
+        })
+    }
+
+    /// The largest magnitude, ng.
+    pub fn largest(self) -> i64 {
+        let ends = [self.band_over_ng, self.band_under_ng, self.close_over_ng, self.close_under_ng];
+        ends.into_iter().map(i64::abs).fold(0, i64::max)
     }
 }
 
@@ -308,24 +331,20 @@ impl TargetRow {
         let value =
             |corners: &Corners, total_kg: f64| target.figure.kg(corners) - share * total_kg - difference_kg;
         let counted = states.iter().filter(|(moment, _)| target.when.includes(*moment));
+        let states = counted.map(|(_, load)| {
+            let total_kg = load.total.kg();
+            StateRow {
+                value_ng: (value(&load.corners, total_kg) * scale).round() as i64,
+                half_width_ng: ((within_share * total_kg + within_kg) * scale).round() as i64,
+            }
+        });
+        let states: Vec<StateRow> = states.collect();
         let mut row = TargetRow {
             gain_ng: Vec::with_capacity(scenario.lead().len() * scenario.mounts().len()),
             slack_ng: Vec::with_capacity(scenario.lead().len()),
-            states: counted
-                .map(|(_, load)| {
-                    let total_kg = load.total.kg();
-                    StateRow {
-                        value_ng: (value(&load.corners, total_kg) * scale).round() as i64,
-                        half_width_ng: ((within_share * total_kg + within_kg) * scale).round() as i64,
-                    }
-                })
-                .collect(),
-            band_over_ng: 0,
-            band_under_ng: 0,
-            close_over_ng: 0,
-            close_under_ng: 0,
+            ends: Ends::of(states.iter().copied()),
+            states,
         };
-        row.collapse();
         for kind in scenario.lead() {
             let mass_kg = kind.mass.kg();
             row.slack_ng.push((within_share * mass_kg * scale).round() as i64);

@@ -240,8 +240,10 @@ impl Linear {
         let mut sum = Vec::new();
         for (t, target) in model.targets.iter().enumerate() {
             let (over, under, slack): (i64, i64, &dyn Fn(usize) -> i64) = match goal {
-                Goal::Band => (target.band_over_ng, target.band_under_ng, &|kind| target.slack_ng[kind]),
-                _ => (target.close_over_ng, target.close_under_ng, &|_| 0),
+                Goal::Band => {
+                    (target.ends.band_over_ng, target.ends.band_under_ng, &|kind| target.slack_ng[kind])
+                }
+                _ => (target.ends.close_over_ng, target.ends.close_under_ng, &|_| 0),
             };
             let quantity = match goal {
                 Goal::Band => Quantity::Miss { target: t },

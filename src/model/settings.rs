@@ -4,7 +4,7 @@
 
 use std::borrow::Cow;
 
-use super::{Cell, Model, TargetRow};
+use super::{Cell, Ends, Model, StateRow, TargetRow};
 use crate::scenario::{Cost, Freedom, Lever, Moment, Scenario, Shift, Target};
 use crate::statics::Corners;
 use crate::units::Mass;
@@ -42,16 +42,11 @@ pub struct SettingRow {
 impl Model {
     /// Targets when the adjusters are set so; those of now if no settings are given.
     pub fn targets_at(&self, settings: &[u16]) -> Cow<'_, [TargetRow]> {
-        let others = || {
-            let rows = self.adjusters.iter().zip(settings);
-            rows.filter(|(row, setting)| row.now != **setting as usize)
-                .map(|(row, setting)| &row.settings[*setting as usize])
-        };
-        if others().next().is_none() {
+        if self.others(settings).next().is_none() {
             return Cow::Borrowed(&self.targets);
         }
         let mut targets = self.targets.clone();
-        for setting in others() {
+        for setting in self.others(settings) {
             for (target, row) in targets.iter_mut().enumerate() {
                 for (state, add_ng) in row.states.iter_mut().zip(&setting.adds_ng[target]) {
                     state.value_ng += add_ng;
@@ -63,8 +58,31 @@ impl Model {
                 }
             }
         }
-        targets.iter_mut().for_each(TargetRow::collapse);
+        for target in &mut targets {
+            target.ends = Ends::of(target.states.iter().copied());
+        }
         Cow::Owned(targets)
+    }
+
+    /// What the states of each target leave of it when the adjusters are set so: all that a setting changes but gains.
+    pub fn ends_at(&self, settings: &[u16]) -> Vec<Ends> {
+        if self.others(settings).next().is_none() {
+            return self.targets.iter().map(|row| row.ends).collect();
+        }
+        let ends = |(target, row): (usize, &TargetRow)| {
+            Ends::of(row.states.iter().enumerate().map(|(state, at_now)| {
+                let adds_ng: i64 = self.others(settings).map(|setting| setting.adds_ng[target][state]).sum();
+                StateRow { value_ng: at_now.value_ng + adds_ng, ..*at_now }
+            }))
+        };
+        self.targets.iter().enumerate().map(ends).collect()
+    }
+
+    /// The settings that are not those of now.
+    fn others<'m>(&'m self, settings: &'m [u16]) -> impl Iterator<Item = &'m SettingRow> {
+        let rows = self.adjusters.iter().zip(settings);
+        rows.filter(|(row, setting)| row.now != **setting as usize)
+            .map(|(row, setting)| &row.settings[*setting as usize])
     }
 
     /// The same program with less left to decide.

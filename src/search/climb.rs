@@ -26,6 +26,8 @@ struct Climb {
     /// From so many on there is something to learn.
     scouting: u64,
     next_lesson: u64,
+    /// Whether to ask next for any plan that ends the goal.
+    asks_near_next: bool,
     lesson: Lesson,
     /// Whether the bound of its tables has been asked for.
     is_bounded: bool,
@@ -38,6 +40,9 @@ impl Search<'_> {
     /// barely better than what is proved impossible, where the bounds cut deepest, and a "no" raises the bound. Where the
     /// relaxation is far from the truth this asks often for little; so once its nodes are spent, the search asks for
     /// anything better than the best plan known instead, and proves the rest in one go.
+    ///
+    /// Where that takes long, the best plan is polished, and a quarter of the nodes go to the other way out: any plan within
+    /// the resolution of the bound. A few grams less in the plan can save the proof of those grams, which costs the most.
     pub fn minimise(
         &mut self,
         objective: Objective,
@@ -104,6 +109,7 @@ impl Search<'_> {
                 patience: objective.patience(),
                 scouting: self.scouting_nodes,
                 next_lesson: self.scouting_nodes,
+                asks_near_next: false,
                 lesson: Lesson::default(),
                 is_bounded: false,
             })
@@ -124,18 +130,29 @@ impl Search<'_> {
         let value = best.as_ref().map(|found| objective.of(&found.values));
         let worth = value.map_or(objective.ceiling(&limits), |value| value - resolution - 1);
         let patient = climb.spent < climb.patience;
-        let most = if patient { worth.min(climb.bound.saturating_add(climb.step)) } else { worth };
+        // A plan this near to the bound ends the goal, whether or not it is worth asking for.
+        let enough = climb.bound.saturating_add(resolution);
+        let asks_near = std::mem::take(&mut climb.asks_near_next) && value.is_some() && enough > worth;
+        let most = match (asks_near, patient) {
+            (true, _) => enough,
+            (false, true) => worth.min(climb.bound.saturating_add(climb.step)),
+            (false, false) => worth,
+        };
         let mut tightened = limits;
         objective.limit(&mut tightened, most);
-        let enough = climb.bound.saturating_add(resolution);
         let pause = climb.next_lesson.min(if patient { climb.patience } else { u64::MAX });
-        let last_node = self.nodes.saturating_add(pause - climb.spent).min(guard.last_node);
+        let budget = if asks_near { climb.spent / 4 } else { pause - climb.spent };
+        let last_node = self.nodes.saturating_add(budget).min(guard.last_node);
         let before = self.nodes;
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
+        let polishes = climb.spent >= self.scouting_nodes;
         let (found, finish) =
-            Descent::new(self, objective, tightened, resolution, enough, last_node, guard).run();
+            Descent::new(self, objective, tightened, resolution, enough, last_node, polishes, guard).run();
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
         climb.spent += self.nodes - before;
+        if asks_near {
+            climb.next_lesson += self.nodes - before;
+        }
         let nothing_found = found.is_none();
         *best = found.or(best.take());
         match finish {
@@ -149,10 +166,13 @@ impl Search<'_> {
                 climb.bound = climb.bound.max(value - resolution);
             }
             Finish::Spent if self.nodes >= guard.last_node => return Finish::Stopped,
+            Finish::Spent if asks_near => {}
             Finish::Spent if climb.spent >= climb.next_lesson => {
+                climb.asks_near_next = true;
                 climb.scouting *= 8;
                 climb.next_lesson = climb.spent + climb.scouting;
                 self.learn(std::mem::take(&mut climb.lesson));
+                *best = best.take().map(|found| self.polish(found, objective, &limits));
                 // What has just been learned may prove more from the start.
                 climb.is_bounded = false;
             }

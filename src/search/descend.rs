@@ -81,6 +81,8 @@ pub(super) struct Descent<'s, 'm, 'g> {
     found: Option<Found>,
     /// The run ends when the search has visited so many nodes.
     last_node: u64,
+    /// Whether plans are polished before they are kept; worth its while only in long searches.
+    polishes: bool,
     /// From this node on, shifts of mass are rationed if few changes are allowed.
     rationed_from: u64,
     is_rationed: bool,
@@ -95,6 +97,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         resolution: i64,
         enough: i64,
         last_node: u64,
+        polishes: bool,
         guard: &'g Guard<'g>,
     ) -> Descent<'s, 'm, 'g> {
         let model = search.model;
@@ -121,6 +124,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             moves: Vec::new(),
             found: None,
             last_node,
+            polishes,
             rationed_from: search.nodes + search.rationing_nodes,
             is_rationed: search.is_rationed(&limits),
             end: None,
@@ -404,6 +408,8 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
     }
 
     fn keep(&mut self, found: Found) {
+        let found =
+            if self.polishes { self.search.polish(found, self.objective, &self.limits) } else { found };
         let value = self.objective.of(&found.values);
         self.found = Some(found);
         if value <= self.enough {

@@ -17,8 +17,8 @@ impl Balance {
     /// What a target is over and under without lead, ng.
     pub(super) fn rests_ng(self, target: &TargetRow) -> (i64, i64) {
         match self {
-            Balance::Band => (target.band_over_ng, target.band_under_ng),
-            Balance::Close => (target.close_over_ng, target.close_under_ng),
+            Balance::Band => (target.ends.band_over_ng, target.ends.band_under_ng),
+            Balance::Close => (target.ends.close_over_ng, target.ends.close_under_ng),
         }
     }
 }

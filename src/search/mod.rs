@@ -48,8 +48,9 @@
 //! resolution, so its end proves that nothing lies below v − resolution. If its nodes are spent the bound
 //! stays where it is. The least of these bounds bounds the goal. The search ends when value − bound ≤
 //! resolution, or when the bound has passed every value that the limits allow: then there is no plan. Stopped
-//! from outside, it returns the best plan and the bound so far, and the sentence still holds. Thresholds,
-//! directions, orders and budgets decide how long this takes, never what is true. They are steered by counted
+//! from outside, it returns the best plan and the bound so far, and the sentence still holds. Plans may come
+//! from anywhere as well, since each is measured: `polish` betters them by exchanging pieces. Thresholds,
+//! directions, orders, budgets and polish decide how long this takes, never what is true. They are steered by counted
 //! nodes, so the same model gives the same plan every time; the clock can only stop.
 //!
 //! # What is hard
@@ -74,6 +75,7 @@ mod climb;
 mod descend;
 mod layout;
 mod lesson;
+mod polish;
 mod rationed;
 mod reach;
 mod stays;

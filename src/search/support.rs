@@ -249,8 +249,8 @@ impl Supports {
 /// K(v) of the bands.
 fn band_offset(targets: &[TargetRow], direction: &[f64], tau_ng: &[i64]) -> f64 {
     let offset = |((target, v), tau): ((&TargetRow, &f64), &i64)| {
-        let over = (target.band_over_ng - tau) as f64;
-        let under = (target.band_under_ng - tau) as f64;
+        let over = (target.ends.band_over_ng - tau) as f64;
+        let under = (target.ends.band_under_ng - tau) as f64;
         let within = if *v > 0.0 { v * under } else { -v * over };
         within.max((1.0 - v) / 2.0 * over + f64::midpoint(1.0, *v) * under)
     };
@@ -260,7 +260,8 @@ fn band_offset(targets: &[TargetRow], direction: &[f64], tau_ng: &[i64]) -> f64 
 /// K(v) of the aims.
 fn close_offset(targets: &[TargetRow], direction: &[f64]) -> f64 {
     let offset = |(target, v): (&TargetRow, &f64)| {
-        (1.0 - v) / 2.0 * target.close_over_ng as f64 + f64::midpoint(1.0, *v) * target.close_under_ng as f64
+        (1.0 - v) / 2.0 * target.ends.close_over_ng as f64
+            + f64::midpoint(1.0, *v) * target.ends.close_under_ng as f64
     };
     targets.iter().zip(direction).map(offset).sum()
 }

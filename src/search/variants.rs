@@ -8,7 +8,7 @@
 
 use std::collections::HashMap;
 
-use crate::model::{Model, TargetRow};
+use crate::model::{Ends, Model, TargetRow};
 
 /// A combination of settings.
 #[derive(Clone, Debug)]
@@ -23,42 +23,11 @@ pub(super) struct Variant {
     ends: Vec<Ends>,
 }
 
-/// The four numbers by which a target depends on a combination of settings, ng.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-struct Ends {
-    band_over: i64,
-    band_under: i64,
-    close_over: i64,
-    close_under: i64,
-}
-
-impl Ends {
-    fn of(target: &TargetRow) -> Ends {
-        Ends {
-            band_over: target.band_over_ng,
-            band_under: target.band_under_ng,
-            close_over: target.close_over_ng,
-            close_under: target.close_under_ng,
-        }
-    }
-
-    fn largest(self) -> i64 {
-        [self.band_over, self.band_under, self.close_over, self.close_under]
-            .map(i64::abs)
-            .into_iter()
-            .max()
-            .unwrap_or(0)
-    }
-}
-
 impl Variant {
     /// Makes targets of this variant's family those of this variant.
     pub(super) fn apply(&self, targets: &mut [TargetRow]) {
         for (target, ends) in targets.iter_mut().zip(&self.ends) {
-            target.band_over_ng = ends.band_over;
-            target.band_under_ng = ends.band_under;
-            target.close_over_ng = ends.close_over;
-            target.close_under_ng = ends.close_under;
+            target.ends = *ends;
         }
     }
 }
@@ -97,7 +66,7 @@ impl Variants {
                 families.push(moving.clone());
                 families.len() - 1
             });
-            let ends: Vec<Ends> = model.targets_at(&settings).iter().map(Ends::of).collect();
+            let ends = model.ends_at(&settings);
             let all = &mut variants.all;
             by_effect.entry((family, ends)).or_insert_with_key(|(family, ends)| {
                 all.push(Variant { settings, work, family: *family, ends: ends.clone() });

@@ -11,7 +11,7 @@ use std::fmt;
 use super::pursuit::{Pursued, Stage, pursue};
 use crate::counts::Counts;
 use crate::goal::Goal;
-use crate::model::{Model, StateRow, TargetRow};
+use crate::model::{Ends, Model, StateRow, TargetRow};
 use crate::plan::{Measured, Plan};
 use crate::scenario::{Access, Scenario};
 use crate::search::{Found, Limits};
@@ -352,15 +352,13 @@ impl<'s> Base<'s> {
         let kinds = model.kinds.iter();
         let gain_ng = kinds
             .flat_map(|kind| shares.iter().map(move |share| (kind.mass_ng as f64 * share).round() as i64));
+        // So wide a band is never left.
+        let state = StateRow { value_ng: 0, half_width_ng: wide_ng };
         model.targets.push(TargetRow {
             gain_ng: gain_ng.collect(),
             slack_ng: vec![0; model.kinds.len()],
-            // So wide a band is never left.
-            states: vec![StateRow { value_ng: 0, half_width_ng: wide_ng }],
-            band_over_ng: -wide_ng,
-            band_under_ng: -wide_ng,
-            close_over_ng: 0,
-            close_under_ng: 0,
+            states: vec![state],
+            ends: Ends::of([state]),
         });
         let resolution = self.model.resolution(Goal::Legal);
         let stages = [
@@ -381,14 +379,12 @@ fn aside(target: &TargetRow) -> TargetRow {
         .states
         .iter()
         .map(|state| StateRow { value_ng: less(state.value_ng), half_width_ng: less(state.half_width_ng) });
+    let states: Vec<StateRow> = states.collect();
     TargetRow {
-        states: states.collect(),
         gain_ng: target.gain_ng.iter().map(|ng| less(*ng)).collect(),
         slack_ng: target.slack_ng.iter().map(|ng| less(*ng)).collect(),
-        band_over_ng: less(target.band_over_ng),
-        band_under_ng: less(target.band_under_ng),
-        close_over_ng: less(target.close_over_ng),
-        close_under_ng: less(target.close_under_ng),
+        ends: Ends::of(states.iter().copied()),
+        states,
     }
 }
 

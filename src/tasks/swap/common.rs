@@ -129,13 +129,13 @@ fn collapse_targets(model: &mut Model, team: &Team, varying: &[Counts]) {
                 x += own.gain_ng[kind * mounts + mount] * i64::from(count);
                 tau += own.slack_ng[kind] * i64::from(count);
             }
-            band.0 = band.0.max(own.band_over_ng + x - tau);
-            band.1 = band.1.max(own.band_under_ng - x - tau);
-            close.0 = close.0.max(own.close_over_ng + x);
-            close.1 = close.1.max(own.close_under_ng - x);
+            band.0 = band.0.max(own.ends.band_over_ng + x - tau);
+            band.1 = band.1.max(own.ends.band_under_ng - x - tau);
+            close.0 = close.0.max(own.ends.close_over_ng + x);
+            close.1 = close.1.max(own.ends.close_under_ng - x);
         }
-        (row.band_over_ng, row.band_under_ng) = band;
-        (row.close_over_ng, row.close_under_ng) = close;
+        (row.ends.band_over_ng, row.ends.band_under_ng) = band;
+        (row.ends.close_over_ng, row.ends.close_under_ng) = close;
     }
 }
 

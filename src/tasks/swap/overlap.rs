@@ -39,10 +39,10 @@ pub(super) fn overlap(team: &Team, assigned: &[(usize, Sums)], limits: &TeamLimi
             let (row, x) = (&team.models[*driver].targets[t], sums[t + 1]);
             let tau = most_tau_ng(team, *driver, t, limits);
             let (band, close) = (&mut overlap.band[t], &mut overlap.close[t]);
-            band.0 = band.0.max(row.band_over_ng + x - tau);
-            band.1 = band.1.max(row.band_under_ng - x - tau);
-            close.0 = close.0.max(row.close_over_ng + x);
-            close.1 = close.1.max(row.close_under_ng - x);
+            band.0 = band.0.max(row.ends.band_over_ng + x - tau);
+            band.1 = band.1.max(row.ends.band_under_ng - x - tau);
+            close.0 = close.0.max(row.ends.close_over_ng + x);
+            close.1 = close.1.max(row.ends.close_under_ng - x);
         }
     }
     overlap
@@ -80,13 +80,17 @@ pub(super) fn window(team: &Team, driver: usize, overlap: &Overlap, limits: &Tea
             window.least[t + 1] = window.least[t + 1].max(least);
         };
         if limits.band_ng < Limits::FREE {
-            narrow(2 * limits.band_ng, (row.band_over_ng - tau, row.band_under_ng - tau), overlap.band[t]);
+            narrow(
+                2 * limits.band_ng,
+                (row.ends.band_over_ng - tau, row.ends.band_under_ng - tau),
+                overlap.band[t],
+            );
         }
         if limits.close_ng < Limits::FREE {
             // The other targets take at least what is apart already; one more covers halves that were rounded down.
             let others = all_floors - floors[t];
             let allowance = limits.close_ng - others + floors.len() as i64;
-            narrow(2 * allowance + 1, (row.close_over_ng, row.close_under_ng), overlap.close[t]);
+            narrow(2 * allowance + 1, (row.ends.close_over_ng, row.ends.close_under_ng), overlap.close[t]);
         }
         if window.least[t + 1] > window.most[t + 1] {
             return None;
@@ -130,9 +134,9 @@ fn apart_at_least_ng(
         let row = &team.models[other].targets[t];
         let (mine, own) = if objective == Objective::Band {
             let tau = most_tau_ng(team, other, t, &free);
-            (both.band[t], (row.band_over_ng - tau, row.band_under_ng - tau))
+            (both.band[t], (row.ends.band_over_ng - tau, row.ends.band_under_ng - tau))
         } else {
-            (both.close[t], (row.close_over_ng, row.close_under_ng))
+            (both.close[t], (row.ends.close_over_ng, row.ends.close_under_ng))
         };
         // The sum of both sides is convex in the difference x: its least over the range is at a breakpoint or an end.
         let apart = |x: i64| {

@@ -1,0 +1,148 @@
+//! A better plan near a plan: one piece put elsewhere, or two at once, as long as that helps.
+//! Takes a plan within limits and an objective; gives a plan that is at least as good, within the same limits.
+//! Proves nothing and cuts nothing; what it finds only lets the search ask for less.
+//!
+//! A proof has to refute everything that is better than the best plan by more than the resolution, so a plan that is a few
+//! grams better can spare most of a long proof. Depth first comes upon such plans by chance; exchanging pieces finds them.
+
+use super::{Found, Limits, Objective, Search};
+use crate::counts::Counts;
+use crate::model::{Cell, Model, TargetRow};
+
+/// Plans that are looked at in one round: pairs of steps grow with the fourth power of the size of the kart.
+const MOST_PAIRS: usize = 1 << 18;
+
+/// One piece of a kind from a mount or the box to another; the box is the place after the last mount.
+struct Step {
+    kind: usize,
+    from: usize,
+    to: usize,
+    mass_ng: i64,
+    /// What it adds to the sums of gains and of slacks, target by target.
+    sums_ng: Vec<(i64, i64)>,
+}
+
+impl Search<'_> {
+    /// The best plan that steps towards smaller values reach, with the settings of `found`.
+    pub(super) fn polish(&self, mut found: Found, objective: Objective, limits: &Limits) -> Found {
+        let targets = self.model.targets_at(found.counts.settings());
+        while let Some(better) = self.polish_once(&found, objective, limits, &targets) {
+            found = better;
+        }
+        found
+    }
+
+    /// The best of all plans that are one or two steps away, if it is better.
+    fn polish_once(
+        &self,
+        found: &Found,
+        objective: Objective,
+        limits: &Limits,
+        targets: &[TargetRow],
+    ) -> Option<Found> {
+        let sums_ng = sums(self.model, &found.counts, targets);
+        let steps = steps(self.model, &found.counts, targets);
+        let mut better: Option<Found> = None;
+        let mut value = objective.of(&found.values);
+        let mut look = |chosen: &[&Step]| {
+            let mass_ng = found.values.mass_ng + chosen.iter().map(|step| step.mass_ng).sum::<i64>();
+            if !(limits.least_mass_ng..=limits.most_mass_ng).contains(&mass_ng) {
+                return;
+            }
+            let (mut band_ng, mut close_ng) = (0, 0);
+            for (t, target) in targets.iter().enumerate() {
+                let (mut x, mut tau) = sums_ng[t];
+                for step in chosen {
+                    x += step.sums_ng[t].0;
+                    tau += step.sums_ng[t].1;
+                }
+                band_ng += target.band_ng(x, tau);
+                close_ng += target.close_ng(x);
+            }
+            if band_ng > limits.band_ng || close_ng > limits.close_ng {
+                return;
+            }
+            let promised = match objective {
+                Objective::Mass => mass_ng,
+                Objective::Lift => -mass_ng,
+                Objective::Band => band_ng,
+                Objective::Close => close_ng,
+                // Exchanges cost changes.
+                Objective::Work => return,
+            };
+            if promised >= value {
+                return;
+            }
+            if let Some(next) = self.taken(found, chosen).filter(|next| limits.hold(&next.values)) {
+                value = promised;
+                better = Some(next);
+            }
+        };
+        for (index, step) in steps.iter().enumerate() {
+            look(&[step]);
+            for other in steps[..index].iter().take(MOST_PAIRS / steps.len()) {
+                look(&[other, step]);
+            }
+        }
+        better
+    }
+
+    /// The plan after some steps, if there is such a plan.
+    fn taken(&self, found: &Found, steps: &[&Step]) -> Option<Found> {
+        let mut counts = found.counts.clone();
+        let the_box = self.layout.the_box;
+        for step in steps {
+            if step.from != the_box {
+                let count = counts.get_mut(step.kind, step.from);
+                *count = count.checked_sub(1)?;
+            }
+            if step.to != the_box {
+                *counts.get_mut(step.kind, step.to) += 1;
+            }
+        }
+        let accepted = self.accepts.is_none_or(|accepts| accepts(&counts));
+        (self.model.fits(&counts) && accepted).then(|| Found { values: self.model.values(&counts), counts })
+    }
+}
+
+/// Sums of gains and of slacks, target by target.
+fn sums(model: &Model, counts: &Counts, targets: &[TargetRow]) -> Vec<(i64, i64)> {
+    let of = |target: &TargetRow| {
+        counts.placed().fold((0, 0), |(x, tau), (kind, mount, count)| {
+            let count = i64::from(count);
+            (x + gain(model, target, kind, mount) * count, tau + target.slack_ng[kind] * count)
+        })
+    };
+    targets.iter().map(of).collect()
+}
+
+/// What a piece adds to a target on a mount; nothing in the box.
+fn gain(model: &Model, target: &TargetRow, kind: usize, place: usize) -> i64 {
+    let mounts = model.mounts.len();
+    if place < mounts { target.gain_ng[kind * mounts + place] } else { 0 }
+}
+
+/// Every step that cells and stock allow.
+fn steps(model: &Model, counts: &Counts, targets: &[TargetRow]) -> Vec<Step> {
+    let the_box = model.mounts.len();
+    let mut steps = Vec::new();
+    for (kind, row) in model.kinds.iter().enumerate() {
+        let lies = |place: usize| {
+            if place < the_box { counts.get(kind, place) > 0 } else { counts.of_kind(kind) < row.count }
+        };
+        let is_open = |place: &usize| *place == the_box || model.cell(kind, *place) == Cell::Open;
+        let places: Vec<usize> = (0..=the_box).filter(is_open).collect();
+        for from in places.iter().copied().filter(|place| lies(*place)) {
+            for to in places.iter().copied().filter(|to| *to != from) {
+                let mass_ng = row.mass_ng * (i64::from(from == the_box) - i64::from(to == the_box));
+                let sums = targets.iter().map(|target| {
+                    let x = gain(model, target, kind, to) - gain(model, target, kind, from);
+                    let slack_ng = target.slack_ng[kind];
+                    (x, slack_ng * (i64::from(from == the_box) - i64::from(to == the_box)))
+                });
+                steps.push(Step { kind, from, to, mass_ng, sums_ng: sums.collect() });
+            }
+        }
+    }
+    steps
+}

@@ -162,6 +162,15 @@ impl TargetRow {
         (x + self.ends.band_over_ng - tau).max(-x + self.ends.band_under_ng - tau).max(0)
     }
 
+    /// Makes the band wider by so much at either end, in every state.
+    pub fn widen(&mut self, by_ng: i64) {
+        for state in &mut self.states {
+            state.half_width_ng += by_ng;
+        }
+        self.ends.band_over_ng -= by_ng;
+        self.ends.band_under_ng -= by_ng;
+    }
+
     /// Distance from the aim for a sum of gains x, ng.
     pub fn close_ng(&self, x: i64) -> i64 {
         (x + self.ends.close_over_ng).max(-x + self.ends.close_under_ng)

@@ -147,11 +147,7 @@ fn widened(strict: &Model, scenario: &Scenario, trip: &Trip, case: Case) -> Mode
     let targets = &trip.variations[case.variation].targets;
     for (row, target) in wide.targets.iter_mut().zip(targets) {
         let by_ng = (scenario.preferences().band.ng() as f64 * target.weight).ceil() as i64;
-        for state in &mut row.states {
-            state.half_width_ng += by_ng;
-        }
-        row.band_over_ng -= by_ng;
-        row.band_under_ng -= by_ng;
+        row.widen(by_ng);
     }
     wide
 }

@@ -177,8 +177,7 @@ fn forgive_what_is_missed_alone(model: &mut Model, alone: &Counts) {
     for target in 0..model.targets.len() {
         let (x, tau) = sums(model, target, alone);
         let missed = model.targets[target].band_ng(x, tau);
-        model.targets[target].ends.band_over_ng -= missed;
-        model.targets[target].ends.band_under_ng -= missed;
+        model.targets[target].widen(missed);
     }
 }
 

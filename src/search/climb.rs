@@ -145,9 +145,9 @@ impl Search<'_> {
         let last_node = self.nodes.saturating_add(budget).min(guard.last_node);
         let before = self.nodes;
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
-        let polishes = climb.spent >= self.scouting_nodes;
-        let (found, finish) =
-            Descent::new(self, objective, tightened, resolution, enough, last_node, polishes, guard).run();
+        let is_long = climb.spent >= self.scouting_nodes;
+        let descent = Descent::new(self, objective, tightened, resolution, enough, last_node, guard);
+        let (found, finish) = descent.polishing(is_long).run();
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
         climb.spent += self.nodes - before;
         if asks_near {

@@ -97,7 +97,6 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         resolution: i64,
         enough: i64,
         last_node: u64,
-        polishes: bool,
         guard: &'g Guard<'g>,
     ) -> Descent<'s, 'm, 'g> {
         let model = search.model;
@@ -124,7 +123,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             moves: Vec::new(),
             found: None,
             last_node,
-            polishes,
+            polishes: false,
             rationed_from: search.nodes + search.rationing_nodes,
             is_rationed: search.is_rationed(&limits),
             end: None,
@@ -138,6 +137,11 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             descent.search.supports.needs(&descent.search.targets, &descent.most_tau_ng, Limits::FREE, 0);
         descent.renew_needs();
         descent
+    }
+
+    /// The same, but plans are polished before they are kept.
+    pub(super) fn polishing(self, polishes: bool) -> Self {
+        Descent { polishes, ..self }
     }
 
     /// Runs to the end: the best plan found, and why the run ended.

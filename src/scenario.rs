@@ -24,6 +24,7 @@ mod pads;
 mod pit;
 mod repeats;
 pub mod schema;
+mod seat;
 mod sets;
 mod target;
 mod trip;
@@ -45,6 +46,7 @@ pub use easing::Easing;
 pub use heights::{Heights, Lifts, Means};
 pub use pads::{Inspection, Pads, Within};
 pub use repeats::{Floor, Set, Spread, Taken, warp_of_floor};
+pub use seat::{Hole, Seat, SeatEnd};
 pub use target::{Aim, Figure, Line, Target, When};
 pub use trip::{Case, ForSale, Hardware, Price, Trip, Variation};
 
@@ -174,45 +176,6 @@ pub struct Kart {
     pub mass: Option<Mass>,
     /// The seat, if its holes are described.
     pub seat: Option<Seat>,
-}
-
-/// A seat that can be bolted at several holes along and across the kart; the driver and lead that rides on it move with it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Seat {
-    /// Mass of the seat itself.
-    pub mass: Mass,
-    /// Middle of the seat when it is at hole 0.
-    pub at_hole_0: Point,
-    /// From one hole to the next, forward.
-    pub pitch: Length,
-    /// From one hole to the next, to the left.
-    pub pitch_across: Length,
-    /// The hole it is bolted at now.
-    pub hole: Hole,
-}
-
-impl Seat {
-    /// How far the seat goes from one hole to another.
-    pub fn shift(&self, from: Hole, to: Hole) -> Shift {
-        Shift {
-            forward: Length::from_mm(self.pitch.mm() * f64::from(to.along - from.along)),
-            left: Length::from_mm(self.pitch_across.mm() * f64::from(to.across - from.across)),
-        }
-    }
-
-    /// Middle of the seat where it is now.
-    pub fn place(&self) -> Point {
-        self.shift(Hole::default(), self.hole).of(self.at_hole_0)
-    }
-}
-
-/// A hole of the seat.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Hole {
-    /// Counted forward.
-    pub along: i32,
-    /// Counted to the left.
-    pub across: i32,
 }
 
 /// When during a run something is meant.

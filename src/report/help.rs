@@ -5,7 +5,7 @@
 use super::amount::{Screen, rounded_kg, rounded_mm, trimmed};
 use crate::goal::Goal;
 use crate::plan::{Measured, Plan};
-use crate::scenario::{Aim, Easing, Margin, Scenario};
+use crate::scenario::{Aim, Easing, Margin, Scenario, Seat, SeatEnd};
 use crate::solve::Solved;
 use crate::tasks::binding::{Binding, bindings};
 use crate::tasks::help::{Help, Helps, Remedies, Remedy, value_of};
@@ -23,7 +23,8 @@ pub struct BindingLine {
 /// One thing that could be eased, in words and as data.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EasingLine {
-    /// `mount_carries`, `mount_room`, `mount_pieces`, `mount_bolts`, `unlock`, `pieces`, `spare`, `margin` or `band`.
+    /// `mount_carries`, `mount_room`, `mount_pieces`, `mount_bolts`, `unlock`, `pieces`, `seat_hole`, `spare`,
+    /// `margin` or `band`.
     pub what: &'static str,
     /// The mount, the kind of piece, or the target.
     pub name: Option<String>,
@@ -193,6 +194,18 @@ impl EasingLine {
                 let words =
                     format!("{more} more {pieces} of {}, like `{}`", screen.given(kind.mass), kind.name);
                 line("pieces", &kind.name, f64::from(more), "count", words)
+            }
+            Easing::SeatHole { end } => {
+                let seat = scenario.kart().seat.as_ref();
+                let pitch = |of: fn(&Seat) -> Length| seat.map_or(Length::ZERO, of);
+                let (by, whither) = match end {
+                    SeatEnd::Front => (pitch(|seat| seat.pitch), "in front of the foremost"),
+                    SeatEnd::Back => (pitch(|seat| seat.pitch), "behind the rearmost"),
+                    SeatEnd::Left => (pitch(|seat| seat.pitch_across), "left of the leftmost"),
+                    SeatEnd::Right => (pitch(|seat| seat.pitch_across), "right of the rightmost"),
+                };
+                let words = format!("a seat hole {} {whither}", screen.fine(by));
+                line("seat_hole", "seat", rounded_mm(by.mm()), "mm", words)
             }
             Easing::Spare { more } => {
                 let now = scenario.preferences().spare;

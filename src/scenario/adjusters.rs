@@ -60,22 +60,7 @@ pub(super) fn seat(value: &Value) -> Option<(Seat, Option<Adjuster>)> {
         .numbers()
         .flat_map(|along| across.numbers().map(move |across| Hole { along, across }))
         .collect();
-    let name = |hole: Hole| {
-        if across.from == across.to {
-            format!("hole {}", hole.along)
-        } else {
-            format!("hole {}, across {}", hole.along, hole.across)
-        }
-    };
-    let settings = holes
-        .iter()
-        .map(|hole| Setting {
-            name: name(*hole),
-            steps: 0,
-            shift: seat.shift(now, *hole),
-            place: Point::default(),
-        })
-        .collect();
+    let settings = seat.settings_at(&holes);
     let adjuster = Adjuster {
         name: "seat".into(),
         lever: Lever::Seat,

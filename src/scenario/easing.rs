@@ -4,7 +4,7 @@
 
 use super::bounds;
 use super::consistency::sums_fit;
-use super::{Access, Aim, Margin, Scenario, Target};
+use super::{Access, Aim, Hole, Lever, Margin, Scenario, SeatEnd, Target};
 use crate::counts::Counts;
 use crate::units::{Length, Mass};
 
@@ -50,6 +50,11 @@ pub enum Easing {
         kind: usize,
         /// So many more.
         more: u32,
+    },
+    /// A seat with one hole more than there are, where the file gives its holes.
+    SeatHole {
+        /// At which end.
+        end: SeatEnd,
     },
     /// A total that may lie further above the lightest legal one.
     Spare {
@@ -117,6 +122,11 @@ impl Scenario {
                 }
                 eased.lead[kind].count = count;
             }
+            Easing::SeatHole { end } => {
+                let (seat, holes) = (self.kart.seat.as_ref()?, self.seat_holes()?);
+                let settings = seat.settings_at(&seat.holes_beyond(&holes, end)?);
+                eased.adjusters.iter_mut().find(|a| a.lever == Lever::Seat)?.settings.extend(settings);
+            }
             Easing::Spare { more } => eased.preferences.spare += more,
             Easing::Margin { less } => match &mut eased.class.margin {
                 Margin::Fixed(margin) if less > *margin => return None,
@@ -137,6 +147,13 @@ impl Scenario {
             },
         }
         sums_fit(&eased).then_some(eased)
+    }
+
+    /// The holes of the seat, in the order of its settings; none if it cannot be moved.
+    pub fn seat_holes(&self) -> Option<Vec<Hole>> {
+        let seat = self.kart.seat.as_ref()?;
+        let adjuster = self.adjusters.iter().find(|adjuster| adjuster.lever == Lever::Seat)?;
+        Some(adjuster.settings.iter().map(|setting| seat.hole_after(setting.shift)).collect())
     }
 
     /// The same with other lead bolted on today: where a plan has been carried out.
@@ -193,6 +210,24 @@ fitted: {seat: {slab: 1}}
         assert_eq!(after.mounts[1].capacity, Mass::from_kg(3.0));
         assert_eq!((&after.mounts[0], &after.lead), (&before.mounts[0], &before.lead));
         assert_eq!((&after.targets, &after.class), (&before.targets, &before.class));
+    }
+
+    #[test]
+    fn a_seat_gets_a_whole_row_of_holes_more_and_its_settings_keep_their_numbers() {
+        let seat = "seat: {mass: 4, x: 300, y: 0, pitch: 15, hole: 1, holes: {from: 0, to: 2}, across: {pitch: 10, hole: 0, holes: {from: 0, to: 1}}}";
+        let text = TEXT.replace("track_rear: 1120}", &format!("track_rear: 1120, {seat}}}"));
+        let text = text.replace("fuel: none,", "fuel: none, seat_hole: 1,");
+        let before = Scenario::from_yaml(&text).expect("the scenario is right").0;
+        let after = before.eased(Easing::SeatHole { end: SeatEnd::Front }).expect("there may be a hole more");
+        let (old, new) = (before.seat_holes().expect("holes"), after.seat_holes().expect("holes"));
+        assert_eq!(old, new[..6]);
+        assert_eq!(new[6..], [Hole { along: 3, across: 0 }, Hole { along: 3, across: 1 }]);
+        let (seat, there) = (&after.adjusters[0], after.adjusters[0].settings[7].shift);
+        assert_eq!((there.forward.mm(), there.left.mm()), (30.0, 10.0));
+        assert_eq!(seat.settings[7].name, "hole 3, across 1");
+        let left = before.eased(Easing::SeatHole { end: SeatEnd::Left }).expect("there may be a hole more");
+        assert_eq!(left.seat_holes().expect("holes")[6..].len(), 3);
+        assert!(scenario().eased(Easing::SeatHole { end: SeatEnd::Back }).is_none(), "no seat");
     }
 
     #[test]

@@ -7,7 +7,7 @@ use crate::goal::Goal;
 use crate::inspection;
 use crate::model::Model;
 use crate::plan::{JUDGE_TOLERANCE_KG, Plan, Worth};
-use crate::scenario::{Access, Aim, Easing, Scenario};
+use crate::scenario::{Access, Aim, Easing, Scenario, SeatEnd};
 use crate::search::{Guard, Limits};
 use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, solve_within_nodes};
 use crate::units::{Length, Mass, UnitSystem};
@@ -174,7 +174,9 @@ pub fn value_of(worth: &Worth, goal: Goal) -> f64 {
     }
 }
 
-/// What a person would think of, by the usual amounts: lead, mounts, locks, the total, and the wishes last.
+/// What a person would think of, by the usual amounts: lead, mounts, locks, a hole for the seat, the total, and the wishes last.
+///
+/// Washers are not among them: as many as a spindle holds are in the file, and every way to stand them is a setting.
 fn usual_easings(scenario: &Scenario) -> Vec<Easing> {
     let steps = Steps::of(scenario.units());
     let mounts = || (0..scenario.mounts().len()).filter(|mount| is_open(scenario, *mount));
@@ -186,6 +188,7 @@ fn usual_easings(scenario: &Scenario) -> Vec<Easing> {
     easings.extend(mounts().map(|mount| Easing::MountTakes { mount, more: 1 }));
     easings.extend(mounts().map(|mount| Easing::MountBolts { mount, more: 1 }));
     easings.extend(locked.map(|mount| Easing::Unlock { mount }));
+    easings.extend(SeatEnd::ALL.map(|end| Easing::SeatHole { end }));
     easings.push(Easing::Spare { more: steps.mass });
     easings.extend(scenario.targets().iter().enumerate().map(|(target, wanted)| match wanted.aim {
         Aim::Percent { .. } => Easing::WiderBand { target, points: 0.5 },

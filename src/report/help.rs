@@ -196,15 +196,7 @@ impl EasingLine {
                 line("pieces", &kind.name, f64::from(more), "count", words)
             }
             Easing::SeatHole { end } => {
-                let seat = scenario.kart().seat.as_ref();
-                let pitch = |of: fn(&Seat) -> Length| seat.map_or(Length::ZERO, of);
-                let (by, whither) = match end {
-                    SeatEnd::Front => (pitch(|seat| seat.pitch), "in front of the foremost"),
-                    SeatEnd::Back => (pitch(|seat| seat.pitch), "behind the rearmost"),
-                    SeatEnd::Left => (pitch(|seat| seat.pitch_across), "left of the leftmost"),
-                    SeatEnd::Right => (pitch(|seat| seat.pitch_across), "right of the rightmost"),
-                };
-                let words = format!("a seat hole {} {whither}", screen.fine(by));
+                let (by, words) = seat_hole(screen, scenario, end);
                 line("seat_hole", "seat", rounded_mm(by.mm()), "mm", words)
             }
             Easing::Spare { more } => {
@@ -254,4 +246,17 @@ impl EasingLine {
             }
         }
     }
+}
+
+/// How far one more seat hole is from the last, and what it is called.
+fn seat_hole(screen: Screen, scenario: &Scenario, end: SeatEnd) -> (Length, String) {
+    let seat = scenario.kart().seat.as_ref();
+    let pitch = |of: fn(&Seat) -> Length| seat.map_or(Length::ZERO, of);
+    let (by, whither) = match end {
+        SeatEnd::Front => (pitch(|seat| seat.pitch), "in front of the foremost"),
+        SeatEnd::Back => (pitch(|seat| seat.pitch), "behind the rearmost"),
+        SeatEnd::Left => (pitch(|seat| seat.pitch_across), "left of the leftmost"),
+        SeatEnd::Right => (pitch(|seat| seat.pitch_across), "right of the rightmost"),
+    };
+    (by, format!("a seat hole {} {whither}", screen.fine(by)))
 }

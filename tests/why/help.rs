@@ -4,7 +4,8 @@
 use std::sync::atomic::AtomicBool;
 
 use kentledge::goal::Goal;
-use kentledge::scenario::{Access, Easing};
+use kentledge::plan::Plan;
+use kentledge::scenario::{Access, Easing, Scenario, SeatEnd};
 use kentledge::solve::{Answer, GoalResult, Solved};
 use kentledge::tasks::help::{self, WORTH_KG, value_of};
 use kentledge::units::{Length, Mass};
@@ -159,4 +160,40 @@ fn no_mount_lock_or_kind_that_cures_alone_is_left_out() {
             }
         }
     }
+}
+
+#[test]
+fn a_seat_at_its_foremost_hole_is_offered_one_further() {
+    // By hand: seat and driver, 74 kg, 15 mm forward on a wheelbase of 1040 mm put 1.067 kg on the front.
+    let text = "\
+units: kg-mm
+kart:
+  name: k
+  wheelbase: 1040
+  track_front: 1080
+  track_rear: 1120
+  seat: {mass: 4, x: 300, y: 0, pitch: 15, hole: 1, holes: {from: 0, to: 1}}
+class: {name: c, minimum: 150, margin: 0.4}
+targets: {front: {aim: 42, within: 0.1}}
+weighing:
+  scales: {lf: 31, rf: 31, lr: 44.5, rr: 44.5}
+  aboard: {driver: Sam, fuel: none, lead: none, seat_hole: 1}
+drivers: {Sam: {mass: 70, x: 440, y: 0}}
+mounts:
+  seat_left: {x: 260, y: 270, capacity: 5}
+lead:
+  slab: {mass: 1, count: 2}
+";
+    let (scenario, _) = Scenario::from_yaml(text).expect("the scenario is right");
+    let Answer::Plan(before) = answer(&scenario, Some(0)) else { panic!("no plan") };
+    let stop = AtomicBool::new(false);
+    let helps = help::would_help(&scenario, Some(0), &before, patience(&stop)).expect("the judge agrees");
+    let further = Easing::SeatHole { end: SeatEnd::Front };
+    let claim = helps.worth.iter().find(|help| help.easing == further).expect("a hole further helps");
+    let front_kg = |plan: &Plan| {
+        let corners = plan.measured().states[0].load.corners.kg();
+        corners[0] + corners[1]
+    };
+    assert!((front_kg(&claim.plan) - front_kg(&before.plan) - 74.0 * 15.0 / 1040.0).abs() < 0.01);
+    assert!(helps.worth.iter().all(|help| help.easing != Easing::SeatHole { end: SeatEnd::Back }));
 }

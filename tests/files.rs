@@ -5,34 +5,21 @@
 #[path = "support/run.rs"]
 mod program;
 
+#[path = "support/folders.rs"]
+mod folders;
+
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use folders::{empty_folder, names_in, shown};
 use program::{Run, kentledge, piped, run, run_with_stdin};
 
 const SPRINT: &str = "scenarios/club-sprint.yaml";
 
 /// An empty folder of that test alone.
 fn folder(test: &str) -> PathBuf {
-    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join("command").join(test);
-    if path.exists() {
-        fs::remove_dir_all(&path).expect("the folder of an earlier run can be removed");
-    }
-    fs::create_dir_all(&path).expect("a folder can be made");
-    path
-}
-
-fn shown(path: &Path) -> &str {
-    path.to_str().expect("test folders have plain names")
-}
-
-fn names_in(folder: &Path) -> Vec<String> {
-    let entries = fs::read_dir(folder).expect("the folder is there");
-    let mut names: Vec<String> =
-        entries.flatten().map(|entry| entry.file_name().to_string_lossy().into_owned()).collect();
-    names.sort();
-    names
+    empty_folder("command", test)
 }
 
 #[test]

@@ -12,6 +12,8 @@ use kentledge::solve::{Answer, GoalResult, Patience, Proof, solve};
 
 #[path = "support/cases.rs"]
 mod cases;
+#[path = "support/enumeration.rs"]
+mod enumeration;
 
 #[path = "support/adjusting.rs"]
 mod adjusting;
@@ -21,6 +23,7 @@ mod raising;
 
 use adjusting::{Levers, with_levers};
 use cases::{Draw, Family, Lead};
+use enumeration::all_counts;
 use raising::with_height;
 
 /// Enumerations beyond this many plans are left to smaller seeds.
@@ -53,22 +56,7 @@ fn tiny_family(draw: &mut Draw, variety: usize) -> Family {
 
 /// Every way to put pieces on mounts that the model's limits allow, the minimum aside.
 fn all_plans(model: &Model) -> Vec<(Counts, Values)> {
-    let mut plans = vec![Counts::none(model.kinds.len(), model.mounts.len())];
-    for kind in 0..model.kinds.len() {
-        for mount in 0..model.mounts.len() {
-            let mut extended = Vec::new();
-            for plan in &plans {
-                let left = model.kinds[kind].count - plan.of_kind(kind);
-                for count in (0..=left).filter(|count| model.cell(kind, mount).allows(*count)) {
-                    let mut more = plan.clone();
-                    *more.get_mut(kind, mount) = count;
-                    extended.push(more);
-                }
-            }
-            plans = extended;
-        }
-    }
-    let fitting: Vec<Counts> = plans.into_iter().filter(|plan| model.fits(plan)).collect();
+    let fitting = all_counts(model, usize::MAX).expect("there is no limit");
     let combinations = combinations(model);
     let set_so = combinations.iter().flat_map(|settings| {
         fitting.iter().map(|plan| {

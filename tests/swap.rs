@@ -15,10 +15,13 @@ use kentledge::tasks::swap::{Answer, Swap, judged_values_kg, stints, swap};
 #[expect(dead_code, reason = "of the cases only what draws numbers is needed here")]
 #[path = "support/cases.rs"]
 mod cases;
+#[path = "support/enumeration.rs"]
+mod enumeration;
 #[path = "support/teams.rs"]
 mod teams;
 
 use cases::{Draw, Lead};
+use enumeration::all_counts;
 use teams::Team;
 
 /// Enumerations beyond this many set-ups are left to smaller seeds.
@@ -58,25 +61,8 @@ fn sums(model: &Model, target: usize, counts: &Counts) -> (i64, i64) {
 
 /// Every plan within the limits of one driver's program, the minimum included; none if there are too many.
 fn legal_plans(model: &Model) -> Option<Vec<Counts>> {
-    let mut plans = vec![Counts::none(model.kinds.len(), model.mounts.len())];
-    for kind in 0..model.kinds.len() {
-        for mount in 0..model.mounts.len() {
-            let mut extended = Vec::new();
-            for plan in &plans {
-                let left = model.kinds[kind].count - plan.of_kind(kind);
-                for count in (0..=left).filter(|count| model.cell(kind, mount).allows(*count)) {
-                    let mut more = plan.clone();
-                    *more.get_mut(kind, mount) = count;
-                    extended.push(more);
-                }
-            }
-            plans = extended;
-            if plans.len() > 40_000 {
-                return None;
-            }
-        }
-    }
-    plans.retain(|plan| model.fits(plan) && model.values(plan).mass_ng >= model.required_ng);
+    let mut plans = all_counts(model, 40_000)?;
+    plans.retain(|plan| model.values(plan).mass_ng >= model.required_ng);
     Some(plans)
 }
 

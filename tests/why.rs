@@ -14,6 +14,8 @@ mod alternatives;
 mod card;
 #[path = "support/cases.rs"]
 mod cases;
+#[path = "support/enumeration.rs"]
+mod enumeration;
 #[path = "why/help.rs"]
 mod help;
 #[path = "why/reach.rs"]

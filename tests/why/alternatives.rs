@@ -16,6 +16,7 @@ use kentledge::tasks::alternatives::{
 use kentledge::units::Mass;
 
 use crate::cases::{self, Family, Lead};
+use crate::enumeration::all_counts;
 use crate::{Case, SAME_KG, answer, drawn, patience, read, shipped};
 
 fn all(case: &Case, solved: &Solved) -> Alternatives {
@@ -69,27 +70,8 @@ fn every_alternative_is_legal_better_in_its_kind_and_unlike_all_others() {
 
 /// Every legal plan of a tiny scenario with its values.
 pub(crate) fn every_plan(model: &Model) -> Vec<(Counts, Values)> {
-    let mut plans = vec![model.fitted.clone()];
-    for kind in 0..model.kinds.len() {
-        for mount in 0..model.mounts.len() {
-            *plans[0].get_mut(kind, mount) = 0;
-        }
-    }
-    for kind in 0..model.kinds.len() {
-        for mount in 0..model.mounts.len() {
-            let mut extended = Vec::new();
-            for plan in &plans {
-                let left = model.kinds[kind].count - plan.of_kind(kind);
-                for count in (0..=left).filter(|count| model.cell(kind, mount).allows(*count)) {
-                    let mut more = plan.clone();
-                    *more.get_mut(kind, mount) = count;
-                    extended.push(more);
-                }
-            }
-            plans = extended;
-        }
-    }
-    let legal = plans.into_iter().filter(|plan| model.fits(plan)).map(|plan| (model.values(&plan), plan));
+    let plans = all_counts(model, usize::MAX).expect("there is no limit");
+    let legal = plans.into_iter().map(|plan| (model.values(&plan), plan));
     legal.filter(|(v, _)| v.mass_ng >= model.required_ng).map(|(values, plan)| (plan, values)).collect()
 }
 

@@ -38,8 +38,11 @@ use request::{Color, Command, Input, MessageFormat, Options, Refusal, Report, Re
 use streams::{Streams, columns, lay_out_plainly};
 use typeset::{Targets, Typeset};
 
-/// A search that lasts longer says so once, lest somebody think that it hangs.
+/// A search that lasts longer says so, lest somebody think that it hangs.
 const SILENCE: Duration = Duration::from_secs(1);
+
+/// On a terminal it says how far it has come, less and less often, but never more seldom than this.
+const MOST_SILENCE: Duration = Duration::from_secs(8);
 
 /// Set by the first Ctrl-C: the search ends with the best it has.
 static STOP: AtomicBool = AtomicBool::new(false);
@@ -443,8 +446,16 @@ fn patiently_telling<T>(
     thread::scope(|scope| {
         let goes_on = &goes_on;
         scope.spawn(move || {
-            if waiting.recv_timeout(SILENCE) == Err(mpsc::RecvTimeoutError::Timeout) {
-                streams.talk(&goes_on());
+            let (mut silence, mut told) = (SILENCE, String::new());
+            while waiting.recv_timeout(silence) == Err(mpsc::RecvTimeoutError::Timeout) {
+                let news = goes_on();
+                if news != told {
+                    streams.talk(&news);
+                }
+                if !Streams::are_watched() {
+                    break;
+                }
+                (silence, told) = (MOST_SILENCE.min(silence * 2), news);
             }
         });
         let deadline = Instant::now().checked_add(time);

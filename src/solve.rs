@@ -217,7 +217,8 @@ fn solve_goals(
         let Some(found) = found else {
             return Ok(match end {
                 End::Proved => {
-                    let shortfall = shortfall(&model, &mut search, patience);
+                    let guard = Guard::new(patience.deadline, patience.stop).within_nodes(last_node);
+                    let shortfall = shortfall(&model, &mut search, &guard);
                     Answer::NoLegalPlan(Shortfall { lead_is_free: freedom.lead, ..shortfall })
                 }
                 End::Stopped => Answer::OutOfTime,
@@ -273,9 +274,8 @@ fn agree(plan: &Plan, values: &Values) -> Result<(), Disagreement> {
 }
 
 /// The heaviest lead that fits although it is too light.
-fn shortfall(model: &Model, search: &mut Search, patience: Patience) -> Shortfall {
-    let guard = Guard::new(patience.deadline, patience.stop);
-    let outcome = search.minimise(Objective::Lift, Limits::NONE, model.resolution(Goal::Legal), None, &guard);
+fn shortfall(model: &Model, search: &mut Search, guard: &Guard) -> Shortfall {
+    let outcome = search.minimise(Objective::Lift, Limits::NONE, model.resolution(Goal::Legal), None, guard);
     let short = |total_ng: i64| Mass::from_ng(model.required_ng - total_ng);
     let stock = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
     let heaviest_ng = outcome.best.as_ref().map_or(model.bare_ng, |found| found.values.mass_ng);

@@ -65,6 +65,11 @@ impl Streams {
         }
     }
 
+    /// Whether somebody watches what is said: a terminal, where news are welcome; a file needs them once.
+    pub(crate) fn are_watched() -> bool {
+        io::stderr().is_terminal()
+    }
+
     /// Says why the command line cannot be followed.
     pub(crate) fn refuse(&self, refusal: &Refusal) {
         let kind = format!("error[{}]", refusal.code);

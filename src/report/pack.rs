@@ -10,7 +10,7 @@ use super::amount::{Screen, Weight, trimmed};
 use super::plan::Status;
 use super::shortfall::ShortfallLines;
 use crate::scenario::{Price, Scenario, Trip};
-use crate::tasks::pack::{Answer, Forced, Left, Packed, Probed, Smaller, Worth};
+use crate::tasks::pack::{Answer, Asked, Forced, Left, Packed, Probed, Smaller, Worth};
 use crate::units::Mass;
 
 pub use cases::{CaseLines, CaseName};
@@ -155,10 +155,9 @@ impl PackView {
                 let status = if best { Status::BestPossible } else { Status::NotProvedBest };
                 (status, PackOutcome::Kit(Box::new(KitLines::new(screen, scenario, packed))))
             }
-            Answer::NeverLegal { cases, .. } => {
-                let everything = scenario.all_pieces(&trip);
+            Answer::NeverLegal { cases, everything } => {
                 let short = cases.iter().map(|(case, shortfall)| {
-                    let packed = scenario.packed(&trip, *case, &everything);
+                    let packed = scenario.packed(&trip, *case, everything);
                     let shortfall = ShortfallLines::new(screen, &packed, case.driver, shortfall);
                     ShortCase { case: CaseName::new(scenario, &trip, *case), shortfall }
                 });
@@ -343,25 +342,28 @@ fn smaller_lines(
 fn proof(screen: Screen, packed: &Packed) -> Vec<String> {
     let trip = &packed.trip;
     let mut sentences = Vec::new();
-    if packed.is_best_possible() {
-        sentences.push(
-            "best possible: no kit that serves as much costs less, none of that price is lighter, none so light has \
-             fewer pieces; proved"
-                .to_owned(),
-        );
-    } else {
-        let (worth, bound) = (packed.worth, packed.bound);
-        sentences.push(match (worth.cost - bound.cost, worth.mass_ng - bound.mass_ng) {
-            (0, 0) => "good, not proved best: a kit of that price and mass may have fewer pieces".to_owned(),
-            (0, lighter) => format!(
-                "good, not proved best: no kit costs less, and none of that price is lighter by more than {}",
-                screen.given(Mass::from_ng(lighter))
-            ),
-            (cheaper, _) => format!(
-                "good, not proved best: no kit is cheaper by more than {}",
-                cost_in_words(trip, cheaper)
-            ),
-        });
+    let (worth, bound) = (packed.worth, packed.bound);
+    let given_up = packed.cases.iter().filter(|served| served.asked == Asked::GivenUp).count();
+    sentences.push(match (worth.cost - bound.cost, worth.mass_ng - bound.mass_ng) {
+        _ if worth == bound && given_up > 0 => {
+            "good, not proved best: no kit that serves as much is cheaper or lighter, but one may serve more"
+                .to_owned()
+        }
+        _ if worth == bound => {
+            "best possible: no kit that serves as much costs less, none of that price is lighter, none \
+                                so light has fewer pieces; proved"
+                .to_owned()
+        }
+        (0, 0) => "good, not proved best: a kit of that price and mass may have fewer pieces".to_owned(),
+        (0, lighter) => format!(
+            "good, not proved best: no kit costs less, and none of that price is lighter by more than {}",
+            screen.given(Mass::from_ng(lighter))
+        ),
+        (cheaper, _) => {
+            format!("good, not proved best: no kit is cheaper by more than {}", cost_in_words(trip, cheaper))
+        }
+    });
+    if !packed.is_best_possible() {
         sentences.push("the search was stopped; a longer `--time` may find or prove more".to_owned());
     }
     sentences.push(

@@ -35,6 +35,12 @@ pub(crate) struct Trip {
     pub(crate) chance: bool,
     /// One owned piece and one size have a spare.
     pub(crate) spares: bool,
+    /// Kilograms that the first driver needs in the first class, least and most.
+    pub(crate) needed_kg: (f64, f64),
+    /// Kilograms between the first driver and the lightest, and between the first class and the heaviest.
+    pub(crate) apart_kg: (f64, f64),
+    /// Points of front % from one aim to the next.
+    pub(crate) step: f64,
 }
 
 /// The text of one scenario with a trip.
@@ -42,7 +48,7 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
     let mut draw = Draw::new(seed ^ 0x7219);
     let draw = &mut draw;
     let bare = draw.rounded(120.0, 140.0, 1);
-    let needed = draw.rounded(2.0, 5.0, 1);
+    let needed = draw.rounded(trip.needed_kg.0, trip.needed_kg.1, 1);
     let minimum = round(bare + needed, 1);
     let (front, left) = (draw.rounded(0.41, 0.45, 3), draw.rounded(0.49, 0.51, 3));
     let corners = [front * left, front * (1.0 - left), (1.0 - front) * left, (1.0 - front) * (1.0 - left)]
@@ -68,7 +74,7 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
     );
     let _ = writeln!(out, "drivers:");
     for driver in 0..trip.drivers {
-        let mass = if driver == 0 { 65.0 } else { draw.rounded(62.0, 66.0, 1) };
+        let mass = if driver == 0 { 65.0 } else { draw.rounded(65.0 - trip.apart_kg.0, 66.0, 1) };
         let _ = writeln!(out, "  D{driver}: {{mass: {mass}, x: {}, y: 10}}", 440 + driver);
     }
     let _ = writeln!(out, "driver: D0\nmounts:");
@@ -92,21 +98,22 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
         if trip.exact { ", resolution: {legal: 0, band: 0, light: 0, work: 0, close: 0}" } else { "" };
     let _ = writeln!(out, "goals: {{spare: {}{resolution}}}\ntrip:", trip.spare);
     if trip.classes > 1 {
-        let heavier = round(minimum + draw.between(0.5, 2.5), 1);
-        let _ =
-            writeln!(out, "  classes:\n    light: {{minimum: {minimum}}}\n    heavy: {{minimum: {heavier}}}");
+        let _ = writeln!(out, "  classes:\n    c0: {{minimum: {minimum}}}");
+        for class in 1..trip.classes {
+            let heavier = round(minimum + draw.between(0.5, trip.apart_kg.1), 1);
+            let _ = writeln!(out, "    c{class}: {{minimum: {heavier}}}");
+        }
     }
     if trip.aims > 1 {
         let from = round(front * 100.0 - draw.between(0.0, 0.8), 1);
-        let _ = writeln!(
-            out,
-            "  front: {{from: {from}, to: {}, step: 0.7}}",
-            round(from + 0.7 * (trip.aims - 1) as f64, 1)
-        );
+        let to = round(from + trip.step * (trip.aims - 1) as f64, 1);
+        let _ = writeln!(out, "  front: {{from: {from}, to: {to}, step: {}}}", trip.step);
     }
     let _ = writeln!(out, "  buy:");
     for size in 0..trip.sizes {
-        let mass = sizes[draw.below(sizes.len())];
+        // A long list has every quarter of a kilogram up to five.
+        let mass =
+            if trip.sizes > 4 { 0.25 * (1 + draw.below(20)) as f64 } else { sizes[draw.below(sizes.len())] };
         let price =
             if trip.prices { format!(", price: {}", round(2.0 + 5.0 * mass, 1)) } else { String::new() };
         let _ = writeln!(out, "    s{size}: {{mass: {mass}, most: {}{price}}}", 1 + draw.below(trip.most));

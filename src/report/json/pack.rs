@@ -11,7 +11,7 @@ use crate::report::pack::{
     BeyondLine, CaseLines, CaseName, ForcedLine, HardwareLines, KitLines, PackOutcome, PackView, PieceLine,
     SmallerLines,
 };
-use crate::tasks::pack::Probed;
+use crate::tasks::pack::{Asked, Probed};
 
 #[derive(Serialize)]
 struct PackAnswer<'v> {
@@ -80,7 +80,8 @@ struct CaseEntry<'v> {
     total_kg: f64,
     margin: MarginEntry,
     in_band: bool,
-    could_be_in_band: bool,
+    /// `in band`, or `legal` where no kit can do more, or none was found in time.
+    asked: &'static str,
     placements: Vec<PlacementEntry<'v>>,
     adjusters: Vec<SettingEntry<'v>>,
     residuals: Vec<ResidualEntry>,
@@ -106,7 +107,11 @@ impl<'v> CaseEntry<'v> {
             total_kg: case.total.kg,
             margin: MarginEntry::new(&case.required, Some(&case.above_required), Some(&case.passing)),
             in_band: case.misses.is_empty(),
-            could_be_in_band: case.could_be_in_band,
+            asked: match case.asked {
+                Asked::InBand => "in band",
+                Asked::Legal => "legal",
+                Asked::GivenUp => "legal, given up in time",
+            },
             placements: case.placements.iter().map(PlacementEntry::new).collect(),
             adjusters: settings.collect(),
             residuals: ResidualEntry::of_targets(&case.targets),

@@ -11,7 +11,7 @@ use crate::report::plan::{Placement, placements};
 use crate::report::setting::{SettingLine, setting_lines};
 use crate::report::target::{TargetLines, target_lines};
 use crate::scenario::{Case, Moment, Scenario, Trip};
-use crate::tasks::pack::Served;
+use crate::tasks::pack::{Asked, Served};
 use crate::uncertainty::kart;
 use crate::uncertainty::verdict::Call;
 
@@ -55,8 +55,8 @@ pub struct CaseLines {
     pub misses: Vec<String>,
     /// What stands in the way of them, one sentence each.
     pub in_the_way: Vec<String>,
-    /// Whether some kit could bring it into band.
-    pub could_be_in_band: bool,
+    /// What was asked of it.
+    pub asked: Asked,
 }
 
 impl CaseName {
@@ -136,7 +136,7 @@ impl CaseLines {
             placements: on_mounts,
             misses: hurdle::misses(screen, measured),
             in_the_way: hurdle::in_the_way(screen, packed, &served.solved),
-            could_be_in_band: served.could_be_in_band,
+            asked: served.asked,
         }
     }
 

@@ -9,6 +9,7 @@ use crate::report::headline::{LEAD_CAUTIONS, NOTHING_FOUND, probed_legend, probe
 use crate::report::pack::{
     BeyondLine, CaseLines, CaseName, HardwareLines, KitLines, PackOutcome, PackView, PieceLine, ShortCase,
 };
+use crate::tasks::pack::Asked;
 use crate::uncertainty::verdict::Call;
 
 /// Lays out a kit for a trip, or why there is none, for a screen of so many columns.
@@ -40,14 +41,21 @@ fn never_legal(page: &mut Page, view: &PackView, cases: &[ShortCase]) {
             if count == 1 { "" } else { "s" }
         ),
     );
+    let name = |short: &ShortCase| {
+        if short.case.group.is_empty() { short.case.short.clone() } else { short.case.group.clone() }
+    };
+    let mut told = String::new();
     for short in cases {
-        let sentence = format!("{}: {} too light", short.case.short, short.shortfall.short);
-        page.paragraph(2, Tone::Plain, &sentence);
+        // Whatever the targets, as much is missing.
+        if name(short) != told {
+            told = name(short);
+            page.paragraph(2, Tone::Plain, &format!("{told}: {} too light", short.shortfall.short));
+        }
     }
     if let Some(worst) =
         cases.iter().max_by(|one, other| one.shortfall.short.kg.total_cmp(&other.shortfall.short.kg))
     {
-        page.section(&format!("The worst of them: {}", worst.case.short));
+        page.section(&format!("The worst of them: {}", name(worst)));
         limits_of_shortfall(page, &worst.shortfall);
         page.paragraph(
             2,
@@ -61,6 +69,14 @@ fn kit(page: &mut Page, view: &PackView, lines: &KitLines) {
     let met = lines.cases.iter().all(|case| case.misses.is_empty());
     page.paragraph(0, if met { Tone::Good } else { Tone::Bad }, &view.verdict(lines));
     page.paragraph(2, Tone::Plain, &view.to_carry(lines));
+    let unsure = lines.cases.iter().filter(|case| case.verdict().0 == Call::TooClose).count();
+    if unsure > 0 {
+        let text = format!(
+            "{unsure} of {} cases are too close to call: what is known of pads and kart cannot tell",
+            lines.cases.len()
+        );
+        page.paragraph(2, Tone::Plain, &text);
+    }
     pieces(page, "Buy", &lines.buy);
     pieces(page, "Take along", &lines.take);
     pieces(page, "Leave at home", &lines.leave);
@@ -207,12 +223,18 @@ fn misses(page: &mut Page, lines: &KitLines) {
     page.section("Out of band, and why");
     for case in missed {
         page.paragraph(2, Tone::Bad, &format!("{}: {}", case.case.short, case.misses.join("; ")));
-        if !case.could_be_in_band {
-            page.paragraph(
+        match case.asked {
+            Asked::InBand => {}
+            Asked::Legal => page.paragraph(
                 4,
                 Tone::Plain,
-                "no kit of these pieces brings every case into band and this one too",
-            );
+                "no kit of these pieces brings it into band together with the other cases",
+            ),
+            Asked::GivenUp => page.paragraph(
+                4,
+                Tone::Plain,
+                "no kit was found in this time that brings it into band; that there is none is not proved",
+            ),
         }
         for sentence in case.in_the_way.iter().take(MOST_IN_THE_WAY) {
             page.paragraph(4, Tone::Plain, sentence);

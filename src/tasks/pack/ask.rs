@@ -5,18 +5,23 @@
 use std::cell::Cell;
 use std::collections::HashMap;
 
+use super::Asked;
 use super::kits::{Kit, Refuted, within};
-use super::programs::{Bands, Demand, Programs};
+use super::programs::{Bands, Programs};
 use crate::counts::Counts;
 use crate::engine::DualPrices;
 use crate::model::Model;
 use crate::plan::JUDGE_TOLERANCE_KG;
+use crate::scenario::Case;
 use crate::search::{End, Guard, Limits, Objective, Search};
-use crate::solve::{self, Disagreement, Patience, solve_within_nodes};
+use crate::solve::{self, Disagreement, Patience, Shortfall, solve_within_nodes};
 use crate::units::Mass;
 
 /// Nodes that one question about one case may take, on every machine the same.
 const MOST_NODES: u64 = 200_000;
+
+/// Nodes for how much is missing where there is no legal plan: to the gram that can be as hard as one likes.
+const SHORTFALL_NODES: u64 = 20_000;
 
 /// Nodes for a question whose answer only makes a box larger.
 const QUICK_NODES: u64 = 2_000;
@@ -93,17 +98,17 @@ impl<'s> Asking<'s> {
         self.patience
     }
 
-    /// For what has to be done with the kit that was found, however late it is.
-    pub(super) fn last_patience(&self) -> Patience<'s> {
-        Patience { deadline: None, ..self.patience }
+    /// With another patience from here on.
+    pub(super) fn be_patient(&mut self, patience: Patience<'s>) {
+        self.patience = patience;
     }
 
     pub(super) fn is_over(&self) -> bool {
         Guard::new(self.patience.deadline, self.patience.stop).is_over()
     }
 
-    pub(super) fn demand(&self, case: usize) -> Demand {
-        self.programs.all[case].demand
+    pub(super) fn asked(&self, case: usize) -> Asked {
+        self.programs.all[case].asked
     }
 
     pub(super) fn cases(&self) -> usize {
@@ -113,6 +118,30 @@ impl<'s> Asking<'s> {
     /// Lead that every kit needs at least, ng.
     pub(super) fn least_lead_ng(&self) -> i64 {
         self.programs.all.iter().map(super::programs::Program::least_lead_ng).max().unwrap_or(0)
+    }
+
+    /// Cases that have no legal plan with everything along, with what is missing.
+    pub(super) fn never_legal(&mut self, everything: &Kit) -> Result<Vec<(Case, Shortfall)>, Disagreement> {
+        let mut never: Vec<(Case, Shortfall)> = Vec::new();
+        for case in 0..self.cases() {
+            // Targets decide nothing about what is legal.
+            let one = self.programs.all[case].case;
+            let alike = |other: &Case| other.driver == one.driver && other.class == one.class;
+            if let Some((_, shortfall)) = never.iter().find(|(other, _)| alike(other)) {
+                never.push((one, shortfall.clone()));
+                continue;
+            }
+            let required_ng = self.programs.required_ng(case, everything);
+            if !matches!(self.look_legal(case, everything, required_ng, MOST_NODES), Looked::Nothing) {
+                continue;
+            }
+            let packed = self.programs.scenario.packed(self.programs.trip, one, everything);
+            let answer = solve_within_nodes(&packed, one.driver, self.patience, SHORTFALL_NODES)?;
+            if let solve::Answer::NoLegalPlan(shortfall) = answer {
+                never.push((one, shortfall));
+            }
+        }
+        Ok(never)
     }
 
     /// Asks whether a kit serves all cases. One that does not becomes part of a box.
@@ -146,9 +175,9 @@ impl<'s> Asking<'s> {
         if self.known[case].refuted.iter().any(|refuted| refuted.holds(kit)) {
             return Ok(Verdict::Fails);
         }
-        match self.demand(case) {
-            Demand::InBand => self.ask_in_band(case, kit, enlarge),
-            Demand::Legal => Ok(self.ask_legal(case, kit, enlarge)),
+        match self.asked(case) {
+            Asked::InBand => self.ask_in_band(case, kit, enlarge),
+            Asked::Legal | Asked::GivenUp => Ok(self.ask_legal(case, kit, enlarge)),
         }
     }
 
@@ -292,15 +321,15 @@ impl<'s> Asking<'s> {
     }
 
     fn is_refuted(&self, case: usize, kit: &Kit, most_ng: i64) -> bool {
-        match self.demand(case) {
-            Demand::InBand => {
+        match self.asked(case) {
+            Asked::InBand => {
                 let most_known = |pieces: &Kit| most_ng >= Limits::FREE && within(pieces, kit);
                 let fits = |witness: &Witness| witness.total_ng <= most_ng && within(&witness.pieces, kit);
                 !self.known[case].wide_witnesses.iter().any(most_known)
                     && !self.known[case].witnesses.iter().any(fits)
                     && matches!(self.look_wide(case, kit, most_ng, QUICK_NODES), Looked::Nothing)
             }
-            Demand::Legal => {
+            Asked::Legal | Asked::GivenUp => {
                 let least_ng = self.programs.all[case].least_required_ng();
                 matches!(self.look_legal(case, kit, least_ng, QUICK_NODES), Looked::Nothing)
             }
@@ -370,19 +399,22 @@ impl<'s> Asking<'s> {
         }
     }
 
-    /// Asks no more than a legal plan of the cases that this kit does not serve; false if it serves all, or if that is not
-    /// known.
-    pub(super) fn demand_less(&mut self, kit: &Kit) -> Result<bool, Disagreement> {
+    /// Asks no more than a legal plan of the cases that this kit does not serve; false if there is none. Where that is given up
+    /// for want of time, also of those of which it is not known.
+    pub(super) fn demand_less(&mut self, kit: &Kit, asked: Asked) -> Result<bool, Disagreement> {
         let mut any = false;
         for case in 0..self.cases() {
-            if self.demand(case) == Demand::InBand && self.ask_case(case, kit, false)? == Verdict::Fails {
-                self.programs.all[case].demand = Demand::Legal;
+            let verdict = match self.asked(case) {
+                Asked::InBand => self.ask_case(case, kit, false)?,
+                Asked::Legal | Asked::GivenUp => Verdict::Serves,
+            };
+            if verdict == Verdict::Fails || verdict == Verdict::Unknown && asked == Asked::GivenUp {
+                self.programs.all[case].asked = asked;
                 self.known[case] = Known::default();
                 any = true;
             }
         }
-        let boxes = self.known.iter().flat_map(|known| known.refuted.iter().cloned()).collect();
-        self.boxes = boxes;
+        self.boxes = self.known.iter().flat_map(|known| known.refuted.iter().cloned()).collect();
         Ok(any)
     }
 }

@@ -27,11 +27,12 @@ mod master;
 mod programs;
 
 use std::sync::Mutex;
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::time::{Duration, Instant};
 
 use crate::plan::Plan;
 use crate::scenario::{Case, Scenario, Trip};
-use crate::solve::{self, Disagreement, Patience, Shortfall, Solved, solve};
+use crate::solve::{self, Disagreement, Patience, Shortfall, Solved, solve, solve_within_nodes};
 
 pub use beyond::{Beyond, DRIVER_STEP_KG, FRONT_STEP, Probe, Probed};
 pub use forced::{Forced, Left, Lost, Smaller};
@@ -40,7 +41,19 @@ pub use kits::{Kit, Worth};
 use ask::{Asking, Verdict};
 use kits::Pieces;
 use master::Master;
-use programs::{Demand, Programs};
+use programs::Programs;
+
+/// Of the time the search for kits may use so much; the plans, and what is told of the kit, need the rest.
+const SHARE_OF_SEARCH: f64 = 0.6;
+
+/// So much of it as long as no kit is known that serves all: then fewer cases are asked to be in band.
+const SHARE_WITHOUT_KIT: f64 = 0.3;
+
+/// The plans of the kit may take so long although the time is over, or somebody has asked to end it.
+const GRACE: Duration = Duration::from_secs(3);
+
+/// Nodes for the plan of a case where the time was not enough for any.
+const LAST_NODES: u64 = 200_000;
 
 /// How far a search has come, for whoever shows it.
 #[derive(Debug, Default)]
@@ -80,8 +93,8 @@ pub enum Answer {
     NeverLegal {
         /// Which, and by how much.
         cases: Vec<(Case, Shortfall)>,
-        /// How many cases there are.
-        of: usize,
+        /// Everything that could be along, spares left aside.
+        everything: Kit,
     },
     /// Stopped before any kit was found.
     OutOfTime {
@@ -124,8 +137,19 @@ pub struct Served {
     pub scenario: Scenario,
     /// What `plan` finds for that.
     pub solved: Solved,
-    /// Whether it was asked to be in band; if not, no kit could do that.
-    pub could_be_in_band: bool,
+    /// What was asked of it.
+    pub asked: Asked,
+}
+
+/// What was asked of the plan of a case.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// To be legal and in every band.
+    InBand,
+    /// To be legal: proved that no kit serves it together with the others.
+    Legal,
+    /// To be legal: no kit was found in time that serves it, and it is not proved that there is none.
+    GivenUp,
 }
 
 impl Served {
@@ -138,7 +162,7 @@ impl Served {
 impl Packed {
     /// Whether no kit can be better.
     pub fn is_best_possible(&self) -> bool {
-        self.worth == self.bound
+        self.worth == self.bound && self.cases.iter().all(|served| served.asked != Asked::GivenUp)
     }
 
     /// Whether every case is in every band.
@@ -153,26 +177,46 @@ impl Packed {
 pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Result<Answer, Disagreement> {
     let trip = scenario.trip();
     let pieces = Pieces::new(scenario, &trip);
-    let mut programs = Programs::new(scenario, &trip, &pieces);
-    let never = programs.never_legal(patience)?;
+    let programs = Programs::new(scenario, &trip, &pieces);
+    let all_of_it = searching(patience, SHARE_OF_SEARCH);
+    let mut asking = Asking::new(programs, searching(patience, SHARE_WITHOUT_KIT));
+    let never = asking.never_legal(&pieces.most)?;
     if !never.is_empty() {
-        return Ok(Answer::NeverLegal { cases: never, of: programs.len() });
+        return Ok(Answer::NeverLegal { cases: never, everything: pieces.most });
     }
-    let mut asking = Asking::new(programs, patience);
     loop {
         let mut master = Master::new(&pieces, asking.least_lead_ng());
-        let found = search(&pieces, &mut asking, &mut master, progress)?;
+        let found = search(&pieces, &mut asking, &mut master, all_of_it, progress)?;
         match found {
             Found::Kit { kit, bound } => {
-                return Ok(match packed(scenario, &trip, &pieces, &mut asking, &kit, bound)? {
-                    Some(packed) => Answer::Packed(Box::new(packed)),
-                    None => Answer::OutOfTime { bound: Some(bound), kits: asking.kits() },
-                });
+                let afterwards = afterwards(patience);
+                let plans = plans(scenario, &trip, &asking, &kit, afterwards)?;
+                let Some(cases) = plans else {
+                    return Ok(Answer::OutOfTime { bound: Some(bound), kits: asking.kits() });
+                };
+                // What was asked and what `plan` finds agree, or this kit is none and the search goes on.
+                let is_refuted = |served: &Served| {
+                    served.asked == Asked::InBand
+                        && served.solved.is_best_possible()
+                        && !served.plan().measured().all_in_band()
+                };
+                if cases.iter().any(is_refuted) {
+                    asking.boxes.push(kits::Refuted::alone(&kit));
+                    continue;
+                }
+                let packed = packed(scenario, &trip, &pieces, &mut asking, (kit, bound), cases, afterwards)?;
+                return Ok(Answer::Packed(Box::new(packed)));
             }
             Found::Nothing { bound } => {
                 // Each case alone may be served, but none of the kits serves all: those that everything along does not serve
                 // can only be asked to be legal.
-                if asking.is_over() || !asking.demand_less(&pieces.most)? {
+                if !asking.is_over() && asking.demand_less(&pieces.most, Asked::Legal)? {
+                    continue;
+                }
+                // The same where that is not known in time.
+                let stopped = patience.stop.load(Ordering::Relaxed);
+                asking.be_patient(if stopped { afterwards(patience) } else { all_of_it });
+                if asking.is_over() || !asking.demand_less(&pieces.most, Asked::GivenUp)? {
                     return Ok(Answer::OutOfTime { bound, kits: asking.kits() });
                 }
             }
@@ -187,13 +231,17 @@ enum Found {
 }
 
 /// The cheapest kit that the boxes allow is asked about, until one serves all cases.
-fn search(
+fn search<'s>(
     pieces: &Pieces,
-    asking: &mut Asking,
+    asking: &mut Asking<'s>,
     master: &mut Master,
+    all_of_it: Patience<'s>,
     progress: &Progress,
 ) -> Result<Found, Disagreement> {
     let mut best = descend(pieces, asking)?;
+    if best.is_some() && !asking.is_over() {
+        asking.be_patient(all_of_it);
+    }
     let mut bound = None;
     // What could not be decided; the bound stays below it.
     let mut undecided: Option<Worth> = None;
@@ -254,36 +302,76 @@ fn descend(pieces: &Pieces, asking: &mut Asking) -> Result<Option<Kit>, Disagree
     Ok(Some(kit))
 }
 
-/// The kit with the plans that `plan` finds; none if one of them was stopped.
+/// The patience of the search for kits.
+fn searching(patience: Patience, part: f64) -> Patience {
+    let share = |deadline: Instant| {
+        let now = Instant::now();
+        now + deadline.saturating_duration_since(now).mul_f64(part)
+    };
+    Patience { deadline: patience.deadline.map(share), ..patience }
+}
+
+/// The patience of what comes after it: what was found is worth its plans, even to somebody who has asked to end the search.
+fn afterwards(patience: Patience) -> Patience<'static> {
+    static NEVER: AtomicBool = AtomicBool::new(false);
+    let asked = patience.stop.load(Ordering::Relaxed);
+    let grace = Instant::now() + GRACE;
+    let deadline = if asked { Some(grace) } else { patience.deadline.map(|deadline| deadline.max(grace)) };
+    Patience { deadline, stop: &NEVER }
+}
+
+/// The plans that `plan` finds with a kit; none if one of them was stopped before there was any.
+fn plans(
+    scenario: &Scenario,
+    trip: &Trip,
+    asking: &Asking,
+    kit: &Kit,
+    patience: Patience,
+) -> Result<Option<Vec<Served>>, Disagreement> {
+    let cases = trip.cases();
+    let mut served = Vec::new();
+    for (index, case) in cases.iter().copied().enumerate() {
+        let left = patience.deadline.map(|deadline| deadline.saturating_duration_since(Instant::now()));
+        // One share more, for what is told of the kit.
+        let share = left.map(|left| Instant::now() + left / (cases.len() - index + 1) as u32);
+        let packed = scenario.packed(trip, case, kit);
+        let answer = match solve(&packed, case.driver, Patience { deadline: share, ..patience })? {
+            solve::Answer::OutOfTime => {
+                let patient = Patience { deadline: None, ..patience };
+                solve_within_nodes(&packed, case.driver, patient, LAST_NODES)?
+            }
+            answer => answer,
+        };
+        let solve::Answer::Plan(solved) = answer else { return Ok(None) };
+        served.push(Served { case, scenario: packed, solved, asked: asking.asked(index) });
+    }
+    Ok(Some(served))
+}
+
+/// The kit with everything that is told of it.
 fn packed(
     scenario: &Scenario,
     trip: &Trip,
     pieces: &Pieces,
     asking: &mut Asking,
-    kit: &Kit,
-    bound: Worth,
-) -> Result<Option<Packed>, Disagreement> {
-    let mut cases = Vec::new();
-    for (index, case) in trip.cases().into_iter().enumerate() {
-        let packed = scenario.packed(trip, case, kit);
-        let solve::Answer::Plan(solved) = solve(&packed, case.driver, asking.last_patience())? else {
-            return Ok(None);
-        };
-        let could_be_in_band = asking.demand(index) == Demand::InBand;
-        cases.push(Served { case, scenario: packed, solved, could_be_in_band });
-    }
-    let forced = forced::forced(pieces, asking, kit)?;
-    let smaller = forced::smaller(scenario, trip, pieces, &forced, kit, asking.last_patience())?;
-    let beyond = beyond::beyond(scenario, trip, kit, asking.last_patience())?;
-    Ok(Some(Packed {
+    (kit, bound): (Kit, Worth),
+    cases: Vec<Served>,
+    patience: Patience<'static>,
+) -> Result<Packed, Disagreement> {
+    let kits = asking.kits();
+    asking.be_patient(patience);
+    let forced = forced::forced(pieces, asking, &kit)?;
+    let smaller = forced::smaller(scenario, trip, pieces, &forced, &kit, patience)?;
+    let beyond = beyond::beyond(scenario, trip, &kit, patience)?;
+    Ok(Packed {
         trip: trip.clone(),
-        worth: pieces.worth(kit),
-        kit: kit.clone(),
+        worth: pieces.worth(&kit),
         bound,
-        kits: asking.kits(),
+        kits,
         cases,
         forced,
         smaller,
         beyond,
-    }))
+        kit,
+    })
 }

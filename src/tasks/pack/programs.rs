@@ -2,26 +2,17 @@
 //! Takes a scenario, its trip and all pieces; gives for a case and a kit the program to be searched, and what is asked of it.
 //! Does not search for kits.
 
+use super::Asked;
 use super::kits::Pieces;
 use crate::inspection;
 use crate::model::Model;
 use crate::scenario::{Case, Margin, Scenario, Trip};
-use crate::solve::{self, Disagreement, Patience, Shortfall, solve_first};
-
-/// What is asked of the plan of a case.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Demand {
-    /// Legal, and by the judge in every band.
-    InBand,
-    /// Legal: no kit brings it into band.
-    Legal,
-}
 
 /// One case.
 #[derive(Clone, Debug)]
 pub(super) struct Program {
     pub(super) case: Case,
-    pub(super) demand: Demand,
+    pub(super) asked: Asked,
     /// With everything along.
     strict: Model,
     /// The same with every band as wide as the judge takes it.
@@ -62,27 +53,13 @@ impl<'s> Programs<'s> {
                 }
             };
             let wide = widened(&strict, scenario, trip, case);
-            Program { case, demand: Demand::InBand, wide, strict, least_required_ng }
+            Program { case, asked: Asked::InBand, wide, strict, least_required_ng }
         };
         Programs { scenario, trip, all: trip.cases().into_iter().map(program).collect() }
     }
 
     pub(super) fn len(&self) -> usize {
         self.all.len()
-    }
-
-    /// Cases that have no legal plan with everything along, with what is missing.
-    pub(super) fn never_legal(&mut self, patience: Patience) -> Result<Vec<(Case, Shortfall)>, Disagreement> {
-        let mut never = Vec::new();
-        for program in &self.all {
-            let packed = self.scenario.packed(self.trip, program.case, &program.everything());
-            if let solve::Answer::NoLegalPlan(shortfall) =
-                solve_first(&packed, program.case.driver, 1, patience)?
-            {
-                never.push((program.case, shortfall));
-            }
-        }
-        Ok(never)
     }
 
     /// What a kart of that case has to weigh with those pieces along, ng.

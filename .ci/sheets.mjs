@@ -41,9 +41,13 @@ function kentledge(...args) {
   }
 }
 
-/** How many drivers a scenario has: those without a team have no swap. */
+/** How many drivers a scenario has. A team swaps where it has quick mounts; a trip is packed for where there is one. */
 function driversOf(source) {
   return JSON.parse(kentledge("check", source, "--json")).needs.length;
+}
+
+function says(source, what) {
+  return what.test(readFileSync(source, "utf8"));
 }
 
 /** What must be readable on the sheet: names as they stand in the document, masses to the gram. */
@@ -148,9 +152,8 @@ try {
     const source = join("scenarios", scenario);
     const plan = JSON.parse(kentledge("plan", source, "--json"));
     for (const command of COMMANDS) {
-      if (command === "swap" && driversOf(source) < 2) continue;
-      // A trip is packed for where the file describes one.
-      if (command === "pack" && !/^trip:/m.test(readFileSync(source, "utf8"))) continue;
+      if (command === "swap" && !(driversOf(source) > 1 && says(source, /quick: true/))) continue;
+      if (command === "pack" && !says(source, /^trip:/m)) continue;
       if (FROM_A_PLAN.includes(command) && plan.status === "no legal plan") continue;
       const [sheet, drawing] = ["html", "svg"].map((end) => join(written, `${basename(scenario, ".yaml")}.${command}.${end}`));
       const draws = !WITHOUT_DRAWING.includes(command);

@@ -111,9 +111,9 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
     }
     let _ = writeln!(out, "  buy:");
     for size in 0..trip.sizes {
-        // A long list has every quarter of a kilogram up to five.
+        // A long list has whatever fits every mount.
         let mass =
-            if trip.sizes > 4 { 0.25 * (1 + draw.below(20)) as f64 } else { sizes[draw.below(sizes.len())] };
+            if trip.sizes > 4 { 0.125 * (2 + draw.below(23)) as f64 } else { sizes[draw.below(sizes.len())] };
         let price =
             if trip.prices { format!(", price: {}", round(2.0 + 5.0 * mass, 1)) } else { String::new() };
         let _ = writeln!(out, "    s{size}: {{mass: {mass}, most: {}{price}}}", 1 + draw.below(trip.most));

@@ -41,7 +41,7 @@ function kentledge(...args) {
   }
 }
 
-/** How many drivers a scenario has. A team swaps where it has quick mounts; a trip is packed for where there is one. */
+/** How many drivers a scenario has: one alone swaps with nobody. */
 function driversOf(source) {
   return JSON.parse(kentledge("check", source, "--json")).needs.length;
 }
@@ -152,7 +152,7 @@ try {
     const source = join("scenarios", scenario);
     const plan = JSON.parse(kentledge("plan", source, "--json"));
     for (const command of COMMANDS) {
-      if (command === "swap" && !(driversOf(source) > 1 && says(source, /quick: true/))) continue;
+      if (command === "swap" && driversOf(source) < 2) continue;
       if (command === "pack" && !says(source, /^trip:/m)) continue;
       if (FROM_A_PLAN.includes(command) && plan.status === "no legal plan") continue;
       const [sheet, drawing] = ["html", "svg"].map((end) => join(written, `${basename(scenario, ".yaml")}.${command}.${end}`));

@@ -107,6 +107,11 @@ impl<'t> TeamSearch<'t> {
     fn ask(&mut self, objective: Objective, limits: TeamLimits, fineness: i64, guard: &Guard) -> Run {
         // A set-up of few changes serves the goal at hand, whichever it is.
         let own = if objective == Objective::Work { Objective::Band } else { objective };
+        if !self.team.can_vary() {
+            // Whatever is on the kart is there for everybody: one ordinary program tells all.
+            let unchanged = TeamLimits { work: 0, ..limits };
+            return self.along_the_drivers(own, unchanged, fineness, &vec![0; self.team.edges.len()], guard);
+        }
         if limits.work < Limits::FREE {
             return match self.fewest(&limits, limits.work, guard) {
                 Fewest::Of(fewest) => self.along_the_drivers(own, limits, fineness, &fewest, guard),

@@ -101,6 +101,11 @@ impl Team {
         self.quick[kind * self.models[0].mounts.len() + mount]
     }
 
+    /// Whether anything may differ between drivers.
+    pub(super) fn can_vary(&self) -> bool {
+        self.quick.contains(&true)
+    }
+
     /// The numbers that are the same for every driver: kinds, mounts, cells, gains, goals.
     pub(super) fn shared(&self) -> &Model {
         &self.models[0]

@@ -7,65 +7,55 @@
 
 use std::io::{self, Write};
 use std::sync::atomic::AtomicBool;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use kentledge::scenario::Scenario;
-use kentledge::solve::{Patience, Proof};
+use kentledge::solve::Patience;
 use kentledge::tasks::swap::{Answer, stints, swap};
 
 #[expect(dead_code, reason = "of the cases only what draws numbers is needed here")]
 #[path = "../tests/support/cases.rs"]
 mod cases;
+#[path = "support/sized.rs"]
+mod sized;
 #[path = "../tests/support/teams.rs"]
 mod teams;
 
+use sized::Request;
 use teams::Team;
 
 const USAGE: &str = "usage: cargo bench --bench teams -- [SEEDS [SECONDS]] [DRIVERS/PIECES/MOUNTS]...";
 
 /// Drivers, pieces, mounts.
-const SIZES: [(usize, usize, usize); 9] = [
-    (2, 16, 8),
-    (3, 12, 6),
-    (3, 16, 8),
-    (3, 20, 10),
-    (4, 12, 6),
-    (4, 16, 8),
-    (4, 20, 10),
-    (6, 16, 8),
-    (8, 16, 8),
+const SIZES: [[usize; 3]; 9] = [
+    [2, 16, 8],
+    [3, 12, 6],
+    [3, 16, 8],
+    [3, 20, 10],
+    [4, 12, 6],
+    [4, 16, 8],
+    [4, 20, 10],
+    [6, 16, 8],
+    [8, 16, 8],
 ];
 
 fn main() -> Result<(), String> {
-    // Cargo says `--bench` when it benches; without it, a test run only wants to see that the program works.
-    let arguments: Vec<String> = std::env::args().skip(1).collect();
-    let benches = arguments.iter().any(|argument| argument == "--bench");
-    let words: Vec<String> = arguments.into_iter().filter(|argument| argument != "--bench").collect();
-    let numbers: Vec<f64> = words.iter().filter_map(|word| word.parse().ok()).collect();
-    if numbers.len() > 2 || words.iter().any(|word| word.starts_with('-')) {
-        return Err(USAGE.into());
-    }
-    let seeds = numbers.first().copied().unwrap_or(if benches { 40.0 } else { 1.0 }) as u64;
-    let patience = Duration::try_from_secs_f64(numbers.get(1).copied().unwrap_or(5.0)).map_err(|_| USAGE)?;
-    let named = |size: &&(usize, usize, usize)| words.contains(&format!("{}/{}/{}", size.0, size.1, size.2));
-    let all = if benches { &SIZES[..] } else { &SIZES[..1] };
-    let asked: Vec<_> = all.iter().filter(named).copied().collect();
-    run(seeds, patience, if asked.is_empty() { all } else { &asked })
-        .map_err(|error| format!("the table cannot be written: {error}"))?
+    let request = Request::from_arguments(std::env::args().skip(1), (40, 5.0), &SIZES, USAGE)?;
+    run(&request).map_err(|error| format!("the table cannot be written: {error}"))?
 }
 
-fn run(seeds: u64, patience: Duration, sizes: &[(usize, usize, usize)]) -> io::Result<Result<(), String>> {
+fn run(request: &Request<3>) -> io::Result<Result<(), String>> {
     let mut out = io::stdout().lock();
     writeln!(
         out,
         "| drivers/pieces/mounts | median | worst | proved | stopped | changes | varying parts | other |"
     )?;
     writeln!(out, "|---|---|---|---|---|---|---|---|")?;
-    for (drivers, pieces, mounts) in sizes {
-        let team = Team::usual(*drivers, *pieces, *mounts);
+    for [drivers, pieces, mounts] in request.sizes.iter().copied() {
+        let team = Team::usual(drivers, pieces, mounts);
         let (mut times, mut leaves, mut changes) = (Vec::new(), Vec::new(), Vec::new());
         let (mut proved, mut stopped, mut other) = (0, 0, 0);
-        for seed in 0..seeds {
+        for seed in 0..request.seeds {
             let text = teams::scenario(&team, seed);
             let (scenario, _) = match Scenario::from_yaml(&text) {
                 Ok(read) => read,
@@ -77,34 +67,12 @@ fn run(seeds: u64, patience: Duration, sizes: &[(usize, usize, usize)]) -> io::R
             };
             let started = Instant::now();
             let stop = AtomicBool::new(false);
-            let deadline = started.checked_add(patience);
+            let deadline = started.checked_add(request.patience);
             match swap(&scenario, &order, Patience { deadline, stop: &stop }) {
                 Ok(Answer::Setup(found)) => {
                     let all = found.is_best_possible();
                     proved += u64::from(all);
                     stopped += u64::from(!all);
-                    if std::env::var_os("TEAMS_VERBOSE").is_some() {
-                        let goals: Vec<String> = found
-                            .goals
-                            .iter()
-                            .map(|goal| {
-                                format!(
-                                    "{}{} {:.3}>={:.3} n{}",
-                                    goal.goal.word(),
-                                    if goal.proved == Proof::Proved { "" } else { "!" },
-                                    goal.value as f64 / if goal.goal.word() == "work" { 1.0 } else { 1e12 },
-                                    goal.bound as f64 / if goal.goal.word() == "work" { 1.0 } else { 1e12 },
-                                    goal.nodes
-                                )
-                            })
-                            .collect();
-                        writeln!(
-                            out,
-                            "{drivers}/{pieces}/{mounts} seed {seed}: {:?} {}",
-                            started.elapsed(),
-                            goals.join(", ")
-                        )?;
-                    }
                     leaves.push(found.leaves);
                     changes.push(found.goals[2].value);
                 }

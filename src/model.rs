@@ -157,6 +157,14 @@ impl Values {
 }
 
 impl TargetRow {
+    /// Sums of gains x and of slacks τ of so many pieces, ng.
+    pub fn sums(&self, counts: &Counts) -> (i64, i64) {
+        counts.placed().fold((0, 0), |(x, tau), (kind, mount, count)| {
+            let count = i64::from(count);
+            (x + self.gain_ng[kind * counts.mounts() + mount] * count, tau + self.slack_ng[kind] * count)
+        })
+    }
+
     /// Miss of the band for a sum of gains x and of slacks τ, ng.
     pub fn band_ng(&self, x: i64, tau: i64) -> i64 {
         (x + self.ends.band_over_ng - tau).max(-x + self.ends.band_under_ng - tau).max(0)
@@ -262,11 +270,7 @@ impl Model {
         }
         let targets = self.targets_at(counts.settings());
         for target in targets.iter() {
-            let (mut x, mut tau) = (0, 0);
-            for (kind, mount, count) in counts.placed() {
-                x += target.gain_ng[kind * self.mounts.len() + mount] * i64::from(count);
-                tau += target.slack_ng[kind] * i64::from(count);
-            }
+            let (x, tau) = target.sums(counts);
             band_ng += target.band_ng(x, tau);
             close_ng += target.close_ng(x);
         }

@@ -14,6 +14,7 @@ use kentledge::tasks::pack::{Answer, Asked, Packed, Progress, pack};
 #[expect(dead_code, reason = "of the cases only what draws numbers is needed here")]
 #[path = "support/cases.rs"]
 mod cases;
+#[expect(dead_code, reason = "trips here are tiny, not as people have them")]
 #[path = "support/trips.rs"]
 mod trips;
 

@@ -237,24 +237,7 @@ fn no_line_of_a_kit_is_wider_than_its_screen() {
 fn ctrl_c_ends_a_long_search_with_the_best_kit_so_far() {
     use std::io::{BufRead, BufReader, Write};
 
-    let long = trips::Trip {
-        drivers: 2,
-        classes: 1,
-        aims: 3,
-        mounts: 7,
-        owned: 6,
-        sizes: 12,
-        most: 2,
-        prices: true,
-        exact: false,
-        spare: 0.5,
-        locked: false,
-        chance: false,
-        spares: false,
-        needed_kg: (3.0, 6.0),
-        apart_kg: (8.0, 6.0),
-        step: 0.5,
-    };
+    let long = trips::Trip::usual(2, 1, 3, 12);
     let mut child = program::piped(&mut program::kentledge(&["pack", "-", "--time", "3600", "--json"]));
     let mut stdin = child.stdin.take().expect("stdin is piped");
     stdin.write_all(trips::trip(&long, 3).as_bytes()).expect("the program reads its stdin");

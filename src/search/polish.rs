@@ -24,7 +24,12 @@ struct Step {
 
 impl Search<'_> {
     /// The best plan that steps towards smaller values reach, with the settings of `found`.
+    ///
+    /// Steps cost changes, so where changes are counted nothing is tried.
     pub(super) fn polish(&self, mut found: Found, objective: Objective, limits: &Limits) -> Found {
+        if objective == Objective::Work {
+            return found;
+        }
         let targets = self.model.targets_at(found.counts.settings());
         while let Some(better) = self.polish_once(&found, objective, limits, &targets) {
             found = better;
@@ -40,7 +45,7 @@ impl Search<'_> {
         limits: &Limits,
         targets: &[TargetRow],
     ) -> Option<Found> {
-        let sums_ng = sums(self.model, &found.counts, targets);
+        let sums_ng: Vec<(i64, i64)> = targets.iter().map(|target| target.sums(&found.counts)).collect();
         let steps = steps(self.model, &found.counts, targets);
         let mut better: Option<Found> = None;
         let mut value = objective.of(&found.values);
@@ -67,8 +72,7 @@ impl Search<'_> {
                 Objective::Lift => -mass_ng,
                 Objective::Band => band_ng,
                 Objective::Close => close_ng,
-                // Exchanges cost changes.
-                Objective::Work => return,
+                Objective::Work => found.values.work,
             };
             if promised >= value {
                 return;
@@ -103,17 +107,6 @@ impl Search<'_> {
         let accepted = self.accepts.is_none_or(|accepts| accepts(&counts));
         (self.model.fits(&counts) && accepted).then(|| Found { values: self.model.values(&counts), counts })
     }
-}
-
-/// Sums of gains and of slacks, target by target.
-fn sums(model: &Model, counts: &Counts, targets: &[TargetRow]) -> Vec<(i64, i64)> {
-    let of = |target: &TargetRow| {
-        counts.placed().fold((0, 0), |(x, tau), (kind, mount, count)| {
-            let count = i64::from(count);
-            (x + gain(model, target, kind, mount) * count, tau + target.slack_ng[kind] * count)
-        })
-    };
-    targets.iter().map(of).collect()
 }
 
 /// What a piece adds to a target on a mount; nothing in the box.

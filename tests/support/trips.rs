@@ -43,6 +43,30 @@ pub(crate) struct Trip {
     pub(crate) step: f64,
 }
 
+impl Trip {
+    /// As people have it: some lead in the box, each piece weighed, and a shop.
+    pub(crate) fn usual(drivers: usize, classes: usize, aims: usize, sizes: usize) -> Trip {
+        Trip {
+            drivers,
+            classes,
+            aims,
+            mounts: 7,
+            owned: 6,
+            sizes,
+            most: 2,
+            prices: true,
+            exact: false,
+            spare: 0.5,
+            locked: false,
+            chance: false,
+            spares: false,
+            needed_kg: (3.0, 6.0),
+            apart_kg: (8.0, 6.0),
+            step: 0.5,
+        }
+    }
+}
+
 /// The text of one scenario with a trip.
 pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
     let mut draw = Draw::new(seed ^ 0x7219);

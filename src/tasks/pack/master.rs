@@ -229,10 +229,10 @@ impl<'p> Master<'p> {
         let mut cost = least_cost.max(here.cost + self.cheapest(node)?);
         loop {
             let affordable = (0..self.pieces.len()).map(|kind| {
-                let budget = cost - here.cost;
                 let price = self.pieces.cost[kind];
-                let count = if price == 0 { left(kind) } else { left(kind).min((budget / price) as u32) };
-                (kind, count)
+                // With many dear sizes the money buys more cheap pieces than 32 bits count.
+                let affordable = (cost - here.cost).checked_div(price).unwrap_or(i64::MAX);
+                (kind, affordable.min(i64::from(left(kind))) as u32)
             });
             if let Some(lead_ng) = self.grains.lightest(node.missing_ng, affordable) {
                 return Some((cost, lead_ng));
@@ -265,5 +265,22 @@ impl<'p> Master<'p> {
         }
         // A hair less than it is, lest rounding make it more.
         (missing_ng <= 0).then(|| (cost - 1e-6).ceil().max(0.0) as i64)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bound_counts_cheap_pieces_right_however_much_money_there_is() {
+        let kg = 1_000_000_000_000;
+        let pieces =
+            Pieces { mass_ng: vec![kg, kg], cost: vec![1, 68_174_084], least: vec![0, 0], most: vec![4, 70] };
+        let master = Master::new(&pieces, 67 * kg);
+        // Four cheap ones and 63 dear ones cost 2^32, a remainder of nothing, and no 67 pieces cost less.
+        assert_eq!(4 + 63 * pieces.cost[1], 1 << 32);
+        let promises: Vec<i64> = master.open.iter().map(|Reverse(node)| node.promise.cost).collect();
+        assert_eq!(promises, [1 << 32]);
     }
 }

@@ -119,16 +119,11 @@ fn lower_mounts(model: &mut Model, varying: &[Counts]) -> Option<()> {
 }
 
 fn collapse_targets(model: &mut Model, team: &Team, varying: &[Counts]) {
-    let mounts = model.mounts.len();
     for (t, row) in model.targets.iter_mut().enumerate() {
         let (mut band, mut close) = ((i64::MIN, i64::MIN), (i64::MIN, i64::MIN));
         for (own, counts) in team.models.iter().zip(varying) {
             let own = &own.targets[t];
-            let (mut x, mut tau) = (0, 0);
-            for (kind, mount, count) in counts.placed() {
-                x += own.gain_ng[kind * mounts + mount] * i64::from(count);
-                tau += own.slack_ng[kind] * i64::from(count);
-            }
+            let (x, tau) = own.sums(counts);
             band.0 = band.0.max(own.ends.band_over_ng + x - tau);
             band.1 = band.1.max(own.ends.band_under_ng - x - tau);
             close.0 = close.0.max(own.ends.close_over_ng + x);

@@ -107,11 +107,6 @@ impl<'t> TeamSearch<'t> {
     fn ask(&mut self, objective: Objective, limits: TeamLimits, fineness: i64, guard: &Guard) -> Run {
         // A set-up of few changes serves the goal at hand, whichever it is.
         let own = if objective == Objective::Work { Objective::Band } else { objective };
-        if !self.team.can_vary() {
-            // Whatever is on the kart is there for everybody: one ordinary program tells all.
-            let unchanged = TeamLimits { work: 0, ..limits };
-            return self.along_the_drivers(own, unchanged, fineness, &vec![0; self.team.edges.len()], guard);
-        }
         if limits.work < Limits::FREE {
             return match self.fewest(&limits, limits.work, guard) {
                 Fewest::Of(fewest) => self.along_the_drivers(own, limits, fineness, &fewest, guard),
@@ -119,18 +114,25 @@ impl<'t> TeamSearch<'t> {
                 Fewest::Stopped => Run::Stopped,
             };
         }
-        let few = FEW_CHANGES * self.team.edges.iter().map(|edge| edge.times).sum::<i64>();
+        // No set-up has more changes: where these are few, nothing is left that bases could tell.
+        let every = self.most_changes();
+        let few = FEW_CHANGES * self.team.stops();
         match self.fewest(&limits, few, guard) {
             Fewest::Of(fewest) => {
                 let needed = self.needed(&fewest);
-                for work in needed..=needed + MORE_CHANGES {
+                let most = every.min(needed + MORE_CHANGES);
+                for work in needed..=most {
                     let few = TeamLimits { work, ..limits };
                     match self.along_the_drivers(own, few, fineness, &fewest, guard) {
                         Run::Exhausted => {}
                         end => return end,
                     }
                 }
+                if most == every {
+                    return Run::Exhausted;
+                }
             }
+            Fewest::TooMany if every <= few => return Run::Exhausted,
             Fewest::TooMany => {}
             Fewest::Stopped => return Run::Stopped,
         }
@@ -157,8 +159,7 @@ impl<'t> TeamSearch<'t> {
 
     /// The fewest changes of every edge within the limits, as long as all of them together are no more than `most`.
     fn fewest(&self, limits: &TeamLimits, most: i64, guard: &Guard) -> Fewest {
-        let mut left =
-            most.min(self.moves.most_changes() as i64 * self.team.edges.iter().map(|e| e.times).sum::<i64>());
+        let mut left = most.min(self.most_changes());
         let mut fewest = Vec::new();
         for edge in &self.team.edges {
             let most = (left / edge.times.max(1)).max(0) as usize;
@@ -181,6 +182,11 @@ impl<'t> TeamSearch<'t> {
             }
         }
         Fewest::Of(fewest)
+    }
+
+    /// No set-up has more changes.
+    fn most_changes(&self) -> i64 {
+        self.moves.most_changes() as i64 * self.team.stops()
     }
 
     fn needed(&self, fewest: &[usize]) -> i64 {

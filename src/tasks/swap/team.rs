@@ -101,9 +101,9 @@ impl Team {
         self.quick[kind * self.models[0].mounts.len() + mount]
     }
 
-    /// Whether anything may differ between drivers.
-    pub(super) fn can_vary(&self) -> bool {
-        self.quick.contains(&true)
+    /// How often the order changes drivers.
+    pub(super) fn stops(&self) -> i64 {
+        self.edges.iter().map(|edge| edge.times).sum()
     }
 
     /// The numbers that are the same for every driver: kinds, mounts, cells, gains, goals.
@@ -128,7 +128,7 @@ impl Team {
             values.excess_ng = values.excess_ng.max(own.mass_ng - own_ng);
             values.band_ng = values.band_ng.max(own.band_ng);
             for (t, target) in model.targets.iter().enumerate() {
-                close[t] = target.close_ng(sums(model, t, counts).0).max(close[t]);
+                close[t] = target.close_ng(target.sums(counts).0).max(close[t]);
             }
         }
         values.close_ng = close.iter().sum();
@@ -169,20 +169,11 @@ fn edges(order: &[usize], drivers: &[usize]) -> Vec<Edge> {
     edges
 }
 
-fn sums(model: &Model, target: usize, counts: &Counts) -> (i64, i64) {
-    let row = &model.targets[target];
-    counts.placed().fold((0, 0), |(x, tau), (kind, mount, count)| {
-        let gain = row.gain_ng[kind * model.mounts.len() + mount];
-        (x + gain * i64::from(count), tau + row.slack_ng[kind] * i64::from(count))
-    })
-}
-
 /// Widens each band by what the plan for this driver alone leaves outside of it.
 fn forgive_what_is_missed_alone(model: &mut Model, alone: &Counts) {
-    for target in 0..model.targets.len() {
-        let (x, tau) = sums(model, target, alone);
-        let missed = model.targets[target].band_ng(x, tau);
-        model.targets[target].widen(missed);
+    for target in &mut model.targets {
+        let (x, tau) = target.sums(alone);
+        target.widen(target.band_ng(x, tau));
     }
 }
 

@@ -6,11 +6,11 @@ use super::amount::{Screen, rounded_kg, rounded_mm};
 use super::help::changes;
 use super::plan::{JobLine, Placement, job_lines, placements};
 use super::setting::{SettingLine, setting_lines};
+use super::state::Known;
 use super::target::{TargetLines, target_lines};
 use crate::plan::Measured;
-use crate::scenario::{Moment, Scenario};
+use crate::scenario::Scenario;
 use crate::tasks::alternatives::{Alternatives, Kind, Measures, Without};
-use crate::uncertainty::kart;
 use crate::units::Length;
 
 /// Differences of mass below this are not told, kg.
@@ -86,8 +86,7 @@ impl AlternativeLines {
         let lines = found.found.iter().map(|alternative| {
             let after = alternative.plan.measured();
             let before = Measured::new(scenario, after.driver, scenario.fitted().clone());
-            let unsure = Moment::ALL
-                .map(|moment| (moment, kart::state(scenario, after.driver, moment, &after.counts)));
+            let (now, then) = (Known::new(scenario, &before), Known::new(scenario, after));
             let (gives, pays) = compared(screen, alternative.kind, &found.base, &alternative.measures);
             AlternativeLine {
                 key: key(alternative.kind),
@@ -98,7 +97,7 @@ impl AlternativeLines {
                 settings: setting_lines(scenario, after),
                 jobs: job_lines(screen, scenario, after),
                 placements: placements(screen, scenario, &after.counts),
-                targets: target_lines(screen, scenario, &before, after, &unsure),
+                targets: target_lines(screen, scenario, &now, &then),
                 all_in_band: after.all_in_band(),
             }
         });

@@ -4,14 +4,15 @@
 
 use std::fmt;
 
-use super::amount::{Distance, Screen, Weight, trimmed};
+use super::amount::{Distance, Screen, trimmed};
 use super::card::CardView;
 use super::help::HelpLines;
 use super::margin::Required;
 use super::pack::{BeyondLine, KitLines, PackView};
-use super::plan::{CornersLine, PlanLines, PlanView, Status};
+use super::plan::{PlanLines, PlanView, Status};
 use super::reach::RegionLines;
 use super::shortfall::ShortfallLines;
+use super::state::{CornersLine, KartLines};
 use super::sure::SureKart;
 use super::swap::{DriverLines, HandoverLines, SetupLines, SwapView};
 use super::target::TargetLines;
@@ -109,10 +110,9 @@ impl PlanView {
 
     /// What it weighs, and what it weighs now.
     pub fn totals(&self, lines: &PlanLines) -> String {
-        let when = self.required.weighed_at;
-        let state = lines.corners.iter().find(|state| state.moment == when);
-        let total = total_at(&lines.total, state.map(|state| &state.sure.total), when);
-        format!("{total}, now {}", lines.total_before)
+        let KartLines { total, total_sure, .. } = &lines.now;
+        let planned = lines.planned.total_at(self.required.weighed_at);
+        format!("{planned}, now {} +- {total_sure}", total.number)
     }
 
     /// What was proved, what more time could do, and what the sizes of the pieces cost.
@@ -312,7 +312,7 @@ pub(super) fn probed_legend(lines: &[BeyondLine]) -> String {
 impl DriverLines {
     /// `165.53 +- 0.5 kg at the finish`.
     pub fn total_at_inspection(&self) -> String {
-        total_at(&self.total, Some(&self.total_sure), self.required.weighed_at)
+        self.planned.total_at(self.required.weighed_at)
     }
 
     /// `legal, every target met`.
@@ -331,9 +331,11 @@ impl HandoverLines {
     }
 }
 
-fn total_at(total: &Weight, unsure: Option<&Weight>, when: Moment) -> String {
-    let unsure = unsure.map_or_else(String::new, |unsure| format!(" +- {}", unsure.number));
-    format!("{}{unsure} {} at the {}", total.number, total.unit, when.word())
+impl KartLines {
+    /// `165.53 +- 0.5 kg at the finish`.
+    fn total_at(&self, when: Moment) -> String {
+        format!("{} +- {} at the {}", self.total.number, self.total_sure, when.word())
+    }
 }
 
 fn changes(count: u32) -> String {

@@ -28,6 +28,7 @@ pub mod reach_drawing;
 pub mod setting;
 pub mod sheet;
 pub mod shortfall;
+pub mod state;
 pub mod sure;
 pub mod swap;
 pub mod target;

@@ -4,12 +4,13 @@
 //! Does not lay anything out.
 
 use super::alternatives::AlternativeLines;
-use super::amount::{Distance, Screen, Weight, rounded_kg};
+use super::amount::{Screen, Weight, rounded_kg};
 use super::help::{BindingLine, HelpLines, binding_lines};
 use super::hurdle;
 use super::margin::{Passing, Required};
 use super::setting::{SettingLine, setting_lines};
 use super::shortfall::ShortfallLines;
+use super::state::{KartLines, Known};
 use super::sure::{self, SureKart};
 use super::target::{TargetLines, number, target_lines};
 use super::warp::is_for_warp;
@@ -18,11 +19,11 @@ use crate::doubts;
 use crate::goal::Goal;
 use crate::inspection;
 use crate::plan::{Action, Measured};
-use crate::scenario::{Access, Figure, Moment, Scenario};
+use crate::scenario::{Access, Figure, Scenario};
 use crate::solve::{Answer, GoalResult, Proof, Solved};
 use crate::tasks::binding::is_full;
 use crate::uncertainty::inputs;
-use crate::uncertainty::kart::{self, UnsureKart};
+use crate::uncertainty::kart::UnsureKart;
 use crate::units::Mass;
 
 /// How a plan stands, in the same words on the screen and in documents.
@@ -87,10 +88,10 @@ pub enum Outcome {
 /// A legal plan.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlanLines {
-    /// Total with what is fitted now, as the officials weigh it.
-    pub total_before: Weight,
-    /// Total of the plan, as the officials weigh it.
-    pub total: Weight,
+    /// The kart with what is fitted now.
+    pub now: KartLines,
+    /// The kart with the plan.
+    pub planned: KartLines,
     /// Above minimum and margin.
     pub above_required: Weight,
     /// Chance to pass, and its budget.
@@ -101,10 +102,8 @@ pub struct PlanLines {
     pub jobs: Vec<JobLine>,
     /// Targets before and after.
     pub targets: Vec<TargetLines>,
-    /// Shares that nobody set a target for, as the officials weigh: before and after.
-    pub untargeted: Vec<(Figure, String, String)>,
-    /// Corners of the plan in every state.
-    pub corners: Vec<CornersLine>,
+    /// Shares that nobody set a target for, as the officials weigh.
+    pub untargeted: Vec<Untargeted>,
     /// What every ± rests on without anybody having said it, one sentence each.
     pub assumptions: Vec<String>,
     /// Lead on every mount.
@@ -125,6 +124,17 @@ pub struct PlanLines {
     pub speaks_of_spacers: bool,
     /// Nodes that the search visited.
     pub nodes: u64,
+}
+
+/// A share without a target, as read on the screen: now and planned, each with its ±.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Untargeted {
+    /// Which share.
+    pub figure: Figure,
+    /// With what is fitted now.
+    pub now: [String; 2],
+    /// With the plan.
+    pub planned: [String; 2],
 }
 
 /// One line of the job list.
@@ -160,21 +170,6 @@ pub enum Doing {
 impl Doing {
     /// In the order in which it is done.
     pub const ALL: [Doing; 3] = [Doing::TakeOff, Doing::Move, Doing::PutOn];
-}
-
-/// Corners of one state.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CornersLine {
-    /// Which state.
-    pub moment: Moment,
-    /// LF RF LR RR.
-    pub corners: [Weight; 4],
-    /// Their sum.
-    pub total: Weight,
-    /// Centre of gravity: ahead of the rear axle, left of the centre line.
-    pub cg: [Distance; 2],
-    /// The ± of all of it, and of the shares.
-    pub sure: SureKart,
 }
 
 /// Lead on one mount.
@@ -299,7 +294,8 @@ impl PlanLines {
         let after = solved.plan.measured();
         let before = Measured::new(scenario, driver, scenario.fitted().clone());
         let worth = &after.worth;
-        let unsure = Moment::ALL.map(|moment| (moment, kart::state(scenario, driver, moment, &after.counts)));
+        let (now, planned) = (Known::new(scenario, &before), Known::new(scenario, after));
+        let weighed_at = scenario.class().weighed_at;
         let divisible = solved.divisible.as_ref().map(|divisible| DivisibleLine {
             band: (screen.plain(divisible.band_kg), screen.plain(worth.band_kg)),
             close: (screen.plain(divisible.close_kg), screen.plain(worth.close_kg)),
@@ -309,15 +305,14 @@ impl PlanLines {
                 .collect(),
         });
         PlanLines {
-            total_before: screen.given(before.worth.total),
-            total: screen.given(worth.total),
+            now: now.lines(screen, weighed_at),
+            planned: planned.lines(screen, weighed_at),
             above_required: screen.plain((worth.total - inspection::required(scenario, driver)).kg()),
             passing: Passing::new(screen, scenario, driver, &after.counts, worth.total),
             settings: setting_lines(scenario, after),
             jobs: job_lines(screen, scenario, after),
-            targets: target_lines(screen, scenario, &before, after, &unsure),
-            untargeted: untargeted(screen, scenario, &before, after, &unsure),
-            corners: corners_lines(screen, after, &unsure),
+            targets: target_lines(screen, scenario, &now, &planned),
+            untargeted: untargeted(screen, scenario, &now, &planned),
             assumptions: assumptions(screen, scenario, driver),
             mounts: mount_lines(screen, scenario, after),
             placements: placements(screen, scenario, &after.counts),
@@ -384,45 +379,25 @@ pub(super) fn job_lines_from(
 }
 
 /// Front, left and cross tell where a kart stands; those without a target are shown all the same.
-fn untargeted(
-    screen: Screen,
-    scenario: &Scenario,
-    before: &Measured,
-    after: &Measured,
-    unsure: &[(Moment, UnsureKart); 2],
-) -> Vec<(Figure, String, String)> {
+fn untargeted(screen: Screen, scenario: &Scenario, now: &Known, planned: &Known) -> Vec<Untargeted> {
     let targeted = |figure: Figure| {
         scenario.targets().iter().any(|target| {
             target.figure == figure || (figure == Figure::Front && target.figure == Figure::Rear)
         })
     };
     let moment = scenario.class().weighed_at;
-    let states = before.state(moment).zip(after.state(moment));
+    let Some((now, planned)) = now.at(moment).zip(planned.at(moment)) else { return Vec::new() };
     let shares = [Figure::Front, Figure::Left, Figure::Cross].into_iter().filter(|figure| !targeted(*figure));
-    let kart = unsure.iter().find(|(when, _)| *when == moment).map(|(_, kart)| SureKart::new(screen, kart));
-    let Some(((before, after), sure)) = states.zip(kart) else { return Vec::new() };
-    let shown = |figure: Figure, corners| number(screen, figure, figure.of(corners));
+    let sure = [now, planned].map(|kart| SureKart::new(screen, kart));
     shares
         .map(|figure| {
-            let planned = format!("{} +- {}", shown(figure, &after.load.corners), sure.of(figure));
-            (figure, shown(figure, &before.load.corners), planned)
+            let shown = |kart: &UnsureKart, sure: &SureKart| {
+                let value = figure.of(&kart.centre.corners);
+                [number(screen, figure, value), sure.of(figure).to_owned()]
+            };
+            Untargeted { figure, now: shown(now, &sure[0]), planned: shown(planned, &sure[1]) }
         })
         .collect()
-}
-
-pub(super) fn corners_lines(
-    screen: Screen,
-    measured: &Measured,
-    unsure: &[(Moment, UnsureKart); 2],
-) -> Vec<CornersLine> {
-    let lines = measured.states.iter().zip(unsure).map(|(state, (_, kart))| CornersLine {
-        moment: state.moment,
-        corners: state.load.corners.kg().map(|kg| screen.column(kg)),
-        total: screen.column(state.load.total.kg()),
-        cg: kart.centre.cg().map(|way| screen.place(way)),
-        sure: SureKart::new(screen, kart),
-    });
-    lines.collect()
 }
 
 /// What every ± of a plan rests on without anybody having said it.

@@ -5,15 +5,15 @@
 use super::amount::{Screen, Weight};
 use super::hurdle;
 use super::margin::{Passing, Required};
-use super::plan::{CornersLine, GoalLine, JobLine, Placement, Status, corners_lines, job_lines};
+use super::plan::{GoalLine, JobLine, Placement, Status, job_lines};
 use super::shortfall::ShortfallLines;
+use super::state::{KartLines, Known};
 use super::target::{TargetLines, target_lines};
 use crate::counts::Counts;
 use crate::inspection;
 use crate::plan::{Action, Job, Measured, Plan};
-use crate::scenario::{Access, Minutes, Moment, Scenario};
+use crate::scenario::{Access, Minutes, Scenario};
 use crate::tasks::swap::{Answer, Swap};
-use crate::uncertainty::kart;
 use crate::units::Mass;
 
 /// Everything that `swap` shows.
@@ -88,10 +88,8 @@ pub struct SetupLines {
 pub struct DriverLines {
     /// Name.
     pub name: String,
-    /// Total as the officials weigh it.
-    pub total: Weight,
-    /// The ± of it.
-    pub total_sure: Weight,
+    /// The kart on the set-up.
+    pub planned: KartLines,
     /// Above minimum and margin.
     pub above_required: Weight,
     /// What the officials want of this driver.
@@ -100,12 +98,10 @@ pub struct DriverLines {
     pub passing: Passing,
     /// Above the lightest legal total of this driver alone.
     pub above_own: Weight,
-    /// Total with what the first stint begins with.
-    pub total_before: Weight,
+    /// The kart with what the first stint begins with.
+    pub before: KartLines,
     /// Targets with what the first stint begins with and on the set-up.
     pub targets: Vec<TargetLines>,
-    /// Corners in every state.
-    pub corners: Vec<CornersLine>,
     /// What is on which mount.
     pub placements: Vec<Placement>,
     /// Targets that are missed, one sentence each.
@@ -260,22 +256,17 @@ impl DriverLines {
     ) -> DriverLines {
         let before = Measured::new(scenario, measured.driver, before.clone());
         let total = measured.worth.total;
-        let unsure = Moment::ALL
-            .map(|moment| (moment, kart::state(scenario, measured.driver, moment, &measured.counts)));
         let weighed_at = scenario.class().weighed_at;
-        let corners = corners_lines(screen, measured, &unsure);
-        let total_sure = corners.iter().find(|state| state.moment == weighed_at);
+        let (then, planned) = (Known::new(scenario, &before), Known::new(scenario, measured));
         DriverLines {
             name: measured.driver.map_or_else(String::new, |driver| scenario.drivers()[driver].name.clone()),
-            total: screen.given(total),
-            total_sure: total_sure.map_or_else(|| screen.column(0.0), |state| state.sure.total.clone()),
-            total_before: screen.given(before.worth.total),
+            planned: planned.lines(screen, weighed_at),
+            before: then.lines(screen, weighed_at),
             required: Required::new(screen, scenario, measured.driver),
             above_required: screen.plain((total - inspection::required(scenario, measured.driver)).kg()),
             passing: Passing::new(screen, scenario, measured.driver, &measured.counts, total),
             above_own: screen.plain((total - own).kg()),
-            targets: target_lines(screen, scenario, &before, measured, &unsure),
-            corners,
+            targets: target_lines(screen, scenario, &then, &planned),
             placements: placements(screen, scenario, &measured.counts),
             misses: hurdle::misses(screen, measured),
         }

@@ -3,9 +3,10 @@
 //! Does not measure anything itself.
 
 use super::amount::{Screen, Weight, fixed, rounded_kg, rounded_mm, rounded_percent, trimmed};
-use crate::plan::{Measured, Residual};
+use super::state::Known;
+use crate::plan::Residual;
 use crate::scenario::{Aim, Figure, Moment, Scenario};
-use crate::uncertainty::kart::{self, UnsureKart};
+use crate::uncertainty::kart::UnsureKart;
 use crate::uncertainty::verdict::{self, Call};
 use crate::units::Length;
 
@@ -182,27 +183,32 @@ impl TargetLines {
         let called = |call| self.states.iter().any(|(_, _, after)| after.call == call);
         [Call::Missed, Call::TooClose].into_iter().find(|call| called(*call)).unwrap_or(Call::Met)
     }
+
+    /// `front % +- 0.16`: to what the figure is known before, where start and finish differ the larger.
+    pub fn unsure_before(&self) -> String {
+        let before = self.states.iter().map(|(_, before, _)| before);
+        let most = before.max_by(|one, other| one.unsure.total_cmp(&other.unsure));
+        let most = most.map_or_else(String::new, |standing| format!(" +- {}", standing.plus_minus));
+        format!("{}{most}", self.wanted.figure.name())
+    }
 }
 
-/// All targets in file order. `before` and `after` are of the same scenario, so their residuals run in parallel; `unsure`
-/// is what the plan makes of the kart at each moment.
-pub fn target_lines(
+/// All targets in file order. `before` and `after` are of the same scenario, so their residuals run in parallel.
+pub(super) fn target_lines(
     screen: Screen,
     scenario: &Scenario,
-    before: &Measured,
-    after: &Measured,
-    unsure: &[(Moment, UnsureKart); 2],
+    before: &Known,
+    after: &Known,
 ) -> Vec<TargetLines> {
     let mut lines: Vec<TargetLines> = Vec::new();
     let mut target = None;
-    let earlier = Moment::ALL.map(|moment| kart::state(scenario, before.driver, moment, &before.counts));
-    for (then, now) in before.residuals.iter().zip(&after.residuals) {
+    for (then, now) in before.measured.residuals.iter().zip(&after.measured.residuals) {
         if target != Some(now.target) {
             target = Some(now.target);
             lines.push(TargetLines { wanted: Wanted::new(screen, now.figure, now.aim), states: Vec::new() });
         }
-        let at_moment = std::iter::zip(&earlier, unsure).find(|(_, (moment, _))| *moment == now.moment);
-        if let (Some(line), Some((kart_then, (_, kart_now)))) = (lines.last_mut(), at_moment) {
+        let karts = before.at(now.moment).zip(after.at(now.moment));
+        if let (Some(line), Some((kart_then, kart_now))) = (lines.last_mut(), karts) {
             let standing = |residual, kart| Standing::new(screen, scenario, residual, kart);
             line.states.push((now.moment, standing(then, kart_then), standing(now, kart_now)));
         }

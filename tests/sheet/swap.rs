@@ -5,7 +5,7 @@ use std::path::Path;
 use roxmltree::Document;
 use serde_json::Value;
 
-use crate::{close, kg, program, rows, sheet, words};
+use crate::{close, corners_and_targets_read_as_in, kg, program, rows, sheet, words};
 
 const TEAMS: [&str; 2] = ["two-drivers", "three-drivers"];
 
@@ -102,22 +102,8 @@ fn every_driver_reads_as_in_the_document() {
     for stem in TEAMS {
         let (html, document) = sheet("swap", stem);
         for (page, driver) in pages(&html)[1..].iter().zip(list(&document, "drivers")) {
-            for (row, corner) in rows(page, "corners").iter().zip(["lf", "rf", "lr", "rr"]) {
-                let [_, _before, start, finish, _] = row.as_slice() else { panic!("{stem}: {row:?}") };
-                for (shown, moment) in [(start, "start"), (finish, "finish")] {
-                    close(kg(shown), driver["corners_kg"][moment][corner].as_f64().expect("a load"), 2);
-                }
-            }
-            for (row, residual) in rows(page, "targets").iter().zip(list(driver, "residuals")) {
-                let [.., moment, _before, planned, stands] = row.as_slice() else { panic!("{row:?}") };
-                assert_eq!(residual["state"], moment.as_str());
-                let (value, plus_minus) = planned.split_once(" ± ").expect("every figure has its ±");
-                close(kg(value), residual["value"].as_f64().expect("a value"), 2);
-                close(kg(plus_minus), residual["plus_minus"].as_f64().expect("a ±"), 2);
-                let call = residual["call"].as_str().expect("a verdict");
-                assert_eq!(stands.contains("too close to call"), call == "too close to call", "{row:?}");
-                assert_eq!(stands.contains("on target"), call == "met", "{row:?}");
-            }
+            let weighed_at = driver["margin"]["weighed_at"].as_str().expect("a state");
+            corners_and_targets_read_as_in(page, &driver["before"], driver, weighed_at);
             assert_eq!(rows(page, "targets").len(), list(driver, "residuals").len());
             for placement in list(driver, "placements") {
                 let mount = placement["mount"].as_str().expect("a name");
@@ -145,8 +131,11 @@ fn before_a_stop_is_what_the_driver_before_leaves() {
     };
     for (index, page) in pages(&html).into_iter().enumerate().skip(2) {
         let rows = rows(page, "corners");
-        let before: f64 = rows[..4].iter().map(|row| kg(&row[1])).sum();
-        let planned: f64 = rows[..4].iter().map(|row| kg(&row[3])).sum();
+        let loads = |column: usize| -> f64 {
+            let shown = rows[..4].iter().map(|row| row[column].split(" ± ").next().map_or(f64::NAN, kg));
+            shown.sum()
+        };
+        let (before, planned) = (loads(1), loads(3));
         let (own, relieved) = (lead(&drivers[index - 1]), lead(&drivers[index - 2]));
         assert!((planned - before - (own - relieved)).abs() < 0.05, "{planned} {before} {own} {relieved}");
         assert!(words(page).contains("Before: what "));

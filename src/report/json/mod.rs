@@ -37,6 +37,7 @@ use super::check::CheckView;
 use super::margin::{Passing, Required};
 use super::target::{Standing, TargetLines, Wanted};
 use crate::diagnosis::Summary;
+use crate::scenario::Moment;
 use crate::units::UnitSystem;
 
 /// Number of the shape of the documents: a renamed or removed key raises it, an added one does not.
@@ -129,9 +130,23 @@ struct ResidualEntry {
 impl ResidualEntry {
     /// Of all targets, as they are afterwards.
     fn of_targets(targets: &[TargetLines]) -> Vec<ResidualEntry> {
+        ResidualEntry::of_states(targets, |(_, _, after)| after)
+    }
+
+    /// Of all targets, as they are before.
+    fn of_targets_before(targets: &[TargetLines]) -> Vec<ResidualEntry> {
+        ResidualEntry::of_states(targets, |(_, before, _)| before)
+    }
+
+    fn of_states(
+        targets: &[TargetLines],
+        which: impl Fn(&(Moment, Standing, Standing)) -> &Standing,
+    ) -> Vec<ResidualEntry> {
         let entries = targets.iter().flat_map(|target| {
-            let states = target.states.iter();
-            states.map(|(moment, _, after)| ResidualEntry::new(&target.wanted, after, Some(moment.word())))
+            let entry = |state: &(Moment, Standing, Standing)| {
+                ResidualEntry::new(&target.wanted, which(state), Some(state.0.word()))
+            };
+            target.states.iter().map(entry).collect::<Vec<_>>()
         });
         entries.collect()
     }

@@ -9,9 +9,11 @@ use super::help::{BindingEntry, EasingEntry, HelpEntry};
 use super::sure::SureEntry;
 use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
 use crate::goal::Goal;
-use crate::report::plan::{CornersLine, Doing, GoalLine, JobLine, Outcome, Placement, PlanLines, PlanView};
+use crate::report::plan::{Doing, GoalLine, JobLine, Outcome, Placement, PlanLines, PlanView};
 use crate::report::setting::SettingLine;
 use crate::report::shortfall::ShortfallLines;
+use crate::report::state::{CornersLine, KartLines};
+use crate::report::target::TargetLines;
 use crate::scenario::Moment;
 use crate::solve::Proof;
 
@@ -30,6 +32,8 @@ struct PlanAnswer<'v> {
     centre_of_gravity: Option<PlacesEntry>,
     /// Two standard uncertainties of every figure, per state.
     plus_minus: Option<SureStatesEntry>,
+    /// The kart as it is, in the keys of the plan.
+    now: Option<EarlierEntry>,
     assumptions: &'v [String],
     margin: MarginEntry,
     divisible: Option<DivisibleEntry<'v>>,
@@ -182,6 +186,28 @@ impl SureStatesEntry {
     }
 }
 
+/// A kart before anything is changed, in the keys of what it becomes.
+#[derive(Serialize)]
+pub(super) struct EarlierEntry {
+    residuals: Vec<ResidualEntry>,
+    corners_kg: StatesEntry,
+    total_kg: f64,
+    centre_of_gravity: PlacesEntry,
+    plus_minus: SureStatesEntry,
+}
+
+impl EarlierEntry {
+    pub(super) fn new(kart: &KartLines, targets: &[TargetLines]) -> EarlierEntry {
+        EarlierEntry {
+            residuals: ResidualEntry::of_targets_before(targets),
+            corners_kg: StatesEntry::new(&kart.states),
+            total_kg: kart.total.kg,
+            centre_of_gravity: PlacesEntry::new(&kart.states),
+            plus_minus: SureStatesEntry::new(&kart.states),
+        }
+    }
+}
+
 #[derive(Serialize)]
 struct DivisibleEntry<'v> {
     band_kg: f64,
@@ -247,6 +273,7 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
         total_kg: None,
         centre_of_gravity: None,
         plus_minus: None,
+        now: None,
         assumptions: &[],
         margin: MarginEntry::new(&view.required, None, None),
         divisible: None,
@@ -285,10 +312,11 @@ fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
     answer.adjusters = lines.settings.iter().map(AdjusterEntry::new).collect();
     answer.changes = lines.jobs.iter().map(ChangeEntry::new).collect();
     answer.residuals = ResidualEntry::of_targets(&lines.targets);
-    answer.corners_kg = Some(StatesEntry::new(&lines.corners));
-    answer.total_kg = Some(lines.total.kg);
-    answer.centre_of_gravity = Some(PlacesEntry::new(&lines.corners));
-    answer.plus_minus = Some(SureStatesEntry::new(&lines.corners));
+    answer.corners_kg = Some(StatesEntry::new(&lines.planned.states));
+    answer.total_kg = Some(lines.planned.total.kg);
+    answer.centre_of_gravity = Some(PlacesEntry::new(&lines.planned.states));
+    answer.plus_minus = Some(SureStatesEntry::new(&lines.planned.states));
+    answer.now = Some(EarlierEntry::new(&lines.now, &lines.targets));
     answer.assumptions = &lines.assumptions;
     answer.divisible = lines.divisible.as_ref().map(|divisible| DivisibleEntry {
         band_kg: divisible.band.0.kg,

@@ -5,7 +5,8 @@
 use serde::Serialize;
 
 use super::plan::{
-    ChangeEntry, GoalEntry, PlacementEntry, ShortfallEntry, StatesEntry, SureStatesEntry, shortfall,
+    ChangeEntry, EarlierEntry, GoalEntry, PlacementEntry, ShortfallEntry, StatesEntry, SureStatesEntry,
+    shortfall,
 };
 use super::{Frame, MarginEntry, ResidualEntry};
 use crate::report::swap::{DriverLines, HandoverLines, MatrixLine, SetupLines, SwapOutcome, SwapView};
@@ -45,6 +46,8 @@ struct DriverEntry<'v> {
     corners_kg: StatesEntry,
     /// Two standard uncertainties of every figure, per state.
     plus_minus: SureStatesEntry,
+    /// The kart as the driver's first stint finds it, in the same keys.
+    before: EarlierEntry,
 }
 
 #[derive(Serialize)]
@@ -146,14 +149,15 @@ impl<'v> DriverEntry<'v> {
     fn new(driver: &'v DriverLines) -> DriverEntry<'v> {
         DriverEntry {
             driver: &driver.name,
-            total_kg: driver.total.kg,
+            total_kg: driver.planned.total.kg,
             margin: MarginEntry::new(&driver.required, Some(&driver.above_required), Some(&driver.passing)),
             above_own_minimum_kg: driver.above_own.kg,
             in_band: driver.misses.is_empty(),
             placements: driver.placements.iter().map(PlacementEntry::new).collect(),
             residuals: ResidualEntry::of_targets(&driver.targets),
-            corners_kg: StatesEntry::new(&driver.corners),
-            plus_minus: SureStatesEntry::new(&driver.corners),
+            corners_kg: StatesEntry::new(&driver.planned.states),
+            plus_minus: SureStatesEntry::new(&driver.planned.states),
+            before: EarlierEntry::new(&driver.before, &driver.targets),
         }
     }
 }

@@ -9,10 +9,10 @@ use crate::report::hurdle;
 use crate::report::margin::{Passing, Required};
 use crate::report::plan::{Placement, placements};
 use crate::report::setting::{SettingLine, setting_lines};
+use crate::report::state::Known;
 use crate::report::target::{TargetLines, target_lines};
-use crate::scenario::{Case, Moment, Scenario, Trip};
+use crate::scenario::{Case, Scenario, Trip};
 use crate::tasks::pack::{Asked, Served};
-use crate::uncertainty::kart;
 use crate::uncertainty::verdict::Call;
 
 /// What a case is called; what all cases share is left out of `short`.
@@ -118,8 +118,7 @@ impl CaseLines {
         let driver = served.case.driver;
         let measured = served.plan().measured();
         let before = Measured::new(packed, driver, packed.fitted().clone());
-        let unsure =
-            Moment::ALL.map(|moment| (moment, kart::state(packed, driver, moment, &measured.counts)));
+        let (empty, with_kit) = (Known::new(packed, &before), Known::new(packed, measured));
         let total = measured.worth.total;
         let mut on_mounts = placements(screen, packed, &measured.counts);
         let place =
@@ -131,7 +130,7 @@ impl CaseLines {
             total: screen.given(total),
             above_required: screen.plain((total - inspection::required(packed, driver)).kg()),
             passing: Passing::new(screen, packed, driver, &measured.counts, total),
-            targets: target_lines(screen, packed, &before, measured, &unsure),
+            targets: target_lines(screen, packed, &empty, &with_kit),
             settings: setting_lines(packed, measured).into_iter().filter(SettingLine::is_job).collect(),
             placements: on_mounts,
             misses: hurdle::misses(screen, measured),

@@ -7,23 +7,26 @@ use maud::{Markup, html};
 use super::super::amount::{Screen, Weight};
 use super::super::ground::GroundView;
 use super::super::margin::Required;
-use super::super::plan::{CornersLine, Placement};
+use super::super::plan::{Placement, Untargeted};
+use super::super::state::{self, CornersLine, KartLines};
 use super::super::target::TargetLines;
 use super::parts::{self, OnMount};
-use crate::scenario::{Figure, Moment};
+use crate::scenario::Moment;
 
 /// Corners before, planned, and a blank for what the pads say when the work is done.
 pub(super) fn corners(
-    lines: &[CornersLine],
-    total_before: &Weight,
+    planned: &KartLines,
+    before: &KartLines,
     weighed_at: Moment,
     ground: &GroundView,
 ) -> Markup {
-    let states = match lines {
-        [start, finish] if start.corners == finish.corners => &lines[..1],
+    let states = match planned.states.as_slice() {
+        [start, finish] if start.corners == finish.corners => std::slice::from_ref(start),
         all => all,
     };
-    let alike = states.len() < lines.len();
+    let alike = states.len() < planned.states.len();
+    let before = state::at(&before.states, weighed_at);
+    let shown: Vec<&CornersLine> = before.into_iter().chain(states).collect();
     let screen = ground.screen;
     html! {
         table class="corners" {
@@ -44,15 +47,13 @@ pub(super) fn corners(
                 @for (wheel, index) in ground.wheels.iter().zip(0..) {
                     tr {
                         th scope="row" { (wheel.corner.word()) }
-                        td class="number" { @if let Some(before) = &wheel.before { (before.number) } }
-                        @for state in states { td class="number" { (corner(state, index)) } }
+                        @for state in &shown { td class="number" { (corner(state, index)) } }
                         td class="blank" {}
                     }
                 }
                 tr class="total" {
                     th scope="row" { "total" }
-                    td class="number" { (screen.column(total_before.kg).number) }
-                    @for state in states { td class="number" { (state.total.number) } }
+                    @for state in &shown { td class="number" { (sure(&state.total, &state.sure.total)) } }
                     td class="blank" {}
                 }
             }
@@ -61,14 +62,20 @@ pub(super) fn corners(
     }
 }
 
-fn corner(state: &CornersLine, index: usize) -> &str {
-    state.corners.get(index).map_or("", |load| load.number.as_str())
+fn corner(state: &CornersLine, index: usize) -> Markup {
+    let load = state.corners.get(index).zip(state.sure.corners.get(index));
+    html! { @if let Some((load, unsure)) = load { (sure(load, unsure)) } }
+}
+
+/// A load with its ±.
+fn sure(load: &Weight, unsure: &Weight) -> Markup {
+    parts::sure(&load.number, &unsure.number)
 }
 
 /// Every target before and planned, with its ± and how it stands; `untargeted` are figures without a target, before and planned.
 pub(super) fn targets(
     lines: &[TargetLines],
-    untargeted: &[(Figure, String, String)],
+    untargeted: &[Untargeted],
     weighed_at: Moment,
     earlier: &str,
 ) -> Markup {
@@ -97,43 +104,49 @@ pub(super) fn targets(
                                     }
                                 }
                                 td { (moment.word()) }
-                                td class="number" { (before.number) }
-                                td class="number" { (after.number) " \u{b1} " (after.plus_minus) }
+                                @for standing in [before, after] {
+                                    td class="number" { (parts::sure(&standing.number, &standing.plus_minus)) }
+                                }
                                 td { (parts::verdict(after)) }
                             }
                         }
                     }
-                    @for (figure, before, after) in untargeted {
+                    @for line in untargeted {
                         tr {
-                            th scope="row" { (figure.name()) }
+                            th scope="row" { (line.figure.name()) }
                             td { (weighed_at.word()) }
-                            td class="number" { (before) }
-                            td class="number" { (parts::typeset(after)) }
+                            @for [number, plus_minus] in [&line.now, &line.planned] {
+                                td class="number" { (parts::sure(number, plus_minus)) }
+                            }
                             td class="quiet" { "no target" }
                         }
                     }
                 }
             }
-            (parts::definitions(targeted.chain(untargeted.iter().map(|(figure, _, _)| *figure))))
+            (parts::definitions(targeted.chain(untargeted.iter().map(|line| line.figure))))
         }
     }
 }
 
 /// What the officials want, and what is left above it.
-pub(super) fn inspection(required: &Required, total: &Weight, above: &Weight, screen: Screen) -> Markup {
+pub(super) fn inspection(required: &Required, planned: &KartLines, above: &Weight, screen: Screen) -> Markup {
     let rows = [
-        ("minimum", &required.minimum),
-        ("margin", &required.margin),
-        ("wanted", &required.required),
-        ("planned", total),
-        ("above", above),
+        ("minimum", &required.minimum, None),
+        ("margin", &required.margin, None),
+        ("wanted", &required.required, None),
+        ("planned", &planned.total, Some(&planned.total_sure)),
+        // What is wanted is a rule: all that is unsure is the total.
+        ("above", above, Some(&planned.total_sure)),
     ];
     html! {
         section class="inspection" {
             h2 { "At inspection, with the fuel of the " (required.weighed_at.word()) ", " (screen.mass_unit()) }
             dl class="facts" {
-                @for (what, weight) in rows {
-                    div { dt { (what) } dd { (weight.number) } }
+                @for (what, weight, unsure) in rows {
+                    div {
+                        dt { (what) }
+                        dd { @if let Some(unsure) = unsure { (sure(weight, unsure)) } @else { (weight.number) } }
+                    }
                 }
                 div { dt { "official scale" } dd class="blank" {} }
             }

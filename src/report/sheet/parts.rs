@@ -168,6 +168,11 @@ pub(super) fn typeset(words: &str) -> String {
     words.replace("+-", "\u{b1}")
 }
 
+/// A number with its ±, which stands back.
+pub(super) fn sure(number: &str, plus_minus: &str) -> Markup {
+    html! { (number) " " span class="plus-minus" { "\u{b1} " (plus_minus) } }
+}
+
 /// The class of a verdict, and its mark.
 pub(super) const fn called(call: Call) -> (&'static str, &'static str) {
     match call {

@@ -71,9 +71,9 @@ fn legal_plan(view: &PlanView, lines: &PlanLines, ground: &GroundView) -> Markup
     let (left, right) = lines_of_columns(lines);
     let tables_are_short = left < right;
     let beside = html! {
-        (figures::corners(&lines.corners, &lines.total_before, weighed_at, ground))
+        (figures::corners(&lines.planned, &lines.now, weighed_at, ground))
         (figures::targets(&lines.targets, &lines.untargeted, weighed_at, ground.earlier()))
-        (figures::inspection(&view.required, &lines.total, &lines.above_required, view.screen))
+        (figures::inspection(&view.required, &lines.planned, &lines.above_required, view.screen))
         (parts::sentences("Missed", lines.misses.iter().map(String::as_str)))
         (parts::sentences("What stands in the way", in_the_way(lines)))
         @if !tables_are_short { (outlook) }

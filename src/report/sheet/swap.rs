@@ -187,7 +187,9 @@ fn officials(lines: &SetupLines, unit: &str) -> Markup {
                     tr {
                         th scope="row" { (name(&driver.name)) }
                         td class="number" { (driver.required.required.number) }
-                        td class="number" { (driver.total.number) }
+                        td class="number" {
+                            (parts::sure(&driver.planned.total.number, &driver.planned.total_sure.number))
+                        }
                         td class="number" { (driver.passing.chance) }
                         td class="blank" {}
                     }
@@ -246,9 +248,9 @@ fn of_driver(
     let left = driver.placements.len();
     let density = parts::density(listed + left.max(readings + 2 * driver.misses.len()));
     let beside = html! {
-        (figures::corners(&driver.corners, &driver.total_before, weighed_at, ground))
+        (figures::corners(&driver.planned, &driver.before, weighed_at, ground))
         (figures::targets(&driver.targets, &[], weighed_at, ground.earlier()))
-        (figures::inspection(&driver.required, &driver.total, &driver.above_required, view.screen))
+        (figures::inspection(&driver.required, &driver.planned, &driver.above_required, view.screen))
         (parts::sentences("Missed", driver.misses.iter().map(String::as_str)))
     };
     let body = html! {

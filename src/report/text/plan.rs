@@ -8,9 +8,10 @@ use super::page::{Cell, Page, Table, Tone};
 use super::{definitions, margin, verdict};
 use crate::report::amount::Weight;
 use crate::report::headline::{ALIGNMENT, MOST_IN_THE_WAY, NOTHING_FOUND};
-use crate::report::plan::{CornersLine, Doing, JobLine, MountState, Outcome, PlanLines, PlanView};
+use crate::report::plan::{Doing, JobLine, MountState, Outcome, PlanLines, PlanView, Untargeted};
 use crate::report::setting::SettingLine;
 use crate::report::shortfall::ShortfallLines;
+use crate::report::state::CornersLine;
 use crate::report::target::{Standing, TargetLines};
 use crate::uncertainty::verdict::Call;
 
@@ -58,7 +59,7 @@ fn legal_plan(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     if let Some(lines) = &view.alternatives {
         alternatives(page, lines);
     }
-    corners(page, view, &lines.corners);
+    corners(page, view, &lines.planned.states);
     margin::passing(page, &lines.passing, view.screen.mass_unit());
     mounts(page, view, lines);
     proof(page, view, lines);
@@ -174,16 +175,21 @@ fn targets(page: &mut Page, view: &PlanView, lines: &PlanLines) {
             }
         }
     }
-    for (figure, before, after) in &lines.untargeted {
-        let when = view.required.weighed_at.word();
-        page.paragraph(
-            2,
-            Tone::Plain,
-            &format!("{} {before} -> {after} at the {when}, no target", figure.name()),
+    if !lines.targets.is_empty() {
+        // In the table the column of now has no room for it on a phone.
+        let unsure = lines.targets.iter().map(TargetLines::unsure_before).collect::<Vec<_>>().join(", ");
+        page.paragraph(2, Tone::Plain, &format!("now known to: {unsure}"));
+    }
+    let when = view.required.weighed_at.word();
+    for Untargeted { figure, now: [now, now_sure], planned: [planned, planned_sure] } in &lines.untargeted {
+        let text = format!(
+            "{} {now} +- {now_sure} -> {planned} +- {planned_sure} at the {when}, no target",
+            figure.name()
         );
+        page.paragraph(2, Tone::Plain, &text);
     }
     let targeted = lines.targets.iter().map(|target| target.wanted.figure);
-    definitions(page, targeted.chain(lines.untargeted.iter().map(|(figure, _, _)| *figure)));
+    definitions(page, targeted.chain(lines.untargeted.iter().map(|line| line.figure)));
 }
 
 /// One reading of a target: when, `41.91 -> 42.95`, and how it stands afterwards.

@@ -129,7 +129,11 @@ fn matrix(page: &mut Page, view: &SwapView, lines: &SetupLines) {
 fn outcome(page: &mut Page, driver: &DriverLines) {
     page.section(&format!(
         "{}: {} +- {}, {} above what is required; chance to pass {}",
-        driver.name, driver.total, driver.total_sure.number, driver.above_required, driver.passing.chance
+        driver.name,
+        driver.planned.total,
+        driver.planned.total_sure.number,
+        driver.above_required,
+        driver.passing.chance
     ));
     let rows = driver.targets.iter().flat_map(|target| {
         target.states.iter().enumerate().map(|(index, (moment, _, after))| {

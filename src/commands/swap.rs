@@ -8,8 +8,10 @@ use kentledge::diagnosis::Diagnosis;
 use kentledge::report::amount::Screen;
 use kentledge::report::ground::GroundView;
 use kentledge::report::swap::SwapView;
+use kentledge::report::team_help::TeamHelpLines;
 use kentledge::report::{drawing, json, sheet, text};
 use kentledge::tasks::swap::{self, stints};
+use kentledge::tasks::team_help::team_would_help;
 
 use crate::request::{Options, Refusal};
 use crate::streams::{Streams, columns};
@@ -37,9 +39,18 @@ pub(crate) fn answer(
             Failure::Refused(Refusal::of_fault(&fault))
         }
     })?;
-    let found = patiently(streams, options.time, |patience| swap::swap(scenario, &order, patience));
-    let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "swap", options, started))?;
-    let view = SwapView::new(reading.screen(options), scenario, &order, &found);
+    let found = patiently(streams, options.time, |patience| {
+        let found = swap::swap(scenario, &order, patience)?;
+        let helps = team_would_help(scenario, &order, &found, patience)?;
+        Ok((found, helps))
+    });
+    let (found, helps) =
+        found.map_err(|disagreement| reading.disagreed(&disagreement, "swap", options, started))?;
+    let view_in = |screen: Screen| {
+        let help = helps.as_ref().map(|helps| TeamHelpLines::new(screen, scenario, helps));
+        SwapView::new(screen, scenario, &order, &found).with_help(help)
+    };
+    let view = view_in(reading.screen(options));
     let exit = Exit::of(view.status, view.all_in_band());
     let shown = if options.json {
         json::swap(&view, reading.frame(options, "swap", started))
@@ -58,7 +69,7 @@ pub(crate) fn answer(
                 vec![GroundView::of_now(screen, scenario, order.first().copied())]
             }
         };
-        let view = SwapView::new(screen, scenario, &order, &found);
+        let view = view_in(screen);
         (sheet::swap(&view, &grounds, &reading.imprint), Some(drawing::drawings(&grounds)))
     })?;
     Ok(Answer { shown, exit, typeset })

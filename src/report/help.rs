@@ -23,10 +23,10 @@ pub struct BindingLine {
 /// One thing that could be eased, in words and as data.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EasingLine {
-    /// `mount_carries`, `mount_room`, `mount_pieces`, `mount_bolts`, `unlock`, `pieces`, `seat_hole`, `spare`,
-    /// `margin` or `band`.
+    /// `mount_carries`, `mount_room`, `mount_pieces`, `mount_bolts`, `unlock`, `pieces`, `seat_hole`, `mount_quick`,
+    /// `piece_quick`, `driver_sits`, `spare`, `margin` or `band`.
     pub what: &'static str,
-    /// The mount, the kind of piece, or the target.
+    /// The mount, the kind of piece, the driver, or the target.
     pub name: Option<String>,
     /// By how much, in `unit`.
     pub by: f64,
@@ -199,51 +199,95 @@ impl EasingLine {
                 let (by, words) = seat_hole(screen, scenario, end);
                 line("seat_hole", "seat", rounded_mm(by.mm()), "mm", words)
             }
+            Easing::MountQuick { mount } => {
+                let name = &mount_named(mount).name;
+                line("mount_quick", name, 1.0, "count", format!("`{name}` changed with pins, `quick: true`"))
+            }
+            Easing::KindQuick { kind } => {
+                let name = &scenario.lead()[kind].name;
+                line(
+                    "piece_quick",
+                    name,
+                    1.0,
+                    "count",
+                    format!("pieces `{name}` changed with pins, `quick: true`"),
+                )
+            }
+            Easing::DriverSits { driver, forward } => EasingLine::sitting(screen, scenario, driver, forward),
             Easing::Spare { more } => {
                 let now = scenario.preferences().spare;
                 let words =
                     format!("a `spare` of {} instead of {}", screen.given(now + more), screen.given(now));
                 EasingLine { what: "spare", name: None, by: kg(more), unit: "kg", words }
             }
-            Easing::Margin { less } => {
-                let words = match scenario.class().margin {
-                    Margin::Fixed(now) => {
-                        format!("a margin of {} instead of {}", screen.given(now - less), screen.given(now))
-                    }
-                    Margin::Confidence { .. } => format!("a margin smaller by {}", screen.given(less)),
-                };
-                EasingLine { what: "margin", name: None, by: kg(less), unit: "kg", words }
-            }
+            Easing::Margin { less } => EasingLine::margin(screen, scenario, less),
             Easing::WiderBand { target, points } => {
-                let wanted = &scenario.targets()[target];
-                let now = match wanted.aim {
+                let now = match scenario.targets()[target].aim {
                     Aim::Percent { within, .. } => within,
                     Aim::Difference { .. } | Aim::Height { .. } => 0.0,
                 };
-                let (then, now) = (trimmed(now + points, 3), trimmed(now, 3));
-                let words = format!("{} within {then} instead of {now}", wanted.figure.name());
-                line("band", wanted.figure.key(), points, "percent", words)
+                let words = (trimmed(now + points, 3), trimmed(now, 3));
+                EasingLine::wider(scenario, target, (points, "percent"), words)
             }
             Easing::WiderPair { target, by } => {
-                let wanted = &scenario.targets()[target];
-                let now = match wanted.aim {
+                let now = match scenario.targets()[target].aim {
                     Aim::Difference { within, .. } => within,
                     Aim::Percent { .. } | Aim::Height { .. } => Mass::ZERO,
                 };
-                let (then, now) = (screen.given(now + by), screen.given(now));
-                let words = format!("{} within {then} instead of {now}", wanted.figure.name());
-                line("band", wanted.figure.key(), kg(by), "kg", words)
+                let words = (screen.given(now + by).to_string(), screen.given(now).to_string());
+                EasingLine::wider(scenario, target, (kg(by), "kg"), words)
             }
             Easing::WiderHeight { target, by } => {
-                let wanted = &scenario.targets()[target];
-                let now = match wanted.aim {
+                let now = match scenario.targets()[target].aim {
                     Aim::Height { within, .. } => within,
                     Aim::Percent { .. } | Aim::Difference { .. } => Length::ZERO,
                 };
                 let then = screen.fine(Length::from_mm(now.mm() + by.mm()));
-                let words = format!("{} within {then} instead of {}", wanted.figure.name(), screen.fine(now));
-                line("band", wanted.figure.key(), rounded_mm(by.mm()), "mm", words)
+                let words = (then.to_string(), screen.fine(now).to_string());
+                EasingLine::wider(scenario, target, (rounded_mm(by.mm()), "mm"), words)
             }
+        }
+    }
+
+    /// A driver on another insert.
+    fn sitting(screen: Screen, scenario: &Scenario, driver: usize, forward: Length) -> EasingLine {
+        let name = &scenario.drivers()[driver].name;
+        let way = if forward < Length::ZERO { "back" } else { "forward" };
+        let by = screen.fine(Length::from_mm(forward.mm().abs()));
+        EasingLine {
+            what: "driver_sits",
+            name: Some(name.clone()),
+            by: rounded_mm(forward.mm()),
+            unit: "mm",
+            words: format!("{name} sitting {by} further {way}, on another insert"),
+        }
+    }
+
+    /// A smaller margin.
+    fn margin(screen: Screen, scenario: &Scenario, less: Mass) -> EasingLine {
+        let words = match scenario.class().margin {
+            Margin::Fixed(now) => {
+                format!("a margin of {} instead of {}", screen.given(now - less), screen.given(now))
+            }
+            Margin::Confidence { .. } => format!("a margin smaller by {}", screen.given(less)),
+        };
+        EasingLine { what: "margin", name: None, by: rounded_kg(less.kg()), unit: "kg", words }
+    }
+
+    /// A wider band of a target: by how much, and the half-width then and now in words.
+    fn wider(
+        scenario: &Scenario,
+        target: usize,
+        (by, unit): (f64, &'static str),
+        (then, now): (String, String),
+    ) -> EasingLine {
+        let figure = scenario.targets()[target].figure;
+        EasingLine {
+            what: "band",
+            name: Some(figure.key().to_owned()),
+            by,
+            unit,
+            words: format!("{} within {then} instead of {now}", figure.name()),
         }
     }
 }

@@ -32,6 +32,7 @@ pub mod state;
 pub mod sure;
 pub mod swap;
 pub mod target;
+pub mod team_help;
 pub mod text;
 pub mod warp;
 pub mod weigh;

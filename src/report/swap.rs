@@ -9,6 +9,7 @@ use super::plan::{GoalLine, JobLine, Placement, Status, job_lines};
 use super::shortfall::ShortfallLines;
 use super::state::{KartLines, Known};
 use super::target::{TargetLines, target_lines};
+use super::team_help::TeamHelpLines;
 use crate::counts::Counts;
 use crate::inspection;
 use crate::plan::{Action, Job, Measured, Plan};
@@ -33,6 +34,8 @@ pub struct SwapView {
     pub order: Vec<String>,
     /// The set-up, or why there is none.
     pub outcome: SwapOutcome,
+    /// Who costs the others what, and what would help; none where nothing is amiss.
+    pub help: Option<TeamHelpLines>,
 }
 
 /// How it ended, with everything there is to show.
@@ -191,7 +194,14 @@ impl SwapView {
             required: Required::new(screen, scenario, concerned),
             order: order.iter().map(|driver| name(*driver)).collect(),
             outcome,
+            help: None,
         }
+    }
+
+    /// The same with who costs what, and what would help.
+    #[must_use]
+    pub fn with_help(self, help: Option<TeamHelpLines>) -> SwapView {
+        SwapView { help, ..self }
     }
 
     /// Whether there is a set-up and every target is met for everybody.

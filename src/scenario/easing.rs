@@ -4,8 +4,9 @@
 
 use super::bounds;
 use super::consistency::sums_fit;
-use super::{Access, Aim, Hole, Lever, Margin, Scenario, SeatEnd, Target};
+use super::{Access, Aim, Hole, Lever, Margin, Scenario, SeatEnd, Shift, Target};
 use crate::counts::Counts;
+use crate::statics::Point;
 use crate::units::{Length, Mass};
 
 /// One thing that a person could change about the kart, the box of lead or the wish. Mounts, kinds and targets are indices.
@@ -55,6 +56,23 @@ pub enum Easing {
     SeatHole {
         /// At which end.
         end: SeatEnd,
+    },
+    /// A mount that is changed with pins, so that what is on it may differ between drivers.
+    MountQuick {
+        /// The mount.
+        mount: usize,
+    },
+    /// Pieces of a kind made so that they may change at a stop.
+    KindQuick {
+        /// The kind.
+        kind: usize,
+    },
+    /// A driver who sits further forward or back on the same seat: another insert.
+    DriverSits {
+        /// The driver.
+        driver: usize,
+        /// So much further forward; negative for back.
+        forward: Length,
     },
     /// A total that may lie further above the lightest legal one.
     Spare {
@@ -127,6 +145,19 @@ impl Scenario {
                 let settings = seat.settings_at(&seat.holes_beyond(&holes, end)?);
                 eased.adjusters.iter_mut().find(|a| a.lever == Lever::Seat)?.settings.extend(settings);
             }
+            Easing::MountQuick { mount } => {
+                if eased.mounts[mount].quick || eased.mounts[mount].access != Access::Open {
+                    return None;
+                }
+                eased.mounts[mount].quick = true;
+            }
+            Easing::KindQuick { kind } => {
+                if eased.lead[kind].quick {
+                    return None;
+                }
+                eased.lead[kind].quick = true;
+            }
+            Easing::DriverSits { driver, forward } => eased.seat_further(driver, forward)?,
             Easing::Spare { more } => eased.preferences.spare += more,
             Easing::Margin { less } => match &mut eased.class.margin {
                 Margin::Fixed(margin) if less > *margin => return None,
@@ -147,6 +178,31 @@ impl Scenario {
             },
         }
         sums_fit(&eased).then_some(eased)
+    }
+
+    /// Lets a driver act further forward, at every weighing too: with him aboard the pads would have shown otherwise by just
+    /// that. None where nobody knows where he acts, or if it would no longer be between the axles.
+    fn seat_further(&mut self, driver: usize, forward: Length) -> Option<()> {
+        let sits = self.drivers[driver].acts?;
+        let acts = Point { x: Length::from_mm(sits.x.mm() + forward.mm()), y: sits.y };
+        if !(0.0..=self.kart.chassis.wheelbase.mm()).contains(&acts.x.mm()) {
+            return None;
+        }
+        let (mass, kart) = (self.drivers[driver].mass, &self.kart);
+        let own = self.drivers[driver].weighing.as_mut();
+        for weighing in own.into_iter().chain(std::iter::once(&mut self.weighing)) {
+            if weighing.aboard.driver != Some(driver) {
+                continue;
+            }
+            // From where the seat is now to where it was then.
+            let then = kart.seat.as_ref().zip(weighing.aboard.seat_hole);
+            let then = then.map_or_else(Shift::default, |(seat, hole)| seat.shift(seat.hole, hole));
+            let [to, from] = [acts, sits].map(|place| kart.chassis.influence(then.of(place)));
+            let more = ((to - from) * mass.kg()).kg().map(Mass::from_kg);
+            weighing.readings = std::array::from_fn(|pad| weighing.readings[pad] + more[pad]);
+        }
+        self.drivers[driver].acts = Some(acts);
+        Some(())
     }
 
     /// The holes of the seat, in the order of its settings; none if it cannot be moved.

@@ -73,20 +73,22 @@ pub struct Remedies {
 
 /// Amounts by which things are eased, round in the units of the file.
 #[derive(Clone, Copy, Debug)]
-struct Steps {
+pub(super) struct Steps {
     /// What a stronger bracket carries more, or a total is allowed more.
-    mass: Mass,
+    pub(super) mass: Mass,
     /// By which a mount's need is found.
     fine: Mass,
     /// By which a margin's need is found.
     margin: Mass,
-    room: Length,
+    pub(super) room: Length,
     pair: Mass,
     height: Length,
+    /// One hole of a seat or an insert, where the file does not say how far they are apart.
+    pub(super) hole: Length,
 }
 
 impl Steps {
-    fn of(units: UnitSystem) -> Steps {
+    pub(super) fn of(units: UnitSystem) -> Steps {
         match units {
             UnitSystem::KgMm => Steps {
                 mass: Mass::from_kg(1.0),
@@ -95,6 +97,7 @@ impl Steps {
                 room: Length::from_mm(10.0),
                 pair: Mass::from_kg(0.25),
                 height: Length::from_mm(5.0),
+                hole: Length::from_mm(15.0),
             },
             UnitSystem::LbIn => Steps {
                 mass: Mass::from_lb(2.0),
@@ -103,6 +106,7 @@ impl Steps {
                 room: Length::from_in(0.5),
                 pair: Mass::from_lb(0.5),
                 height: Length::from_in(0.25),
+                hole: Length::from_in(0.5),
             },
         }
     }
@@ -203,12 +207,12 @@ fn is_wish(easing: Easing) -> bool {
     matches!(easing, Easing::WiderBand { .. } | Easing::WiderPair { .. } | Easing::WiderHeight { .. })
 }
 
-fn is_open(scenario: &Scenario, mount: usize) -> bool {
+pub(super) fn is_open(scenario: &Scenario, mount: usize) -> bool {
     scenario.mounts()[mount].access == Access::Open
 }
 
 /// One kind of every size, the heaviest first; pieces weighed one by one are of one size if they nearly agree.
-fn sizes(scenario: &Scenario) -> Vec<usize> {
+pub(super) fn sizes(scenario: &Scenario) -> Vec<usize> {
     let mut sizes: Vec<usize> = Vec::new();
     for kind in heaviest_first(scenario) {
         if !sizes.iter().any(|size| are_one_size(scenario, *size, kind)) {

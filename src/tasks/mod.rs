@@ -14,3 +14,4 @@ pub mod pack;
 mod pursuit;
 pub mod reach;
 pub mod swap;
+pub mod team_help;

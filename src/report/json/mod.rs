@@ -15,6 +15,7 @@ mod plan;
 mod reach;
 mod sure;
 mod swap;
+mod team_help;
 mod weigh;
 
 use std::time::Duration;

@@ -8,6 +8,7 @@ use super::plan::{
     ChangeEntry, EarlierEntry, GoalEntry, PlacementEntry, ShortfallEntry, StatesEntry, SureStatesEntry,
     shortfall,
 };
+use super::team_help::TeamHelpEntries;
 use super::{Frame, MarginEntry, ResidualEntry};
 use crate::report::swap::{DriverLines, HandoverLines, MatrixLine, SetupLines, SwapOutcome, SwapView};
 
@@ -31,6 +32,8 @@ struct SwapAnswer<'v> {
     /// Who cannot be legal even alone, if that is why there is no set-up.
     not_even_alone: Option<&'v str>,
     shortfall: Option<ShortfallEntry<'v>>,
+    #[serde(flatten)]
+    help: TeamHelpEntries<'v>,
     nodes: Option<u64>,
 }
 
@@ -105,6 +108,7 @@ pub fn swap(view: &SwapView, frame: Frame) -> String {
         remarks: &[],
         not_even_alone: None,
         shortfall: None,
+        help: view.help.as_ref().map(TeamHelpEntries::new).unwrap_or_default(),
         nodes: None,
     };
     match &view.outcome {

@@ -60,7 +60,9 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
     let listed = || std::iter::once(&lines.preparation).chain(lines.stops.iter().map(|stop| &stop.handover));
     // Lists stand beside each other, tables too.
     let lists: usize = listed().map(|list| jobs::lines(&list.jobs) + 2).sum();
-    let all = lists.div_ceil(2) + rows.max(lines.drivers.len() + lines.base.len() + 4) + lines.remarks.len();
+    let help = view.help.as_ref().map_or(0, |help| help.who().len() + 2 * help.would_help().len());
+    let all =
+        lists.div_ceil(2) + rows.max(lines.drivers.len() + lines.base.len() + 4) + lines.remarks.len() + help;
     let proofs = view.proofs(lines);
     let first = view.order.first().map_or("", String::as_str);
     let body = html! {
@@ -90,6 +92,7 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
                 (officials(lines, unit))
                 (base(&lines.base, ground, unit))
                 (parts::sentences("To know", lines.remarks.iter().map(String::as_str)))
+                (helps(view))
                 (parts::sentences("How sure this is", proofs.iter().map(String::as_str)))
             }
         }
@@ -310,6 +313,16 @@ fn arrivals<'v>(view: &SwapView, lines: &'v SetupLines, driver: &str) -> Vec<Arr
     first.into_iter().chain(later).collect()
 }
 
+/// Who costs the others what, and what would help.
+fn helps(view: &SwapView) -> Markup {
+    let (who, would_help) =
+        view.help.as_ref().map(|help| (help.who(), help.would_help())).unwrap_or_default();
+    html! {
+        (parts::sentences("What each driver costs the others", who.iter().map(String::as_str)))
+        (parts::sentences("What would help, each alone", would_help.iter().map(String::as_str)))
+    }
+}
+
 /// Why there is no set-up, and the kart as it is now.
 fn no_setup(view: &SwapView, ground: Option<&GroundView>) -> Page {
     let words = view.status.words();
@@ -336,6 +349,7 @@ fn no_setup(view: &SwapView, ground: Option<&GroundView>) -> Page {
             p { (view.required.sum()) }
         }
         section { ul class="plain" { @for reason in reasons { li { (sentence(reason)) } } } }
+        (helps(view))
         (parts::beside_picture(ground, "now", &below, &facts))
         (parts::cautions(LEAD_CAUTIONS))
     };

@@ -2,6 +2,7 @@
 //! Takes the view; gives text.
 //! Does not know the scenario.
 
+use super::help::team_help;
 use super::page::{Cell, Page, Table, Tone};
 use super::plan::{care, doing_word, job_amount, job_way, limits_of_shortfall};
 use super::{definitions, verdict};
@@ -35,6 +36,9 @@ pub fn swap(view: &SwapView, width: usize) -> String {
             page.paragraph(2, Tone::Plain, NOTHING_FOUND);
         }
     }
+    if let (Some(help), false) = (&view.help, matches!(view.outcome, SwapOutcome::Setup(_))) {
+        team_help(&mut page, help);
+    }
     page.into_text()
 }
 
@@ -56,6 +60,9 @@ fn setup(page: &mut Page, view: &SwapView, lines: &SetupLines) {
         outcome(page, driver);
     }
     let figures = lines.drivers.first().into_iter().flat_map(|driver| &driver.targets);
+    if let Some(help) = &view.help {
+        team_help(page, help);
+    }
     definitions(page, figures.map(|target| target.wanted.figure));
     proof(page, view, lines);
     care(page, LEAD_CAUTIONS);

@@ -21,6 +21,7 @@ use crate::plan::Plan;
 use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Guard, Limits, Objective};
 use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, share_of_time, solve_within};
+use crate::units::Mass;
 
 pub use judge::judged_values_kg;
 pub use team::{Alone, TeamValues};
@@ -184,6 +185,36 @@ pub fn stints(scenario: &Scenario, given: &[usize]) -> Result<Vec<usize>, Fault>
 ///
 /// Fails only if the judge disagrees with a search.
 pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<Answer, Disagreement> {
+    // Where somebody is worse off than alone, what would help has a claim on the time.
+    let now = Instant::now();
+    let part = |deadline: Instant| now + deadline.saturating_duration_since(now) * 3 / 5;
+    let course = Course { if_amiss: patience.deadline.map(part), ..Course::WHOLE };
+    swap_so_far(scenario, order, course, patience)
+}
+
+/// How far a team is solved.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Course {
+    /// So many goals.
+    pub(crate) goals: usize,
+    /// When it is over if somebody turns out to be worse off than alone.
+    pub(crate) if_amiss: Option<Instant>,
+    /// A driver of the scenario whose own weight does not matter, as long as he is legal.
+    pub(crate) may_be_heavy: Option<usize>,
+}
+
+impl Course {
+    /// Every goal, for everybody.
+    pub(crate) const WHOLE: Course = Course { goals: GOALS.len(), if_amiss: None, may_be_heavy: None };
+}
+
+/// The same as far as a course goes.
+pub(crate) fn swap_so_far(
+    scenario: &Scenario,
+    order: &[usize],
+    course: Course,
+    mut patience: Patience,
+) -> Result<Answer, Disagreement> {
     let drivers = first_stints(order);
     let mut plans_alone = Vec::new();
     for (position, driver) in drivers.iter().enumerate() {
@@ -197,15 +228,26 @@ pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<
         }
     }
     let alone: Vec<Alone> = plans_alone.iter().map(alone_of).collect();
-    let team = Team::new(scenario, order, &alone);
+    let mut team = Team::new(scenario, order, &alone);
+    for (driver, own_ng) in drivers.iter().zip(&mut team.own_ng) {
+        if course.may_be_heavy == Some(*driver) {
+            *own_ng = own_ng.saturating_add(Limits::FREE / 4);
+        }
+    }
+    let team = team;
     let mut search = TeamSearch::new(&team);
     let mut goals: Vec<GoalResult> = Vec::new();
     let mut limits = TeamLimits::FREE;
     let mut best: Option<TeamFound> = None;
-    for (index, goal) in GOALS.into_iter().enumerate() {
-        let guard = Guard::new(share_of_time(patience.deadline, index + 1 == GOALS.len()), patience.stop);
+    for (index, goal) in GOALS.into_iter().enumerate().take(course.goals) {
+        let guard = Guard::new(share_of_time(patience.deadline, index + 1 == course.goals), patience.stop);
         let leaves_before = search.leaves;
         let (outcome, resolution) = solve_goal(&team, &mut search, goal, limits, best.take(), &guard);
+        let outcome = match (outcome.best.is_none(), outcome.end) {
+            // Without a set-up nothing else can be done: any at all, however heavy, before it is given up.
+            (true, End::Stopped) => any_setup(&mut search, limits, &outcome, patience),
+            _ => outcome,
+        };
         let TeamOutcome { best: found, bound, end } = outcome;
         let Some(found) = found else {
             return Ok(match end {
@@ -219,6 +261,10 @@ pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<
         let spare = team.shared().preferences.spare.ng();
         let held_at = proved.held_at(goal, value, bound, resolution, spare);
         limits = limits.with(goal.into(), held_at);
+        let may_be = if goal == Goal::Legal { spare } else { resolution };
+        if matches!(goal, Goal::Legal | Goal::Band) && value > may_be {
+            patience.deadline = course.if_amiss.or(patience.deadline);
+        }
         goals.push(GoalResult {
             goal,
             value,
@@ -230,7 +276,7 @@ pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<
         });
         best = Some(found);
     }
-    // Five goals have been solved, so there is a set-up.
+    // A goal has been solved, so there is a set-up.
     let Some(found) = best else { return Ok(Answer::OutOfTime) };
     let plans = judge::judge(scenario, &team, &plans_alone, &found)?;
     for result in goals.iter_mut().filter(|result| result.proved == Proof::Stopped) {
@@ -276,6 +322,42 @@ fn solve_goal(
     (outcome, resolution)
 }
 
+/// Any legal set-up where the search for a light one was stopped, which may take all the time that is left; then lighter
+/// ones, for half of what is left then. Says no more of the goal than was proved.
+fn any_setup(
+    search: &mut TeamSearch,
+    limits: TeamLimits,
+    stopped: &TeamOutcome,
+    patience: Patience,
+) -> TeamOutcome {
+    // Within such a resolution any set-up is as good as the best.
+    let any = Limits::FREE / 2;
+    let guard = Guard::new(patience.deadline, patience.stop);
+    let mut outcome = search.minimise(Objective::Mass, limits, any, None, &guard);
+    let Some(found) = &outcome.best else { return outcome };
+    outcome.bound = outcome.bound.max(stopped.bound);
+    outcome.end = End::Stopped;
+    let until = share_of_time(patience.deadline, false);
+    let (mut low, mut high) = (outcome.bound, found.values.excess_ng);
+    // What is closer than a gram is not worth the time here.
+    while high - low > Mass::from_kg(0.001).ng() && !Guard::new(until, patience.stop).is_over() {
+        let middle = i64::midpoint(low, high);
+        let guard = Guard::new(share_of_time(until, false), patience.stop);
+        let lighter = limits.with(Objective::Mass, middle);
+        let TeamOutcome { best, end, .. } = search.minimise(Objective::Mass, lighter, any, None, &guard);
+        if let Some(best) = best {
+            high = best.values.excess_ng;
+            outcome.best = Some(best);
+        } else {
+            low = middle;
+            if end == End::Proved {
+                outcome.bound = middle.saturating_add(1);
+            }
+        }
+    }
+    outcome
+}
+
 /// Later goals may have brought a goal that was stopped further than it was; the bound holds all the same.
 fn settle(result: &mut GoalResult, last: i64) {
     result.value = result.value.min(last);
@@ -289,7 +371,8 @@ fn lead_alone(scenario: &Scenario) -> Freedom {
     Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] }
 }
 
-fn alone_of(solved: &solve::Solved) -> Alone {
+/// What a driver's plan alone comes to.
+pub(crate) fn alone_of(solved: &solve::Solved) -> Alone {
     let legal = solved.goals.iter().find(|result| result.goal == Goal::Legal);
     Alone {
         own_ng: legal.map_or_else(|| solved.plan.measured().worth.total.ng(), |legal| legal.bound),

@@ -12,6 +12,10 @@ use super::descend::{Descent, Finish};
 use super::lesson::Lesson;
 use super::{End, Found, Guard, Limits, Objective, Outcome, Search};
 
+/// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes. A plan
+/// that is found on the way gets one step for each.
+const STEPS_AT_A_LESSON: u64 = 16;
+
 /// How far the search has come in one combination of settings.
 struct Climb {
     variant: usize,
@@ -147,7 +151,7 @@ impl Search<'_> {
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
         let is_long = climb.spent >= self.scouting_nodes;
         let descent = Descent::new(self, objective, tightened, resolution, enough, last_node, guard);
-        let (found, finish) = descent.polishing(is_long).run();
+        let (found, finish) = descent.polishing(is_long.then_some(climb.spent)).run();
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
         climb.spent += self.nodes - before;
         if asks_near {
@@ -172,7 +176,9 @@ impl Search<'_> {
                 climb.scouting *= 8;
                 climb.next_lesson = climb.spent + climb.scouting;
                 self.learn(std::mem::take(&mut climb.lesson));
-                *best = best.take().map(|found| self.polish(found, objective, &limits));
+                *best = best.take().map(|found| {
+                    self.polish(found, objective, &limits, climb.spent.saturating_mul(STEPS_AT_A_LESSON))
+                });
                 // What has just been learned may prove more from the start.
                 climb.is_bounded = false;
             }

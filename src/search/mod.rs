@@ -49,9 +49,9 @@
 //! stays where it is. The least of these bounds bounds the goal. The search ends when value − bound ≤
 //! resolution, or when the bound has passed every value that the limits allow: then there is no plan. Stopped
 //! from outside, it returns the best plan and the bound so far, and the sentence still holds. Plans may come
-//! from anywhere as well, since each is measured: `polish` betters them by exchanging pieces. Thresholds,
-//! directions, orders, budgets and polish decide how long this takes, never what is true. They are steered by counted
-//! nodes, so the same model gives the same plan every time; the clock can only stop.
+//! from anywhere as well, since each is measured: `polish` betters them by exchanging pieces, `regroup` by
+//! laying out whole places anew. Thresholds, directions, orders, budgets and polish decide how long this takes,
+//! never what is true. They are steered by counted nodes and steps, so the same model gives the same plan every time; the clock can only stop.
 //!
 //! # What is hard
 //!
@@ -78,6 +78,7 @@ mod lesson;
 mod polish;
 mod rationed;
 mod reach;
+mod regroup;
 mod stays;
 mod support;
 #[cfg(test)]

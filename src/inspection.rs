@@ -9,7 +9,8 @@
 
 use crate::counts::Counts;
 use crate::scenario::{Margin, Moment, Scenario};
-use crate::uncertainty::inputs::{self, Cause};
+use crate::uncertainty::cause::Cause;
+use crate::uncertainty::inputs;
 use crate::uncertainty::{combined, normal, standard};
 use crate::units::{Mass, UnitSystem};
 use crate::weighing;

@@ -8,6 +8,7 @@ mod commands;
 mod files;
 mod messages;
 mod request;
+mod screen;
 mod streams;
 mod typeset;
 
@@ -35,7 +36,8 @@ use kentledge::units::UnitSystem;
 use cli::Instead;
 use messages::{Complaint, faults_worded};
 use request::{Color, Command, Input, MessageFormat, Options, Refusal, Report, Request};
-use streams::{Streams, columns, lay_out_plainly};
+use screen::{columns, lay_out_plainly};
+use streams::Streams;
 use typeset::{Targets, Typeset};
 
 /// A search that lasts longer says so, lest somebody think that it hangs.

@@ -6,7 +6,7 @@ use kentledge::diagnosis::{self, Diagnosis};
 use kentledge::report::json;
 
 use crate::request::{MessageFormat, Refusal};
-use crate::streams::columns;
+use crate::screen::columns;
 
 /// Something wrong, or doubtful.
 pub(crate) enum Complaint {

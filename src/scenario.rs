@@ -11,6 +11,7 @@ mod choice;
 mod class;
 mod consistency;
 mod doubts;
+mod drivers;
 mod easing;
 mod format;
 mod heights;
@@ -22,13 +23,16 @@ pub mod line;
 mod mounts;
 mod pads;
 mod pit;
+mod place;
 mod repeats;
 pub mod schema;
 mod seat;
 mod sets;
+mod tanks;
 mod target;
 mod trip;
 mod validation;
+mod weighed;
 
 pub use beliefs::Beliefs;
 pub use history::{After, Fitted, Further, Misread};
@@ -49,6 +53,9 @@ pub use repeats::{Floor, Set, Spread, Taken, warp_of_floor};
 pub use seat::{Hole, Seat, SeatEnd};
 pub use target::{Aim, Figure, Line, Target, When};
 pub use trip::{Case, ForSale, Hardware, Price, Trip, Variation};
+
+/// The word of a file for nobody or nothing.
+const NONE: &str = "none";
 
 /// Everything a file says, checked. Read it through the accessors; it cannot be changed, so it cannot become invalid.
 #[derive(Clone, Debug)]

@@ -6,6 +6,7 @@
 //! unsure together, such as four pads calibrated with the same weights, are one [`propagation`] source that shifts all of
 //! them; so correlations never have to be written down, and percentages that share a total keep theirs.
 
+pub mod cause;
 pub mod inputs;
 pub mod kart;
 pub mod normal;

@@ -95,6 +95,7 @@ fn nothing_but_the_edge_imports_a_report() {
         let edge = [
             "src/lib.rs",
             "src/main.rs",
+            "src/screen.rs",
             "src/streams.rs",
             "src/request.rs",
             "src/files.rs",

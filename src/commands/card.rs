@@ -15,7 +15,8 @@ use kentledge::tasks::card::{Card, Grid, card};
 
 use super::no_plan;
 use crate::request::Options;
-use crate::streams::{Streams, columns};
+use crate::screen::columns;
+use crate::streams::Streams;
 use crate::typeset::Typeset;
 use crate::{Answer, Exit, Failure, Reading, patiently_telling};
 

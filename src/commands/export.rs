@@ -10,7 +10,8 @@ use kentledge::tasks::export::{self, Exported};
 
 use crate::messages::Complaint;
 use crate::request::{Options, Which};
-use crate::streams::{Streams, columns};
+use crate::screen::columns;
+use crate::streams::Streams;
 use crate::{Answer, Exit, Failure, Reading, Trouble, patiently};
 
 /// The program of a goal, with earlier goals held.

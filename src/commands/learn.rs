@@ -16,7 +16,8 @@ use kentledge::tasks::learn::{self, Lessons, Odd, Origin, Unlearned, Verdict};
 use super::after::{at, followed, lead_of_after};
 use crate::files::{self, Replace, Target};
 use crate::request::{Input, Options, Refusal};
-use crate::streams::{Streams, columns};
+use crate::screen::columns;
+use crate::streams::Streams;
 use crate::{Answer, Exit, Failure, Reading};
 
 /// What was learned; into `into` if that is named.

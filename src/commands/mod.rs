@@ -20,7 +20,7 @@ use kentledge::solve;
 
 use crate::messages::Complaint;
 use crate::request::Options;
-use crate::streams::columns;
+use crate::screen::columns;
 use crate::{Exit, Failure, Reading, Trouble};
 
 /// A command that starts from a legal plan has none: one sentence, with what to do.

@@ -11,7 +11,8 @@ use kentledge::tasks::pack::{Progress, Worth, pack};
 use kentledge::units::Mass;
 
 use crate::request::Options;
-use crate::streams::{Streams, columns};
+use crate::screen::columns;
+use crate::streams::Streams;
 use crate::typeset::Typeset;
 use crate::{Answer, Exit, Failure, Reading, patiently_telling};
 

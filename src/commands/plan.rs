@@ -16,7 +16,8 @@ use kentledge::tasks::alternatives::{Alternatives, alternatives};
 use kentledge::tasks::help::{self, Helps, Remedies};
 
 use crate::request::{Options, Refusal};
-use crate::streams::{Streams, columns};
+use crate::screen::columns;
+use crate::streams::Streams;
 use crate::typeset::Typeset;
 use crate::{Answer, Exit, Failure, Reading, patiently};
 

@@ -13,7 +13,8 @@ use kentledge::tasks::reach::{Reached, reach};
 
 use super::no_plan;
 use crate::request::{Form, Options, Whom};
-use crate::streams::{Streams, columns};
+use crate::screen::columns;
+use crate::streams::Streams;
 use crate::typeset::Typeset;
 use crate::{Answer, Exit, Failure, Reading, patiently};
 

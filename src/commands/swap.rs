@@ -14,7 +14,8 @@ use kentledge::tasks::swap::{self, stints};
 use kentledge::tasks::team_help::team_would_help;
 
 use crate::request::{Options, Refusal};
-use crate::streams::{Streams, columns};
+use crate::screen::columns;
+use crate::streams::Streams;
 use crate::typeset::Typeset;
 use crate::{Answer, Exit, Failure, Reading, patiently};
 

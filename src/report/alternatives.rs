@@ -3,8 +3,8 @@
 //! Does not compare anything but measures that are given.
 
 use super::amount::{Screen, rounded_kg, rounded_mm};
+use super::changes::{JobLine, Placement, job_lines, placements};
 use super::help::changes;
-use super::plan::{JobLine, Placement, job_lines, placements};
 use super::setting::{SettingLine, setting_lines};
 use super::state::Known;
 use super::target::{TargetLines, target_lines};

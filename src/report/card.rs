@@ -3,10 +3,11 @@
 //! Does not lay anything out.
 
 use super::amount::{Screen, Weight, fixed, rounded_percent, trimmed};
-use super::headline::Title;
-use super::plan::{JobLine, Placement, Status, job_lines, job_lines_from, placements};
+use super::changes::{JobLine, Placement, job_lines, job_lines_from, placements};
+use super::plan::Status;
 use super::setting::{SettingLine, setting_lines, setting_lines_from};
 use super::sure::SurePlace;
+use super::title::Title;
 use crate::plan::Measured;
 use crate::scenario::{Figure, Moment, Scenario};
 use crate::solve::Solved;

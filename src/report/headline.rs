@@ -2,8 +2,6 @@
 //! Takes views; gives sentences without a full stop.
 //! Does not lay them out.
 
-use std::fmt;
-
 use super::amount::{Distance, Screen, trimmed};
 use super::card::CardView;
 use super::help::HelpLines;
@@ -16,6 +14,7 @@ use super::state::{CornersLine, KartLines};
 use super::sure::SureKart;
 use super::swap::{DriverLines, HandoverLines, SetupLines, SwapView};
 use super::target::TargetLines;
+use super::title::Title;
 use super::warp::WarpLines;
 use super::weigh::{About, WeighStatus, WeighView};
 use crate::scenario::Moment;
@@ -53,28 +52,6 @@ pub const READY_TO_RACE: &str = "Weigh ready to race: driver in full gear, fuel 
 /// Said of a search that ended without a plan.
 pub const NOTHING_FOUND: &str = "no legal plan was found before the search was stopped, and it is not proved \
                                  that there is none; try `--time 60`";
-
-/// Who is on what.
-#[derive(Clone, Copy, Debug)]
-pub struct Title<'v> {
-    /// Who drives; none for a kart without driver.
-    pub driver: Option<&'v str>,
-    /// The kart's name.
-    pub kart: &'v str,
-    /// The class's name.
-    pub class: &'v str,
-}
-
-impl fmt::Display for Title<'_> {
-    /// `Sam on kart 7, club senior`.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Title { driver, kart, class } = self;
-        match driver {
-            Some(driver) => write!(f, "{driver} on {kart}, {class}"),
-            None => write!(f, "{kart} without a driver, {class}"),
-        }
-    }
-}
 
 /// `legal, but 1 target missed`; met and missed are said only where it is sure.
 fn balance<'t>(legal: &str, targets: impl Iterator<Item = &'t TargetLines>) -> String {

@@ -5,6 +5,7 @@
 pub mod alternatives;
 pub mod amount;
 pub mod card;
+pub mod changes;
 pub mod check;
 pub mod doubts;
 pub mod drawing;
@@ -34,5 +35,6 @@ pub mod swap;
 pub mod target;
 pub mod team_help;
 pub mod text;
+pub mod title;
 pub mod warp;
 pub mod weigh;

@@ -5,6 +5,7 @@
 
 use super::alternatives::AlternativeLines;
 use super::amount::{Screen, Weight, rounded_kg};
+use super::changes::{JobLine, Placement, job_lines, placements};
 use super::help::{BindingLine, HelpLines, binding_lines};
 use super::hurdle;
 use super::margin::{Passing, Required};
@@ -14,11 +15,10 @@ use super::state::{KartLines, Known};
 use super::sure::{self, SureKart};
 use super::target::{TargetLines, number, target_lines};
 use super::warp::is_for_warp;
-use crate::counts::Counts;
 use crate::doubts;
 use crate::goal::Goal;
 use crate::inspection;
-use crate::plan::{Action, Measured};
+use crate::plan::Measured;
 use crate::scenario::{Access, Figure, Scenario};
 use crate::solve::{Answer, GoalResult, Proof, Solved};
 use crate::tasks::binding::is_full;
@@ -137,41 +137,6 @@ pub struct Untargeted {
     pub planned: [String; 2],
 }
 
-/// One line of the job list.
-#[derive(Clone, Debug, PartialEq)]
-pub struct JobLine {
-    /// What is done.
-    pub action: Doing,
-    /// Name of the kind.
-    pub piece: String,
-    /// How many.
-    pub count: u32,
-    /// Mass of one.
-    pub each: Weight,
-    /// Mass of all of them.
-    pub mass: Weight,
-    /// The mount they leave.
-    pub from: Option<String>,
-    /// The mount they enter.
-    pub to: Option<String>,
-}
-
-/// What is done with pieces.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Doing {
-    /// From a mount into the box.
-    TakeOff,
-    /// From mount to mount.
-    Move,
-    /// From the box onto a mount.
-    PutOn,
-}
-
-impl Doing {
-    /// In the order in which it is done.
-    pub const ALL: [Doing; 3] = [Doing::TakeOff, Doing::Move, Doing::PutOn];
-}
-
 /// Lead on one mount.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MountLine {
@@ -194,21 +159,6 @@ pub enum MountState {
     Full,
     /// The user has locked it.
     Locked,
-}
-
-/// Pieces of one kind on one mount.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Placement {
-    /// The mount.
-    pub mount: String,
-    /// The kind.
-    pub piece: String,
-    /// How many.
-    pub count: u32,
-    /// Mass of one.
-    pub each: Weight,
-    /// Mass of all of them.
-    pub mass: Weight,
 }
 
 /// What is known of one goal; numbers in kg, or changes for `work`.
@@ -325,57 +275,6 @@ impl PlanLines {
             nodes: solved.nodes,
         }
     }
-}
-
-/// What is on which mount.
-pub(super) fn placements(screen: Screen, scenario: &Scenario, counts: &Counts) -> Vec<Placement> {
-    counts.placed().map(|placed| Placement::new(screen, scenario, placed)).collect()
-}
-
-impl Placement {
-    /// Of a kind, a mount and a number, as counts list them.
-    pub(super) fn new(
-        screen: Screen,
-        scenario: &Scenario,
-        (kind, mount, count): (usize, usize, u32),
-    ) -> Placement {
-        let piece = &scenario.lead()[kind];
-        Placement {
-            mount: scenario.mounts()[mount].name.clone(),
-            piece: piece.name.clone(),
-            count,
-            each: screen.given(piece.mass),
-            mass: screen.given(piece.mass * count),
-        }
-    }
-}
-
-/// What is done, in order, from what is fitted now.
-pub(super) fn job_lines(screen: Screen, scenario: &Scenario, after: &Measured) -> Vec<JobLine> {
-    job_lines_from(screen, scenario, scenario.fitted(), after)
-}
-
-/// What is done, in order, from any other lead on the mounts.
-pub(super) fn job_lines_from(
-    screen: Screen,
-    scenario: &Scenario,
-    before: &Counts,
-    after: &Measured,
-) -> Vec<JobLine> {
-    let name = |mount: usize| Some(scenario.mounts()[mount].name.clone());
-    let jobs = after.jobs_from(scenario, before);
-    let each = screen.given_flush(jobs.iter().map(|job| scenario.lead()[job.kind].mass));
-    let lines = jobs.into_iter().zip(each).map(|(job, each)| {
-        let kind = &scenario.lead()[job.kind];
-        let (action, from, to) = match job.action {
-            Action::TakeOff { from } => (Doing::TakeOff, name(from), None),
-            Action::Move { from, to } => (Doing::Move, name(from), name(to)),
-            Action::PutOn { to } => (Doing::PutOn, None, name(to)),
-        };
-        let mass = screen.given(kind.mass * job.count);
-        JobLine { action, piece: kind.name.clone(), count: job.count, each, mass, from, to }
-    });
-    lines.collect()
 }
 
 /// Front, left and cross tell where a kart stands; those without a target are shown all the same.

@@ -7,7 +7,7 @@ use crate::scale::Class;
 use crate::scenario::{Figure, Inspection, Pads, Within};
 use crate::statics::Corner;
 use crate::uncertainty::Estimate;
-use crate::uncertainty::inputs::Cause;
+use crate::uncertainty::cause::Cause;
 use crate::uncertainty::kart::{Kart, UnsureKart};
 use crate::uncertainty::propagation::Propagation;
 use crate::units::{Length, Mass};

@@ -3,9 +3,10 @@
 //! Does not lay anything out and does not solve.
 
 use super::amount::{Screen, Weight};
+use super::changes::{JobLine, Placement, job_lines};
 use super::hurdle;
 use super::margin::{Passing, Required};
-use super::plan::{GoalLine, JobLine, Placement, Status, job_lines};
+use super::plan::{GoalLine, Status};
 use super::shortfall::ShortfallLines;
 use super::state::{KartLines, Known};
 use super::target::{TargetLines, target_lines};

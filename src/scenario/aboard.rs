@@ -1,42 +1,16 @@
-//! The parts of a file about what was aboard: drivers, fuel tanks, weighings.
-//! Takes the settings under those keys, with the names of lead and mounts; gives them resolved, or notes what
-//! is wrong.
-//! Does not compare one weighing with another (`consistency`).
+//! The part of a weighing about what was aboard: who, how much fuel, which lead, and how seat and adjusters were set.
+//! Takes the settings under `aboard`, with the names they may mention; gives what was aboard, or notes what is wrong.
+//! Does not know what the pads told (`sets`).
 
-use super::bounds;
 use super::lead::LeadBox;
 use super::mounts::{Mounts, on_mounts};
-use super::{Aboard, Adjuster, Hole, Moment, Seat, Tank, Weighing, adjusters, kart, sets};
+use super::tanks::ListedTank;
+use super::{Aboard, Adjuster, Hole, Moment, NONE, Seat, adjusters, bounds};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Noted, Value, no_such, rounded_mass, written_mass};
-use crate::statics::{Chassis, Point};
-use crate::units::{Length, Mass, UnitSystem};
-
-/// A driver as listed.
-pub(super) struct ListedDriver<'r> {
-    pub(super) name: String,
-    pub(super) value: Value<'r>,
-    /// Dressed mass, if given.
-    pub(super) mass: Option<Mass>,
-    pub(super) acts: Option<Point>,
-    pub(super) height: Length,
-    pub(super) weighing: Option<ListedWeighing<'r>>,
-}
-
-/// A weighing as listed, with the settings to point at.
-pub(super) struct ListedWeighing<'r> {
-    pub(super) scales: Value<'r>,
-    pub(super) aboard: Value<'r>,
-    pub(super) weighing: Option<Weighing>,
-}
-
-/// A tank as listed: its density is needed for volumes in weighings too.
-pub(super) struct ListedTank {
-    pub(super) name: String,
-    density: f64,
-    pub(super) tank: Option<Tank>,
-}
+use crate::document::{Fields, Noted, Value, no_such};
+use crate::statics::Chassis;
+use crate::units::Mass;
 
 /// Names that what is aboard may mention.
 pub(super) struct Names<'a, 'r> {
@@ -66,199 +40,8 @@ pub(super) enum LeadWords {
     AlsoAsPlanned,
 }
 
-/// The word for nobody or nothing.
-const NONE: &str = "none";
 /// The words for what the plan had answered.
 pub(super) const AS_PLANNED: &str = "as planned";
-
-/// Names under `drivers`, and the settings of each.
-pub(super) fn driver_names<'r>(root: &Fields<'r>) -> Option<Vec<(String, Value<'r>)>> {
-    let example = "drivers: {Sam: {mass: 70 kg}}";
-    let value = root.required("drivers", example)?;
-    let fields = value.settings("drivers", example)?;
-    let entries = fields.entries();
-    match entries.len() {
-        0 => value.note_key(Fault::NoValue { key: "drivers".into() }),
-        found if found > bounds::MOST_DRIVERS => {
-            value.note_key(Fault::TooMany { what: "drivers", most: bounds::MOST_DRIVERS, found });
-        }
-        _ => {}
-    }
-    let mut named: Vec<(String, Value)> = Vec::new();
-    for value in entries.into_iter().take(bounds::MOST_DRIVERS) {
-        let Some(name) = value.key_as_name("drivers") else { continue };
-        if name == NONE {
-            value.note_key(Fault::NameReserved { what: "a driver", name });
-            continue;
-        }
-        let alike = |other: &str| other.to_lowercase() == name.to_lowercase();
-        if let Some((other, _)) = named.iter().find(|(other, _)| alike(other)) {
-            value.note_key(Fault::DriversAlike { name: name.clone(), other: other.clone() });
-        }
-        named.push((name, value));
-    }
-    Some(named)
-}
-
-/// Reads one driver. The name comes from [`driver_names`].
-pub(super) fn driver<'r>(
-    name: &str,
-    value: &Value<'r>,
-    names: &Names,
-    chassis: Option<&Chassis>,
-) -> Option<ListedDriver<'r>> {
-    let fields = value.settings(name, "Sam: {mass: 70 kg, x: 380 mm, y: 15 mm}")?;
-    let mass = fields.optional("mass", |mass| mass.mass(bounds::DRIVER));
-    let acts = place(&fields, name);
-    let height = height(&fields);
-    let own = fields.optional("weighing", |value| weighing(value, names));
-    fields.finish();
-    if let (Ok(None), Ok(None)) = (&mass, &own) {
-        value.note_key(Fault::DriverMassMissing { driver: name.into() });
-    }
-    if let (Some(place), Some(chassis)) = (acts, chassis) {
-        kart::on_the_kart(value.reading(), value, &format!("driver `{name}`"), place, chassis);
-    }
-    let (mass, weighing) = (mass.ok()?, own.ok()?);
-    Some(ListedDriver { name: name.into(), value: value.clone(), mass, acts, height: height?, weighing })
-}
-
-/// `z`, which only a target of height needs.
-fn height(fields: &Fields) -> Option<Length> {
-    fields.value("z").map_or(Some(Length::ZERO), |z| z.length(bounds::HEIGHT))
-}
-
-/// `x` and `y`, both or neither.
-fn place(fields: &Fields, within: &str) -> Option<Point> {
-    let (x, y) = (fields.value("x"), fields.value("y"));
-    let half = |given: &Value, key| given.note_key(Fault::HalfAPlace { within: within.into(), key });
-    match (&x, &y) {
-        (Some(x), None) => half(x, "y"),
-        (None, Some(y)) => half(y, "x"),
-        _ => {}
-    }
-    let x = x.and_then(|x| x.length(bounds::COORDINATE));
-    let y = y.and_then(|y| y.length(bounds::COORDINATE));
-    Some(Point { x: x?, y: y? })
-}
-
-/// Reads `fuel`: one tank, named tanks, or none.
-pub(super) fn tanks(value: Option<&Value>, chassis: Option<&Chassis>) -> Option<Vec<ListedTank>> {
-    let Some(value) = value.filter(|value| !value.is_null() && value.word() != Some(NONE)) else {
-        return Some(Vec::new());
-    };
-    let example = "fuel: {x: 500 mm, y: 0 mm, start: 5 L, finish: 2 L}";
-    let fields = value.settings("fuel", example)?;
-    // Settings of one tank are numbers, tanks are settings of their own.
-    let one = fields.entries().iter().any(|entry| !entry.is_settings());
-    if one {
-        let only = tank("tank", value, &fields, chassis);
-        fields.finish();
-        return Some(vec![only]);
-    }
-    let entries = fields.entries();
-    if entries.len() > bounds::MOST_TANKS {
-        value.note_key(Fault::TooMany { what: "tanks", most: bounds::MOST_TANKS, found: entries.len() });
-    }
-    let mut tanks = Vec::new();
-    for value in entries.into_iter().take(bounds::MOST_TANKS) {
-        let Some(name) = value.key_as_name("fuel") else { continue };
-        if let Some(fields) =
-            value.settings(name.clone(), "main: {x: 500 mm, y: 0 mm, start: 5 L, finish: 2 L}")
-        {
-            tanks.push(tank(&name, &value, &fields, chassis));
-            fields.finish();
-        }
-    }
-    Some(tanks)
-}
-
-fn tank(name: &str, value: &Value, fields: &Fields, chassis: Option<&Chassis>) -> ListedTank {
-    let place = kart::required_place(fields);
-    let height = height(fields);
-    let density =
-        fields.value("density").map_or(Some(bounds::DEFAULT_DENSITY), |v| v.density(bounds::DENSITY));
-    let usable = density.unwrap_or(bounds::DEFAULT_DENSITY);
-    let amount = |key, example| fields.required(key, example).and_then(|v| v.fuel(bounds::FUEL, usable));
-    let start = amount("start", "start: 5 L");
-    let finish = amount("finish", "finish: 2 L");
-    if let (Some(start), Some(finish)) = (start, finish)
-        && finish > start
-    {
-        let units = value.units();
-        let (start, finish) = (written_mass(start, units), written_mass(finish, units));
-        value.note_key(Fault::FuelGrows { tank: name.into(), start, finish });
-    }
-    if let (Some(place), Some(chassis)) = (place, chassis) {
-        kart::on_the_kart(value.reading(), value, &format!("tank `{name}`"), place, chassis);
-    }
-    let tank = place.zip(height).zip(start).zip(finish).filter(|_| density.is_some());
-    let tank = tank.map(|(((place, height), start), finish)| Tank {
-        name: name.into(),
-        place,
-        height,
-        start,
-        finish,
-    });
-    ListedTank { name: name.into(), density: usable, tank }
-}
-
-/// Reads a weighing: the main one, or a driver's own.
-pub(super) fn weighing<'r>(value: &Value<'r>, names: &Names) -> Option<ListedWeighing<'r>> {
-    let fields = value.settings("weighing", "weighing: {scales: ..., aboard: ...}")?;
-    let listed = weighing_within(&fields, names);
-    fields.finish();
-    listed
-}
-
-/// Reads `scales` and `aboard` among other settings, which the caller asks for before it finishes.
-pub(super) fn weighing_within<'r>(fields: &Fields<'r>, names: &Names) -> Option<ListedWeighing<'r>> {
-    let repeats = fields.value("repeats");
-    let scales = match &repeats {
-        Some(repeats) => {
-            if let Some(scales) = fields.value("scales") {
-                scales.note_key(Fault::BothGiven { first: "repeats", second: "scales" });
-            }
-            Some(repeats.clone())
-        }
-        None => fields.required("scales", "scales: {lf: 30.1 kg, rf: 30.4 kg, lr: 40.2 kg, rr: 41 kg}"),
-    };
-    let aboard = fields.required("aboard", "aboard: {driver: Sam, fuel: 3 L, lead: as fitted}");
-    let corrections = sets::corrections(fields);
-    let contents = aboard.as_ref().and_then(|aboard| read_aboard(aboard, names));
-    let with_driver = aboard.as_ref().and_then(|a| a.peek("driver")).is_none_or(|d| d.word() != Some(NONE));
-    let sets = match (&repeats, &scales) {
-        (Some(repeats), _) => sets::repeats(repeats, contents.as_ref(), names, with_driver),
-        (None, Some(scales)) => sets::single(scales, contents.as_ref(), with_driver),
-        (None, None) => None,
-    };
-    let weighing = sets.zip(corrections).and_then(|(sets, corrections)| {
-        let (readings, taken) = corrections.applied(sets, names, scales.as_ref()?)?;
-        Some(Weighing { readings, aboard: contents?, taken })
-    });
-    Some(ListedWeighing { scales: scales?, aboard: aboard?, weighing })
-}
-
-/// Warns where the readings are far from any kart, and would be near one in the other units.
-pub(super) fn suspect_units(value: &Value, sum: Mass, with_driver: bool) {
-    /// A kart with a driver aboard weighs 85 to 260 kg on the pads, one without 40 to 130 kg; common
-    /// practice, no published source. Wide, because the warning must not cry wolf.
-    const WITH: std::ops::RangeInclusive<f64> = 85.0..=260.0;
-    const WITHOUT: std::ops::RangeInclusive<f64> = 40.0..=130.0;
-    let usual = if with_driver { WITH } else { WITHOUT };
-    let units = value.units();
-    let (other, meant) = match units {
-        UnitSystem::KgMm => (UnitSystem::LbIn, Mass::from_lb(sum.kg())),
-        UnitSystem::LbIn => (UnitSystem::KgMm, Mass::from_kg(sum.lb())),
-    };
-    if !usual.contains(&sum.kg()) && usual.contains(&meant.kg()) {
-        value.note_key(Fault::SuspectUnits {
-            sum: written_mass(sum, units),
-            other_units: other.word(),
-            other_sum: rounded_mass(meant, units),
-        });
-    }
-}
 
 pub(super) fn read_aboard(value: &Value, names: &Names) -> Option<Aboard> {
     let fields = value.settings("aboard", "aboard: {driver: Sam, fuel: 3 L, lead: as fitted}")?;

@@ -3,8 +3,7 @@
 //! wrong.
 //! Does not know what a setting does to the corners, nor weighings, which say by name how a kart was set.
 
-use super::kart::required_place;
-use super::{Adjuster, Cost, FrontWheel, Hole, Lever, Seat, Setting, Shift, bounds};
+use super::{Adjuster, Cost, FrontWheel, Hole, Lever, Seat, Setting, Shift, bounds, place};
 use crate::diagnosis::Fault;
 use crate::document::{Fields, Value, no_such, written_mass};
 use crate::statics::{Corners, Point};
@@ -42,7 +41,7 @@ pub(super) fn seat(value: &Value) -> Option<(Seat, Option<Adjuster>)> {
     let fields =
         value.settings("seat", "seat: {mass: 4.5 kg, x: 330 mm, y: 20 mm, pitch: 15 mm, hole: 2}")?;
     let mass = fields.required("mass", "mass: 4.5 kg").and_then(|mass| mass.mass(bounds::SEAT_MASS));
-    let place = required_place(&fields);
+    let place = place::required(&fields);
     let along = holes(&fields);
     let across = fields.optional("across", |value| {
         let fields = value.settings("across", "across: {pitch: 10 mm, hole: 0, holes: {from: -2, to: 2}}")?;
@@ -252,7 +251,7 @@ fn placed(fields: &Fields, known: &Known) -> Option<(Lever, Vec<Setting>, usize)
             .map(|entry| {
                 let name = entry.key_as_name("places")?;
                 let fields = entry.settings(name.clone(), "left: {x: 300 mm, y: 300 mm}")?;
-                let place = required_place(&fields);
+                let place = place::required(&fields);
                 fields.finish();
                 Some((name, place?))
             })

@@ -4,9 +4,10 @@
 //! weighings.
 //! Does not read settings.
 
-use super::aboard::{ListedDriver, ListedWeighing};
 use super::bounds;
+use super::drivers::ListedDriver;
 use super::mounts::Mounts;
+use super::weighed::ListedWeighing;
 use super::{
     Access, Adjuster, Aim, Class, Driver, Figure, FrontWheel, Kart, Kind, Lever, Mount, Scenario, Target,
     Weighing,

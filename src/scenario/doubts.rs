@@ -2,9 +2,9 @@
 //! Takes the parts as read; notes warnings, none of which keeps the file from being used.
 //! Does not know what is forbidden (`consistency`). A warning that cries wolf is not read: thresholds are wide.
 
-use super::aboard::ListedWeighing;
 use super::lead::LeadBox;
 use super::mounts::Mounts;
+use super::weighed::ListedWeighing;
 use super::{Access, Aim, Figure, Kind, Mount, Target};
 use crate::counts::Counts;
 use crate::diagnosis::{Fault, Side};

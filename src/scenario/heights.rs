@@ -3,8 +3,10 @@
 //! Takes the settings under `height`; gives the height with its limits, or notes what is wrong or missing.
 //! Does not fit lifts: `crate::height` does.
 
-use super::aboard::{ListedDriver, ListedTank, ListedWeighing};
+use super::drivers::ListedDriver;
 use super::mounts::Mounts;
+use super::tanks::ListedTank;
+use super::weighed::ListedWeighing;
 use super::{Figure, Trip, Weighing, bounds};
 use crate::diagnosis::Fault;
 use crate::document::{Fields, Noted, Value, decimal, written_length};

@@ -2,9 +2,10 @@
 //! Takes the settings under `weighings`, `after` and `learned`; gives them with all names resolved, or notes what is wrong.
 //! Does not compare weighings with each other (`consistency`), nor learn from them.
 
-use super::aboard::{self, LeadWords, ListedWeighing, Names};
+use super::aboard::{self, LeadWords, Names};
 use super::beliefs::Beliefs;
-use super::{Hole, Lever, Setting, Weighing, bounds, kart};
+use super::weighed::{self, ListedWeighing};
+use super::{Hole, Lever, Setting, Weighing, bounds, kart, place};
 use crate::diagnosis::Fault;
 use crate::document::{Fields, Value, no_such};
 use crate::statics::{Chassis, Point};
@@ -151,7 +152,7 @@ fn too_many(value: &Value, found: usize) -> Option<()> {
 fn one_further<'r>(item: &Value<'r>, names: &Names) -> Option<Listed<'r, Option<Further>>> {
     let fields = item.settings("weighings", WEIGHING)?;
     let pads = fields.value("pads").map_or(Some([0, 1, 2, 3]), |pads| pads_under(&pads));
-    let settings = aboard::weighing_within(&fields, names);
+    let settings = weighed::weighing_within(&fields, names);
     fields.finish();
     let settings = settings?;
     let read = settings.weighing.clone().zip(pads).map(|(weighing, pads)| Further { weighing, pads });
@@ -180,7 +181,7 @@ fn after<'r>(value: Option<&Value<'r>>, names: &Names) -> Option<Vec<Listed<'r, 
     let names = Names { lead_words: LeadWords::AlsoAsPlanned, ..*names };
     let one = |item: &Value<'r>| {
         let fields = item.settings("after", "after: {scales: ..., aboard: ...}")?;
-        let settings = aboard::weighing_within(&fields, &names);
+        let settings = weighed::weighing_within(&fields, &names);
         fields.finish();
         let settings = settings?;
         let planned = settings.aboard.peek("lead").and_then(|lead| lead.word()) == Some(aboard::AS_PLANNED);
@@ -247,10 +248,10 @@ fn learned<'r>(
 
 fn place(entry: &Value, what: &str, chassis: &Chassis) -> Option<Point> {
     let fields: Fields = entry.settings(entry.key(), "seat_left: {x: 250 mm, y: 260 mm}")?;
-    let place = kart::required_place(&fields);
+    let place = place::required(&fields);
     fields.finish();
     let place = place?;
-    kart::on_the_kart(entry.reading(), entry, &format!("{what} `{}`", entry.key()), place, chassis);
+    place::on_the_kart(entry.reading(), entry, &format!("{what} `{}`", entry.key()), place, chassis);
     Some(place)
 }
 

@@ -3,10 +3,9 @@
 //! Does not know what is aboard.
 
 use super::{Adjuster, Kart, adjusters, bounds};
-use crate::diagnosis::{Fault, Side};
-use crate::document::{Fields, Reading, Value, written_length};
-use crate::statics::{Chassis, Point, RollShare, Stiffness};
-use crate::units::Length;
+use crate::diagnosis::Fault;
+use crate::document::Value;
+use crate::statics::{Chassis, RollShare, Stiffness};
 
 /// Whether the user accepts anything that can be computed.
 pub(super) fn limits_are_lifted(kart: Option<Value>) -> bool {
@@ -82,54 +81,4 @@ pub(super) fn roll_share(value: &Value) -> Option<RollShare> {
         value.note_key(Fault::RollShareFalls);
     }
     Some(RollShare { at_rear_axle, at_front_axle })
-}
-
-/// `x` and `y`, both of which must be there.
-pub(super) fn required_place(fields: &Fields) -> Option<Point> {
-    let x = fields.required("x", "x: 250 mm").and_then(|x| x.length(bounds::COORDINATE));
-    let y = fields.required("y", "y: 260 mm").and_then(|y| y.length(bounds::COORDINATE));
-    Some(Point { x: x?, y: y? })
-}
-
-/// Refuses a place that is far from the kart.
-pub(super) fn on_the_kart(reading: &Reading, value: &Value, what: &str, place: Point, chassis: &Chassis) {
-    if let Some((distance, side)) = outside(reading, place, chassis, 0.0) {
-        value.note_key(Fault::Outside { what: what.into(), distance, side });
-    }
-}
-
-/// Refuses a mount that is far from the kart, and warns of one that is only odd.
-pub(super) fn mount_on_the_kart(
-    reading: &Reading,
-    value: &Value,
-    mount: &str,
-    place: Point,
-    chassis: &Chassis,
-) {
-    if let Some((distance, side)) = outside(reading, place, chassis, bounds::FAR_BRACKET) {
-        value.note_key(Fault::Outside { what: format!("mount `{mount}`"), distance, side });
-    } else if let Some((distance, side)) = outside(reading, place, chassis, 0.0) {
-        value.note_key(Fault::MountOutside { mount: mount.into(), distance, side });
-    }
-}
-
-/// How far outside of the kart, made larger by `farther` mm on all sides, a place lies; never, if limits are lifted.
-fn outside(reading: &Reading, place: Point, chassis: &Chassis, farther: f64) -> Option<(String, Side)> {
-    if reading.lifted() {
-        return None;
-    }
-    let (x, y) = (place.x.mm(), place.y.mm());
-    let half_width = chassis.track_front.mm().max(chassis.track_rear.mm()) / 2.0;
-    let ahead = x - chassis.wheelbase.mm();
-    let (behind_most, ahead_most) = bounds::OVERHANG;
-    let (mm, side) = if -x > behind_most + farther {
-        (-x, Side::Behind)
-    } else if ahead > ahead_most + farther {
-        (ahead, Side::Ahead)
-    } else if y.abs() > half_width + bounds::SIDE + farther {
-        (y.abs(), if y > 0.0 { Side::Left } else { Side::Right })
-    } else {
-        return None;
-    };
-    Some((written_length(Length::from_mm(mm), reading.units()), side))
 }

@@ -5,7 +5,7 @@
 
 use super::bounds;
 use super::lead::LeadBox;
-use super::{Access, FixedTo, Kind, Mount, Rules, kart};
+use super::{Access, FixedTo, Kind, Mount, Rules, place};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::{Value, no_such, written_length, written_mass};
@@ -59,7 +59,7 @@ pub(super) fn mounts<'r>(
         let Some(name) = value.key_as_name("mounts") else { continue };
         let (mount, takes_of_list) = mount(&value, &name, boxes, counts_bolts, has_seat);
         if let (Some(mount), Some(chassis)) = (&mount, chassis) {
-            kart::mount_on_the_kart(fields.reading(), &value, &name, mount.place, chassis);
+            place::mount_on_the_kart(fields.reading(), &value, &name, mount.place, chassis);
         }
         mounts.names.push(name);
         mounts.values.push(value);
@@ -91,7 +91,7 @@ fn read_mount(
     takes_of_list: &mut [bool],
 ) -> Option<Mount> {
     let fields = value.settings(name, "seat_left: {x: 250 mm, y: 260 mm, capacity: 6 kg}")?;
-    let place = kart::required_place(&fields);
+    let place = place::required(&fields);
     let height = fields.value("z").map_or(Some(Length::ZERO), |z| z.length(bounds::HEIGHT));
     let capacity = fields.required("capacity", "capacity: 6 kg").and_then(|v| v.mass(bounds::CAPACITY));
     let room = fields.optional("room", |room| room.length(bounds::ROOM));

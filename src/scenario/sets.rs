@@ -2,12 +2,12 @@
 //! Takes the settings under `weighing`; gives sets with their corrections, or notes what is wrong.
 //! Does not know what makes sets comparable (`repeats`).
 
-use super::aboard::{Names, read_aboard, suspect_units};
+use super::aboard::{Names, read_aboard};
 use super::repeats::{Aids, Floor, Set, Taken, reduced};
 use super::{Aboard, Shift, bounds};
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Value};
-use crate::units::{Length, Mass};
+use crate::document::{Fields, Value, rounded_mass, written_mass};
+use crate::units::{Length, Mass, UnitSystem};
 
 /// Limit of a surveyed height: what a ruler and a water level or a line laser tell. Common practice, no published source.
 const FLOOR_WITHIN: Length = Length::from_mm(0.3);
@@ -103,6 +103,27 @@ fn readings(fields: &Fields) -> Option<[Mass; 4]> {
     });
     let [lf, rf, lr, rr] = readings;
     Some([lf?, rf?, lr?, rr?])
+}
+
+/// Warns where the readings are far from any kart, and would be near one in the other units.
+fn suspect_units(value: &Value, sum: Mass, with_driver: bool) {
+    /// A kart with a driver aboard weighs 85 to 260 kg on the pads, one without 40 to 130 kg; common
+    /// practice, no published source. Wide, because the warning must not cry wolf.
+    const WITH: std::ops::RangeInclusive<f64> = 85.0..=260.0;
+    const WITHOUT: std::ops::RangeInclusive<f64> = 40.0..=130.0;
+    let usual = if with_driver { WITH } else { WITHOUT };
+    let units = value.units();
+    let (other, meant) = match units {
+        UnitSystem::KgMm => (UnitSystem::LbIn, Mass::from_lb(sum.kg())),
+        UnitSystem::LbIn => (UnitSystem::KgMm, Mass::from_kg(sum.lb())),
+    };
+    if !usual.contains(&sum.kg()) && usual.contains(&meant.kg()) {
+        value.note_key(Fault::SuspectUnits {
+            sum: written_mass(sum, units),
+            other_units: other.word(),
+            other_sum: rounded_mass(meant, units),
+        });
+    }
 }
 
 /// What is known of the pads at one weighing besides their readings.

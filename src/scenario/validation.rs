@@ -2,13 +2,16 @@
 //! Takes a document; gives a scenario with warnings, or everything that is wrong with the file.
 //! Does not know the rules of each part, which stand beside it.
 
-use super::aboard::{self, LeadWords, ListedDriver, ListedTank, ListedWeighing, Names};
+use super::aboard::{self, LeadWords, Names};
+use super::drivers::{self, ListedDriver};
 use super::history::History;
 use super::lead::LeadBox;
 use super::mounts::{self, Boxes, Mounts, on_mounts};
+use super::tanks::{self, ListedTank};
+use super::weighed::{self, ListedWeighing};
 use super::{
-    Adjuster, Beliefs, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, heights, kart, lead,
-    pads, pit, trip,
+    Adjuster, Beliefs, NONE, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, heights, kart,
+    lead, pads, pit, trip,
 };
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
@@ -73,7 +76,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     let (lead, listed, mounts) = lead_and_mounts(&root, &trip, within.as_ref(), chassis, has_seat);
     let fitted = fitted(&root, &lead, &mounts);
 
-    let driver_entries = aboard::driver_names(&root);
+    let driver_entries = drivers::driver_names(&root);
     let driver_names: Option<Vec<String>> =
         driver_entries.as_ref().map(|entries| entries.iter().map(|(name, _)| name.clone()).collect());
     let today = root.value("driver").map(|value| aboard::driver_named(&value, driver_names.as_deref()));
@@ -87,7 +90,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         mounts: &mounts,
         listed: &listed,
     });
-    let tanks = aboard::tanks(root.value("fuel").as_ref(), chassis);
+    let tanks = tanks::tanks(root.value("fuel").as_ref(), chassis);
     let adjusters_value = root.value("adjusters");
     let adjusters = all_adjusters(adjusters_value.as_ref(), listed_kart.as_ref(), tanks.as_deref());
     let fitted = fitted.zip(adjusters.as_ref()).map(|(fitted, adjusters)| set_as_now(fitted, adjusters));
@@ -104,7 +107,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         chassis,
     };
     let weighing_value = root.required("weighing", "weighing: {scales: ..., aboard: ...}");
-    let main = weighing_value.as_ref().and_then(|value| aboard::weighing(value, &names));
+    let main = weighing_value.as_ref().and_then(|value| weighed::weighing(value, &names));
     let drivers = all_drivers(driver_entries.as_deref(), &names, chassis);
     let history = History::listed(&root, &names);
     root.finish();
@@ -183,7 +186,7 @@ fn all_drivers<'r>(
 ) -> Option<Vec<ListedDriver<'r>>> {
     let entries = entries.into_iter().flatten();
     let drivers: Vec<Option<ListedDriver>> =
-        entries.map(|(name, value)| aboard::driver(name, value, names, chassis)).collect();
+        entries.map(|(name, value)| drivers::driver(name, value, names, chassis)).collect();
     drivers.into_iter().collect()
 }
 
@@ -292,7 +295,7 @@ fn preferences(root: &Fields) -> Option<Preferences> {
 
 /// What is bolted on now; nothing if the file does not say.
 fn fitted(root: &Fields, lead: &LeadBox, mounts: &Mounts) -> Option<Counts> {
-    match root.value("fitted").filter(|value| !value.is_null() && value.word() != Some("none")) {
+    match root.value("fitted").filter(|value| !value.is_null() && value.word() != Some(NONE)) {
         Some(value) => on_mounts(&value, "fitted", lead, mounts),
         None => Some(Counts::none(lead.names.len(), mounts.names.len())),
     }

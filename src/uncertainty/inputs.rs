@@ -3,73 +3,13 @@
 //! Does not compute anything from a shifted scenario: that is done by the same code as for the scenario itself, so that no
 //! sensitivity is written down twice.
 
+use super::cause::Cause;
 use super::{Estimate, combined, pads, standard};
 use crate::counts::Counts;
 use crate::height::{Height, Limits};
 use crate::scenario::{Means, Moment, Scenario, Weighing};
 use crate::statics::Corners;
 use crate::units::{Length, Mass};
-
-/// Where an error comes from; the order is the order of budgets.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Cause {
-    /// The kart was rolled on once, or a few times.
-    Repeats,
-    /// The frame settles otherwise each time.
-    Settling,
-    /// The display moves in steps.
-    Step,
-    /// Each pad's own error.
-    Accuracy,
-    /// The error that the pads share.
-    Shared,
-    /// A zero that moved.
-    Drift,
-    /// Pads that are not in one plane.
-    Level,
-    /// What a floor survey leaves.
-    Survey,
-    /// Wheelbase and tracks.
-    Lengths,
-    /// How roll moments are shared.
-    RollShare,
-    /// Where mounts and tanks are.
-    Places,
-    /// What the pieces of lead weigh.
-    Lead,
-    /// Fuel in the tank at the weighing.
-    FuelThen,
-    /// Fuel in the tank when it counts.
-    Fuel,
-    /// What drivers weigh and where they act.
-    Driver,
-    /// The height of the kart as weighed.
-    Height,
-}
-
-impl Cause {
-    /// The words for it.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Cause::Repeats => "pads do not repeat",
-            Cause::Settling => "frame settles differently",
-            Cause::Step => "steps of the display",
-            Cause::Accuracy => "accuracy of each pad",
-            Cause::Shared => "error all pads share",
-            Cause::Drift => "zero of the pads",
-            Cause::Level => "pads out of level",
-            Cause::Survey => "floor survey",
-            Cause::Lengths => "wheelbase and tracks",
-            Cause::RollShare => "roll share",
-            Cause::Places => "places of mounts and tanks",
-            Cause::Lead => "weight of the lead",
-            Cause::FuelThen => "fuel at the weighing",
-            Cause::Fuel => "fuel that is left",
-            Cause::Driver => "driver",
-            Cause::Height => "height of the kart",
-        }
-    }
-}
 
 /// A number of the scenario.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -2,7 +2,8 @@
 //! Takes a scenario, a driver, a moment and lead; gives corners and geometry with all sources of their errors.
 //! Does not know which figures will be asked for: shares, pairs and centres of gravity are computed from every shifted kart.
 
-use super::inputs::{self, Cause, Input};
+use super::cause::Cause;
+use super::inputs::{self, Input};
 use super::pads;
 use super::propagation::{Propagation, Source};
 use crate::counts::Counts;

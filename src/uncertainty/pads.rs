@@ -3,7 +3,7 @@
 //! each.
 //! Does not know what is aboard, nor what the readings are used for.
 
-use super::inputs::Cause;
+use super::cause::Cause;
 use super::standard;
 use crate::scale::Accuracy;
 use crate::scenario::{Pads, Spread, Taken, warp_of_floor};

@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use super::ResidualEntry;
-use super::plan::{AdjusterEntry, ChangeEntry, PlacementEntry};
+use super::changes::{AdjusterEntry, ChangeEntry, PlacementEntry};
 use crate::report::alternatives::{AlternativeLine, AlternativeLines};
 use crate::tasks::alternatives::Measures;
 

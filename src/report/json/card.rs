@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use super::Frame;
-use super::plan::{AdjusterEntry, ChangeEntry, PlacementEntry};
+use super::changes::{AdjusterEntry, ChangeEntry, PlacementEntry};
 use super::sure::SureSharesEntry;
 use crate::report::card::{CardView, CellLine, RULES_OF_THUMB, WayLine};
 

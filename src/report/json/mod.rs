@@ -6,6 +6,7 @@
 
 mod alternatives;
 mod card;
+mod changes;
 mod explain;
 mod help;
 mod learn;

@@ -4,7 +4,8 @@
 
 use serde::Serialize;
 
-use super::plan::{PlacementEntry, ShortfallEntry, shortfall};
+use super::changes::PlacementEntry;
+use super::plan::{ShortfallEntry, shortfall};
 use super::{Frame, MarginEntry, ResidualEntry};
 use crate::report::amount::Distance;
 use crate::report::pack::{

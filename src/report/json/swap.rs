@@ -4,10 +4,8 @@
 
 use serde::Serialize;
 
-use super::plan::{
-    ChangeEntry, EarlierEntry, GoalEntry, PlacementEntry, ShortfallEntry, StatesEntry, SureStatesEntry,
-    shortfall,
-};
+use super::changes::{ChangeEntry, PlacementEntry};
+use super::plan::{EarlierEntry, GoalEntry, ShortfallEntry, StatesEntry, SureStatesEntry, shortfall};
 use super::team_help::TeamHelpEntries;
 use super::{Frame, MarginEntry, ResidualEntry};
 use crate::report::swap::{DriverLines, HandoverLines, MatrixLine, SetupLines, SwapOutcome, SwapView};

@@ -5,9 +5,9 @@
 use crate::inspection;
 use crate::plan::Measured;
 use crate::report::amount::{Screen, Weight};
+use crate::report::changes::{Placement, placements};
 use crate::report::hurdle;
 use crate::report::margin::{Passing, Required};
-use crate::report::plan::{Placement, placements};
 use crate::report::setting::{SettingLine, setting_lines};
 use crate::report::state::Known;
 use crate::report::target::{TargetLines, target_lines};

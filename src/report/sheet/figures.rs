@@ -5,9 +5,10 @@
 use maud::{Markup, html};
 
 use super::super::amount::{Screen, Weight};
+use super::super::changes::Placement;
 use super::super::ground::GroundView;
 use super::super::margin::Required;
-use super::super::plan::{Placement, Untargeted};
+use super::super::plan::Untargeted;
 use super::super::state::{self, CornersLine, KartLines};
 use super::super::target::TargetLines;
 use super::parts::{self, OnMount};

@@ -4,10 +4,10 @@
 
 use maud::{Markup, html};
 
+use super::super::changes::{Doing, JobLine};
 use super::super::ground::{GroundView, Spot};
 use super::super::headline::ALIGNMENT;
 use super::super::markup::name;
-use super::super::plan::{Doing, JobLine};
 use super::super::setting::SettingLine;
 use super::parts;
 

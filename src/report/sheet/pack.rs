@@ -4,6 +4,7 @@
 
 use maud::{Markup, html};
 
+use super::super::changes::Placement;
 use super::super::headline::{LEAD_CAUTIONS, NOTHING_FOUND, probed_legend, probed_word, probes};
 use super::super::imprint::Imprint;
 use super::super::markup::{name, plain, sentence};
@@ -11,7 +12,7 @@ use super::super::pack::{
     BeyondLine, CaseLines, CaseName, HardwareLines, KitLines, MountBolts, PackOutcome, PackView, PieceLine,
     ShortCase,
 };
-use super::super::plan::{Placement, Status};
+use super::super::plan::Status;
 use super::{Page, jobs, parts};
 
 /// Lines that one side of lists and of cases has at the usual size besides what [`parts::density`] counts with.

@@ -4,11 +4,11 @@
 
 use maud::{Markup, html};
 
+use super::super::changes::Placement;
 use super::super::ground::{GroundView, Subject};
 use super::super::headline::{LEAD_CAUTIONS, NOTHING_FOUND};
 use super::super::imprint::Imprint;
 use super::super::markup::{name, sentence};
-use super::super::plan::Placement;
 use super::super::swap::{DriverLines, HandoverLines, MatrixLine, SetupLines, SwapOutcome, SwapView};
 use super::{Page, figures, jobs, parts};
 

@@ -4,7 +4,7 @@
 
 use super::page::{Page, Tone};
 use crate::report::alternatives::{AlternativeLine, AlternativeLines};
-use crate::report::plan::{Doing, JobLine};
+use crate::report::changes::{Doing, JobLine};
 use crate::report::setting::SettingLine;
 
 /// All alternatives, then why others are missing.

@@ -161,6 +161,11 @@ impl Budget {
     }
 }
 
+/// Standard uncertainty of a total as the officials weigh it, by one's own bookkeeping, kg.
+pub fn unsure_total(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> f64 {
+    combined(own_lines(scenario, driver, counts).into_iter().map(|(_, standard_kg)| standard_kg))
+}
+
 /// Standard uncertainty of the total as the officials weigh it, by cause.
 fn own_lines(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> Vec<(Cause, f64)> {
     let mut lines: Vec<(Cause, f64)> = Vec::new();

@@ -209,15 +209,17 @@ fn the_sheet_of_a_weighing_reads_as_its_document() {
     for stem in PLANNED.into_iter().chain(["too-light"]) {
         let (html, document) = sheet("weigh", stem);
         let rows = rows(&html, "corners");
-        let loads = ["lf", "rf", "lr", "rr"].map(|corner| &document["corners_kg"][corner]);
-        for (row, load) in rows.iter().zip(loads) {
-            close(kg(&row[1]), load.as_f64().expect("a load"), 2);
+        let sure = &document["plus_minus"];
+        for (row, corner) in rows.iter().zip(["lf", "rf", "lr", "rr"]) {
+            let [load, unsure] = [&document["corners_kg"], &sure["corners_kg"]].map(|of| &of[corner]);
+            close_with_its_plus_minus(&row[1], load, unsure);
         }
         for row in &rows[4..8] {
-            let percent = kg(row[2].trim_end_matches(" %"));
-            close(percent, document[format!("{}_percent", row[0])].as_f64().expect("a share"), 2);
+            assert!(row[1].contains(" ± "), "{row:?}");
+            let key = format!("{}_percent", row[0]);
+            close_with_its_plus_minus(&row[2], &document[&key], &sure[&key]);
         }
-        close(kg(&rows[8][1]), document["total_kg"].as_f64().expect("a total"), 2);
+        close_with_its_plus_minus(&rows[8][1], &document["total_kg"], &sure["total_kg"]);
         let figures = self::rows(&html, "targets");
         for (name, key) in [
             ("front %", "front_percent"),
@@ -228,9 +230,7 @@ fn the_sheet_of_a_weighing_reads_as_its_document() {
             ("rear pair", "rear_pair_kg"),
         ] {
             let row = figures.iter().find(|row| row[0].starts_with(name)).expect("a row for every figure");
-            let (number, plus_minus) = row[1].split_once(" ± ").expect("every figure has its ±");
-            close(kg(number), document[key].as_f64().expect("a figure"), 2);
-            close(kg(plus_minus), document["plus_minus"][key].as_f64().expect("a ±"), 2);
+            close_with_its_plus_minus(&row[1], &document[key], &sure[key]);
         }
     }
 }
@@ -239,8 +239,9 @@ fn the_sheet_of_a_weighing_reads_as_its_document() {
 fn a_kart_without_a_legal_plan_has_a_sheet_that_says_by_how_much() {
     let (html, document) = sheet("plan", "too-light");
     let said = words(&html);
-    let short = document["shortfall"]["short_kg"].as_f64().expect("a mass");
-    assert!(said.contains(&format!("no legal plan: {short} kg too light")), "{said}");
+    let [short, unsure] =
+        ["short_kg", "short_plus_minus_kg"].map(|key| document["shortfall"][key].as_f64().expect("a mass"));
+    assert!(said.contains(&format!("no legal plan: {short} ± {unsure:.2} kg too light")), "{said}");
 }
 
 #[test]

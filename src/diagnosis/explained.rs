@@ -306,7 +306,9 @@ pub const ALL: &[Explanation] = &[
         summary: "Left and right, or front and rear, look swapped.",
         reason: "The file is used as written. Karts carry more than half of their weight on the rear (common practice, no \
                  published source), a kart set up for turning left does not weigh as one for turning right, and a mount \
-                 with `left` in its name should be on the left. If readings are right, add `sure: true` under `scales`.",
+                 with `left` in its name should be on the left. If readings are right, add `sure: true` under `scales`. Where \
+                 left is wanted at 50 % no number tells the sides apart: press on the kart's left front corner and see \
+                 whether LF answers.",
         example: lines(
             "  scales:\n    {lf: 42, rf: 44, lr: 30.6, rr: 31.7}",
             "  scales:\n    {lf: 30.6, rf: 31.7, lr: 42, rr: 44}",

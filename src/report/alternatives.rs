@@ -5,6 +5,7 @@
 use super::amount::{Screen, rounded_kg, rounded_mm};
 use super::changes::{JobLine, Placement, job_lines, placements};
 use super::help::changes;
+use super::margin::total_sure;
 use super::setting::{SettingLine, setting_lines};
 use super::state::Known;
 use super::target::{TargetLines, target_lines};
@@ -31,6 +32,8 @@ pub struct AlternativeLine {
     pub pays: Vec<String>,
     /// What it measures.
     pub measures: Measures,
+    /// The ± of its total, at k = 2, kg.
+    pub total_sure_kg: f64,
     /// How every adjuster is set for it.
     pub settings: Vec<SettingLine>,
     /// What is done with lead for it.
@@ -94,6 +97,7 @@ impl AlternativeLines {
                 gives,
                 pays,
                 measures: alternative.measures.rounded(),
+                total_sure_kg: total_sure(screen, scenario, after.driver, &after.counts).kg,
                 settings: setting_lines(scenario, after),
                 jobs: job_lines(screen, scenario, after),
                 placements: placements(screen, scenario, &after.counts),

@@ -130,6 +130,16 @@ impl CardView {
         Title { driver: self.driver.as_deref(), kart: &self.kart, class: &self.class }
     }
 
+    /// The ± that no cell exceeds.
+    pub fn least_sure(&self) -> SurePlace {
+        let cells = self.rows.iter().flat_map(|row| &row.cells);
+        let places = cells.filter_map(|cell| match &cell.way {
+            WayLine::Plan(plan) => Some(plan.sure.clone()),
+            WayLine::None { .. } => None,
+        });
+        places.fold(self.sure.clone(), SurePlace::or_worse)
+    }
+
     /// The least sure steps of all cells: what a step is known to, whatever the figures themselves are; none without cells.
     pub fn least_sure_step(&self) -> Option<SurePlace> {
         let cells = self.rows.iter().flat_map(|row| &row.cells);

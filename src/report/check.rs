@@ -3,7 +3,7 @@
 //! Does not read files and does not solve.
 
 use super::amount::{Screen, Weight};
-use super::margin::Required;
+use super::margin::{self, Required};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::written_mass;
@@ -37,8 +37,19 @@ pub struct CheckView {
     pub fitted: u32,
     /// What the officials want.
     pub required: Required,
-    /// For every driver (none for a kart without) the lead that is needed, negative if none is.
-    pub needs: Vec<(Option<String>, Weight)>,
+    /// For every driver.
+    pub needs: Vec<Need>,
+}
+
+/// The lead that a driver needs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Need {
+    /// Who; none for a kart without drivers.
+    pub driver: Option<String>,
+    /// To what is required, negative if none is needed.
+    pub lead: Weight,
+    /// The ± of it, at k = 2: that of the kart without lead, as what is required is a rule.
+    pub sure: Weight,
 }
 
 /// Drivers whom all the lead there is does not bring to the minimum, in the units of the file. Sums only: `plan` proves it.
@@ -56,9 +67,9 @@ pub fn out_of_reach(scenario: &Scenario) -> Vec<Fault> {
     .min_by_key(|(mass, _)| *mass)
     .unwrap_or((Mass::ZERO, "there is"));
     let written = |mass| written_mass(mass, scenario.units());
-    let short = |(driver, needed): (Option<String>, Mass)| {
+    let short = |(driver, needed): (Option<usize>, Mass)| {
         (needed > available).then(|| Fault::OutOfReach {
-            driver,
+            driver: name(scenario, driver),
             needed: written(needed),
             available: written(available),
             limit,
@@ -68,18 +79,25 @@ pub fn out_of_reach(scenario: &Scenario) -> Vec<Fault> {
     needs(scenario).filter_map(short).collect()
 }
 
+fn name(scenario: &Scenario, driver: Option<usize>) -> Option<String> {
+    driver.map(|index| scenario.drivers()[index].name.clone())
+}
+
+fn no_lead(scenario: &Scenario) -> Counts {
+    Counts::none(scenario.lead().len(), scenario.mounts().len())
+}
+
 /// For every driver (none for a kart without) the lead that is needed.
-fn needs(scenario: &Scenario) -> impl Iterator<Item = (Option<String>, Mass)> {
+fn needs(scenario: &Scenario) -> impl Iterator<Item = (Option<usize>, Mass)> {
     let class = scenario.class();
-    let none = Counts::none(scenario.lead().len(), scenario.mounts().len());
+    let none = no_lead(scenario);
     let drivers: Vec<Option<usize>> = match scenario.drivers().len() {
         0 => vec![None],
         several => (0..several).map(Some).collect(),
     };
     drivers.into_iter().map(move |driver| {
         let bare = weighing::state(scenario, driver, class.weighed_at, &none).total;
-        let name = driver.map(|index| scenario.drivers()[index].name.clone());
-        (name, inspection::required(scenario, driver) - bare)
+        (driver, inspection::required(scenario, driver) - bare)
     })
 }
 
@@ -88,7 +106,12 @@ impl CheckView {
     pub fn new(screen: Screen, file: String, scenario: &Scenario) -> CheckView {
         let lead = scenario.lead();
         let class = scenario.class();
-        let needs = needs(scenario).map(|(driver, needed)| (driver, screen.given(needed)));
+        let none = no_lead(scenario);
+        let needs = needs(scenario).map(|(driver, needed)| Need {
+            driver: name(scenario, driver),
+            lead: screen.given(needed),
+            sure: margin::total_sure(screen, scenario, driver, &none),
+        });
         CheckView {
             screen,
             file,

@@ -143,12 +143,14 @@ fn line(screen: Screen, doubt: &Doubt) -> DoubtLine {
 }
 
 /// The order of a good weighing; common practice, no published source.
-pub const HOW_TO: [&str; 12] = [
+pub const HOW_TO: [&str; 13] = [
     "Race trim: alignment done, tyres at pressure, fuel as you will write it down, lead bolted on.",
     "Stand the pads where the wheels come, on a hard floor; level them with each other to half a millimetre, or \
      write their heights under `floor`.",
     "No spring (bathroom) scales: they give way under load, and the frame hands the load to the others.",
     "Switch the pads on, let them warm up, set all four to the same unit and to zero.",
+    "Press on one pad after the other: its own display must answer, LF for LF. Left and right exchanged show in no number \
+     where the kart is wanted level.",
     "Roll the kart on, do not lift it on with the driver aboard. Wheels in the middle of the pads.",
     "Driver in full gear, hands on the wheel, feet on the pedals, looking ahead.",
     "Wheel straight ahead: a turned wheel lifts one front corner.",

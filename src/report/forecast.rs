@@ -5,8 +5,9 @@
 use super::amount::{Screen, Weight, rounded_kg};
 use crate::scenario::Scenario;
 use crate::statics::Corner;
-use crate::tasks::after::Step;
+use crate::tasks::after::{Step, forecast};
 use crate::tasks::misfit::{Cause, Comparison, compared};
+use crate::uncertainty::kart;
 
 /// What is shown after a +- covers about 95 of 100 (GUM, 6.3.3).
 const COVERAGE: f64 = 2.0;
@@ -35,8 +36,12 @@ pub struct CornerLine {
     pub word: &'static str,
     /// What was foretold.
     pub forecast: Weight,
+    /// The ± of it, at k = 2.
+    pub forecast_sure: Weight,
     /// What the pad shows.
     pub weighed: Weight,
+    /// The ± of it, at k = 2.
+    pub weighed_sure: Weight,
     /// Weighed less forecast.
     pub difference: Weight,
     /// Twice the standard uncertainty of the difference.
@@ -46,6 +51,19 @@ pub struct CornerLine {
 }
 
 impl ForecastLines {
+    /// To what forecast and readings are known by themselves, the least sure corner of each.
+    pub fn alone(&self) -> String {
+        let most = |sure: &dyn Fn(&CornerLine) -> &Weight| {
+            let all = self.corners.iter().map(sure);
+            all.max_by(|one, other| one.kg.total_cmp(&other.kg)).map_or_else(String::new, Weight::to_string)
+        };
+        format!(
+            "by itself a corner is foretold to +- {} and weighed to +- {}; the difference is free of what they share",
+            most(&|corner| &corner.forecast_sure),
+            most(&|corner| &corner.weighed_sure)
+        )
+    }
+
     /// From all weighings after work.
     pub fn of_steps(screen: Screen, steps: &[Step]) -> Vec<ForecastLines> {
         (1..).zip(steps).map(|(after, step)| ForecastLines::new(screen, after, step)).collect()
@@ -54,13 +72,19 @@ impl ForecastLines {
     fn new(screen: Screen, after: usize, step: &Step) -> ForecastLines {
         let comparison = compared(step);
         let foretold = step.forecast.corners;
+        let driver = step.weighing.aboard.driver;
+        let forecasts =
+            kart::computed(&step.before, driver, |scenario| forecast(scenario, &step.weighing).corners);
+        let readings = kart::weighed(&step.before.gone_on(&step.weighing));
         let corners = Corner::ALL.into_iter().enumerate().map(|(index, corner)| {
             let (difference, expanded) =
                 (comparison.difference_kg[index], COVERAGE * comparison.uncertainty_kg[index]);
             CornerLine {
                 word: corner.word(),
                 forecast: screen.column(foretold[corner]),
+                forecast_sure: screen.column(forecasts.estimate(|corners| corners[corner]).expanded()),
                 weighed: screen.column(foretold[corner] + difference),
+                weighed_sure: screen.column(readings.estimate(|kart| kart.corners[corner]).expanded()),
                 difference: screen.signed(difference),
                 expanded: screen.column(expanded),
                 within: difference.abs() <= expanded,

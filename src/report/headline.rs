@@ -206,7 +206,7 @@ impl RegionLines {
     pub fn how_sure(&self) -> String {
         let most = &self.sure.most;
         format!(
-            "none of these places is less sure than +- {} in front % and +- {} in left % (k = 2), its total +- {}",
+            "no place within reach is less sure than +- {} in front % and +- {} in left % (k = 2), its total +- {}",
             most.front.number, most.across.number, most.total
         )
     }
@@ -331,12 +331,17 @@ impl ShortfallLines {
     /// How far from legal it remains.
     pub fn headline(&self, required: &Required) -> String {
         let short = if self.short == self.short_at_least {
-            format!("{} too light", self.short)
+            self.too_light()
         } else {
-            format!("{} to {} too light", self.short_at_least, self.short)
+            format!("{} to {}", self.short_at_least.number, self.too_light())
         };
         let with = if self.heaviest.is_some() { "with the heaviest lead that fits" } else { "without lead" };
-        format!("{short} at the {} {with}", required.weighed_at.word())
+        format!("{short} too light at the {} {with}", required.weighed_at.word())
+    }
+
+    /// `4.645 +- 0.57 kg`.
+    pub fn too_light(&self) -> String {
+        format!("{} +- {}", self.short.number, self.short_sure)
     }
 }
 

@@ -3,6 +3,7 @@
 //! Does not solve, and does not choose what is worth telling.
 
 use super::amount::{Screen, rounded_kg, rounded_mm, trimmed};
+use super::margin::total_sure;
 use crate::goal::Goal;
 use crate::plan::{Measured, Plan};
 use crate::scenario::{Aim, Easing, Margin, Scenario, Seat, SeatEnd};
@@ -47,6 +48,8 @@ pub struct HelpLine {
     pub values: Option<(f64, f64)>,
     /// Total of the plan that it allows, kg.
     pub total_kg: f64,
+    /// The ± of it, at k = 2, kg.
+    pub total_sure_kg: f64,
     /// Whether that plan meets every target.
     pub all_in_band: bool,
     /// What is gained, in words.
@@ -92,7 +95,7 @@ impl HelpLines {
     /// What would cure a scenario without a legal plan.
     pub fn of_remedies(screen: Screen, scenario: &Scenario, remedies: &Remedies) -> HelpLines {
         let line = |Remedy { easing, plan }: &Remedy| {
-            help_line(EasingLine::new(screen, scenario, *easing), plan, "a legal plan".to_owned())
+            help_line(screen, scenario, *easing, plan, "a legal plan".to_owned())
         };
         HelpLines {
             lines: remedies.cures.iter().map(line).collect(),
@@ -105,13 +108,14 @@ fn unsettled(screen: Screen, scenario: &Scenario, easings: &[Easing]) -> Vec<Eas
     easings.iter().map(|easing| EasingLine::new(screen, scenario, *easing)).collect()
 }
 
-fn help_line(easing: EasingLine, plan: &Plan, gains: String) -> HelpLine {
+fn help_line(screen: Screen, scenario: &Scenario, easing: Easing, plan: &Plan, gains: String) -> HelpLine {
     let measured = plan.measured();
     HelpLine {
-        easing,
+        easing: EasingLine::new(screen, scenario, easing),
         goal: None,
         values: None,
         total_kg: rounded_kg(measured.worth.total.kg()),
+        total_sure_kg: total_sure(screen, scenario, measured.driver, &measured.counts).kg,
         all_in_band: measured.all_in_band(),
         gains,
     }
@@ -137,7 +141,7 @@ fn gain_line(screen: Screen, scenario: &Scenario, before: &Measured, help: &Help
     HelpLine {
         goal: Some(help.goal),
         values: Some((rounded_kg(old), rounded_kg(new))),
-        ..help_line(EasingLine::new(screen, scenario, help.easing), &help.plan, gains)
+        ..help_line(screen, scenario, help.easing, &help.plan, gains)
     }
 }
 

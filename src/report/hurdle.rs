@@ -9,6 +9,7 @@ use crate::plan::{Measured, Residual};
 use crate::scenario::{Access, Aim, Figure, Freedom, Lever, Scenario, Shift, When};
 use crate::solve::Solved;
 use crate::tasks::binding::{fits_on, is_bound_by_spare, is_full, left_in_box};
+use crate::uncertainty::kart;
 use crate::units::{Length, Mass};
 use crate::weighing;
 
@@ -104,7 +105,9 @@ fn fuel_alone(screen: Screen, scenario: &Scenario, measured: &Measured, missed: 
 /// is proved that they cannot do it, only the frame is left, which is never planned.
 fn warp(screen: Screen, scenario: &Scenario, solved: &Solved, missed: &Residual) -> Option<String> {
     let chassis = &scenario.kart().chassis;
-    let spacer = Spacer::for_residual(screen, chassis, missed)?;
+    let Measured { driver, counts, .. } = solved.plan.measured();
+    let planned = kart::state(scenario, *driver, missed.moment, counts);
+    let spacer = Spacer::for_residual(screen, &planned, missed)?;
     let washers = scenario.adjusters().iter().any(|adjuster| matches!(adjuster.lever, Lever::Spindle { .. }));
     let held = solved.freedom != Freedom::all(scenario);
     if washers && !held && solved.is_best_possible() {

@@ -75,6 +75,18 @@ pub struct Passing {
     pub loss: Weight,
     /// The ± of all lines together, at k = 2.
     pub unsure: Weight,
+    /// The ± of the kart's total by one's own bookkeeping, at k = 2: of those lines that are one's own.
+    pub total_sure: Weight,
+}
+
+/// The ± of a total as the officials weigh it, by one's own bookkeeping.
+pub(super) fn total_sure(
+    screen: Screen,
+    scenario: &Scenario,
+    driver: Option<usize>,
+    counts: &Counts,
+) -> Weight {
+    screen.column(COVERAGE_FACTOR * inspection::unsure_total(scenario, driver, counts))
 }
 
 impl Passing {
@@ -103,6 +115,7 @@ impl Passing {
                 .collect(),
             loss: screen.column(budget.loss_kg),
             unsure: unsure(budget.standard_kg),
+            total_sure: total_sure(screen, scenario, driver, counts),
         }
     }
 }

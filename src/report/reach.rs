@@ -58,6 +58,8 @@ pub struct RegionSure {
     pub plan: SurePlace,
     /// Of every corner.
     pub corners: Vec<SurePlace>,
+    /// Of every point.
+    pub points: Vec<SurePlace>,
     /// The largest of all. With a total that hardly varies the shift of a share is linear in the lead, so its size is largest at
     /// a corner: no place within the region is less sure.
     pub most: SurePlace,
@@ -149,6 +151,9 @@ impl ReachView {
             .iter()
             .map(|corner| sure(&kart::divisible(scenario, driver, moment, &corner.pieces)))
             .collect();
+        let sure_points =
+            region.points.iter().map(|dot| sure(&kart::state(scenario, driver, moment, &dot.counts)));
+        let sure_points: Vec<SurePlace> = sure_points.collect();
         let most =
             sure_corners.iter().cloned().fold(today.clone().or_worse(plan.clone()), SurePlace::or_worse);
         self.regions.push(RegionLines {
@@ -156,11 +161,11 @@ impl ReachView {
             totals: (self.screen.given(region.least), self.screen.given(region.most)),
             verdict: self.verdict(&shares),
             corners,
-            points: region.points.iter().map(|point| Place::new(*point)).collect(),
+            points: region.points.iter().map(|dot| Place::new(dot.shares)).collect(),
             gaps: region.gaps.map(|(median, most)| (rounded_percent(median), rounded_percent(most))),
             today: Place::new(region.today),
             plan: Place::new(region.plan),
-            sure: RegionSure { today, plan, corners: sure_corners, most },
+            sure: RegionSure { today, plan, corners: sure_corners, points: sure_points, most },
         });
     }
 

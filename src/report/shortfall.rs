@@ -4,6 +4,7 @@
 //! Does not look for remedies: what would help is another question.
 
 use super::amount::{Screen, Weight};
+use super::margin::total_sure;
 use crate::counts::Counts;
 use crate::inspection;
 use crate::scenario::Scenario;
@@ -16,10 +17,14 @@ use crate::weighing;
 pub struct ShortfallLines {
     /// Too light by this much with the heaviest lead that was found to fit.
     pub short: Weight,
+    /// The ± of it, at k = 2.
+    pub short_sure: Weight,
     /// By no less than this with any lead.
     pub short_at_least: Weight,
     /// Kart and driver without any lead, as the officials weigh it.
     pub without_lead: Weight,
+    /// The ± of it, and of the lead that is missing, as what is required is a rule.
+    pub without_lead_sure: Weight,
     /// Lead that is missing to the required mass.
     pub needed: Weight,
     /// All lead there is.
@@ -30,8 +35,8 @@ pub struct ShortfallLines {
     pub most_lead: Option<Weight>,
     /// The heaviest lead that fits, if any does.
     pub heaviest: Option<Weight>,
-    /// The same as a table for people, flush, with what is wanted.
-    pub facts: Vec<(&'static str, Weight)>,
+    /// The same as a table for people, flush, with what is wanted; the ± of what was weighed.
+    pub facts: Vec<(&'static str, Weight, Option<Weight>)>,
     /// What limits it, one sentence each.
     pub limits: Vec<String>,
 }
@@ -78,29 +83,36 @@ impl ShortfallLines {
         if heaviest.is_none() {
             limits.push("what is locked breaks a rule or a limit whatever else is done".to_owned());
         }
-        let facts: Vec<(&str, Mass)> = [
-            ("wanted", Some(required)),
-            ("without lead", Some(without_lead)),
-            ("lead needed", Some(needed)),
-            ("all lead in the box", Some(shortfall.lead_in_stock)),
-            ("mounts may carry", Some(shortfall.mounts_carry)),
-            ("the class allows", most_lead),
-            ("heaviest that fits", heaviest),
+        let sure = |counts: &Counts| total_sure(screen, scenario, driver, counts);
+        let without_lead_sure = sure(&none);
+        let weighed = Some(&without_lead_sure);
+        let facts: Vec<(&str, Mass, Option<&Weight>)> = [
+            ("wanted", Some(required), None),
+            ("without lead", Some(without_lead), weighed),
+            ("lead needed", Some(needed), weighed),
+            ("all lead in the box", Some(shortfall.lead_in_stock), None),
+            ("mounts may carry", Some(shortfall.mounts_carry), None),
+            ("the class allows", most_lead, None),
+            ("heaviest that fits", heaviest, None),
         ]
         .into_iter()
-        .filter_map(|(what, mass)| Some((what, mass?)))
+        .filter_map(|(what, mass, sure)| Some((what, mass?, sure)))
         .collect();
-        let flush = screen.given_flush(facts.iter().map(|(_, mass)| *mass));
+        let flush = screen.given_flush(facts.iter().map(|(_, mass, _)| *mass));
+        let facts =
+            facts.iter().zip(flush).map(|((what, _, sure), mass)| (*what, mass, sure.cloned())).collect();
         ShortfallLines {
             short: screen.given(shortfall.short),
+            short_sure: shortfall.heaviest.as_ref().map_or_else(|| without_lead_sure.clone(), sure),
             short_at_least: screen.given(shortfall.short_at_least),
             without_lead: screen.given(without_lead),
+            without_lead_sure,
             needed: screen.given(needed),
             in_the_box: screen.given(shortfall.lead_in_stock),
             mounts_carry: screen.given(shortfall.mounts_carry),
             most_lead: most_lead.map(|most| screen.given(most)),
             heaviest: heaviest.map(|lead| screen.given(lead)),
-            facts: facts.iter().map(|(what, _)| *what).zip(flush).collect(),
+            facts,
             limits,
         }
     }

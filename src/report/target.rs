@@ -113,6 +113,8 @@ pub struct Standing {
     pub number: String,
     /// Above (positive) or below the aim.
     pub distance: Weight,
+    /// The ± of the distance, at k = 2.
+    pub distance_sure: Weight,
     /// Outside the band.
     pub miss: Weight,
     /// The same as read on the screen, a height in the units of a height.
@@ -146,6 +148,7 @@ impl Standing {
             value: rounded(figure, residual.value),
             number: number(screen, residual.figure, residual.value),
             distance: screen.signed(residual.distance_kg),
+            distance_sure: screen.column(verdict::distance(residual, kart).expanded()),
             miss,
             off,
             in_band: residual.in_band,
@@ -184,13 +187,21 @@ impl TargetLines {
         [Call::Missed, Call::TooClose].into_iter().find(|call| called(*call)).unwrap_or(Call::Met)
     }
 
+    /// The state that is known worst after the change, for its ±.
+    pub fn unsure_after(&self) -> Option<&Standing> {
+        least_sure(self.states.iter().map(|(_, _, after)| after))
+    }
+
     /// `front % +- 0.16`: to what the figure is known before, where start and finish differ the larger.
     pub fn unsure_before(&self) -> String {
-        let before = self.states.iter().map(|(_, before, _)| before);
-        let most = before.max_by(|one, other| one.unsure.total_cmp(&other.unsure));
+        let most = least_sure(self.states.iter().map(|(_, before, _)| before));
         let most = most.map_or_else(String::new, |standing| format!(" +- {}", standing.plus_minus));
         format!("{}{most}", self.wanted.figure.name())
     }
+}
+
+fn least_sure<'s>(states: impl Iterator<Item = &'s Standing>) -> Option<&'s Standing> {
+    states.max_by(|one, other| one.unsure.total_cmp(&other.unsure))
 }
 
 /// All targets in file order. `before` and `after` are of the same scenario, so their residuals run in parallel.

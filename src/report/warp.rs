@@ -6,9 +6,9 @@ use super::amount::{Distance, Screen, Weight, fixed, rounded_mm};
 use super::target::{Standing, Wanted};
 use crate::plan::Residual;
 use crate::scenario::{Aim, Figure, Scenario};
-use crate::statics::{Chassis, Corners, Split};
+use crate::statics::{Corner, Corners, Split};
 use crate::uncertainty::kart::{Kart, UnsureKart};
-use crate::uncertainty::verdict::Call;
+use crate::uncertainty::verdict::{self, Call};
 use crate::units::{Length, UnitSystem};
 use crate::weighing::Load;
 
@@ -26,8 +26,12 @@ pub struct WarpLines {
     pub cg_left: Distance,
     /// Loads LF RF LR RR that masses do not explain.
     pub corners: [Weight; 4],
+    /// The ± of them, at k = 2.
+    pub corners_sure: [Weight; 4],
     /// What one millimetre of pad or spacer does to LF.
     pub per_mm: Weight,
+    /// The ± of it, at k = 2.
+    pub per_mm_sure: Weight,
     /// The spacer that takes all warp away.
     pub to_none: Spacer,
     /// For every target that warp decides: how it stands once mass has done its part, and the spacer for the
@@ -48,30 +52,40 @@ pub struct Spacer {
     pub less: &'static str,
     /// Moved above at RF; negative if at LF, mm.
     pub at_rf_mm: f64,
+    /// The ± of the thickness, at k = 2.
+    pub sure: Distance,
 }
 
 impl Spacer {
     /// The spacer that takes so much load off LF.
-    fn against(screen: Screen, chassis: &Chassis, lf_kg: f64) -> Spacer {
-        let at_rf_mm = lf_kg / chassis.warp_rate_kg_per_mm;
+    fn against(screen: Screen, kart: &UnsureKart, lf_kg: impl Fn(&Kart) -> f64) -> Spacer {
+        let known = kart.estimate(|kart| lf_kg(kart) / kart.chassis.warp_rate_kg_per_mm);
+        let at_rf_mm = known.value;
         let (more, less) = if at_rf_mm > 0.0 { ("RF", "LF") } else { ("LF", "RF") };
         let thickness = screen.fine(Length::from_mm(at_rf_mm.abs()));
-        Spacer { thickness, more, less, at_rf_mm: rounded_mm(at_rf_mm) }
+        let sure = screen.fine(Length::from_mm(known.expanded()));
+        Spacer { thickness, more, less, at_rf_mm: rounded_mm(at_rf_mm), sure }
     }
 
     /// The spacer that brings a figure to its aim; none for figures that mass decides.
-    pub(super) fn for_residual(screen: Screen, chassis: &Chassis, residual: &Residual) -> Option<Spacer> {
+    pub(super) fn for_residual(screen: Screen, kart: &UnsureKart, residual: &Residual) -> Option<Spacer> {
         is_for_warp(residual.figure).then(|| {
-            let per_kg = residual.figure.kg(&chassis.warp_direction());
-            Spacer::against(screen, chassis, residual.distance_kg / per_kg)
+            Spacer::against(screen, kart, |kart| {
+                let per_kg = residual.figure.kg(&kart.chassis.warp_direction());
+                verdict::distance_on(residual, kart) / per_kg
+            })
         })
     }
 }
 
 impl std::fmt::Display for Spacer {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let Spacer { thickness, more, less, .. } = self;
-        write!(f, "{thickness} of washers from below to above the {more} spindle (or the reverse at {less})")
+        let Spacer { thickness, more, less, sure, .. } = self;
+        write!(
+            f,
+            "{} +- {sure} of washers from below to above the {more} spindle (or the reverse at {less})",
+            thickness.number
+        )
     }
 }
 
@@ -95,13 +109,18 @@ pub(super) fn is_for_warp(figure: Figure) -> bool {
 
 impl WarpLines {
     /// Of four corners alone.
-    pub fn of_corners(screen: Screen, chassis: &Chassis, corners: &Corners) -> WarpLines {
-        WarpLines::new(screen, chassis, corners, Vec::new())
+    pub fn of_corners(screen: Screen, kart: &UnsureKart) -> WarpLines {
+        WarpLines::new(screen, kart, Vec::new())
+    }
+
+    /// To what the loads that no mass explains are known.
+    pub fn how_sure(&self) -> String {
+        let [front, _, rear, _] = &self.corners_sure;
+        format!("warp is known to +- {front} at the front, +- {rear} at the rear")
     }
 
     /// Of a weighing whose scenario has targets.
     pub fn of_scenario(screen: Screen, scenario: &Scenario, load: &Load, kart: &UnsureKart) -> WarpLines {
-        let chassis = &scenario.kart().chassis;
         let aimed = Load { corners: at_aims(scenario, &load.corners), total: load.total };
         let aimed_kart = kart.map(|kart| Kart { corners: at_aims(scenario, &kart.corners), ..*kart });
         let moment = scenario.class().weighed_at;
@@ -117,18 +136,25 @@ impl WarpLines {
             let residual = Residual::new(scenario, index, moment, &aimed);
             Some(Correction {
                 once,
-                spacer: Spacer::for_residual(screen, chassis, &residual)?,
+                spacer: Spacer::for_residual(screen, &aimed_kart, &residual)?,
                 wanted: Wanted::new(screen, target.figure, target.aim),
                 then: Standing::new(screen, scenario, &residual, &aimed_kart),
             })
         });
-        WarpLines::new(screen, chassis, &load.corners, corrections.collect())
+        WarpLines::new(screen, kart, corrections.collect())
     }
 
-    fn new(screen: Screen, chassis: &Chassis, corners: &Corners, corrections: Vec<Correction>) -> WarpLines {
+    fn new(screen: Screen, kart: &UnsureKart, corrections: Vec<Correction>) -> WarpLines {
+        let Kart { corners, chassis } = &kart.centre;
         let split = chassis.split(corners);
         let ratio = chassis.track_front.mm() / chassis.track_rear.mm();
-        let to_none = Spacer::against(screen, chassis, split.warp_kg);
+        let warp_of = |kart: &Kart| kart.chassis.split(&kart.corners).warp_kg;
+        let to_none = Spacer::against(screen, kart, warp_of);
+        let corners_sure = Corner::ALL.map(|corner| {
+            let at = |kart: &Kart| (kart.chassis.warp_direction() * warp_of(kart))[corner];
+            screen.column(kart.estimate(at).expanded())
+        });
+        let per_mm_sure = kart.estimate(|kart| kart.chassis.warp_rate_kg_per_mm).expanded();
         let mut sentences = vec![size(screen, &split, ratio)];
         if corrections.is_empty() && split.warp_kg.abs() >= WORTH_A_WORD_KG {
             sentences.push(format!("to take it away: {to_none}"));
@@ -140,8 +166,9 @@ impl WarpLines {
         };
         let per_mm = screen.plain(chassis.warp_rate_kg_per_mm);
         sentences.push(format!(
-            "first check the floor: a pad {millimetre} too high moves each corner by about {per_mm}, just as \
-             warp does"
+            "first check the floor: a pad {millimetre} too high moves each corner by {} +- {}, just as warp does",
+            per_mm.number,
+            screen.plain(per_mm_sure)
         ));
         let shift = (100.0 * split.warp_kg * (1.0 - ratio) / split.total_kg).abs();
         if shift >= SHOWN_PERCENT {
@@ -154,7 +181,9 @@ impl WarpLines {
             cg_ahead: screen.place(split.cg.x),
             cg_left: screen.fine(split.cg.y),
             corners: (chassis.warp_direction() * split.warp_kg).kg().map(|kg| screen.signed(kg)),
+            corners_sure,
             per_mm,
+            per_mm_sure: screen.column(per_mm_sure),
             to_none,
             corrections,
             sentences,
@@ -288,7 +317,7 @@ mod tests {
         let scenario = scenario();
         let chassis = &scenario.kart().chassis;
         let now = weighing::readings(scenario.weighing()).corners;
-        let lines = WarpLines::of_corners(KG, chassis, &now);
+        let lines = WarpLines::of_corners(KG, &kart::weighed(&scenario));
         let cured = now + chassis.lower_wheel(FrontWheel::Left, Length::from_mm(-lines.to_none.at_rf_mm));
         assert_relative_eq!(chassis.split(&cured).warp_kg, 0.0, epsilon = 1e-3);
     }

@@ -157,6 +157,8 @@ pub struct Cure {
     pub unsure: Weight,
     /// Mass times way that does it, kg·mm; positive forward or to the left.
     pub moment_kg_mm: f64,
+    /// The ± of it, at k = 2.
+    pub moment_sure_kg_mm: f64,
     /// The same as a sentence.
     pub sentence: String,
 }
@@ -254,7 +256,7 @@ impl WeighView {
             height: None,
             origins: sure::origins(&kart),
             assumptions: sure::assumed_pads(screen, &pads, false, false).into_iter().collect(),
-            warp: chassis.map(|chassis| WarpLines::of_corners(screen, chassis, &load.corners)),
+            warp: chassis.map(|_| WarpLines::of_corners(screen, &kart)),
             targets: Vec::new(),
             cures: Vec::new(),
             practice: practice(screen, &load.corners, &[]),
@@ -337,7 +339,11 @@ impl Cure {
             UnitSystem::LbIn => Mass::from_lb(10.0),
         };
         let unsure = screen.column(verdict::distance(residual, kart).expanded());
-        let way = |mass: Mass| screen.place(Length::from_mm((moment_kg_mm / mass.kg()).abs()));
+        let moment_sure_kg_mm = (unsure.kg / per_mm).abs();
+        let way = |mass: Mass| {
+            let way = |moment_kg_mm: f64| screen.place(Length::from_mm((moment_kg_mm / mass.kg()).abs()));
+            format!("{} +- {}", way(moment_kg_mm).number, way(moment_sure_kg_mm))
+        };
         let seat = match (driver, residual.figure) {
             (Some((name, mass)), Figure::Front | Figure::Rear) => {
                 format!(", or `{name}` moved {} {side}", way(mass))
@@ -349,6 +355,7 @@ impl Cure {
             load: screen.signed(towards_kg),
             unsure: unsure.clone(),
             moment_kg_mm: (moment_kg_mm * 1e3).round() / 1e3 + 0.0,
+            moment_sure_kg_mm: (moment_sure_kg_mm * 1e3).round() / 1e3,
             sentence: format!(
                 "{}: {} +- {} must go from {from_to}; that is {} moved {} {side}{seat}",
                 residual.figure.name(),

@@ -62,6 +62,15 @@ pub struct Corner {
     pub pieces: Vec<f64>,
 }
 
+/// A place that whole pieces reach, and the pieces.
+#[derive(Clone, Debug)]
+pub struct Dot {
+    /// Where it is.
+    pub shares: Shares,
+    /// What is on the mounts.
+    pub counts: Counts,
+}
+
 /// Everything that can be reached by one driver.
 #[derive(Clone, Debug)]
 pub struct Region {
@@ -74,7 +83,7 @@ pub struct Region {
     /// Corners, counterclockwise with front % to the right and left % upwards; one or two where nothing has two dimensions.
     pub corners: Vec<Corner>,
     /// Points that whole pieces reach, found by the search around a grid: not all there are.
-    pub points: Vec<Shares>,
+    pub points: Vec<Dot>,
     /// How far the points of that grid are from the nearest plan that was found: the median and the most.
     pub gaps: Option<(f64, f64)>,
     /// The kart as it is fitted now.
@@ -232,15 +241,15 @@ impl<'s> Around<'s> {
     }
 
     /// Real plans around a grid, each once; and how far the grid's points are from them.
-    fn real_points(&self, corners: &[Corner], patience: Patience) -> (Vec<Shares>, Option<(f64, f64)>) {
+    fn real_points(&self, corners: &[Corner], patience: Patience) -> (Vec<Dot>, Option<(f64, f64)>) {
         let places: Vec<Shares> = corners.iter().map(|corner| corner.shares).collect();
-        let mut points: Vec<Shares> = Vec::new();
+        let mut points: Vec<Dot> = Vec::new();
         let mut gaps: Vec<f64> = Vec::new();
         for place in grid(&places) {
-            let Some(shares) = self.nearest_plan(place, patience) else { continue };
-            gaps.push(place.distance(shares));
-            if points.iter().all(|known| known.distance(shares) > ON_THE_EDGE) {
-                points.push(shares);
+            let Some(dot) = self.nearest_plan(place, patience) else { continue };
+            gaps.push(place.distance(dot.shares));
+            if points.iter().all(|known| known.shares.distance(dot.shares) > ON_THE_EDGE) {
+                points.push(dot);
             }
         }
         gaps.sort_by(f64::total_cmp);
@@ -249,7 +258,7 @@ impl<'s> Around<'s> {
     }
 
     /// The legal plan that the search finds nearest to a place.
-    fn nearest_plan(&self, place: Shares, patience: Patience) -> Option<Shares> {
+    fn nearest_plan(&self, place: Shares, patience: Patience) -> Option<Dot> {
         let wanted = |figure, aim| Target {
             figure,
             aim: Aim::Percent { aim, within: 0.0 },
@@ -264,7 +273,8 @@ impl<'s> Around<'s> {
         let found = pursue(&model, limits, &[close], None, patience, MOST_NODES).found()?;
         let measured = Measured::new(self.scenario, self.driver, found.counts);
         measured.breach(self.scenario).is_none().then_some(())?;
-        measured.state(self.moment).map(|state| Shares::of(&state.load))
+        let shares = measured.state(self.moment).map(|state| Shares::of(&state.load))?;
+        Some(Dot { shares, counts: measured.counts })
     }
 }
 

@@ -21,6 +21,8 @@ pub enum Cause {
     Level,
     /// What a floor survey leaves.
     Survey,
+    /// What a millimetre of pad height or of washers does.
+    WarpRate,
     /// Wheelbase and tracks.
     Lengths,
     /// How roll moments are shared.
@@ -51,6 +53,7 @@ impl Cause {
             Cause::Drift => "zero of the pads",
             Cause::Level => "pads out of level",
             Cause::Survey => "floor survey",
+            Cause::WarpRate => "warp rate",
             Cause::Lengths => "wheelbase and tracks",
             Cause::RollShare => "roll share",
             Cause::Places => "places of mounts and tanks",

@@ -16,6 +16,8 @@ use crate::units::{Length, Mass};
 enum Number {
     /// The four readings together, by this for each unit of shift.
     Readings(Corners),
+    /// The warp rate, in kg/mm for each unit of shift, and with it what was taken off the readings for the floor.
+    WarpRate(f64, Corners),
     Wheelbase,
     TrackFront,
     TrackRear,
@@ -80,7 +82,7 @@ impl Input {
     ) -> f64 {
         let aboard = &weighing_of(scenario, driver).aboard;
         let times = match self.number {
-            Number::Readings(shift) => shift.total(),
+            Number::Readings(shift) | Number::WarpRate(_, shift) => shift.total(),
             Number::KindMass(kind) => f64::from(counts.of_kind(kind)) - f64::from(aboard.lead.of_kind(kind)),
             Number::FuelThen(_) => -1.0,
             Number::Fuel(_, then) if then == moment => 1.0,
@@ -100,10 +102,10 @@ impl Input {
         let length = |base: Length| Length::from_mm(base.mm() + by);
         let chassis = &base.kart.chassis;
         match self.number {
-            Number::Readings(shift) => {
-                let (from, to) = (weighing_of(base, driver), weighing_mut(shifted, driver));
-                let shift = (shift * by).kg();
-                to.readings = std::array::from_fn(|pad| from.readings[pad] + shift_of(shift[pad]));
+            Number::Readings(shift) => shift_readings(base, shifted, driver, shift * by),
+            Number::WarpRate(rate, shift) => {
+                shifted.kart.chassis.warp_rate_kg_per_mm = chassis.warp_rate_kg_per_mm + rate * by;
+                shift_readings(base, shifted, driver, shift * by);
             }
             Number::Wheelbase => shifted.kart.chassis.wheelbase = length(chassis.wheelbase),
             Number::TrackFront => shifted.kart.chassis.track_front = length(chassis.track_front),
@@ -148,6 +150,13 @@ impl Input {
     }
 }
 
+/// Sets LF RF LR RR of a driver's weighing to what they are in `base` plus a shift.
+fn shift_readings(base: &Scenario, shifted: &mut Scenario, driver: Option<usize>, shift: Corners) {
+    let (from, to) = (weighing_of(base, driver), weighing_mut(shifted, driver));
+    let shift = shift.kg();
+    to.readings = std::array::from_fn(|pad| from.readings[pad] + shift_of(shift[pad]));
+}
+
 /// What the pads may have got wrong at the weighing of a driver.
 pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     let weighing = weighing_of(scenario, driver);
@@ -157,13 +166,13 @@ pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
             .into_iter()
             .map(|(cause, shift)| Input::new(Number::Readings(shift), cause, 1.0))
             .collect();
-    if let Some(floor) = weighing.taken.floor {
-        // What was taken off for the floor is only as good as the warp rate.
-        let warp_kg = crate::scenario::warp_of_floor(chassis, floor.heights);
-        let share = standard::of_limit(scenario.within().warp_rate_percent / 100.0);
-        let shift = chassis.warp_direction() * (warp_kg * share);
-        inputs.push(Input::new(Number::Readings(shift), Cause::Survey, 1.0));
-    }
+    // What was taken off for the floor is only as good as the warp rate, and so is what washers do: at a higher rate more
+    // should have been taken off.
+    let share = standard::of_limit(scenario.within().warp_rate_percent / 100.0);
+    let floor = weighing.taken.floor.map(|floor| crate::scenario::warp_of_floor(chassis, floor.heights));
+    let shift = chassis.warp_direction() * (-floor.unwrap_or(0.0) * share);
+    let number = Number::WarpRate(chassis.warp_rate_kg_per_mm * share, shift);
+    inputs.push(Input::new(number, Cause::WarpRate, 1.0));
     inputs
 }
 

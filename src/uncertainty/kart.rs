@@ -6,8 +6,9 @@ use super::cause::Cause;
 use super::inputs::{self, Input};
 use super::pads;
 use super::propagation::{Propagation, Source};
+use super::standard;
 use crate::counts::Counts;
-use crate::scenario::{Moment, Pads, Scenario};
+use crate::scenario::{Moment, Pads, Scenario, Within};
 use crate::statics::{Chassis, Corners};
 use crate::units::{Length, Mass};
 use crate::weighing;
@@ -51,7 +52,13 @@ pub fn of_readings(readings: [Mass; 4], pads: &Pads, chassis: &Chassis) -> Unsur
         up: Kart { corners: centre.corners + shift, ..centre },
         down: Kart { corners: centre.corners - shift, ..centre },
     });
-    Propagation { centre, sources: sources.collect() }
+    let rate = |by: f64| {
+        let share = by * standard::of_limit(Within::default().warp_rate_percent / 100.0);
+        let warp_rate_kg_per_mm = chassis.warp_rate_kg_per_mm * (1.0 + share);
+        Kart { chassis: Chassis { warp_rate_kg_per_mm, ..*chassis }, ..centre }
+    };
+    let warp_rate = Source { cause: Cause::WarpRate, up: rate(1.0), down: rate(-1.0) };
+    Propagation { centre, sources: sources.chain([warp_rate]).collect() }
 }
 
 /// One state: a driver, a moment and lead on mounts.
@@ -93,6 +100,15 @@ pub fn divisible(scenario: &Scenario, driver: Option<usize>, moment: Moment, pie
         let lead = places.zip(pieces).fold(Corners::ZERO, |sum, (each, count)| sum + each * *count);
         Kart { corners: bare + lead, chassis: *chassis }
     })
+}
+
+/// Whatever is computed from a scenario for a driver, with all that the corners of a state rest on.
+pub fn computed<T: PartialEq>(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    compute: impl Fn(&Scenario) -> T,
+) -> Propagation<T, Cause> {
+    propagated(scenario, driver, &inputs::of_state(scenario, driver), compute)
 }
 
 fn propagated<T: PartialEq>(

@@ -46,10 +46,13 @@ impl Call {
 
 /// The distance of a residual from its aim with its ±, kg.
 pub fn distance(residual: &Residual, kart: &UnsureKart) -> Estimate {
+    kart.estimate(|kart| distance_on(residual, kart))
+}
+
+/// The same on one kart, kg.
+pub fn distance_on(residual: &Residual, kart: &Kart) -> f64 {
     let line = residual.aim.line();
-    kart.estimate(|kart: &Kart| {
-        residual.figure.kg(&kart.corners) - line.share * kart.corners.total() - line.difference_kg
-    })
+    residual.figure.kg(&kart.corners) - line.share * kart.corners.total() - line.difference_kg
 }
 
 /// The figure of a residual with its ±: percent, kg for a pair, mm for a height.

@@ -42,6 +42,13 @@ fn every_cell_of_the_table_is_that_of_the_document() {
 fn every_cell_of_one_figure_says_what_to_do_and_where_it_leads() {
     for stem in CARDS {
         let (html, document) = sheet("card", stem);
+        let [front, across, total] = ["front_percent", "across_percent", "total_kg"].map(|key| {
+            let of_cells = cells(&document).iter().map(|cell| &cell["plus_minus"][key]);
+            let all = of_cells.chain([&document["plus_minus"][key]]).filter_map(Value::as_f64);
+            all.max_by(f64::total_cmp).expect("a \u{b1}")
+        });
+        let sure = format!("known to \u{b1} {front:.2}, \u{b1} {across:.2} and \u{b1} {total:.2} or better");
+        assert!(words(&html).contains(&sure), "{stem}: {sure}");
         let changed =
             cells(&document).iter().filter(|cell| cell["work"].as_u64().is_some_and(|work| work > 0));
         let of_one = |cell: &&Value| cell["front_step_percent"] == 0.0 || cell["across_step_percent"] == 0.0;

@@ -61,8 +61,10 @@ fn every_case_reads_as_in_the_document() {
             body.split("</tbody>").next().expect("its end")
         );
         let rows = rows(&body, "one");
-        let total = rows[0][0].rsplit(' ').next().expect("a total");
+        let (total, unsure) = rows[0][0].split_once(" ± ").expect("a total has its ±");
+        let total = total.rsplit(' ').next().expect("a total");
         close(kg(total), case["total_kg"].as_f64().expect("a mass"), 3);
+        close(kg(unsure), case["total_plus_minus_kg"].as_f64().expect("a ±"), 2);
         assert!(rows[0][0].starts_with(case["targets"].as_str().expect("a name")), "{:?}", rows[0]);
         let residuals = list(case, "residuals");
         let mut figures: Vec<&Value> = Vec::new();

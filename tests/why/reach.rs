@@ -5,8 +5,12 @@ use std::sync::atomic::AtomicBool;
 
 use kentledge::model::{Cell, Model};
 use kentledge::plan::Measured;
+use kentledge::report::amount::Screen;
+use kentledge::report::reach::ReachView;
 use kentledge::scenario::Figure;
-use kentledge::tasks::reach::{Reached, Region, Shares, is_within, reach};
+use kentledge::tasks::reach::{Dot, Reached, Region, Shares, is_within, reach};
+use kentledge::uncertainty::kart;
+use kentledge::units::UnitSystem;
 use kentledge::weighing;
 
 use crate::alternatives::every_plan;
@@ -120,11 +124,43 @@ fn what_pieces_reach_lies_within_and_today_and_the_plan_are_where_the_judge_sees
         let Some(region) = region(&case) else { continue };
         let corners: Vec<Shares> = region.corners.iter().map(|corner| corner.shares).collect();
         assert!(!region.points.is_empty(), "{}", case.text);
-        for point in region.points.iter().chain([&region.plan]) {
+        for point in region.points.iter().map(|dot| &dot.shares).chain([&region.plan]) {
             assert!(is_within(&corners, *point, SAME_PERCENT), "{point:?}\n{}", case.text);
         }
         let now = Measured::new(&case.scenario, case.driver, case.scenario.fitted().clone());
         let corners = now.state(region.moment).expect("a state").load.corners;
         assert!((region.today.front - Figure::Front.of(&corners)).abs() < 1e-9, "{}", case.text);
     }
+}
+
+/// Dots are plans, so their ± is that of a plan, and none is less sure than the region says.
+#[test]
+fn every_point_is_as_sure_as_the_plan_that_it_is() {
+    let screen = Screen { units: UnitSystem::KgMm };
+    let mut points = 0;
+    for case in shipped() {
+        let Some(region) = region(&case) else { continue };
+        let mut view = ReachView::new(screen, &case.scenario);
+        view.add(&case.scenario, case.driver, &region);
+        let lines = &view.regions[0];
+        assert_eq!(lines.sure.points.len(), region.points.len());
+        for (Dot { shares, counts }, sure) in region.points.iter().zip(&lines.sure.points) {
+            let kart = kart::state(&case.scenario, case.driver, region.moment, counts);
+            let known =
+                [Figure::Front, Figure::Left].map(|figure| kart.estimate(|kart| figure.of(&kart.corners)));
+            let place = Shares { front: known[0].value, left: known[1].value };
+            assert!(place.distance(*shares) <= SAME_PERCENT, "{place:?} {shares:?}\n{}", case.text);
+            for ((known, shown), most) in known
+                .iter()
+                .zip([&sure.front, &sure.across])
+                .zip([&lines.sure.most.front, &lines.sure.most.across])
+            {
+                assert!((known.expanded() - shown.percent).abs() <= SAME_PERCENT, "{known:?} {shown:?}");
+                // Shares are not quite linear in the lead.
+                assert!(shown.percent <= most.percent * 1.01, "{shown:?} {most:?}\n{}", case.text);
+            }
+            points += 1;
+        }
+    }
+    assert!(points > 100, "{points} points");
 }

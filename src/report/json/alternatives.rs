@@ -34,6 +34,7 @@ struct MeasuresEntry {
     changes: u32,
     pieces: u32,
     total_kg: f64,
+    total_plus_minus_kg: f64,
     outside_bands_kg: f64,
     from_aims_kg: f64,
     lead_height_mm: f64,
@@ -47,11 +48,12 @@ struct WithoutEntry<'v> {
 }
 
 impl MeasuresEntry {
-    fn new(measures: &Measures) -> MeasuresEntry {
+    fn new(measures: &Measures, total_plus_minus_kg: f64) -> MeasuresEntry {
         MeasuresEntry {
             changes: measures.changes,
             pieces: measures.pieces,
             total_kg: measures.total_kg,
+            total_plus_minus_kg,
             outside_bands_kg: measures.outside_kg,
             from_aims_kg: measures.close_kg,
             lead_height_mm: measures.height_mm,
@@ -61,12 +63,13 @@ impl MeasuresEntry {
 }
 
 impl<'v> AlternativesEntry<'v> {
-    pub(super) fn new(lines: &'v AlternativeLines) -> AlternativesEntry<'v> {
+    /// `plan_sure_kg` is the ± of the plan's own total.
+    pub(super) fn new(lines: &'v AlternativeLines, plan_sure_kg: f64) -> AlternativesEntry<'v> {
         let entry = |line: &'v AlternativeLine| AlternativeEntry {
             kind: line.key,
             gives: &line.gives,
             pays: &line.pays,
-            measures: MeasuresEntry::new(&line.measures),
+            measures: MeasuresEntry::new(&line.measures, line.total_sure_kg),
             all_in_band: line.all_in_band,
             placements: line.placements.iter().map(PlacementEntry::new).collect(),
             adjusters: line.settings.iter().map(AdjusterEntry::new).collect(),
@@ -74,7 +77,7 @@ impl<'v> AlternativesEntry<'v> {
             residuals: ResidualEntry::of_targets(&line.targets),
         };
         AlternativesEntry {
-            plan_measures: MeasuresEntry::new(&lines.base),
+            plan_measures: MeasuresEntry::new(&lines.base, plan_sure_kg),
             found: lines.lines.iter().map(entry).collect(),
             without: lines.without.iter().map(|(kind, sentence)| WithoutEntry { kind, sentence }).collect(),
         }

@@ -50,6 +50,7 @@ pub(super) struct HelpEntry<'v> {
     before: Option<f64>,
     after: Option<f64>,
     total_kg: f64,
+    total_plus_minus_kg: f64,
     all_in_band: bool,
     gains: &'v str,
 }
@@ -63,6 +64,7 @@ impl<'v> HelpEntry<'v> {
             before: line.values.map(|(before, _)| before),
             after: line.values.map(|(_, after)| after),
             total_kg: line.total_kg,
+            total_plus_minus_kg: line.total_sure_kg,
             all_in_band: line.all_in_band,
             gains: &line.gains,
         }

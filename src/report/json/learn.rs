@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::Frame;
 use crate::report::learn::LearnView;
+use crate::uncertainty::COVERAGE_FACTOR;
 
 #[derive(Serialize)]
 struct LearnAnswer<'v> {
@@ -32,8 +33,10 @@ struct LessonEntry<'v> {
     unit: &'static str,
     before: f64,
     before_standard_uncertainty: f64,
+    before_plus_minus: f64,
     estimate: f64,
     standard_uncertainty: f64,
+    plus_minus: f64,
     told: &'static str,
 }
 
@@ -80,8 +83,10 @@ pub fn learn(view: &LearnView, diff: Option<&str>, frame: Frame) -> String {
                     unit: line.document_unit,
                     before,
                     before_standard_uncertainty,
+                    before_plus_minus: COVERAGE_FACTOR * before_standard_uncertainty,
                     estimate,
                     standard_uncertainty,
+                    plus_minus: COVERAGE_FACTOR * standard_uncertainty,
                     told: line.told.word(),
                 }
             })

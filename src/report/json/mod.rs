@@ -126,6 +126,8 @@ struct ResidualEntry {
     in_band: bool,
     /// Two standard uncertainties of `value`, in `unit`.
     plus_minus: f64,
+    /// The same of `distance_kg`, and of `miss_kg` as far as it is not cut off at the edge of the band.
+    plus_minus_kg: f64,
     call: &'static str,
 }
 
@@ -165,6 +167,7 @@ impl ResidualEntry {
             miss_kg: standing.miss.kg,
             in_band: standing.in_band,
             plus_minus: standing.unsure,
+            plus_minus_kg: standing.distance_sure.kg,
             call: standing.call.words(),
         }
     }
@@ -177,6 +180,8 @@ struct MarginEntry {
     required_kg: f64,
     weighed_at: &'static str,
     above_required_kg: Option<f64>,
+    /// What is required is a rule: all that is unsure is the total.
+    above_required_plus_minus_kg: Option<f64>,
     /// For which the margin was computed; none if the file fixes the margin.
     wanted_chance_percent: Option<f64>,
     chance_percent: Option<f64>,
@@ -191,6 +196,7 @@ impl MarginEntry {
             required_kg: required.required.kg,
             weighed_at: required.weighed_at.word(),
             above_required_kg: above.map(|above| above.kg),
+            above_required_plus_minus_kg: passing.map(|passing| passing.total_sure.kg),
             wanted_chance_percent: required.wanted_chance,
             chance_percent: passing.map(|passing| passing.chance_percent),
             budget: passing.map(BudgetEntry::new),
@@ -217,6 +223,7 @@ struct CheckAnswer<'v> {
 struct NeedEntry<'v> {
     driver: Option<&'v str>,
     lead_kg: f64,
+    plus_minus_kg: f64,
 }
 
 /// The document of `check` for a file without errors.
@@ -233,7 +240,11 @@ pub fn check(view: &CheckView, frame: Frame) -> String {
         pieces_fitted: view.fitted,
         required_kg: view.required.required.kg,
         needs: needs
-            .map(|(driver, need)| NeedEntry { driver: driver.as_deref(), lead_kg: need.kg })
+            .map(|need| NeedEntry {
+                driver: need.driver.as_deref(),
+                lead_kg: need.lead.kg,
+                plus_minus_kg: need.sure.kg,
+            })
             .collect(),
         diagnoses: [],
     };

@@ -79,6 +79,7 @@ struct CaseEntry<'v> {
     #[serde(flatten)]
     name: NameEntry<'v>,
     total_kg: f64,
+    total_plus_minus_kg: f64,
     margin: MarginEntry,
     in_band: bool,
     /// `in band`, or `legal` where no kit can do more, or none was found in time.
@@ -106,6 +107,7 @@ impl<'v> CaseEntry<'v> {
         CaseEntry {
             name: NameEntry::new(&case.case),
             total_kg: case.total.kg,
+            total_plus_minus_kg: case.passing.total_sure.kg,
             margin: MarginEntry::new(&case.required, Some(&case.above_required), Some(&case.passing)),
             in_band: case.misses.is_empty(),
             asked: match case.asked {

@@ -155,9 +155,13 @@ struct LeadEntry<'v> {
 #[derive(Serialize)]
 pub(super) struct ShortfallEntry<'v> {
     short_kg: f64,
+    short_plus_minus_kg: f64,
     short_at_least_kg: f64,
+    short_at_least_plus_minus_kg: f64,
     without_lead_kg: f64,
+    without_lead_plus_minus_kg: f64,
     needed_kg: f64,
+    needed_plus_minus_kg: f64,
     lead_in_stock_kg: f64,
     mounts_carry_kg: f64,
     most_lead_kg: Option<f64>,
@@ -213,7 +217,7 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
         would_help: Vec::new(),
         remedies: Vec::new(),
         unsettled: Vec::new(),
-        alternatives: view.alternatives.as_ref().map(AlternativesEntry::new),
+        alternatives: None,
         shortfall: None,
         nodes: None,
     };
@@ -222,6 +226,8 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
             answer.margin =
                 MarginEntry::new(&view.required, Some(&lines.above_required), Some(&lines.passing));
             fill(&mut answer, lines);
+            let entry = |found| AlternativesEntry::new(found, lines.planned.total_sure.kg);
+            answer.alternatives = view.alternatives.as_ref().map(entry);
         }
         Outcome::NoLegalPlan(lines) => answer.shortfall = Some(shortfall(lines)),
         Outcome::OutOfTime => {}
@@ -262,9 +268,13 @@ fn fill<'v>(answer: &mut PlanAnswer<'v>, lines: &'v PlanLines) {
 pub(super) fn shortfall(lines: &ShortfallLines) -> ShortfallEntry<'_> {
     ShortfallEntry {
         short_kg: lines.short.kg,
+        short_plus_minus_kg: lines.short_sure.kg,
         short_at_least_kg: lines.short_at_least.kg,
+        short_at_least_plus_minus_kg: lines.short_sure.kg,
         without_lead_kg: lines.without_lead.kg,
+        without_lead_plus_minus_kg: lines.without_lead_sure.kg,
         needed_kg: lines.needed.kg,
+        needed_plus_minus_kg: lines.without_lead_sure.kg,
         lead_in_stock_kg: lines.in_the_box.kg,
         mounts_carry_kg: lines.mounts_carry.kg,
         most_lead_kg: lines.most_lead.as_ref().map(|most| most.kg),

@@ -83,14 +83,17 @@ struct RegionEntry<'v> {
     corners: Vec<SurePlaceEntry>,
     plus_minus_at_most: MostUnsureEntry,
     /// Found by the search around a grid; not all there are.
-    points: Vec<PlaceEntry>,
+    points: Vec<SurePlaceEntry>,
     gap_median_percent: Option<f64>,
     gap_most_percent: Option<f64>,
 }
 
 impl<'v> RegionEntry<'v> {
     fn new(region: &'v RegionLines) -> RegionEntry<'v> {
-        let corners = region.corners.iter().zip(&region.sure.corners);
+        let with_sure = |places: &[Place], sure: &[SurePlace]| {
+            let both = places.iter().zip(sure);
+            both.map(|(place, sure)| SurePlaceEntry::new(*place, sure)).collect()
+        };
         RegionEntry {
             driver: region.driver.as_deref(),
             least_total_kg: region.totals.0.kg,
@@ -98,14 +101,14 @@ impl<'v> RegionEntry<'v> {
             verdict: region.verdict.as_deref(),
             now: SurePlaceEntry::new(region.today, &region.sure.today),
             planned: SurePlaceEntry::new(region.plan, &region.sure.plan),
-            corners: corners.map(|(corner, sure)| SurePlaceEntry::new(*corner, sure)).collect(),
+            corners: with_sure(&region.corners, &region.sure.corners),
             plus_minus_at_most: MostUnsureEntry {
                 coverage_factor: crate::uncertainty::COVERAGE_FACTOR,
                 front_percent: region.sure.most.front.percent,
                 left_percent: region.sure.most.across.percent,
                 total_kg: region.sure.most.total.kg,
             },
-            points: region.points.iter().map(|point| PlaceEntry::new(*point)).collect(),
+            points: with_sure(&region.points, &region.sure.points),
             gap_median_percent: region.gaps.map(|(median, _)| median),
             gap_most_percent: region.gaps.map(|(_, most)| most),
         }

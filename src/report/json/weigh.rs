@@ -9,6 +9,7 @@ use super::{CornersEntry, Frame, MarginEntry, ResidualEntry};
 use crate::report::doubts::HOW_TO;
 use crate::report::forecast::ForecastLines;
 use crate::report::weigh::{Share, WeighView};
+use crate::uncertainty::COVERAGE_FACTOR;
 
 #[derive(Serialize)]
 struct WeighAnswer<'v> {
@@ -52,8 +53,13 @@ struct ForecastEntry<'v> {
 struct CornerEntry {
     corner: &'static str,
     forecast_kg: f64,
+    forecast_plus_minus_kg: f64,
     weighed_kg: f64,
+    weighed_plus_minus_kg: f64,
     difference_kg: f64,
+    /// Less than the others alone give, as the difference is free of what they share.
+    difference_plus_minus_kg: f64,
+    /// The same.
     expanded_uncertainty_kg: f64,
 }
 
@@ -107,6 +113,7 @@ struct CureEntry<'v> {
     load_kg: f64,
     plus_minus_kg: f64,
     moment_kg_mm: f64,
+    plus_minus_kg_mm: f64,
     sentence: &'v str,
 }
 
@@ -116,7 +123,17 @@ struct WarpEntry {
     rate_kg_per_mm: f64,
     /// Spacer at the right front spindle that takes all warp away; negative at the left one.
     spacer_at_rf_mm: f64,
+    /// Two standard uncertainties of these.
+    plus_minus: WarpSureEntry,
     corrections: Vec<CorrectionEntry>,
+}
+
+#[derive(Serialize)]
+struct WarpSureEntry {
+    coverage_factor: f64,
+    corners_kg: CornersEntry,
+    rate_kg_per_mm: f64,
+    spacer_at_rf_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -124,6 +141,7 @@ struct CorrectionEntry {
     #[serde(flatten)]
     then: ResidualEntry,
     spacer_at_rf_mm: f64,
+    spacer_at_rf_plus_minus_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -138,8 +156,11 @@ fn forecast(lines: &ForecastLines) -> ForecastEntry<'_> {
     let corners = lines.corners.iter().map(|corner| CornerEntry {
         corner: corner.word,
         forecast_kg: corner.forecast.kg,
+        forecast_plus_minus_kg: corner.forecast_sure.kg,
         weighed_kg: corner.weighed.kg,
+        weighed_plus_minus_kg: corner.weighed_sure.kg,
         difference_kg: corner.difference.kg,
+        difference_plus_minus_kg: corner.expanded.kg,
         expanded_uncertainty_kg: corner.expanded.kg,
     });
     ForecastEntry {
@@ -171,6 +192,7 @@ pub fn weigh(view: &WeighView, frame: Frame) -> String {
         load_kg: cure.load.kg,
         plus_minus_kg: cure.unsure.kg,
         moment_kg_mm: cure.moment_kg_mm,
+        plus_minus_kg_mm: cure.moment_sure_kg_mm,
         sentence: &cure.sentence,
     });
     let answer = WeighAnswer {
@@ -222,12 +244,19 @@ pub fn weigh(view: &WeighView, frame: Frame) -> String {
             corners_kg: CornersEntry::new(&lines.corners),
             rate_kg_per_mm: lines.per_mm.kg,
             spacer_at_rf_mm: lines.to_none.at_rf_mm,
+            plus_minus: WarpSureEntry {
+                coverage_factor: COVERAGE_FACTOR,
+                corners_kg: CornersEntry::new(&lines.corners_sure),
+                rate_kg_per_mm: lines.per_mm_sure.kg,
+                spacer_at_rf_mm: lines.to_none.sure.mm,
+            },
             corrections: lines
                 .corrections
                 .iter()
                 .map(|correction| CorrectionEntry {
                     then: ResidualEntry::new(&correction.wanted, &correction.then, None),
                     spacer_at_rf_mm: correction.spacer.at_rf_mm,
+                    spacer_at_rf_plus_minus_mm: correction.spacer.sure.mm,
                 })
                 .collect(),
         }),

@@ -150,13 +150,15 @@ fn signed(step: &str) -> String {
 
 fn cells_to_do(view: &CardView, cells: &[Listed], ground: &GroundView, left_out: usize) -> Markup {
     let figure = view.figure.name();
+    let sure = view.least_sure();
     html! {
         @if !cells.is_empty() {
             section {
                 h2 { "What to do from today\u{2019}s plan" }
                 p class="note" {
                     "Behind each step the front %, " (figure) " and total (" (view.screen.mass_unit())
-                    ") it leads to; letters are mounts."
+                    ") it leads to, known to \u{b1} " (sure.front.number) ", \u{b1} " (sure.across.number) " and \u{b1} "
+                    (sure.total.number) " or better; letters are mounts."
                     @match left_out {
                         0 => {}
                         1 => " One more cell changes both figures: --all lists it.",

@@ -285,15 +285,14 @@ fn case_of(case: &CaseLines) -> Markup {
     html! {
         tbody {
             tr class="case" {
-                th scope="rowgroup" colspan="2" { b { (name(&case.case.within)) } ": " (case.total.number) }
+                th scope="rowgroup" colspan="2" { b { (name(&case.case.within)) } ": " (parts::sure(&case.total.number, &case.passing.total_sure.number)) }
                 td colspan="2" class={ "number " (class) } { span aria-hidden="true" { (mark) } " " (words) }
             }
             @for target in &case.targets {
-                @let worst = target.states.iter().map(|(_, _, after)| after).find(|after| after.call == target.call());
                 tr {
                     th scope="row" { (target.wanted.figure.name()) " " span class="quiet" { (parts::wanted(&target.wanted)) } }
                     @for (_, _, after) in &target.states { td class="number" { (after.number) } }
-                    td class="number quiet" { @if let Some(after) = worst { (after.plus_minus) } }
+                    td class="number quiet" { @if let Some(after) = target.unsure_after() { (after.plus_minus) } }
                 }
             }
             tr {
@@ -335,7 +334,7 @@ fn never_legal(view: &PackView, cases: &[ShortCase]) -> Page {
         }
         section {
             ul class="plain" {
-                @for short in cases { li { (name(&short.case.short)) ": " (short.shortfall.short) " too light" } }
+                @for short in cases { li { (name(&short.case.short)) ": " (parts::typeset(&short.shortfall.too_light())) " too light" } }
             }
         }
         @if let Some(worst) = worst {

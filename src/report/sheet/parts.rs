@@ -150,8 +150,14 @@ pub(super) fn there_is(lines: &ShortfallLines) -> Markup {
         table {
             caption { "What there is" }
             tbody {
-                @for (what, weight) in &lines.facts {
-                    tr { th scope="row" { (what) } td class="number" { (weight) } }
+                @for (what, weight, unsure) in &lines.facts {
+                    tr {
+                        th scope="row" { (what) }
+                        td class="number" {
+                            @if let Some(unsure) = unsure { (sure(&weight.to_string(), &unsure.number)) }
+                            @else { (weight) }
+                        }
+                    }
                 }
             }
         }

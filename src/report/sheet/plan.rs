@@ -116,7 +116,7 @@ fn no_legal_plan(view: &PlanView, lines: &ShortfallLines, ground: &GroundView) -
     html! {
         header {
             h1 { (parts::title(&view.title())) }
-            p class="verdict missed" { (view.status.words()) ": " (view.shortfall(lines)) }
+            p class="verdict missed" { (view.status.words()) ": " (parts::typeset(&view.shortfall(lines))) }
             p { (view.required.sum()) }
         }
         (parts::sentences("What limits it", lines.limits.iter().map(String::as_str)))

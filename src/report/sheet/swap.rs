@@ -329,7 +329,7 @@ fn no_setup(view: &SwapView, ground: Option<&GroundView>) -> Page {
     let (why, reasons): (Markup, Vec<&str>) = match &view.outcome {
         SwapOutcome::NotEvenAlone { driver, shortfall } => (
             html! {
-                (words) " for " (name(driver)) ", even alone on the kart: " (shortfall.headline(&view.required))
+                (words) " for " (name(driver)) ", even alone on the kart: " (parts::typeset(&shortfall.headline(&view.required)))
             },
             shortfall.limits.iter().map(String::as_str).collect(),
         ),

@@ -4,10 +4,12 @@
 
 use maud::{Markup, html};
 
+use super::super::amount::Weight;
 use super::super::ground::GroundView;
 use super::super::headline::{FRAME_CAUTION, LEAD_CAUTIONS, READY_TO_RACE};
 use super::super::imprint::Imprint;
 use super::super::markup::{plain, sentence};
+use super::super::sure::SurePercent;
 use super::super::target::{Standing, Wanted};
 use super::super::weigh::{About, Picture, Share, WeighStatus, WeighView};
 use super::Page;
@@ -53,7 +55,7 @@ pub fn weigh(view: &WeighView, ground: Option<&GroundView>, imprint: &Imprint) -
                 Some(lines) => {
                     (parts::sentences(
                         "What is warp: no lead and no seat cures it",
-                        lines.sentences.iter().map(String::as_str),
+                        lines.sentences.iter().chain([&lines.how_sure()]).map(String::as_str),
                     ))
                 }
                 None => (parts::sentences("What is warp", [
@@ -75,8 +77,14 @@ fn cautions(view: &WeighView) -> Vec<&'static str> {
 /// Corners, pairs of corners and their shares, and a blank for the next weighing.
 fn corners(view: &WeighView) -> Markup {
     let Picture { corners, total, front, rear, left, right, .. } = &view.picture;
+    let sure = &view.sure;
     let words = ["LF", "RF", "LR", "RR"];
-    let pairs: [(&str, &Share); 4] = [("front", front), ("rear", rear), ("left", left), ("right", right)];
+    let pairs: [(&str, &Share, &Weight, &SurePercent); 4] = [
+        ("front", front, &sure.front, &sure.front_percent),
+        ("rear", rear, &sure.rear, &sure.front_percent),
+        ("left", left, &sure.left, &sure.left_percent),
+        ("right", right, &sure.right, &sure.left_percent),
+    ];
     html! {
         table class="corners" {
             caption { "Corners, " (view.screen.mass_unit()) }
@@ -84,30 +92,30 @@ fn corners(view: &WeighView) -> Markup {
                 tr {
                     th scope="col" { "Wheels" }
                     th scope="col" class="number" { "load" }
-                    th scope="col" class="number" { "share" }
+                    th scope="col" class="number" { "share, %" }
                     th scope="col" { "weighed again" }
                 }
             }
             tbody {
-                @for (word, corner) in words.iter().zip(corners) {
+                @for (word, (corner, unsure)) in words.iter().zip(corners.iter().zip(&sure.corners)) {
                     tr {
                         th scope="row" { (word) }
-                        td class="number" { (corner.number) }
+                        td class="number" { (parts::sure(&corner.number, &unsure.number)) }
                         td {}
                         td class="blank" {}
                     }
                 }
-                @for (word, share) in pairs {
+                @for (word, share, load_sure, share_sure) in pairs {
                     tr {
                         th scope="row" { (word) }
-                        td class="number" { (share.load.number) }
-                        td class="number" { (share.number) " %" }
+                        td class="number" { (parts::sure(&share.load.number, &load_sure.number)) }
+                        td class="number" { (parts::sure(&share.number, &share_sure.number)) }
                         td class="blank" {}
                     }
                 }
                 tr class="total" {
                     th scope="row" { "total" }
-                    td class="number" { (total.number) }
+                    td class="number" { (parts::sure(&total.number, &sure.total.number)) }
                     td {}
                     td class="blank" {}
                 }

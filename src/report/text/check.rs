@@ -3,7 +3,7 @@
 //! Does not know diagnoses, which have words of their own.
 
 use super::page::{Page, Tone};
-use crate::report::check::CheckView;
+use crate::report::check::{CheckView, Need};
 
 /// Lays out what a file holds for a screen of so many columns.
 pub fn check(view: &CheckView, warnings: usize, width: usize) -> String {
@@ -24,10 +24,16 @@ pub fn check(view: &CheckView, warnings: usize, width: usize) -> String {
     page.paragraph(2, Tone::Plain, &format!("{mounts} that may carry {}", view.mounts_carry));
     let pieces = several(view.pieces as usize, "piece");
     page.paragraph(2, Tone::Plain, &format!("{pieces} of lead, {}; {} fitted now", view.lead, view.fitted));
-    for (driver, need) in &view.needs {
+    for Need { driver, lead, sure } in &view.needs {
         let who = driver.as_deref().map(|name| format!(" with {name}")).unwrap_or_default();
-        let needed =
-            if need.kg > 0.0 { format!("lead needed{who}: {need}") } else { format!("no lead needed{who}") };
+        let needed = if lead.kg > 0.0 {
+            format!("lead needed{who}: {} +- {sure}", lead.number)
+        } else {
+            format!(
+                "no lead needed{who}: {} +- {sure} more than required",
+                lead.number.trim_start_matches('-')
+            )
+        };
         page.paragraph(2, Tone::Plain, &needed);
     }
     let required = &view.required;

@@ -49,7 +49,7 @@ fn never_legal(page: &mut Page, view: &PackView, cases: &[ShortCase]) {
         // Whatever the targets, as much is missing.
         if name(short) != told {
             told = name(short);
-            page.paragraph(2, Tone::Plain, &format!("{told}: {} too light", short.shortfall.short));
+            page.paragraph(2, Tone::Plain, &format!("{told}: {} too light", short.shortfall.too_light()));
         }
     }
     if let Some(worst) =
@@ -153,6 +153,23 @@ fn readings(case: &CaseLines) -> Vec<String> {
     of_target.collect()
 }
 
+/// The ± of the total and of every target, the largest of some cases.
+fn plus_minus(cases: &[CaseLines]) -> Vec<String> {
+    let most = |unsure: &dyn Fn(&CaseLines) -> Option<(f64, String)>| {
+        let all = cases.iter().filter_map(unsure);
+        all.max_by(|(one, _), (other, _)| one.total_cmp(other)).map_or_else(String::new, |(_, number)| number)
+    };
+    let total = |case: &CaseLines| Some((case.passing.total_sure.kg, case.passing.total_sure.number.clone()));
+    let targets = cases.first().map_or(0, |case| case.targets.len());
+    let of_target = (0..targets).map(|target| {
+        most(&|case| {
+            let standing = case.targets.get(target)?.unsure_after()?;
+            Some((standing.unsure, standing.plus_minus.clone()))
+        })
+    });
+    std::iter::once(most(&total)).chain(of_target).collect()
+}
+
 /// Lines side by side that share a heading.
 fn grouped<T>(lines: &[T], name: impl Fn(&T) -> &CaseName) -> impl Iterator<Item = &[T]> {
     let alike = move |one: &T, other: &T| !name(one).group.is_empty() && name(one).group == name(other).group;
@@ -196,6 +213,10 @@ fn cases(page: &mut Page, view: &PackView, lines: &KitLines) {
             row.push(Cell::word(&words).toned(tone_of(call)));
             rows.push(row);
         }
+        // Cases that share a driver and a class are about as sure as each other.
+        let mut row = vec![Cell::word(if first.case.group.is_empty() { "  +-" } else { "    +-" })];
+        row.extend(plus_minus(group).iter().map(|number| Cell::number(number)));
+        rows.push(row);
     }
     if alike && page.table(&Table::new(2, rows)) {
         return;
@@ -204,9 +225,14 @@ fn cases(page: &mut Page, view: &PackView, lines: &KitLines) {
         let indent = group.first().map_or(2, |first| heading(page, &first.case));
         for case in group {
             let (call, words) = case.verdict();
-            page.paragraph(indent, Tone::Plain, &format!("{}: {}", case.case.within, case.total));
-            let figures = names(case).into_iter().zip(readings(case));
-            let figures: Vec<String> = figures.map(|(name, reading)| format!("{name} {reading}")).collect();
+            let mut sure = plus_minus(std::slice::from_ref(case)).into_iter();
+            let total_sure = sure.next().unwrap_or_default();
+            let total =
+                format!("{}: {} +- {total_sure} {}", case.case.within, case.total.number, case.total.unit);
+            page.paragraph(indent, Tone::Plain, &total);
+            let figures = names(case).into_iter().zip(readings(case)).zip(sure);
+            let figures: Vec<String> =
+                figures.map(|((name, reading), sure)| format!("{name} {reading} +- {sure}")).collect();
             page.paragraph(indent + 2, Tone::Plain, &figures.join(", "));
             page.paragraph(indent + 2, tone_of(call), &words);
         }

@@ -324,11 +324,15 @@ fn no_legal_plan(page: &mut Page, view: &PlanView, lines: &ShortfallLines) {
 /// What is short, and what limits it.
 pub(super) fn limits_of_shortfall(page: &mut Page, lines: &ShortfallLines) {
     page.gap();
-    let row = |(what, mass): &(&str, Weight)| vec![Cell::word(what), Cell::number(&mass.to_string())];
-    let rows = lines.facts.iter().map(row);
+    let plus_minus =
+        |sure: &Option<Weight>| sure.as_ref().map_or_else(String::new, |sure| format!("+- {sure}"));
+    let rows = lines.facts.iter().map(|(what, mass, sure)| {
+        vec![Cell::word(what), Cell::number(&mass.to_string()), Cell::word(&plus_minus(sure))]
+    });
     if !page.table(&Table::new(2, rows.collect())) {
-        for (what, mass) in &lines.facts {
-            page.paragraph(2, Tone::Plain, &format!("{what}: {mass}"));
+        for (what, mass, sure) in &lines.facts {
+            let text = format!("{what}: {mass} {}", plus_minus(sure));
+            page.paragraph(2, Tone::Plain, text.trim_end());
         }
     }
     page.section("What limits it");

@@ -31,7 +31,7 @@ pub fn weigh(view: &WeighView, width: usize) -> String {
     how_sure(&mut page, view);
     cures(&mut page, view);
     if let Some(lines) = &view.warp {
-        warp(&mut page, view, lines);
+        warp(&mut page, lines);
     } else {
         page.section("What is warp");
         let help =
@@ -90,6 +90,7 @@ fn forecast(page: &mut Page, view: &WeighView, lines: &ForecastLines) {
             page.paragraph(4, Tone::Plain, &apart);
         }
     }
+    page.paragraph(2, Tone::Plain, &lines.alone());
     page.paragraph(2, if lines.as_forecast { Tone::Good } else { Tone::Bad }, &lines.verdict);
     for (index, cause) in lines.causes.iter().enumerate() {
         page.paragraph(4, Tone::Plain, &if index == 0 { cause.clone() } else { format!("or {cause}") });
@@ -258,12 +259,12 @@ fn cures(page: &mut Page, view: &WeighView) {
     }
 }
 
-fn warp(page: &mut Page, view: &WeighView, lines: &WarpLines) {
+fn warp(page: &mut Page, lines: &WarpLines) {
     page.section("What is warp: no lead and no seat cures it");
     for sentence in &lines.sentences {
         page.paragraph(2, Tone::Plain, sentence);
     }
-    page.paragraph(2, Tone::Plain, &format!("warp at the front is known to +- {}", view.sure.warp));
+    page.paragraph(2, Tone::Plain, &lines.how_sure());
     page.gap();
     page.paragraph(0, Tone::Plain, FRAME_CAUTION);
 }

@@ -408,30 +408,6 @@ fn every_command_shows_examples_before_its_options() {
 }
 
 #[test]
-fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
-    let readme = fs::read_to_string(path).expect("the README is there");
-    let block = |nth: usize| readme.split("```text\n").nth(nth).and_then(|rest| rest.split("```").next());
-    assert_eq!(block(1), Some(run(&["plan", SPRINT]).stdout.as_str()));
-    let swapped = run(&["swap", "scenarios/three-drivers.yaml", "--time", "600", "-q"]).stdout;
-    assert!(swapped.contains(block(2).expect("a stop is shown")), "{swapped}");
-    for words in ["10 changes over 3 stops", "alone it would be 22 changes", "best possible: proved"] {
-        assert!(swapped.contains(words), "{words}: {swapped}");
-    }
-    let packed = run(&["pack", "scenarios/trip.yaml", "--time", "600", "-q"]).stdout;
-    assert!(packed.contains(block(3).expect("what to buy is shown")), "{packed}");
-    let help = ["plan", "card", "reach", "weigh", "new", "export", "learn", "swap", "pack"]
-        .map(|command| run(&[command, "--help"]).stdout)
-        .concat();
-    let words = readme.split(|next: char| !(next.is_alphanumeric() || next == '-'));
-    // `--release`, `--path` and a lone `--` belong to cargo.
-    for option in words.filter(|word| word.starts_with("--") && !["--release", "--path", "--"].contains(word))
-    {
-        assert!(help.contains(option), "{option}");
-    }
-}
-
-#[test]
 fn alternatives_are_asked_for_by_a_number_from_1_to_6() {
     for count in ["0", "7", "-1", "1.5", "many", "99999999999999999999"] {
         let run = run(&["plan", SPRINT, "--alternatives", count]);

@@ -1,0 +1,100 @@
+//! What README says, run: its outputs, its options, its commands.
+//! Takes README and the built binary; every test says in its name what must hold.
+//! Does not know whether the outputs are right; the other tests do.
+
+#[expect(dead_code, reason = "no folder is an argument here")]
+#[path = "support/folders.rs"]
+mod folders;
+#[expect(dead_code, reason = "nothing is piped here")]
+#[path = "support/run.rs"]
+mod program;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use folders::{empty_folder, names_in};
+use program::{Run, kentledge, run};
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn readme() -> String {
+    fs::read_to_string(root().join("README.md")).expect("the README is there")
+}
+
+#[test]
+fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() {
+    let readme = readme();
+    let block = |nth: usize| readme.split("```text\n").nth(nth).and_then(|rest| rest.split("```").next());
+    assert_eq!(block(1), Some(run(&["plan", "scenarios/club-sprint.yaml"]).stdout.as_str()));
+    let swapped = run(&["swap", "scenarios/three-drivers.yaml", "--time", "600", "-q"]).stdout;
+    assert!(swapped.contains(block(2).expect("a stop is shown")), "{swapped}");
+    for words in ["10 changes over 3 stops", "alone it would be 22 changes", "best possible: proved"] {
+        assert!(swapped.contains(words), "{words}: {swapped}");
+    }
+    let packed = run(&["pack", "scenarios/trip.yaml", "--time", "600", "-q"]).stdout;
+    assert!(packed.contains(block(3).expect("what to buy is shown")), "{packed}");
+    let help = ["plan", "card", "reach", "weigh", "new", "export", "learn", "swap", "pack"]
+        .map(|command| run(&[command, "--help"]).stdout)
+        .concat();
+    let words = readme.split(|next: char| !(next.is_alphanumeric() || next == '-'));
+    // `--release`, `--path` and a lone `--` belong to cargo.
+    for option in words.filter(|word| word.starts_with("--") && !["--release", "--path", "--"].contains(word))
+    {
+        assert!(help.contains(option), "{option}");
+    }
+}
+
+/// Lines that show a command of the program, without what explains them.
+fn commands(readme: &str) -> Vec<Vec<&str>> {
+    let shown = readme.lines().filter_map(|line| line.strip_prefix("    kentledge "));
+    let bare = shown.map(|line| line.split("  ").next().unwrap_or_default());
+    bare.map(|line| line.split(' ').collect()).collect()
+}
+
+/// A scenario of ours in the place of the reader's own file.
+fn lend(scenario: &str, folder: &Path) {
+    fs::copy(root().join("scenarios").join(scenario), folder.join("kart.yaml"))
+        .expect("a scenario can be copied");
+}
+
+/// The reader starts with `new`; for a team and for learning his file has to say more, so ours stands in.
+#[test]
+fn every_command_of_the_readme_runs_in_a_folder_with_the_scenarios_and_the_starter() {
+    let folder = empty_folder("readme", "commands");
+    fs::create_dir(folder.join("scenarios")).expect("a folder can be made");
+    for name in names_in(&root().join("scenarios")) {
+        let path = root().join("scenarios").join(&name);
+        if path.is_file() {
+            fs::copy(path, folder.join("scenarios").join(name)).expect("a scenario can be copied");
+        }
+    }
+    let readme = readme();
+    let commands = commands(&readme);
+    assert!(commands.len() > 20 && commands[0][..2] == ["new", "kart.yaml"], "{commands:?}");
+    let mut starter = String::new();
+    for command in &commands {
+        let own = command.contains(&"kart.yaml");
+        match command[0] {
+            "swap" if own => lend("three-drivers.yaml", &folder),
+            "learn" if own => lend("second-weighing.yaml", &folder),
+            _ if !starter.is_empty() => {
+                fs::write(folder.join("kart.yaml"), &starter).expect("a file can be written");
+            }
+            _ => {}
+        }
+        let run: Run = kentledge(command).current_dir(&folder).output().expect("the program starts").into();
+        // A target that is out of band, as it is on the pads of the starter, is an answer too.
+        let is_answer = run.code == Some(0) || (run.code == Some(1) && command[0] == "weigh");
+        assert!(is_answer, "{command:?} ends with {:?}: {}", run.code, run.stderr);
+        if command[0] == "new" {
+            starter = fs::read_to_string(folder.join("kart.yaml")).expect("`new` writes it");
+        }
+        let files =
+            command.iter().filter(|word| [".html", ".svg", ".mps"].iter().any(|end| word.ends_with(end)));
+        for file in files {
+            assert!(folder.join(file).exists(), "{command:?} does not write {file}");
+        }
+    }
+}

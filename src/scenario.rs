@@ -13,6 +13,7 @@ mod consistency;
 mod doubts;
 mod drivers;
 mod easing;
+mod estimate;
 mod format;
 mod heights;
 mod history;
@@ -283,6 +284,8 @@ pub struct Driver {
     pub mass: Mass,
     /// Where the mass acts with the seat where it is now, if known.
     pub acts: Option<Point>,
+    /// Whose place that is, as an index, where nobody told this driver's own.
+    pub place_of: Option<usize>,
     /// How high it acts above the ground; zero unless a target of height needs it.
     pub height: Length,
     /// A weighing with this driver in the seat, if there is one of his own.

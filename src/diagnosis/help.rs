@@ -121,7 +121,8 @@ impl Fault {
                 format!("add `bolts:` to `{mount}`: how many hold its lead")
             }
             Fault::DriverPlaceMissing { driver, aboard: Some(aboard) } => format!(
-                "only `{aboard}` was weighed: give `{driver}` an `x` and `y`, or a `weighing` of their own"
+                "give `{aboard}`, who was weighed, an `x` and `y`, which then stand for `{driver}` too; or give \
+                 `{driver}` their own, or a `weighing`"
             ),
             Fault::DriverPlaceMissing { driver, aboard: None } => format!(
                 "the seat was empty when weighed: give `{driver}` an `x` and `y`, or a \

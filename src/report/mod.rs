@@ -4,6 +4,7 @@
 
 pub mod alternatives;
 pub mod amount;
+pub mod borrowed;
 pub mod card;
 pub mod changes;
 pub mod check;

@@ -7,6 +7,7 @@ mod cases;
 mod hardware;
 
 use super::amount::{Screen, Weight, trimmed};
+use super::borrowed::{BorrowedLine, borrowed_lines};
 use super::plan::Status;
 use super::shortfall::ShortfallLines;
 use crate::scenario::{Price, Scenario, Trip};
@@ -31,6 +32,8 @@ pub struct PackView {
     pub trip: String,
     /// Whether the list has prices; without them pieces bought are counted.
     pub is_priced: bool,
+    /// Drivers whose place was taken from another.
+    pub borrowed: Vec<BorrowedLine>,
     /// The kit, or why there is none.
     pub outcome: PackOutcome,
 }
@@ -174,6 +177,9 @@ impl PackView {
             kart: scenario.kart().name.clone(),
             trip: trip_in_words(&trip),
             is_priced: trip.is_priced(),
+            borrowed: borrowed_lines(screen, scenario, |driver| {
+                trip.cases().iter().any(|case| case.driver == Some(driver))
+            }),
             outcome,
         }
     }

@@ -5,6 +5,7 @@
 
 use super::alternatives::AlternativeLines;
 use super::amount::{Screen, Weight, rounded_kg};
+use super::borrowed::{BorrowedLine, borrowed_lines};
 use super::changes::{JobLine, Placement, job_lines, placements};
 use super::help::{BindingLine, HelpLines, binding_lines};
 use super::hurdle;
@@ -66,6 +67,8 @@ pub struct PlanView {
     pub class: String,
     /// What the officials want.
     pub required: Required,
+    /// The driver, if his place was taken from another.
+    pub borrowed: Vec<BorrowedLine>,
     /// The plan, or why there is none.
     pub outcome: Outcome,
     /// What would help the plan, or cure a scenario without one; none if nobody looked.
@@ -215,6 +218,7 @@ impl PlanView {
             kart: scenario.kart().name.clone(),
             class: scenario.class().name.clone(),
             required: Required::new(screen, scenario, driver),
+            borrowed: borrowed_lines(screen, scenario, |index| driver == Some(index)),
             outcome,
             help: None,
             alternatives: None,

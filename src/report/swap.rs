@@ -3,6 +3,7 @@
 //! Does not lay anything out and does not solve.
 
 use super::amount::{Screen, Weight};
+use super::borrowed::{BorrowedLine, borrowed_lines};
 use super::changes::{JobLine, Placement, job_lines};
 use super::hurdle;
 use super::margin::{Passing, Required};
@@ -33,6 +34,8 @@ pub struct SwapView {
     pub required: Required,
     /// Who drives each stint.
     pub order: Vec<String>,
+    /// Drivers whose place was taken from another.
+    pub borrowed: Vec<BorrowedLine>,
     /// The set-up, or why there is none.
     pub outcome: SwapOutcome,
     /// Who costs the others what, and what would help; none where nothing is amiss.
@@ -194,6 +197,7 @@ impl SwapView {
             class: scenario.class().name.clone(),
             required: Required::new(screen, scenario, concerned),
             order: order.iter().map(|driver| name(*driver)).collect(),
+            borrowed: borrowed_lines(screen, scenario, |driver| order.contains(&driver)),
             outcome,
             help: None,
         }

@@ -44,7 +44,9 @@ impl Scenario {
         }
         for (driver, acts) in scenario.drivers.iter_mut().zip(&beliefs.drivers) {
             driver.acts = *acts;
+            driver.place_of = None;
         }
+        scenario.lend_places();
         scenario.kart.chassis.roll_share = beliefs.roll_share;
         scenario.kart.chassis.warp_rate_kg_per_mm = beliefs.warp_rate_kg_per_mm;
         scenario

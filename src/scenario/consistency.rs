@@ -173,6 +173,7 @@ pub(super) fn drivers(
             name: driver.name.clone(),
             mass,
             acts: driver.acts,
+            place_of: None,
             height: driver.height,
             weighing: own.cloned(),
         }));
@@ -263,13 +264,17 @@ pub(super) fn parts_fit(
     }
 }
 
-/// Notes drivers whose corners cannot be told: nobody knows where they act, and they were not the one
-/// weighed.
+/// Notes drivers whose corners cannot be told: nobody knows where they act, they were not the one weighed, and nobody can
+/// lend them a place.
 pub(super) fn places_known(listed: &[ListedDriver], main: &Weighing) {
     let aboard = main.aboard.driver;
     let by_place = |index: usize| Some(index) != aboard && listed[index].weighing.is_none();
+    let is_lent = match aboard {
+        Some(aboard) => listed[aboard].acts.is_some(),
+        None => listed.iter().any(|other| other.acts.is_some()),
+    };
     for (index, driver) in listed.iter().enumerate() {
-        if by_place(index) && driver.acts.is_none() {
+        if by_place(index) && driver.acts.is_none() && !is_lent {
             driver.value.note_key(Fault::DriverPlaceMissing {
                 driver: driver.name.clone(),
                 aboard: aboard.map(|index| listed[index].name.clone()),

@@ -181,9 +181,9 @@ impl Scenario {
     }
 
     /// Lets a driver act further forward, at every weighing too: with him aboard the pads would have shown otherwise by just
-    /// that. None where nobody knows where he acts, or if it would no longer be between the axles.
+    /// that. None where nobody has told where he acts, or if it would no longer be between the axles.
     fn seat_further(&mut self, driver: usize, forward: Length) -> Option<()> {
-        let sits = self.drivers[driver].acts?;
+        let sits = self.drivers[driver].acts.filter(|_| self.drivers[driver].place_of.is_none())?;
         let acts = Point { x: Length::from_mm(sits.x.mm() + forward.mm()), y: sits.y };
         if !(0.0..=self.kart.chassis.wheelbase.mm()).contains(&acts.x.mm()) {
             return None;

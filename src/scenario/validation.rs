@@ -157,7 +157,7 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     };
     trip_in_range(&scenario, trip_value.as_ref());
     consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
-    let scenario = history.beliefs.map_or_else(|| scenario.clone(), |beliefs| scenario.believing(&beliefs));
+    let scenario = scenario.believing(&history.beliefs.unwrap_or_else(|| scenario.beliefs()));
     consistency::sums_in_range(&scenario, targets_value.as_ref().or(kart_value.as_ref()));
     Some(scenario)
 }

@@ -7,8 +7,8 @@ use super::cause::Cause;
 use super::{Estimate, combined, pads, standard};
 use crate::counts::Counts;
 use crate::height::{Height, Limits};
-use crate::scenario::{Means, Moment, Scenario, Weighing};
-use crate::statics::Corners;
+use crate::scenario::{Driver, Means, Moment, Scenario, Weighing};
+use crate::statics::{Corners, Point};
 use crate::units::{Length, Mass};
 
 /// A number of the scenario.
@@ -137,14 +137,10 @@ impl Input {
             Number::DriverZ(index) => shifted.drivers[index].height = length(base.drivers[index].height),
             Number::DriverMass(index) => shifted.drivers[index].mass = mass(base.drivers[index].mass),
             Number::DriverX(index) => {
-                if let (Some(from), Some(to)) = (base.drivers[index].acts, &mut shifted.drivers[index].acts) {
-                    to.x = length(from.x);
-                }
+                each_place(base, shifted, index, |from, to| to.x = length(from.x));
             }
             Number::DriverY(index) => {
-                if let (Some(from), Some(to)) = (base.drivers[index].acts, &mut shifted.drivers[index].acts) {
-                    to.y = length(from.y);
-                }
+                each_place(base, shifted, index, |from, to| to.y = length(from.y));
             }
         }
     }
@@ -155,6 +151,18 @@ fn shift_readings(base: &Scenario, shifted: &mut Scenario, driver: Option<usize>
     let (from, to) = (weighing_of(base, driver), weighing_mut(shifted, driver));
     let shift = shift.kg();
     to.readings = std::array::from_fn(|pad| from.readings[pad] + shift_of(shift[pad]));
+}
+
+/// The place of a driver, and that of everybody who has borrowed it: they err with him.
+fn each_place(base: &Scenario, shifted: &mut Scenario, driver: usize, shift: impl Fn(Point, &mut Point)) {
+    let drivers = base.drivers.iter().zip(&mut shifted.drivers).enumerate();
+    for (_, (from, to)) in
+        drivers.filter(|(index, (from, _))| *index == driver || from.place_of == Some(driver))
+    {
+        if let (Some(from), Some(to)) = (from.acts, &mut to.acts) {
+            shift(from, to);
+        }
+    }
 }
 
 /// What the pads may have got wrong at the weighing of a driver.
@@ -266,11 +274,16 @@ pub fn of_state(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     inputs.extend(tanks.chain(mounts).map(|number| Input::new(number, Cause::Places, place)));
     inputs.extend(of_masses(scenario, driver));
     let aboard = weighing_of(scenario, driver).aboard.driver;
-    let acts = standard::of_limit(within.driver_place.mm());
     // A driver who was weighed in the seat cancels, unless the seat has moved since.
-    for index in [aboard, driver].into_iter().flatten().collect::<std::collections::BTreeSet<usize>>() {
-        inputs.push(Input::new(Number::DriverX(index), Cause::Driver, acts));
-        inputs.push(Input::new(Number::DriverY(index), Cause::Driver, acts));
+    let seated: std::collections::BTreeSet<usize> = [aboard, driver].into_iter().flatten().collect();
+    let lenders = seated.iter().filter_map(|index| scenario.drivers()[*index].place_of);
+    for index in lenders.chain(seated.iter().copied()).collect::<std::collections::BTreeSet<usize>>() {
+        let [x, y] = match scenario.drivers()[index].place_of {
+            Some(_) => Driver::borrowed_within(),
+            None => [within.driver_place; 2],
+        };
+        inputs.push(Input::new(Number::DriverX(index), Cause::Driver, standard::of_limit(x.mm())));
+        inputs.push(Input::new(Number::DriverY(index), Cause::Driver, standard::of_limit(y.mm())));
     }
     inputs.extend(of_heights(scenario));
     inputs

@@ -5,6 +5,7 @@
 //! Does not round: the views have done so.
 
 mod alternatives;
+mod borrowed;
 mod card;
 mod changes;
 mod explain;

@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use super::borrowed::BorrowedEntry;
 use super::changes::PlacementEntry;
 use super::plan::{ShortfallEntry, shortfall};
 use super::{Frame, MarginEntry, ResidualEntry};
@@ -32,6 +33,8 @@ struct PackAnswer<'v> {
     beyond: Vec<BeyondEntry<'v>>,
     hardware: Option<HardwareEntry<'v>>,
     proof: &'v [String],
+    /// Drivers known only by a dressed mass.
+    estimated_places: Vec<BorrowedEntry<'v>>,
     bound: Option<&'v str>,
     never_legal: Vec<ShortEntry<'v>>,
     kits_tried: Option<u64>,
@@ -258,6 +261,7 @@ pub fn pack(view: &PackView, frame: Frame) -> String {
         beyond: Vec::new(),
         hardware: None,
         proof: &[],
+        estimated_places: BorrowedEntry::of(&view.borrowed),
         bound: None,
         never_legal: Vec::new(),
         kits_tried: None,

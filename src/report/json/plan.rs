@@ -5,6 +5,7 @@
 use serde::Serialize;
 
 use super::alternatives::AlternativesEntry;
+use super::borrowed::BorrowedEntry;
 use super::changes::{AdjusterEntry, ChangeEntry, PlacementEntry};
 use super::help::{BindingEntry, EasingEntry, HelpEntry};
 use super::sure::SureEntry;
@@ -35,6 +36,8 @@ struct PlanAnswer<'v> {
     /// The kart as it is, in the keys of the plan.
     now: Option<EarlierEntry>,
     assumptions: &'v [String],
+    /// The driver, if known only by a dressed mass.
+    estimated_places: Vec<BorrowedEntry<'v>>,
     margin: MarginEntry,
     divisible: Option<DivisibleEntry<'v>>,
     in_the_way: &'v [String],
@@ -210,6 +213,7 @@ pub fn plan(view: &PlanView, frame: Frame) -> String {
         plus_minus: None,
         now: None,
         assumptions: &[],
+        estimated_places: BorrowedEntry::of(&view.borrowed),
         margin: MarginEntry::new(&view.required, None, None),
         divisible: None,
         in_the_way: &[],

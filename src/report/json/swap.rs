@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use super::borrowed::BorrowedEntry;
 use super::changes::{ChangeEntry, PlacementEntry};
 use super::plan::{EarlierEntry, GoalEntry, ShortfallEntry, StatesEntry, SureStatesEntry, shortfall};
 use super::team_help::TeamHelpEntries;
@@ -27,6 +28,8 @@ struct SwapAnswer<'v> {
     minutes: Option<f64>,
     planned_alone: Option<AloneEntry>,
     remarks: &'v [String],
+    /// Drivers known only by a dressed mass.
+    estimated_places: Vec<BorrowedEntry<'v>>,
     /// Who cannot be legal even alone, if that is why there is no set-up.
     not_even_alone: Option<&'v str>,
     shortfall: Option<ShortfallEntry<'v>>,
@@ -104,6 +107,7 @@ pub fn swap(view: &SwapView, frame: Frame) -> String {
         minutes: None,
         planned_alone: None,
         remarks: &[],
+        estimated_places: BorrowedEntry::of(&view.borrowed),
         not_even_alone: None,
         shortfall: None,
         help: view.help.as_ref().map(TeamHelpEntries::new).unwrap_or_default(),

@@ -56,6 +56,7 @@ fn verdict(view: &PackView, lines: &KitLines) -> Markup {
 /// What to buy, to take and to leave, with what it is bolted on with; and what every piece is for.
 fn check_list(view: &PackView, lines: &KitLines) -> Page {
     let hardware = lines.hardware.as_ref();
+    let borrowed = view.borrowed.iter().map(|line| &line.words);
     let bolts = hardware.map_or(0, |list| list.bolts.len() + list.mounts.len() + list.remarks.len() + 5);
     let left = 2 * (lines.buy.len() + lines.take.len()) + lines.leave.len() + bolts;
     let lost = lines.smaller.as_ref().map_or(0, |smaller| 2 * smaller.lost.len() + 2);
@@ -74,7 +75,7 @@ fn check_list(view: &PackView, lines: &KitLines) -> Page {
                 @if let Some(list) = hardware { (to_bolt(list)) }
                 (pieces("Leave at home", &lines.leave))
                 @if let Some(list) = hardware { (bolts_by_mount(&list.mounts)) }
-                (parts::sentences("How sure this is", lines.proof.iter().map(String::as_str)))
+                (parts::sentences("How sure this is", lines.proof.iter().chain(borrowed).map(String::as_str)))
                 (parts::sentences("Not as it should be", hardware.iter().flat_map(|list| &list.remarks).map(String::as_str)))
             }
             div class="tables" {

@@ -63,9 +63,10 @@ fn status(view: &PlanView) -> String {
 fn legal_plan(view: &PlanView, lines: &PlanLines, ground: &GroundView) -> Markup {
     let weighed_at = view.required.weighed_at;
     let helps = view.help.as_ref().map(HelpLines::would_help).unwrap_or_default();
+    let borrowed = view.borrowed.iter().map(|line| &line.words);
     let outlook = html! {
         (parts::sentences("What would help, each alone", helps.iter().map(String::as_str)))
-        (parts::sentences("How sure this is", view.proofs(lines).iter().map(String::as_str)))
+        (parts::sentences("How sure this is", view.proofs(lines).iter().chain(borrowed).map(String::as_str)))
     };
     // Below the picture where the mounts leave more room than what has to be said beside it.
     let (left, right) = lines_of_columns(lines);

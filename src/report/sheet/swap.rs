@@ -61,8 +61,11 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
     // Lists stand beside each other, tables too.
     let lists: usize = listed().map(|list| jobs::lines(&list.jobs) + 2).sum();
     let help = view.help.as_ref().map_or(0, |help| help.who().len() + 2 * help.would_help().len());
-    let all =
-        lists.div_ceil(2) + rows.max(lines.drivers.len() + lines.base.len() + 4) + lines.remarks.len() + help;
+    let all = lists.div_ceil(2)
+        + rows.max(lines.drivers.len() + lines.base.len() + 4)
+        + lines.remarks.len()
+        + 2 * view.borrowed.len()
+        + help;
     let proofs = view.proofs(lines);
     let first = view.order.first().map_or("", String::as_str);
     let body = html! {
@@ -91,7 +94,7 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
             div class="tables" {
                 (officials(lines, unit))
                 (base(&lines.base, ground, unit))
-                (parts::sentences("To know", lines.remarks.iter().map(String::as_str)))
+                (parts::sentences("To know", lines.remarks.iter().chain(borrowed(view)).map(String::as_str)))
                 (helps(view))
                 (parts::sentences("How sure this is", proofs.iter().map(String::as_str)))
             }
@@ -313,6 +316,10 @@ fn arrivals<'v>(view: &SwapView, lines: &'v SetupLines, driver: &str) -> Vec<Arr
     first.into_iter().chain(later).collect()
 }
 
+fn borrowed(view: &SwapView) -> impl Iterator<Item = &String> {
+    view.borrowed.iter().map(|line| &line.words)
+}
+
 /// Who costs the others what, and what would help.
 fn helps(view: &SwapView) -> Markup {
     let (who, would_help) =
@@ -331,11 +338,12 @@ fn no_setup(view: &SwapView, ground: Option<&GroundView>) -> Page {
             html! {
                 (words) " for " (name(driver)) ", even alone on the kart: " (parts::typeset(&shortfall.headline(&view.required)))
             },
-            shortfall.limits.iter().map(String::as_str).collect(),
+            shortfall.limits.iter().chain(borrowed(view)).map(String::as_str).collect(),
         ),
-        SwapOutcome::NoCommonBase { reasons } => {
-            (html! { (words) " for all of them" }, reasons.iter().map(String::as_str).collect())
-        }
+        SwapOutcome::NoCommonBase { reasons } => (
+            html! { (words) " for all of them" },
+            reasons.iter().chain(borrowed(view)).map(String::as_str).collect(),
+        ),
         SwapOutcome::OutOfTime | SwapOutcome::Setup(_) => (html! { (words) }, vec![NOTHING_FOUND]),
     };
     let facts = html! {

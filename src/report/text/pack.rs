@@ -99,7 +99,7 @@ fn kit(page: &mut Page, view: &PackView, lines: &KitLines) {
         hardware(page, list);
     }
     page.section("How sure this is");
-    for sentence in &lines.proof {
+    for sentence in lines.proof.iter().chain(view.borrowed.iter().map(|line| &line.words)) {
         page.paragraph(2, Tone::Plain, sentence);
     }
     care(page, LEAD_CAUTIONS);

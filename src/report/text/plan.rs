@@ -307,7 +307,8 @@ fn mounts(page: &mut Page, view: &PlanView, lines: &PlanLines) {
 
 fn proof(page: &mut Page, view: &PlanView, lines: &PlanLines) {
     page.section("How sure this is");
-    for sentence in view.proofs(lines).iter().chain(&lines.assumptions) {
+    let borrowed = view.borrowed.iter().map(|line| &line.words);
+    for sentence in view.proofs(lines).iter().chain(borrowed).chain(&lines.assumptions) {
         page.paragraph(2, Tone::Plain, sentence);
     }
 }

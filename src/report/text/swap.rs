@@ -36,6 +36,11 @@ pub fn swap(view: &SwapView, width: usize) -> String {
             page.paragraph(2, Tone::Plain, NOTHING_FOUND);
         }
     }
+    if !matches!(view.outcome, SwapOutcome::Setup(_)) {
+        for line in &view.borrowed {
+            page.paragraph(2, Tone::Plain, &line.words);
+        }
+    }
     if let (Some(help), false) = (&view.help, matches!(view.outcome, SwapOutcome::Setup(_))) {
         team_help(&mut page, help);
     }
@@ -49,6 +54,9 @@ fn setup(page: &mut Page, view: &SwapView, lines: &SetupLines) {
     page.paragraph(2, Tone::Plain, &lines.work_alone());
     for remark in &lines.remarks {
         page.paragraph(2, Tone::Plain, remark);
+    }
+    for line in &view.borrowed {
+        page.paragraph(2, Tone::Plain, &line.words);
     }
     let first = view.order.first().map_or("", String::as_str);
     jobs(page, &format!("Before the first stint, for {first}"), &lines.preparation);

@@ -12,9 +12,9 @@ use super::descend::{Descent, Finish};
 use super::lesson::Lesson;
 use super::{End, Found, Guard, Limits, Objective, Outcome, Search};
 
-/// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes. A plan
-/// that is found on the way gets one step for each.
-const STEPS_AT_A_LESSON: u64 = 16;
+/// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes. The first
+/// pause comes too early for it: most goals that reach it end soon after.
+const STEPS_PER_NODE: u64 = 16;
 
 /// How far the search has come in one combination of settings.
 struct Climb {
@@ -45,8 +45,8 @@ impl Search<'_> {
     /// relaxation is far from the truth this asks often for little; so once its nodes are spent, the search asks for
     /// anything better than the best plan known instead, and proves the rest in one go.
     ///
-    /// Where that takes long, the best plan is polished, and a quarter of the nodes go to the other way out: any plan within
-    /// the resolution of the bound. A few grams less in the plan can save the proof of those grams, which costs the most.
+    /// Where that takes long, the best plan is polished and regrouped, and a quarter of the nodes go to the other way out: any
+    /// plan within the resolution of the bound. A few grams less in the plan can save the proof of those grams, which costs the most.
     pub fn minimise(
         &mut self,
         objective: Objective,
@@ -151,7 +151,7 @@ impl Search<'_> {
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
         let is_long = climb.spent >= self.scouting_nodes;
         let descent = Descent::new(self, objective, tightened, resolution, enough, last_node, guard);
-        let (found, finish) = descent.polishing(is_long.then_some(climb.spent)).run();
+        let (found, finish) = descent.polishing(is_long).run();
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
         climb.spent += self.nodes - before;
         if asks_near {
@@ -176,8 +176,10 @@ impl Search<'_> {
                 climb.scouting *= 8;
                 climb.next_lesson = climb.spent + climb.scouting;
                 self.learn(std::mem::take(&mut climb.lesson));
+                let steps = climb.spent.saturating_sub(self.scouting_nodes).saturating_mul(STEPS_PER_NODE);
                 *best = best.take().map(|found| {
-                    self.polish(found, objective, &limits, climb.spent.saturating_mul(STEPS_AT_A_LESSON))
+                    let polished = self.polish(found, objective, &limits);
+                    self.regrouped(polished, objective, &limits, steps)
                 });
                 // What has just been learned may prove more from the start.
                 climb.is_bounded = false;

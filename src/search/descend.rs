@@ -81,8 +81,8 @@ pub(super) struct Descent<'s, 'm, 'g> {
     found: Option<Found>,
     /// The run ends when the search has visited so many nodes.
     last_node: u64,
-    /// Steps with which plans are polished before they are kept; worth their while only in long searches.
-    polish_steps: Option<u64>,
+    /// Whether plans are polished before they are kept; worth its while only in long searches.
+    polishes: bool,
     /// From this node on, shifts of mass are rationed if few changes are allowed.
     rationed_from: u64,
     is_rationed: bool,
@@ -123,7 +123,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             moves: Vec::new(),
             found: None,
             last_node,
-            polish_steps: None,
+            polishes: false,
             rationed_from: search.nodes + search.rationing_nodes,
             is_rationed: search.is_rationed(&limits),
             end: None,
@@ -139,9 +139,9 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         descent
     }
 
-    /// The same, but plans are polished with so many steps before they are kept.
-    pub(super) fn polishing(self, steps: Option<u64>) -> Self {
-        Descent { polish_steps: steps, ..self }
+    /// The same, but plans are polished before they are kept.
+    pub(super) fn polishing(self, polishes: bool) -> Self {
+        Descent { polishes, ..self }
     }
 
     /// Runs to the end: the best plan found, and why the run ended.
@@ -412,10 +412,8 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
     }
 
     fn keep(&mut self, found: Found) {
-        let found = match self.polish_steps {
-            Some(steps) => self.search.polish(found, self.objective, &self.limits, steps),
-            None => found,
-        };
+        let found =
+            if self.polishes { self.search.polish(found, self.objective, &self.limits) } else { found };
         let value = self.objective.of(&found.values);
         self.found = Some(found);
         if value <= self.enough {

@@ -1,4 +1,4 @@
-//! A better plan near a plan: one piece put elsewhere, or two at once, as long as that helps; then whole places (`regroup`).
+//! A better plan near a plan: one piece put elsewhere, or two at once, as long as that helps.
 //! Takes a plan within limits and an objective; gives a plan that is at least as good, within the same limits.
 //! Proves nothing and cuts nothing; what it finds only lets the search ask for less.
 //!
@@ -23,23 +23,18 @@ struct Step {
 }
 
 impl Search<'_> {
-    /// The best plan that steps towards smaller values reach, with the settings of `found`; `effort` goes to regrouping.
+    /// The best plan that steps towards smaller values reach, with the settings of `found`.
     ///
-    /// Steps cost changes, so where changes are counted none is tried.
-    pub(super) fn polish(
-        &self,
-        mut found: Found,
-        objective: Objective,
-        limits: &Limits,
-        effort: u64,
-    ) -> Found {
-        if objective != Objective::Work {
-            let targets = self.model.targets_at(found.counts.settings());
-            while let Some(better) = self.polish_once(&found, objective, limits, &targets) {
-                found = better;
-            }
+    /// Steps cost changes, so where changes are counted nothing is tried.
+    pub(super) fn polish(&self, mut found: Found, objective: Objective, limits: &Limits) -> Found {
+        if objective == Objective::Work {
+            return found;
         }
-        self.regrouped(found, objective, limits, effort)
+        let targets = self.model.targets_at(found.counts.settings());
+        while let Some(better) = self.polish_once(&found, objective, limits, &targets) {
+            found = better;
+        }
+        found
     }
 
     /// The best of all plans that are one or two steps away, if it is better.

@@ -1,6 +1,6 @@
 //! A better plan near a plan: everything that lies in a few places laid out anew.
 //! Takes a plan within limits, an objective and an effort; gives a plan that is at least as good, within the same limits.
-//! Proves nothing and cuts nothing, like `polish`, which exchanges single pieces and gets stuck earlier.
+//! Proves nothing and cuts nothing, like `polish`, which exchanges single pieces, costs less and gets stuck earlier.
 //!
 //! Where extreme mounts have to be filled to the brim, a better filling differs from a good one in several pieces at once,
 //! and no exchange of one or two leads there. Two, three or four places hold few pieces, so their layouts can be gone

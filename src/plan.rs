@@ -152,6 +152,11 @@ pub enum Breach {
         /// The mount.
         mount: usize,
     },
+    /// An adjuster that may not be set for one driver alone was set otherwise than now.
+    NotQuick {
+        /// The adjuster.
+        adjuster: usize,
+    },
     /// More lead than the rules allow.
     MostLead {
         /// All lead on the kart.
@@ -177,6 +182,9 @@ impl fmt::Display for Breach {
             Breach::Pieces { mount } => write!(f, "more pieces on mount {mount} than it may take"),
             Breach::Kind { kind, mount } => write!(f, "kind {kind} is refused on mount {mount}"),
             Breach::Locked { mount } => write!(f, "mount {mount} is locked and was changed"),
+            Breach::NotQuick { adjuster } => {
+                write!(f, "adjuster {adjuster} is not quick and was set otherwise than now")
+            }
             Breach::MostLead { lead } => {
                 write!(f, "{:.6} kg of lead is more than the rules allow", lead.kg())
             }

@@ -73,7 +73,7 @@ const EXACT: [&str; 48] = [
     "expanded_uncertainty_kg",
 ];
 
-const TEAMS: [&str; 2] = ["two-drivers", "three-drivers"];
+const TEAMS: [&str; 3] = ["two-drivers", "three-drivers", "seat-on-pins"];
 
 fn shipped(stem: &str) -> String {
     format!("{}/scenarios/{stem}.yaml", env!("CARGO_MANIFEST_DIR"))

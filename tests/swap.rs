@@ -6,7 +6,7 @@ use std::sync::atomic::AtomicBool;
 
 use kentledge::counts::Counts;
 use kentledge::goal::Goal;
-use kentledge::model::{Cell, Model};
+use kentledge::model::{Cell, Model, TargetRow};
 use kentledge::plan::Plan;
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Patience, Proof};
@@ -22,7 +22,7 @@ mod teams;
 
 use cases::{Draw, Lead};
 use enumeration::all_counts;
-use teams::Team;
+use teams::{Levers, Team};
 
 /// Enumerations beyond this many set-ups are left to smaller seeds.
 const MOST_SETUPS: usize = 400_000;
@@ -50,9 +50,31 @@ fn read(text: &str) -> Scenario {
     }
 }
 
+/// Every way to set the adjusters that may differ between drivers, all others as they are now.
+fn all_ways(scenario: &Scenario) -> Vec<Vec<u16>> {
+    let mut ways = vec![Vec::new()];
+    for adjuster in scenario.adjusters() {
+        let settings =
+            if adjuster.quick { 0..adjuster.settings.len() } else { adjuster.now..adjuster.now + 1 };
+        let with = |way: &Vec<u16>| -> Vec<Vec<u16>> {
+            settings.clone().map(|setting| [way.as_slice(), &[setting as u16]].concat()).collect()
+        };
+        ways = ways.iter().flat_map(with).collect();
+    }
+    ways
+}
+
+/// Changes from one driver's plan to the next one's, settings included.
+fn changes(scenario: &Scenario, before: &Counts, after: &Counts) -> i64 {
+    let adjusters = scenario.adjusters().iter().enumerate();
+    let set = adjusters.map(|(index, adjuster)| {
+        adjuster.changes(before.setting(index, adjuster.now), after.setting(index, adjuster.now))
+    });
+    i64::from(before.changes_to(after) + set.sum::<u32>())
+}
+
 /// Sums of gains and slacks of one target.
-fn sums(model: &Model, target: usize, counts: &Counts) -> (i64, i64) {
-    let row = &model.targets[target];
+fn sums(model: &Model, row: &TargetRow, counts: &Counts) -> (i64, i64) {
     counts.placed().fold((0, 0), |(x, tau), (kind, mount, count)| {
         let gain = row.gain_ng[kind * model.mounts.len() + mount];
         (x + gain * i64::from(count), tau + row.slack_ng[kind] * i64::from(count))
@@ -96,19 +118,24 @@ fn all_setups(
     let mut bases: HashMap<Vec<u32>, Vec<Vec<Candidate>>> = HashMap::new();
     for (position, driver) in drivers.iter().enumerate() {
         let model = Model::new(scenario, Some(*driver));
-        for counts in legal_plans(&model)? {
-            let targets = 0..model.targets.len();
-            let miss = |t: usize, counts: &Counts| {
-                let (x, tau) = sums(&model, t, counts);
-                model.targets[t].band_ng(x, tau)
-            };
+        let miss = |row: &TargetRow, counts: &Counts| {
+            let (x, tau) = sums(&model, row, counts);
+            row.band_ng(x, tau)
+        };
+        let own = &alone[position];
+        let own_misses: Vec<i64> =
+            model.targets_at(own.settings()).iter().map(|row| miss(row, own)).collect();
+        let plans = legal_plans(&model)?;
+        for (way, lead) in all_ways(scenario).iter().flat_map(|way| plans.iter().map(move |lead| (way, lead)))
+        {
+            let counts = lead.clone().with_settings(way);
+            let targets = model.targets_at(way);
             let candidate = Candidate {
                 excess_ng: model.values(&counts).mass_ng - own_ng[position],
-                band_ng: targets
-                    .clone()
-                    .map(|t| (miss(t, &counts) - miss(t, &alone[position])).max(0))
+                band_ng: std::iter::zip(targets.iter(), &own_misses)
+                    .map(|(row, own_ng)| (miss(row, &counts) - own_ng).max(0))
                     .collect(),
-                close_ng: targets.map(|t| model.targets[t].close_ng(sums(&model, t, &counts).0)).collect(),
+                close_ng: targets.iter().map(|row| row.close_ng(sums(&model, row, &counts).0)).collect(),
                 counts,
             };
             let base = bases.entry(slow_part(scenario, &model, &candidate.counts)).or_default();
@@ -127,12 +154,13 @@ fn all_setups(
     let mut setups = Vec::new();
     for base in bases.values() {
         let mut chosen: Vec<&Candidate> = Vec::new();
-        combine(base, &stints, &mut chosen, &mut setups);
+        combine(scenario, base, &stints, &mut chosen, &mut setups);
     }
     Some(setups)
 }
 
 fn combine<'c>(
+    scenario: &Scenario,
     base: &'c [Vec<Candidate>],
     stints: &[usize],
     chosen: &mut Vec<&'c Candidate>,
@@ -144,9 +172,8 @@ fn combine<'c>(
         let summed = |of: &dyn Fn(&Candidate, usize) -> i64| {
             (0..targets).map(|t| worst(&|candidate| of(candidate, t))).sum::<i64>()
         };
-        let work = stints
-            .windows(2)
-            .map(|pair| i64::from(chosen[pair[0]].counts.changes_to(&chosen[pair[1]].counts)));
+        let work =
+            stints.windows(2).map(|pair| changes(scenario, &chosen[pair[0]].counts, &chosen[pair[1]].counts));
         setups.push([
             worst(&|candidate| candidate.excess_ng),
             worst(&|candidate| candidate.band_ng.iter().sum()),
@@ -157,7 +184,7 @@ fn combine<'c>(
     }
     for candidate in &base[chosen.len()] {
         chosen.push(candidate);
-        combine(base, stints, chosen, setups);
+        combine(scenario, base, stints, chosen, setups);
         chosen.pop();
     }
 }
@@ -201,11 +228,42 @@ fn tiny_team(seed: u64) -> Team {
         out_of_reach: draw.chance(0.3),
         exact: draw.chance(0.3).then(|| draw.rounded(0.0, 2.0, 1)),
         returns: draw.below(3),
+        levers: Levers::default(),
+    }
+}
+
+/// A team whose kart has one or two quick adjusters, some beside others that are not, and lead that may ride on the seat.
+fn set_team(seed: u64) -> Team {
+    let mut draw = Draw::new(seed ^ 0x5E77_1465);
+    let mut levers = Levers { slow: draw.chance(0.3), rides: draw.chance(0.6), ..Levers::default() };
+    for _ in 0..=draw.below(2) {
+        match draw.below(6) {
+            0..3 => levers.holes = 2 + draw.below(3),
+            3 => levers.washers = 2 + draw.below(2),
+            4 => levers.steps = 2 + draw.below(2),
+            _ => levers.tank = true,
+        }
+    }
+    let mounts = 2 + draw.below(2);
+    let drivers = if draw.chance(0.25) { 3 } else { 2 };
+    Team {
+        drivers,
+        pieces: 2 + draw.below(if drivers == 2 && mounts == 2 { 3 } else { 2 }),
+        mounts,
+        quick: draw.below(mounts),
+        needed_kg: (0.3, 3.0),
+        exact: draw.chance(0.4).then(|| draw.rounded(0.0, 3.0, 1)),
+        levers,
+        ..tiny_team(seed)
     }
 }
 
 fn check_seed(seed: u64) -> &'static str {
-    let text = teams::scenario(&tiny_team(seed), seed);
+    check_team(&tiny_team(seed), seed)
+}
+
+fn check_team(team: &Team, seed: u64) -> &'static str {
+    let text = teams::scenario(team, seed);
     let scenario = read(&text);
     let order = stints(&scenario, &[]).expect("a team drives");
     match answer(&scenario) {
@@ -217,7 +275,13 @@ fn check_seed(seed: u64) -> &'static str {
             };
             let heavy = found.goals[0].bound > 0;
             check_goals(&found, setups, &text);
-            if heavy { "heavier" } else { "set-up" }
+            let settings = |plan: &Plan| plan.measured().counts.settings().to_vec();
+            let first = settings(&found.plans[0]);
+            match (found.plans.iter().any(|plan| settings(plan) != first), heavy) {
+                (true, _) => "set otherwise",
+                (false, true) => "heavier",
+                (false, false) => "set-up",
+            }
         }
         Answer::NotEvenAlone { driver, .. } => {
             let Some(plans) = legal_plans(&Model::new(&scenario, Some(driver))) else { return "too many" };
@@ -245,6 +309,18 @@ fn every_goal_of_every_team_equals_full_enumeration() {
     let of = |kind: &str| seen.get(kind).copied().unwrap_or(0);
     // The families are meant to hold every kind of answer; an empty one would check nothing.
     assert!(of("set-up") >= 400 && of("heavier") >= 150 && of("not alone") >= 100, "{seen:?}");
+}
+
+/// The same where seats, washers, bars and tanks are quick: what they take counts as lead does, whatever rides on them.
+#[test]
+fn every_goal_of_every_team_with_quick_adjusters_equals_full_enumeration() {
+    let mut seen = std::collections::BTreeMap::new();
+    for seed in 0..700 {
+        *seen.entry(check_team(&set_team(seed), seed)).or_insert(0) += 1;
+    }
+    let of = |kind: &str| seen.get(kind).copied().unwrap_or(0);
+    assert!(of("set otherwise") >= 100 && of("set-up") >= 200 && of("heavier") >= 50, "{seen:?}");
+    assert!(of("too many") <= 50, "{seen:?}");
 }
 
 /// With every mount quick the plans made alone are a set-up like any other, so the team's can only be better.
@@ -302,4 +378,14 @@ fn orders_that_are_no_change_of_driver_are_refused() {
     for refused in [&[0, 0][..], &[0, 1, 1], &[2]] {
         assert_eq!(stints(&scenario, refused).expect_err("refused").code(), "K021", "{refused:?}");
     }
+}
+
+#[test]
+fn more_ways_to_set_quick_adjusters_than_can_be_compared_are_refused() {
+    let levers = Levers { holes: 40, washers: 13, steps: 5, ..Levers::default() };
+    let team = Team { levers, ..Team::usual(2, 4, 3) };
+    let fault = stints(&read(&teams::scenario(&team, 1)), &[]).expect_err("refused");
+    assert_eq!(fault.code(), "K013", "{fault}");
+    let fewer = Team { levers: Levers { steps: 0, holes: 20, ..levers }, ..team };
+    assert!(stints(&read(&teams::scenario(&fewer, 1)), &[]).is_ok());
 }

@@ -4,12 +4,13 @@
 
 use std::time::Instant;
 
-use kentledge::diagnosis::Diagnosis;
+use kentledge::diagnosis::{Diagnosis, Fault};
 use kentledge::report::amount::Screen;
 use kentledge::report::ground::GroundView;
 use kentledge::report::swap::SwapView;
 use kentledge::report::team_help::TeamHelpLines;
 use kentledge::report::{drawing, json, sheet, text};
+use kentledge::scenario::{Lever, Scenario};
 use kentledge::tasks::swap::{self, stints};
 use kentledge::tasks::team_help::team_would_help;
 
@@ -33,11 +34,17 @@ pub(crate) fn answer(
     let named = named.collect::<Result<Vec<usize>, _>>();
     let named = named.map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)))?;
     let order = stints(scenario, &named).map_err(|fault| {
-        if names.is_empty() {
-            let place = reading.document.place_of("drivers");
-            Failure::Trouble(reading.wrong(&[Diagnosis { kind: fault, place }], "swap", options, started))
-        } else {
-            Failure::Refused(Refusal::of_fault(&fault))
+        let in_the_file = match fault {
+            Fault::TooManyWays { .. } => Some(place_of_quick_adjusters(scenario)),
+            _ => names.is_empty().then_some("drivers"),
+        };
+        match in_the_file {
+            Some(key) => {
+                let place = reading.document.place_of(key);
+                let faults = [Diagnosis { kind: fault, place }];
+                Failure::Trouble(reading.wrong(&faults, "swap", options, started))
+            }
+            None => Failure::Refused(Refusal::of_fault(&fault)),
         }
     })?;
     let found = patiently(streams, options.time, |patience| {
@@ -74,4 +81,11 @@ pub(crate) fn answer(
         (sheet::swap(&view, &grounds, &reading.imprint), Some(drawing::drawings(&grounds)))
     })?;
     Ok(Answer { shown, exit, typeset })
+}
+
+/// The setting of a file under which its quick adjusters stand.
+fn place_of_quick_adjusters(scenario: &Scenario) -> &'static str {
+    let on_the_kart = |lever: Lever| matches!(lever, Lever::Seat | Lever::Spindle { .. });
+    let quick = scenario.adjusters().iter().filter(|adjuster| adjuster.quick);
+    if quick.into_iter().all(|adjuster| on_the_kart(adjuster.lever)) { "kart" } else { "adjusters" }
 }

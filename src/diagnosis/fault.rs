@@ -283,6 +283,8 @@ pub enum Fault {
     /// K013
     TooMany { what: &'static str, most: usize, found: usize },
     /// K013
+    TooManyWays { most: usize, found: usize },
+    /// K013
     TooMuchLead { most: String },
     /// K013
     TooLargeTogether,
@@ -426,7 +428,7 @@ impl Fault {
             | F::MountBoltsMissing { .. } | F::DriverPlaceMissing { .. } | F::AboardPlaceMissing { .. }
             | F::HeightUnknown | F::HowHigh { .. }
             | F::DriverMassMissing { .. } | F::AfterWithoutDriver | F::PadMissing { .. } => "K012",
-            F::OutOfBounds { .. } | F::TooMany { .. } | F::TooMuchLead { .. } | F::TooLargeTogether => "K013",
+            F::OutOfBounds { .. } | F::TooMany { .. } | F::TooManyWays { .. } | F::TooMuchLead { .. } | F::TooLargeTogether => "K013",
             F::SuspectUnits { .. } => "K014",
             F::PartsTooHeavy { .. } | F::WeighingsDisagree { .. } | F::DerivedMass { .. }
             | F::OtherDriverAboard { .. } => "K015",

@@ -151,6 +151,9 @@ impl Fault {
             }
             Fault::OutOfBounds { lifts: false, .. } => "look at the number and its sign".into(),
             Fault::TooLargeTogether => "use target weights near 1 and the masses of one kart".into(),
+            Fault::TooManyWays { .. } => {
+                "mark only those `quick: true` that are set otherwise in a pit stop, or give them fewer settings".into()
+            }
             Fault::TooMany { .. } | Fault::TooMuchLead { .. } => "list only what one kart can carry".into(),
             Fault::SuspectUnits { other_units, .. } => format!(
                 "if the pads showed those, write `units: {other_units}`; if not, add `sure: true` \

@@ -154,6 +154,10 @@ impl fmt::Display for Fault {
                 write!(f, "`{key}` of {of} must be {wanted}, found {found}")
             }
             Fault::TooMany { what, most, found } => write!(f, "at most {most} {what} fit, found {found}"),
+            Fault::TooManyWays { most, found } => write!(
+                f,
+                "quick adjusters can be set in {found} ways for each driver; at most {most} can be compared"
+            ),
             Fault::TooLargeTogether => {
                 write!(
                     f,

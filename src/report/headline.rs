@@ -301,7 +301,7 @@ impl DriverLines {
 impl HandoverLines {
     /// `3 changes, 1.6 min`, or that nothing changes.
     pub fn work(&self) -> String {
-        if self.jobs.is_empty() {
+        if self.jobs.is_empty() && self.settings.is_empty() {
             return "nothing changes".to_owned();
         }
         format!("{}{}", changes(self.changes), in_minutes(self.minutes))

@@ -17,6 +17,8 @@ pub struct SettingLine {
     pub planned: String,
     /// Changes that it takes.
     pub changes: u32,
+    /// Minutes that it takes.
+    pub minutes: f64,
     /// Whether it moves washers at a spindle, after which the alignment is another.
     pub moves_washers: bool,
 }
@@ -26,6 +28,33 @@ impl SettingLine {
     pub fn is_job(&self) -> bool {
         self.now != self.planned
     }
+}
+
+/// One adjuster: how it is set under every driver.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SettingsLine {
+    /// Its name.
+    pub adjuster: String,
+    /// Whether it may be set in a stop.
+    pub quick: bool,
+    /// How it is set, by driver.
+    pub set: Vec<String>,
+}
+
+/// All adjusters of a team's kart by driver; none if none of them may differ.
+pub(super) fn settings_lines(scenario: &Scenario, drivers: &[&Measured]) -> Vec<SettingsLine> {
+    let adjusters = scenario.adjusters();
+    if !adjusters.iter().any(|adjuster| adjuster.quick) {
+        return Vec::new();
+    }
+    let lines = adjusters.iter().enumerate().map(|(index, adjuster)| {
+        let set = |measured: &&Measured| {
+            adjuster.settings[measured.counts.setting(index, adjuster.now)].name.clone()
+        };
+        let set = drivers.iter().map(set).collect();
+        SettingsLine { adjuster: adjuster.name.clone(), quick: adjuster.quick, set }
+    });
+    lines.collect()
 }
 
 /// Lines for all adjusters, in the order of the scenario, from how they are set now.
@@ -45,6 +74,7 @@ pub(super) fn setting_lines_from(scenario: &Scenario, before: &Counts, after: &M
             now: adjuster.settings[now].name.clone(),
             planned: adjuster.settings[planned].name.clone(),
             changes: adjuster.changes(now, planned),
+            minutes: adjuster.minutes(now, planned),
             moves_washers: matches!(adjuster.lever, Lever::Spindle { .. }) && planned != now,
         }
     });

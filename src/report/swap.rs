@@ -8,6 +8,7 @@ use super::changes::{JobLine, Placement, job_lines};
 use super::hurdle;
 use super::margin::{Passing, Required};
 use super::plan::{GoalLine, Status};
+use super::setting::{SettingLine, SettingsLine, setting_lines_from, settings_lines};
 use super::shortfall::ShortfallLines;
 use super::state::{KartLines, Known};
 use super::target::{TargetLines, target_lines};
@@ -70,6 +71,8 @@ pub struct SetupLines {
     pub drivers: Vec<DriverLines>,
     /// Every mount by every driver.
     pub mounts: Vec<MatrixLine>,
+    /// Every adjuster by every driver; none if none of them may differ.
+    pub adjusters: Vec<SettingsLine>,
     /// What stays for everybody.
     pub base: Vec<Placement>,
     /// From what is fitted now to the first stint.
@@ -131,6 +134,8 @@ pub struct MatrixLine {
 /// Jobs from one set-up to another.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HandoverLines {
+    /// What is set otherwise; it comes before the lead.
+    pub settings: Vec<SettingLine>,
     /// What is done, in order.
     pub jobs: Vec<JobLine>,
     /// Changes that this makes.
@@ -248,6 +253,7 @@ impl SetupLines {
                 })
                 .collect(),
             mounts: matrix(screen, scenario, &measured),
+            adjusters: settings_lines(scenario, &measured),
             base: placements(screen, scenario, &common(&measured)),
             preparation: HandoverLines::new(screen, scenario, scenario.fitted(), measured[0], false),
             changes: stops.iter().map(|stop| stop.handover.changes).sum(),
@@ -301,7 +307,10 @@ impl HandoverLines {
         let refitted = scenario.with_fitted(before);
         let refitted = refitted.as_ref().unwrap_or(scenario);
         let jobs = job_lines(screen, refitted, after);
-        let changes = jobs.iter().map(|job| job.count).sum();
+        let mut settings = setting_lines_from(scenario, before, after);
+        settings.retain(SettingLine::is_job);
+        let lead: u32 = jobs.iter().map(|job| job.count).sum();
+        let changes = lead + settings.iter().map(|line| line.changes).sum::<u32>();
         let with_tools = |job: &Job| {
             let mounts = match job.action {
                 Action::TakeOff { from } => [Some(from), None],
@@ -315,9 +324,11 @@ impl HandoverLines {
             !quick && !mounts.into_iter().flatten().all(is_quick)
         };
         let minutes = scenario.pit().minutes.and_then(|minutes| {
-            after.jobs(refitted).iter().map(|job| minutes_of(job, &minutes, with_tools(job))).sum()
+            let lead = after.jobs(refitted);
+            let lead: Option<f64> = lead.iter().map(|job| minutes_of(job, &minutes, with_tools(job))).sum();
+            Some(lead? + settings.iter().map(|line| line.minutes).sum::<f64>())
         });
-        HandoverLines { jobs, changes, minutes }
+        HandoverLines { settings, jobs, changes, minutes }
     }
 }
 
@@ -349,11 +360,20 @@ impl AloneLines {
             })
         };
         AloneLines {
-            changes: pairs.iter().map(|(before, after)| before.changes_to(after)).sum(),
+            changes: pairs.iter().map(|(before, after)| changes(scenario, before, after)).sum(),
             stops_with_tools: pairs.iter().filter(needs_tools).count(),
             stops: pairs.len(),
         }
     }
+}
+
+/// Changes of lead and of adjusters from one set-up to another.
+fn changes(scenario: &Scenario, before: &Counts, after: &Counts) -> u32 {
+    let adjusters = scenario.adjusters().iter().enumerate();
+    let settings = adjusters.map(|(index, adjuster)| {
+        adjuster.changes(before.setting(index, adjuster.now), after.setting(index, adjuster.now))
+    });
+    before.changes_to(after) + settings.sum::<u32>()
 }
 
 /// What all drivers have in common.
@@ -412,10 +432,13 @@ fn nothing_is_quick(scenario: &Scenario) -> Option<String> {
         let takes = place.takes.iter().zip(scenario.lead()).any(|(takes, kind)| *takes && kind.quick);
         place.quick && place.access == Access::Open && takes
     });
+    let set = scenario.adjusters().iter().any(|adjuster| adjuster.quick);
     (!quick).then(|| {
-        "no mount is marked `quick: true`, so nothing may change at a stop: what differs between the drivers \
-         stays wrong for one of them"
-            .to_owned()
+        let changes = if set { "no lead" } else { "nothing" };
+        format!(
+            "no mount is marked `quick: true`, so {changes} may change at a stop: what differs between the drivers \
+             stays wrong for one of them"
+        )
     })
 }
 
@@ -447,8 +470,13 @@ fn remarks(screen: Screen, scenario: &Scenario, swap: &Swap) -> Vec<String> {
             remarks.push(format!("{name} alone could be in every band; what the others need keeps it out"));
         }
     }
-    if !scenario.adjusters().is_empty() {
+    let adjusters = scenario.adjusters();
+    let slow: Vec<&str> =
+        adjusters.iter().filter(|adjuster| !adjuster.quick).map(|adjuster| adjuster.name.as_str()).collect();
+    if !slow.is_empty() && slow.len() == adjusters.len() {
         remarks.push("seats, spacers and other adjusters stay as they are set now".to_owned());
+    } else if !slow.is_empty() {
+        remarks.push(format!("not marked `quick: true`, so set as now for everybody: {}", slow.join(", ")));
     }
     remarks
 }

@@ -18,6 +18,8 @@ pub struct Adjuster {
     pub now: usize,
     /// What changing it costs.
     pub cost: Cost,
+    /// Minutes of one move, or of one step where each step costs.
+    pub minutes: f64,
     /// Whether it can be changed in a pit stop.
     pub quick: bool,
 }
@@ -28,8 +30,21 @@ impl Adjuster {
         match self.cost {
             Cost::PerMove(_) if from == to => 0,
             Cost::PerMove(changes) => changes,
-            Cost::PerStep(changes) => changes * self.settings[from].steps.abs_diff(self.settings[to].steps),
+            Cost::PerStep(changes) => changes * self.steps_apart(from, to),
         }
+    }
+
+    /// Minutes that it takes to go from one setting to another.
+    pub fn minutes(&self, from: usize, to: usize) -> f64 {
+        match self.cost {
+            Cost::PerMove(_) if from == to => 0.0,
+            Cost::PerMove(_) => self.minutes,
+            Cost::PerStep(_) => self.minutes * f64::from(self.steps_apart(from, to)),
+        }
+    }
+
+    fn steps_apart(&self, from: usize, to: usize) -> u32 {
+        self.settings[from].steps.abs_diff(self.settings[to].steps)
     }
 }
 

@@ -52,6 +52,7 @@ pub(super) fn seat(value: &Value) -> Option<(Seat, Option<Adjuster>)> {
     let cost = cost(&fields, SEAT_CHANGES);
     let quick = quick(&fields);
     fields.finish();
+    let (cost, minutes) = cost?;
     let ((pitch, along), (pitch_across, across)) = (along?, across.ok()?.unwrap_or_else(no_holes));
     let now = Hole { along: along.now, across: across.now };
     let seat = Seat { mass: mass?, at_hole_0: place?, pitch, pitch_across, hole: now };
@@ -65,7 +66,8 @@ pub(super) fn seat(value: &Value) -> Option<(Seat, Option<Adjuster>)> {
         lever: Lever::Seat,
         settings,
         now: holes.iter().position(|hole| *hole == now)?,
-        cost: Cost::PerMove(cost?),
+        cost: Cost::PerMove(cost),
+        minutes,
         quick: quick?,
     };
     Some((seat, can_be_set(adjuster)))
@@ -116,7 +118,7 @@ pub(super) fn spindles(value: &Value) -> Option<Vec<Adjuster>> {
     let cost = cost(&fields, STEP_CHANGES);
     let quick = quick(&fields);
     fields.finish();
-    let (washer, cost, quick) = (washer?, cost?, quick?);
+    let (washer, (cost, minutes), quick) = (washer?, cost?, quick?);
     let spindle = |side, name: &str, (above, below): (u32, u32)| Adjuster {
         name: name.into(),
         lever: Lever::Spindle { side, washer },
@@ -130,6 +132,7 @@ pub(super) fn spindles(value: &Value) -> Option<Vec<Adjuster>> {
             .collect(),
         now: above as usize,
         cost: Cost::PerStep(cost),
+        minutes,
         quick,
     };
     let both = [
@@ -185,11 +188,12 @@ fn adjuster(value: &Value, name: &str, known: &Known) -> Option<Adjuster> {
     let read = if let Some(effect) = effect { measured(&effect, &fields) } else { placed(&fields, known) };
     fields.finish();
     let (lever, settings, now) = read?;
+    let (cost, minutes) = cost?;
     let cost = match lever {
-        Lever::Measured { .. } => Cost::PerStep(cost?),
-        _ => Cost::PerMove(cost?),
+        Lever::Measured { .. } => Cost::PerStep(cost),
+        _ => Cost::PerMove(cost),
     };
-    Some(Adjuster { name: name.into(), lever, settings, now, cost, quick: quick? })
+    Some(Adjuster { name: name.into(), lever, settings, now, cost, minutes, quick: quick? })
 }
 
 /// An adjuster whose effect on the corners was measured.
@@ -283,8 +287,8 @@ fn can_be_set(adjuster: Adjuster) -> Option<Adjuster> {
     (adjuster.settings.len() > 1).then_some(adjuster)
 }
 
-/// What it takes to change an adjuster: `changes`, or `minutes` at so many minutes a change.
-fn cost(fields: &Fields, standard: u32) -> Option<u32> {
+/// What it takes to change an adjuster, in changes and in minutes: `changes`, or `minutes` at so many minutes a change.
+fn cost(fields: &Fields, standard: u32) -> Option<(u32, f64)> {
     let changes = fields.value("changes");
     let minutes = fields.value("minutes");
     if let (Some(_), Some(second)) = (&changes, &minutes) {
@@ -292,9 +296,10 @@ fn cost(fields: &Fields, standard: u32) -> Option<u32> {
     }
     if let Some(minutes) = minutes {
         let minutes = minutes.number(bounds::MINUTES)?;
-        return Some((minutes / bounds::MINUTES_PER_CHANGE).ceil() as u32);
+        return Some(((minutes / bounds::MINUTES_PER_CHANGE).ceil() as u32, minutes));
     }
-    changes.map_or(Some(standard), |value| value.count(0, bounds::MOST_CHANGES))
+    let changes = changes.map_or(Some(standard), |value| value.count(0, bounds::MOST_CHANGES))?;
+    Some((changes, f64::from(changes) * bounds::MINUTES_PER_CHANGE))
 }
 
 fn quick(fields: &Fields) -> Option<bool> {

@@ -146,7 +146,8 @@ const MINUTES: Key = Key::optional(
     Value(Kind::Number(bounds::MINUTES)),
     "the same in minutes, instead of `changes`",
 );
-const QUICK: Key = Key::optional("quick", BOOLEAN, "true: can be changed in a pit stop");
+const QUICK: Key =
+    Key::optional("quick", BOOLEAN, "true: can be changed in a pit stop, and be another for each driver");
 const PITCH: Key =
     Key::required("pitch", Value(Kind::Length(bounds::SEAT_PITCH)), "from one hole to the next");
 const HOLES: Key = Key::optional(

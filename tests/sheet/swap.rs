@@ -7,7 +7,7 @@ use serde_json::Value;
 
 use crate::{close, corners_and_targets_read_as_in, kg, program, rows, sheet, words};
 
-const TEAMS: [&str; 2] = ["two-drivers", "three-drivers"];
+const TEAMS: [&str; 3] = ["two-drivers", "three-drivers", "seat-on-pins"];
 
 /// The pages of a sheet; the first is that of the stops.
 fn pages(html: &str) -> Vec<&str> {
@@ -25,6 +25,11 @@ fn list<'d>(document: &'d Value, key: &str) -> &'d Vec<Value> {
 }
 
 fn assert_says(job: &str, change: &Value) {
+    if let Some(adjuster) = change["adjuster"].as_str() {
+        let [now, planned] = ["now", "planned"].map(|key| change[key].as_str().expect("a setting"));
+        assert_eq!(job, format!("Set {adjuster} {now} \u{2192} {planned}"));
+        return;
+    }
     let verb = match (change["from"].as_str(), change["to"].as_str()) {
         (Some(_), Some(_)) => "Move",
         (Some(_), None) => "Take off",
@@ -40,6 +45,11 @@ fn assert_says(job: &str, change: &Value) {
     for end in ["from", "to"] {
         assert!(change[end].as_str().is_none_or(|mount| rest.contains(mount)), "{job} and {change}");
     }
+}
+
+/// What is done at a change of driver: settings, then lead.
+fn done(handover: &Value) -> impl Iterator<Item = &Value> {
+    list(handover, "adjusters").iter().chain(list(handover, "jobs"))
 }
 
 #[test]
@@ -65,10 +75,8 @@ fn the_jobs_of_every_stop_stand_in_the_order_of_the_document() {
         let (html, document) = sheet("swap", stem);
         let pages = pages(&html);
         let stops = list(&document, "stops");
-        let all: Vec<&Value> = list(&document["preparation"], "jobs")
-            .iter()
-            .chain(stops.iter().flat_map(|stop| list(stop, "jobs")))
-            .collect();
+        let all: Vec<&Value> =
+            std::iter::once(&document["preparation"]).chain(stops).flat_map(done).collect();
         let jobs = ticked(pages[0]);
         assert_eq!(jobs.len(), all.len(), "{stem}");
         for (job, change) in jobs.iter().zip(&all) {
@@ -80,13 +88,13 @@ fn the_jobs_of_every_stop_stand_in_the_order_of_the_document() {
             let name = &driver["driver"];
             let mut own: Vec<&Value> = Vec::new();
             if document["order"][0] == *name {
-                own.extend(list(&document["preparation"], "jobs"));
+                own.extend(done(&document["preparation"]));
             }
             let mut before: Vec<&Value> = Vec::new();
             for stop in stops.iter().filter(|stop| stop["to"] == *name) {
                 if !before.contains(&&stop["from"]) {
                     before.push(&stop["from"]);
-                    own.extend(list(stop, "jobs"));
+                    own.extend(done(stop));
                 }
             }
             let jobs = ticked(page);

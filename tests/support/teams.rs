@@ -29,6 +29,24 @@ pub(crate) struct Team {
     pub(crate) exact: Option<f64>,
     /// Stints after every driver's first: drivers come back.
     pub(crate) returns: usize,
+    pub(crate) levers: Levers,
+}
+
+/// Adjusters of a team's kart: how many settings each has, 0 or 1 for none to choose from.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Levers {
+    /// Holes of a quick seat, fore and aft.
+    pub(crate) holes: usize,
+    /// Whether mounts ride on the seat.
+    pub(crate) rides: bool,
+    /// Washers at the left spindle, which are quick; those at the right come with them.
+    pub(crate) washers: usize,
+    /// Steps of a quick bar whose effect was measured.
+    pub(crate) steps: usize,
+    /// A quick tank that can be at two places.
+    pub(crate) tank: bool,
+    /// A battery and a bar that are not quick.
+    pub(crate) slow: bool,
 }
 
 impl Team {
@@ -47,6 +65,7 @@ impl Team {
             out_of_reach: false,
             exact: None,
             returns: 0,
+            levers: Levers::default(),
         }
     }
 }
@@ -65,10 +84,11 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
     let mut out = String::new();
     let _ = writeln!(
         out,
-        "# drawn with seed {seed}\nunits: kg-mm\nkart: {{name: drawn, wheelbase: {}, track_front: {}, track_rear: {}}}",
+        "# drawn with seed {seed}\nunits: kg-mm\nkart: {{name: drawn, wheelbase: {}, track_front: {}, track_rear: {}{}}}",
         draw.rounded(1010.0, 1070.0, 0),
         draw.rounded(1040.0, 1120.0, 0),
-        draw.rounded(1090.0, 1150.0, 0)
+        draw.rounded(1090.0, 1150.0, 0),
+        set_on_the_kart(team.levers, seed)
     );
     let rules = if team.limits && draw.chance(0.4) {
         format!(", rules: {{most_lead: {}}}", round(needed + team.apart_kg + draw.between(0.0, 3.0), 2))
@@ -89,6 +109,9 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
         round(50.0 + draw.between(-0.3, 0.3), 1),
         draw.rounded(0.3, 0.6, 1)
     );
+    if team.levers.washers > 1 {
+        out += "  front_pair: {aim: 0, within: 0.3}\n";
+    }
     // The first driver was on the pads; he makes forty-two and a half per cent at the front, and half on the left.
     let masses: Vec<f64> = (0..team.drivers)
         .map(|number| match number {
@@ -107,14 +130,19 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
     ];
     let _ = writeln!(
         out,
-        "weighing:\n  scales: {{lf: {:.1}, rf: {:.1}, lr: {:.1}, rr: {:.1}}}\n  aboard: {{driver: D0, fuel: none, lead: none}}\ndrivers:",
-        corners[0], corners[1], corners[2], corners[3]
+        "weighing:\n  scales: {{lf: {:.1}, rf: {:.1}, lr: {:.1}, rr: {:.1}}}\n  aboard: {{driver: D0, fuel: none, lead: none{}}}\ndrivers:",
+        corners[0],
+        corners[1],
+        corners[2],
+        corners[3],
+        if team.levers.holes > 1 { ", seat_hole: 1" } else { "" }
     );
     for (number, mass) in masses.iter().enumerate() {
         let (x, y) = (draw.rounded(425.0, 455.0, 0), draw.rounded(-12.0, 22.0, 0));
         let _ = writeln!(out, "  D{number}: {{mass: {mass}, x: {x}, y: {y}}}");
     }
     let _ = writeln!(out, "fuel: {{x: 540, y: 20, start: {} L, finish: 1 L}}", draw.rounded(1.0, 4.0, 1));
+    draw_adjusters(team.levers, seed, &mut out);
     draw_mounts(team, draw, &lead, &mut out);
     let _ = writeln!(out, "lead:");
     for (name, mass, count) in &lead {
@@ -181,6 +209,9 @@ fn draw_mounts(team: &Team, draw: &mut Draw, lead: &[(String, f64, usize)], out:
         if quick {
             let _ = write!(out, ", quick: true");
         }
+        if team.levers.holes > 1 && team.levers.rides && number % 2 == 0 {
+            let _ = write!(out, ", on: seat");
+        }
         if team.limits {
             if draw.chance(0.3) {
                 let _ = write!(out, ", room: {}", draw.rounded(20.0, 60.0, 0));
@@ -198,5 +229,73 @@ fn draw_mounts(team: &Team, draw: &mut Draw, lead: &[(String, f64, usize)], out:
             }
         }
         let _ = writeln!(out, "}}");
+    }
+}
+
+/// Draws of its own, so that a team without adjusters stays what it is.
+fn lever_draw(seed: u64) -> Draw {
+    Draw::new(seed ^ 0x5EA7_B017)
+}
+
+/// What can be set on the kart itself: the seat's holes and the washers of the spindles.
+fn set_on_the_kart(levers: Levers, seed: u64) -> String {
+    let draw = &mut lever_draw(seed);
+    let mut out = String::new();
+    if levers.holes > 1 {
+        let _ = write!(
+            out,
+            ", seat: {{mass: 4.5, x: 320, y: 10, pitch: {}, hole: {}, holes: {{from: 0, to: {}}}, changes: {}, quick: true}}",
+            draw.rounded(8.0, 30.0, 0),
+            draw.below(levers.holes),
+            levers.holes - 1,
+            draw.below(4)
+        );
+    }
+    if levers.washers > 1 {
+        let (most, above) = (levers.washers - 1, draw.below(levers.washers));
+        let _ = write!(
+            out,
+            ", spindles: {{washer: {}, left: {{above: {above}, below: {}}}, right: {{above: {}, below: 0}}, changes: {}, \
+             quick: true}}",
+            draw.rounded(0.5, 1.5, 1),
+            most - above,
+            draw.below(2),
+            draw.below(3)
+        );
+    }
+    out
+}
+
+/// What has a place under `adjusters`.
+fn draw_adjusters(levers: Levers, seed: u64, out: &mut String) {
+    let draw = &mut lever_draw(!seed);
+    let mut adjusters = String::new();
+    if levers.steps > 1 {
+        let kg = draw.rounded(0.2, 0.8, 1);
+        let _ = writeln!(
+            adjusters,
+            "  bar: {{per_step: {{lf: {kg}, rf: {kg}, lr: -{kg}, rr: -{kg}}}, from: 0, to: {}, now: {}, quick: true}}",
+            levers.steps - 1,
+            draw.below(levers.steps)
+        );
+    }
+    if levers.tank {
+        let _ = writeln!(
+            adjusters,
+            "  tank_place: {{tank: tank, now: middle, places: {{middle: {{x: 500, y: 0}}, nose: {{x: {}, y: 60}}}}, \
+             changes: {}, quick: true}}",
+            draw.rounded(650.0, 900.0, 0),
+            draw.below(3)
+        );
+    }
+    if levers.slow {
+        adjusters +=
+            "  battery: {mass: 3.1, now: left, places: {left: {x: 300, y: 310}, right: {x: 280, y: -330}}}\n";
+        adjusters +=
+            "  rear_bar: {per_step: {lf: 0.5, rf: -0.5, lr: -0.5, rr: 0.5}, from: 0, to: 2, now: 1}\n";
+    }
+    if !adjusters.is_empty() {
+        *out += "adjusters:\n";
+        *out += &adjusters;
     }
 }

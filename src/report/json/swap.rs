@@ -5,10 +5,11 @@
 use serde::Serialize;
 
 use super::borrowed::BorrowedEntry;
-use super::changes::{ChangeEntry, PlacementEntry};
+use super::changes::{AdjusterEntry, ChangeEntry, PlacementEntry};
 use super::plan::{EarlierEntry, GoalEntry, ShortfallEntry, StatesEntry, SureStatesEntry, shortfall};
 use super::team_help::TeamHelpEntries;
 use super::{Frame, MarginEntry, ResidualEntry};
+use crate::report::setting::SettingsLine;
 use crate::report::swap::{DriverLines, HandoverLines, MatrixLine, SetupLines, SwapOutcome, SwapView};
 
 #[derive(Serialize)]
@@ -22,6 +23,8 @@ struct SwapAnswer<'v> {
     /// What stays bolted for everybody.
     base: Vec<PlacementEntry<'v>>,
     mounts: Vec<MountEntry<'v>>,
+    /// How every adjuster is set for whom; empty if none of them may differ between drivers.
+    adjusters: Vec<SetEntry<'v>>,
     preparation: Option<HandoverEntry<'v>>,
     stops: Vec<StopEntry<'v>>,
     changes: Option<u32>,
@@ -69,9 +72,24 @@ struct CarriesEntry<'v> {
 }
 
 #[derive(Serialize)]
+struct SetEntry<'v> {
+    adjuster: &'v str,
+    quick: bool,
+    set: Vec<SetForEntry<'v>>,
+}
+
+#[derive(Serialize)]
+struct SetForEntry<'v> {
+    driver: &'v str,
+    setting: &'v str,
+}
+
+#[derive(Serialize)]
 struct HandoverEntry<'v> {
     changes: u32,
     minutes: Option<f64>,
+    /// What is set otherwise; it comes before the lead.
+    adjusters: Vec<AdjusterEntry<'v>>,
     jobs: Vec<ChangeEntry<'v>>,
 }
 
@@ -101,6 +119,7 @@ pub fn swap(view: &SwapView, frame: Frame) -> String {
         drivers: Vec::new(),
         base: Vec::new(),
         mounts: Vec::new(),
+        adjusters: Vec::new(),
         preparation: None,
         stops: Vec::new(),
         changes: None,
@@ -130,6 +149,7 @@ fn fill<'v>(answer: &mut SwapAnswer<'v>, lines: &'v SetupLines) {
     answer.drivers = lines.drivers.iter().map(DriverEntry::new).collect();
     answer.base = lines.base.iter().map(PlacementEntry::new).collect();
     answer.mounts = lines.mounts.iter().map(|mount| MountEntry::new(mount, &lines.drivers)).collect();
+    answer.adjusters = lines.adjusters.iter().map(|line| SetEntry::new(line, &lines.drivers)).collect();
     answer.preparation = Some(HandoverEntry::new(&lines.preparation));
     answer.stops = lines
         .stops
@@ -185,11 +205,20 @@ impl<'v> MountEntry<'v> {
     }
 }
 
+impl<'v> SetEntry<'v> {
+    fn new(line: &'v SettingsLine, drivers: &'v [DriverLines]) -> SetEntry<'v> {
+        let set = drivers.iter().zip(&line.set);
+        let set = set.map(|(driver, setting)| SetForEntry { driver: &driver.name, setting });
+        SetEntry { adjuster: &line.adjuster, quick: line.quick, set: set.collect() }
+    }
+}
+
 impl<'v> HandoverEntry<'v> {
     fn new(lines: &'v HandoverLines) -> HandoverEntry<'v> {
         HandoverEntry {
             changes: lines.changes,
             minutes: lines.minutes.map(rounded_minutes),
+            adjusters: lines.settings.iter().map(AdjusterEntry::new).collect(),
             jobs: lines.jobs.iter().map(ChangeEntry::new).collect(),
         }
     }

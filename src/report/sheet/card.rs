@@ -99,7 +99,7 @@ fn first(view: &CardView, ground: &GroundView) -> Markup {
         @if !view.first.is_empty() || set(&view.first_settings).next().is_some() {
             section class="jobs compact" {
                 h2 { "First carry out today\u{2019}s plan" }
-                (jobs::all_in_order(&view.first_settings, &view.first, ground))
+                (jobs::in_order(&view.first_settings, &view.first, ground))
             }
         }
     }

@@ -29,13 +29,8 @@ pub(super) fn grouped(settings: &[SettingLine], jobs: &[JobLine], ground: &Groun
     }
 }
 
-/// Jobs in their order, each with its verb.
-pub(super) fn in_order(jobs: &[JobLine], ground: &GroundView) -> Markup {
-    all_in_order(&[], jobs, ground)
-}
-
 /// Settings, then jobs in their order, each with its verb.
-pub(super) fn all_in_order(settings: &[SettingLine], jobs: &[JobLine], ground: &GroundView) -> Markup {
+pub(super) fn in_order(settings: &[SettingLine], jobs: &[JobLine], ground: &GroundView) -> Markup {
     html! {
         ul class="ticks" {
             @for line in settings.iter().filter(|line| line.is_job()) {

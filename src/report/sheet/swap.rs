@@ -6,7 +6,7 @@ use maud::{Markup, html};
 
 use super::super::changes::Placement;
 use super::super::ground::{GroundView, Subject};
-use super::super::headline::{LEAD_CAUTIONS, NOTHING_FOUND};
+use super::super::headline::{ALIGNMENT, LEAD_CAUTIONS, NOTHING_FOUND};
 use super::super::imprint::Imprint;
 use super::super::markup::{name, sentence};
 use super::super::swap::{DriverLines, HandoverLines, MatrixLine, SetupLines, SwapOutcome, SwapView};
@@ -55,11 +55,12 @@ fn setup(view: &SwapView, lines: &SetupLines, grounds: &[GroundView]) -> Vec<Pag
 /// What is done before the first stint and at every stop, and what is on the kart under whom.
 fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
     let unit = view.screen.mass_unit();
-    let matrix = lines.mounts.iter().map(shared).collect::<Vec<_>>();
+    let matrix = lines.mounts.iter().map(|line| shared(&line.pieces)).collect::<Vec<_>>();
     let rows: usize = matrix.iter().map(Vec::len).sum();
     let listed = || std::iter::once(&lines.preparation).chain(lines.stops.iter().map(|stop| &stop.handover));
     // Lists stand beside each other, tables too.
-    let lists: usize = listed().map(|list| jobs::lines(&list.jobs) + 2).sum();
+    let lists: usize = listed().map(|list| list.settings.len() + jobs::lines(&list.jobs) + 2).sum();
+    let rows = rows + lines.adjusters.iter().map(|line| shared(&line.set).len()).sum::<usize>();
     let help = view.help.as_ref().map_or(0, |help| help.who().len() + 2 * help.would_help().len());
     let all = lists.div_ceil(2)
         + rows.max(lines.drivers.len() + lines.base.len() + 4)
@@ -77,7 +78,7 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
         section class="lists" {
             section {
                 h2 { "Before the first stint, for " (name(first)) ": " (lines.preparation.work()) }
-                (jobs::in_order(&lines.preparation.jobs, ground))
+                (jobs::in_order(&lines.preparation.settings, &lines.preparation.jobs, ground))
             }
             @for (number, stop) in (1..).zip(&lines.stops) {
                 section {
@@ -85,12 +86,15 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
                         "Stop " (number) ", " (arrows([stop.from.as_str(), stop.to.as_str()].into_iter())) ": "
                         (stop.handover.work())
                     }
-                    (jobs::in_order(&stop.handover.jobs, ground))
+                    (jobs::in_order(&stop.handover.settings, &stop.handover.jobs, ground))
                 }
             }
         }
         div class="beside" {
-            div class="tables" { (mounts_by_driver(&lines.mounts, &matrix, lines, ground)) }
+            div class="tables" {
+                (mounts_by_driver(&lines.mounts, &matrix, lines, ground))
+                (adjusters_by_driver(lines))
+            }
             div class="tables" {
                 (officials(lines, unit))
                 (base(&lines.base, ground, unit))
@@ -104,16 +108,30 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
     Page { density: parts::density(all.saturating_sub(INSTEAD_OF_PICTURE)), body }
 }
 
-/// Drivers by what they have on one mount: those who have the same stand together.
-fn shared(line: &MatrixLine) -> Vec<(usize, Vec<usize>)> {
+/// Drivers by what they have in one line of a matrix: those who have the same stand together, each group with its first.
+fn shared(by_driver: &[String]) -> Vec<(usize, Vec<usize>)> {
     let mut groups: Vec<(usize, Vec<usize>)> = Vec::new();
-    for (driver, pieces) in line.pieces.iter().enumerate() {
-        match groups.iter_mut().find(|(first, _)| line.pieces.get(*first) == Some(pieces)) {
+    for (driver, own) in by_driver.iter().enumerate() {
+        match groups.iter_mut().find(|(first, _)| by_driver.get(*first) == Some(own)) {
             Some((_, drivers)) => drivers.push(driver),
             None => groups.push((driver, vec![driver])),
         }
     }
     groups
+}
+
+/// The names of a group of drivers.
+fn whom(lines: &SetupLines, drivers: &[usize]) -> Markup {
+    let named = drivers.iter().filter_map(|driver| lines.drivers.get(*driver));
+    html! {
+        @if drivers.len() == lines.drivers.len() { span class="quiet" { "everybody" } }
+        @else {
+            @for (index, driver) in named.enumerate() {
+                @if index > 0 { ", " }
+                (name(&driver.name))
+            }
+        }
+    }
 }
 
 fn mounts_by_driver(
@@ -122,18 +140,6 @@ fn mounts_by_driver(
     lines: &SetupLines,
     ground: &GroundView,
 ) -> Markup {
-    let whom = |drivers: &[usize]| {
-        let named = drivers.iter().filter_map(|driver| lines.drivers.get(*driver));
-        html! {
-            @if drivers.len() == lines.drivers.len() { span class="quiet" { "everybody" } }
-            @else {
-                @for (index, driver) in named.enumerate() {
-                    @if index > 0 { ", " }
-                    (name(&driver.name))
-                }
-            }
-        }
-    };
     html! {
         table class="matrix" {
             caption { "Lead on the mounts, " (ground.screen.mass_unit()) "; \u{25cf} may change at a stop" }
@@ -154,9 +160,43 @@ fn mounts_by_driver(
                                     (parts::lettered(spot)) @if line.quick { " \u{25cf}" }
                                 }
                             }
-                            td { (whom(drivers)) }
+                            td { (whom(lines, drivers)) }
                             td { (pieces(line, *first)) }
                             td class="number" { @if let Some(lead) = line.carries.get(*first) { (lead.number) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// How every adjuster is set for whom; nothing where none may differ.
+fn adjusters_by_driver(lines: &SetupLines) -> Markup {
+    html! {
+        @if !lines.adjusters.is_empty() {
+            table class="settings" {
+                caption { "Adjusters; \u{25cf} may be set at a stop" }
+                thead {
+                    tr {
+                        th scope="col" { "Adjuster" }
+                        th scope="col" { "Driver" }
+                        th scope="col" { "Setting" }
+                    }
+                }
+                tbody {
+                    @for line in &lines.adjusters {
+                        @let groups = shared(&line.set);
+                        @for (index, (first, drivers)) in groups.iter().enumerate() {
+                            tr {
+                                @if index == 0 {
+                                    th scope="rowgroup" rowspan=(groups.len()) {
+                                        (name(&line.adjuster)) @if line.quick { " \u{25cf}" }
+                                    }
+                                }
+                                td { (whom(lines, drivers)) }
+                                td { @if let Some(set) = line.set.get(*first) { (name(set)) } }
+                            }
                         }
                     }
                 }
@@ -249,7 +289,8 @@ fn of_driver(
 ) -> Page {
     let weighed_at = driver.required.weighed_at;
     let arrivals = arrivals(view, lines, &driver.name);
-    let listed: usize = arrivals.iter().map(|(_, _, list)| jobs::lines(&list.jobs) + 1).sum();
+    let listed: usize =
+        arrivals.iter().map(|(_, _, list)| list.settings.len() + jobs::lines(&list.jobs) + 1).sum();
     let readings: usize = driver.targets.iter().map(|target| target.states.len()).sum();
     let left = driver.placements.len();
     let density = parts::density(listed + left.max(readings + 2 * driver.misses.len()));
@@ -280,7 +321,8 @@ fn of_driver(
                     }
                     (list.work())
                 }
-                (jobs::in_order(&list.jobs, ground))
+                (jobs::in_order(&list.settings, &list.jobs, ground))
+                @if list.settings.iter().any(|line| line.moves_washers) { p class="note" { (ALIGNMENT) } }
             }
             (jobs::then(["everything fixed and checked", "weighed again, as below"]))
         }

@@ -6,7 +6,7 @@ use super::help::team_help;
 use super::page::{Cell, Page, Table, Tone};
 use super::plan::{care, doing_word, job_amount, job_way, limits_of_shortfall};
 use super::{definitions, verdict};
-use crate::report::headline::{LEAD_CAUTIONS, NOTHING_FOUND};
+use crate::report::headline::{ALIGNMENT, LEAD_CAUTIONS, NOTHING_FOUND};
 use crate::report::swap::{DriverLines, HandoverLines, SetupLines, SwapOutcome, SwapView};
 
 /// Lays out a set-up for several drivers, or why there is none, for a screen of so many columns.
@@ -64,6 +64,8 @@ fn setup(page: &mut Page, view: &SwapView, lines: &SetupLines) {
         jobs(page, &format!("{} -> {}", stop.from, stop.to), &stop.handover);
     }
     matrix(page, view, lines);
+    adjusters(page, lines);
+    stays(page, lines);
     for driver in &lines.drivers {
         outcome(page, driver);
     }
@@ -78,6 +80,13 @@ fn setup(page: &mut Page, view: &SwapView, lines: &SetupLines) {
 
 fn jobs(page: &mut Page, title: &str, handover: &HandoverLines) {
     page.section(&format!("{title}: {}", handover.work()));
+    for line in &handover.settings {
+        let what = format!("[ ] set {}: {} -> {}", line.adjuster, line.now, line.planned);
+        page.paragraph(2, Tone::Plain, &what);
+    }
+    if handover.settings.iter().any(|line| line.moves_washers) {
+        page.paragraph(2, Tone::Plain, ALIGNMENT);
+    }
     if handover.jobs.is_empty() {
         return;
     }
@@ -121,6 +130,34 @@ fn matrix(page: &mut Page, view: &SwapView, lines: &SetupLines) {
             page.paragraph(6, Tone::Plain, &carried.join(", "));
         }
     }
+}
+
+/// Adjusters down, drivers across; on a narrow screen each adjuster with its drivers below.
+fn adjusters(page: &mut Page, lines: &SetupLines) {
+    if lines.adjusters.is_empty() {
+        return;
+    }
+    page.section("Adjusters; * may be set at a stop");
+    let star = |quick: bool| if quick { "*" } else { "" };
+    let mut heading = vec![Cell::word(""), Cell::word("")];
+    heading.extend(lines.drivers.iter().map(|driver| Cell::word(&driver.name)));
+    let mut rows = vec![heading];
+    for line in &lines.adjusters {
+        let mut row = vec![Cell::word(&line.adjuster), Cell::word(star(line.quick))];
+        row.extend(line.set.iter().map(|set| Cell::word(set)));
+        rows.push(row);
+    }
+    if !page.table(&Table::new(2, rows)) {
+        for line in &lines.adjusters {
+            page.paragraph(2, Tone::Plain, format!("{} {}", line.adjuster, star(line.quick)).trim_end());
+            let set = lines.drivers.iter().zip(&line.set);
+            let set: Vec<String> = set.map(|(driver, set)| format!("{} {set}", driver.name)).collect();
+            page.paragraph(6, Tone::Plain, &set.join("; "));
+        }
+    }
+}
+
+fn stays(page: &mut Page, lines: &SetupLines) {
     page.section("Stays bolted for everybody");
     if lines.base.is_empty() {
         page.paragraph(2, Tone::Plain, "nothing");

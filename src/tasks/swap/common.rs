@@ -6,12 +6,19 @@
 //! neediest driver and the allowance of the one with the least bound the common mass, and for each target the worst driver
 //! counts on either side. Limits of mounts and stock are lowered by what the varying lead takes at its most. The rest is
 //! one ordinary program, and the exact search solves it.
+//!
+//! Only lead on a seat that is not set alike for everybody acts differently under different drivers. The program then
+//! counts it as acting in the middle between them, takes off what it can do beyond that, and so forbids nothing that is
+//! possible; each of its plans is accepted only if every driver's own arithmetic finds it within the limits.
 
+use std::borrow::Cow;
+
+use super::settings::{loosened, riding_ng};
 use super::team::{Team, TeamValues};
 use super::{TeamFound, TeamLimits};
 use crate::counts::Counts;
 use crate::engine::DualPrices;
-use crate::model::{Cell, Model};
+use crate::model::{Cell, Ends, Model, TargetRow};
 use crate::search::{End, Found, Guard, Limits, Objective, Search};
 
 /// What was found of one varying part.
@@ -34,7 +41,11 @@ pub(super) fn complete(
     resolution: i64,
     guard: &Guard,
 ) -> Completion {
-    let Some((model, most_mass_ng)) = collapsed(team, varying, limits) else { return Completion::None };
+    let drivers: Vec<Cow<[TargetRow]>> =
+        team.models.iter().zip(varying).map(|(model, counts)| model.targets_at(counts.settings())).collect();
+    let Some(Collapsed { model, most_mass_ng, is_exact }) = collapsed(team, &drivers, varying, limits) else {
+        return Completion::None;
+    };
     let times = varying.len().min(team.shared().targets.len()).max(1) as i64;
     let within = Limits {
         least_mass_ng: model.required_ng,
@@ -45,9 +56,14 @@ pub(super) fn complete(
         close_ng: limits.close_ng,
     };
     let prices = DualPrices::new(&model);
-    let accepts = |common: &Counts| worst_band_ng(team, varying, common) <= limits.band_ng;
+    let accepts = |common: &Counts| {
+        let (band_ng, close_ng) = balance_ng(&drivers, varying, common);
+        // Where the program is exact it has counted the distance from the aims itself.
+        band_ng <= limits.band_ng && (is_exact || close_ng <= limits.close_ng)
+    };
     let search = Search::new(&model, &prices);
-    let mut search = if within.band_ng < Limits::FREE { search.accepting(&accepts) } else { search };
+    let asks = within.band_ng < Limits::FREE || !is_exact;
+    let mut search = if asks { search.accepting(&accepts) } else { search };
     let outcome = search.minimise(objective, within, resolution, None, guard);
     match (outcome.best, outcome.end) {
         (Some(found), _) => Completion::Found(whole(team, varying, &found)),
@@ -56,10 +72,26 @@ pub(super) fn complete(
     }
 }
 
-/// The program of the common part, and the most mass that it may have; none if a limit is broken already.
-fn collapsed(team: &Team, varying: &[Counts], limits: &TeamLimits) -> Option<(Model, i64)> {
+/// The program of the common part.
+struct Collapsed {
+    model: Model,
+    /// The most mass that the common part may have.
+    most_mass_ng: i64,
+    /// Whether all its lead acts alike under every driver.
+    is_exact: bool,
+}
+
+/// The program of the common part; none if a limit is broken already.
+fn collapsed(
+    team: &Team,
+    drivers: &[Cow<[TargetRow]>],
+    varying: &[Counts],
+    limits: &TeamLimits,
+) -> Option<Collapsed> {
     let shared = team.shared();
     let mut model = shared.clone();
+    // They are set already.
+    model.adjusters.clear();
     model.fitted = Counts::none(shared.kinds.len(), shared.mounts.len());
     for kind in 0..shared.kinds.len() {
         for mount in 0..shared.mounts.len() {
@@ -91,8 +123,8 @@ fn collapsed(team: &Team, varying: &[Counts], limits: &TeamLimits) -> Option<(Mo
     model.required_ng = least_ng;
     // The range above keeps each driver's lead within what the rules allow.
     model.most_lead_ng = most_ng;
-    collapse_targets(&mut model, team, varying);
-    Some((model, most_ng))
+    let is_exact = collapse_targets(&mut model, drivers, varying);
+    Some(Collapsed { model, most_mass_ng: most_ng, is_exact })
 }
 
 fn lower_mounts(model: &mut Model, varying: &[Counts]) -> Option<()> {
@@ -118,20 +150,43 @@ fn lower_mounts(model: &mut Model, varying: &[Counts]) -> Option<()> {
     Some(())
 }
 
-fn collapse_targets(model: &mut Model, team: &Team, varying: &[Counts]) {
-    for (t, row) in model.targets.iter_mut().enumerate() {
+/// Puts the worst driver's ends into every target; gives whether lead acts alike under all of them.
+fn collapse_targets(model: &mut Model, drivers: &[Cow<[TargetRow]>], varying: &[Counts]) -> bool {
+    let mut is_exact = true;
+    for t in 0..model.targets.len() {
+        let mut row = model.targets[t].clone();
+        row.gain_ng = middle_gains(drivers, t);
         let (mut band, mut close) = ((i64::MIN, i64::MIN), (i64::MIN, i64::MIN));
-        for (own, counts) in team.models.iter().zip(varying) {
-            let own = &own.targets[t];
+        for (own, counts) in drivers.iter().zip(varying) {
+            let own = &own[t];
             let (x, tau) = own.sums(counts);
-            band.0 = band.0.max(own.ends.band_over_ng + x - tau);
-            band.1 = band.1.max(own.ends.band_under_ng - x - tau);
-            close.0 = close.0.max(own.ends.close_over_ng + x);
-            close.1 = close.1.max(own.ends.close_under_ng - x);
+            let riding = riding_ng(model, &row, own, model.most_lead_ng);
+            is_exact &= riding == (0, 0);
+            let ends = loosened(own.ends, riding);
+            band.0 = band.0.max(ends.band_over_ng + x - tau);
+            band.1 = band.1.max(ends.band_under_ng - x - tau);
+            close.0 = close.0.max(ends.close_over_ng + x);
+            close.1 = close.1.max(ends.close_under_ng - x);
         }
-        (row.ends.band_over_ng, row.ends.band_under_ng) = band;
-        (row.ends.close_over_ng, row.ends.close_under_ng) = close;
+        let Ends { band_over_ng, band_under_ng, close_over_ng, close_under_ng } = &mut row.ends;
+        (*band_over_ng, *band_under_ng) = band;
+        (*close_over_ng, *close_under_ng) = close;
+        model.targets[t] = row;
     }
+    is_exact
+}
+
+/// Gains in the middle between the least and the most that they are under any driver.
+fn middle_gains(drivers: &[Cow<[TargetRow]>], target: usize) -> Vec<i64> {
+    let mut gains = drivers.iter().map(|own| &own[target].gain_ng);
+    let Some(first) = gains.next() else { return Vec::new() };
+    let (mut least, mut most) = (first.clone(), first.clone());
+    for own in gains {
+        for ((least, most), gain) in least.iter_mut().zip(&mut most).zip(own) {
+            (*least, *most) = ((*least).min(*gain), (*most).max(*gain));
+        }
+    }
+    least.iter().zip(&most).map(|(least, most)| least + (most - least) / 2).collect()
 }
 
 /// The common lead added to what varies.
@@ -141,10 +196,22 @@ fn whole(team: &Team, varying: &[Counts], common: &Found) -> TeamFound {
     TeamFound { setup, values }
 }
 
-/// Outside the bands of the worst driver, ng.
-fn worst_band_ng(team: &Team, varying: &[Counts], common: &Counts) -> i64 {
-    let drivers = team.models.iter().zip(varying);
-    drivers.map(|(model, counts)| model.values(&sum(counts, common)).band_ng).max().unwrap_or(0)
+/// Outside the bands of the worst driver, and from the aims with each target at its worst driver, ng.
+fn balance_ng(drivers: &[Cow<[TargetRow]>], varying: &[Counts], common: &Counts) -> (i64, i64) {
+    let Some(first) = drivers.first() else { return (0, 0) };
+    let mut close_ng = vec![i64::MIN; first.len()];
+    let bands = drivers.iter().zip(varying).map(|(targets, counts)| {
+        let both = sum(counts, common);
+        let targets = targets.iter().zip(&mut close_ng);
+        let own = targets.map(|(target, close_ng)| {
+            let (x, tau) = target.sums(&both);
+            *close_ng = (*close_ng).max(target.close_ng(x));
+            target.band_ng(x, tau)
+        });
+        own.sum::<i64>()
+    });
+    let band_ng = bands.max().unwrap_or(0);
+    (band_ng, close_ng.iter().sum())
 }
 
 fn sum(one: &Counts, other: &Counts) -> Counts {

@@ -49,6 +49,14 @@ impl Window {
     /// Everything.
     pub(super) const FREE: Window = Window { least: [-FAR; MOST_SUMS], most: [FAR; MOST_SUMS] };
 
+    /// The smallest that holds all of them; none for none.
+    pub(super) fn around<'w>(windows: impl IntoIterator<Item = &'w Window>) -> Option<Window> {
+        windows.into_iter().copied().reduce(|one, other| Window {
+            least: std::array::from_fn(|sum| one.least[sum].min(other.least[sum])),
+            most: std::array::from_fn(|sum| one.most[sum].max(other.most[sum])),
+        })
+    }
+
     /// Whether sums lie in it.
     pub(super) fn holds(&self, sums: &Sums) -> bool {
         sums.iter().zip(&self.least).all(|(sum, least)| sum >= least)

@@ -24,6 +24,9 @@ pub(super) fn judge(
     if let Some(mount) = slow_difference(scenario, &found.setup) {
         return Err(Disagreement::Breach(Breach::Locked { mount }));
     }
+    if let Some(adjuster) = slow_setting(scenario, &found.setup) {
+        return Err(Disagreement::Breach(Breach::NotQuick { adjuster }));
+    }
     let measured: Vec<&Measured> = plans.iter().map(Plan::measured).collect();
     let before: Vec<&Measured> = alone.iter().map(|solved| solved.plan.measured()).collect();
     let [band_kg, close_kg] = judged_values_kg(scenario, &measured, &before);
@@ -32,7 +35,11 @@ pub(super) fn judge(
     let work: i64 = team
         .edges
         .iter()
-        .map(|edge| edge.times * i64::from(found.setup[edge.earlier].changes_to(&found.setup[edge.later])))
+        .map(|edge| {
+            let (earlier, later) = (&found.setup[edge.earlier], &found.setup[edge.later]);
+            edge.times
+                * (i64::from(earlier.changes_to(later)) + changes_of_settings(scenario, earlier, later))
+        })
         .sum();
     let kg = |ng: i64| Mass::from_ng(ng).kg();
     let pairs = [
@@ -86,4 +93,23 @@ fn slow_difference(scenario: &Scenario, setup: &[Counts]) -> Option<usize> {
             !quick && differs(kind, *mount)
         })
     })
+}
+
+/// Changes of adjusters between two set-ups.
+fn changes_of_settings(scenario: &Scenario, before: &Counts, after: &Counts) -> i64 {
+    let adjusters = scenario.adjusters().iter().enumerate();
+    let changes = adjusters.map(|(index, adjuster)| {
+        let setting = |counts: &Counts| counts.setting(index, adjuster.now);
+        i64::from(adjuster.changes(setting(before), setting(after)))
+    });
+    changes.sum()
+}
+
+/// An adjuster that is not quick and yet is set otherwise than now.
+fn slow_setting(scenario: &Scenario, setup: &[Counts]) -> Option<usize> {
+    let mut slow = scenario.adjusters().iter().enumerate().filter(|(_, adjuster)| !adjuster.quick);
+    let moved = slow.find(|(index, adjuster)| {
+        setup.iter().any(|counts| counts.setting(*index, adjuster.now) != adjuster.now)
+    });
+    moved.map(|(index, _)| index)
 }

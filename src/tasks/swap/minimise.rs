@@ -7,9 +7,10 @@
 //! that there is none goes base by base.
 
 use super::base::{self, Base};
+use super::edges::{fewest_changes, most_changes};
 use super::handover::Moves;
 use super::overlap::pair_bound_ng;
-use super::relay::{Relay, Run, fewest_changes};
+use super::relay::{Relay, Run};
 use super::team::Team;
 use super::{TeamFound, TeamLimits};
 use crate::search::{End, Guard, Limits, Objective};
@@ -19,6 +20,9 @@ const MORE_CHANGES: i64 = 3;
 
 /// Changes at each handover up to which that is tried.
 const FEW_CHANGES: i64 = 4;
+
+/// Varying parts that this may try where adjusters are quick: every way to set them is another, and most are in vain.
+const MOST_LEAVES: u64 = 1 << 9;
 
 /// What one goal came to.
 #[derive(Clone, Debug)]
@@ -90,7 +94,7 @@ impl<'t> TeamSearch<'t> {
                 if objective == Objective::Work { Limits::FREE } else { resolution.max(most - bound) };
             match self.ask(objective, limits.with(objective, most), fineness, guard) {
                 Run::Found(found) => best = Some(found),
-                Run::Stopped => return TeamOutcome { best, bound, end: End::Stopped },
+                Run::Stopped | Run::GaveUp => return TeamOutcome { best, bound, end: End::Stopped },
                 Run::Exhausted => {
                     bound = bound.max(most.saturating_add(1));
                     // Numbers of changes are refuted one by one: each is much harder than the one before.
@@ -109,7 +113,7 @@ impl<'t> TeamSearch<'t> {
         let own = if objective == Objective::Work { Objective::Band } else { objective };
         if limits.work < Limits::FREE {
             return match self.fewest(&limits, limits.work, guard) {
-                Fewest::Of(fewest) => self.along_the_drivers(own, limits, fineness, &fewest, guard),
+                Fewest::Of(fewest) => self.along_the_drivers(own, limits, fineness, &fewest, guard, u64::MAX),
                 Fewest::TooMany => Run::Exhausted,
                 Fewest::Stopped => Run::Stopped,
             };
@@ -121,14 +125,21 @@ impl<'t> TeamSearch<'t> {
             Fewest::Of(fewest) => {
                 let needed = self.needed(&fewest);
                 let most = every.min(needed + MORE_CHANGES);
+                let mut leaves = if self.team.settings.len() > 1 { MOST_LEAVES } else { u64::MAX };
                 for work in needed..=most {
                     let few = TeamLimits { work, ..limits };
-                    match self.along_the_drivers(own, few, fineness, &fewest, guard) {
+                    let before = self.leaves;
+                    match self.along_the_drivers(own, few, fineness, &fewest, guard, leaves) {
                         Run::Exhausted => {}
+                        Run::GaveUp => {
+                            leaves = 0;
+                            break;
+                        }
                         end => return end,
                     }
+                    leaves = leaves.saturating_sub(self.leaves - before);
                 }
-                if most == every {
+                if most == every && leaves > 0 {
                     return Run::Exhausted;
                 }
             }
@@ -150,8 +161,10 @@ impl<'t> TeamSearch<'t> {
         fineness: i64,
         fewest: &[usize],
         guard: &Guard,
+        most_leaves: u64,
     ) -> Run {
-        let mut relay = Relay::new(self.team, &self.moves, fewest, objective, limits, fineness, guard);
+        let relay = Relay::new(self.team, &self.moves, fewest, objective, limits, fineness, guard);
+        let mut relay = relay.up_to(most_leaves);
         let run = relay.run();
         self.leaves += relay.leaves;
         run
@@ -159,25 +172,19 @@ impl<'t> TeamSearch<'t> {
 
     /// The fewest changes of every edge within the limits, as long as all of them together are no more than `most`.
     fn fewest(&self, limits: &TeamLimits, most: i64, guard: &Guard) -> Fewest {
+        let every = most_changes(self.team, &self.moves);
         let mut left = most.min(self.most_changes());
         let mut fewest = Vec::new();
         for edge in &self.team.edges {
             let most = (left / edge.times.max(1)).max(0) as usize;
-            match fewest_changes(
-                self.team,
-                &self.moves,
-                edge,
-                limits,
-                most.min(self.moves.most_changes()),
-                guard,
-            ) {
+            match fewest_changes(self.team, &self.moves, edge, limits, most.min(every), guard) {
                 None => return Fewest::Stopped,
                 Some(changes) => {
                     left -= edge.times * changes as i64;
                     fewest.push(changes);
                 }
             }
-            if left < 0 || fewest.last().is_some_and(|last| *last > self.moves.most_changes()) {
+            if left < 0 || fewest.last().is_some_and(|last| *last > every) {
                 return Fewest::TooMany;
             }
         }
@@ -186,7 +193,7 @@ impl<'t> TeamSearch<'t> {
 
     /// No set-up has more changes.
     fn most_changes(&self) -> i64 {
-        self.moves.most_changes() as i64 * self.team.stops()
+        most_changes(self.team, &self.moves) as i64 * self.team.stops()
     }
 
     fn needed(&self, fewest: &[usize]) -> i64 {

@@ -5,11 +5,14 @@
 
 mod base;
 mod common;
+mod edges;
 mod handover;
 mod judge;
 mod minimise;
 mod overlap;
+mod reach;
 mod relay;
+mod settings;
 mod team;
 
 use std::time::Instant;
@@ -53,6 +56,11 @@ impl TeamLimits {
         work: Limits::FREE,
         close_ng: Limits::FREE,
     };
+
+    /// Whether anything is limited that settings of adjusters change.
+    fn balance(&self) -> bool {
+        self.band_ng < Limits::FREE || self.close_ng < Limits::FREE
+    }
 
     fn of(&self, objective: Objective) -> i64 {
         match objective {
@@ -164,7 +172,8 @@ impl Swap {
 
 /// The stints that are asked for: those given, else those of the file, else every driver once in the order of the file.
 ///
-/// Fails if fewer than two drivers take part, or if one of them drives twice in a row.
+/// Fails if fewer than two drivers take part, if one of them drives twice in a row, or if there are more ways to set the quick
+/// adjusters than can be compared.
 pub fn stints(scenario: &Scenario, given: &[usize]) -> Result<Vec<usize>, Fault> {
     let listed = scenario.pit().order.clone();
     let order = match (given.is_empty(), listed.is_empty()) {
@@ -177,6 +186,10 @@ pub fn stints(scenario: &Scenario, given: &[usize]) -> Result<Vec<usize>, Fault>
     }
     if first_stints(&order).len() < 2 {
         return Err(Fault::NobodyToSwapWith { drivers: scenario.drivers().len() });
+    }
+    let (found, most) = (settings::count(scenario), settings::MOST_WAYS);
+    if found > most {
+        return Err(Fault::TooManyWays { most, found });
     }
     Ok(order)
 }
@@ -219,7 +232,7 @@ pub(crate) fn swap_so_far(
     let mut plans_alone = Vec::new();
     for (position, driver) in drivers.iter().enumerate() {
         let share = Patience { deadline: alone_until(patience, drivers.len() - position), ..patience };
-        match solve_within(scenario, Some(*driver), &lead_alone(scenario), share)? {
+        match solve_within(scenario, Some(*driver), &free_alone(scenario), share)? {
             solve::Answer::Plan(solved) => plans_alone.push(solved),
             solve::Answer::NoLegalPlan(shortfall) => {
                 return Ok(Answer::NotEvenAlone { driver: *driver, shortfall: Box::new(shortfall) });
@@ -366,9 +379,9 @@ fn settle(result: &mut GoalResult, last: i64) {
     }
 }
 
-/// Seats, spacers and other adjusters stay as they are set now.
-fn lead_alone(scenario: &Scenario) -> Freedom {
-    Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] }
+/// What is free for each driver is free for a driver alone: lead, and adjusters that are quick.
+fn free_alone(scenario: &Scenario) -> Freedom {
+    Freedom { lead: true, adjusters: scenario.adjusters().iter().map(|adjuster| adjuster.quick).collect() }
 }
 
 /// What a driver's plan alone comes to.

@@ -6,9 +6,18 @@
 //! somewhere, and half of what lies between two of them is a bound that no common lead can beat.
 
 use super::TeamLimits;
-use super::handover::{MOST_SUMS, Moves, Sums, Window};
+use super::handover::{Moves, Sums, Window};
 use super::team::Team;
+use crate::model::Ends;
 use crate::search::{Limits, Objective};
+
+/// A driver whose part is settled: his targets as the adjusters are set for him, and what he has beyond the first.
+#[derive(Clone, Copy)]
+pub(super) struct Settled<'e> {
+    pub(super) driver: usize,
+    pub(super) ends: &'e [Ends],
+    pub(super) sums: Sums,
+}
 
 /// Where the first driver's sums may lie when those of every assigned driver are in range.
 pub(super) struct Overlap {
@@ -24,25 +33,25 @@ pub(super) fn halves(sides: &[(i64, i64)], least: i64) -> i64 {
 }
 
 /// Of some drivers, each with what he has beyond the first.
-pub(super) fn overlap(team: &Team, assigned: &[(usize, Sums)], limits: &TeamLimits) -> Overlap {
+pub(super) fn overlap(team: &Team, settled: &[Settled], limits: &TeamLimits) -> Overlap {
     let targets = team.shared().targets.len();
     let mut overlap = Overlap {
         mass_ng: (i64::MIN, i64::MAX),
         band: vec![(i64::MIN / 4, i64::MIN / 4); targets],
         close: vec![(i64::MIN / 4, i64::MIN / 4); targets],
     };
-    for (driver, sums) in assigned {
+    for Settled { driver, ends, sums } in settled {
         let (least, most) = team.lead_range_ng(*driver, limits.excess_ng);
         overlap.mass_ng.0 = overlap.mass_ng.0.max(least - sums[0]);
         overlap.mass_ng.1 = overlap.mass_ng.1.min(most - sums[0]);
         for t in 0..targets {
-            let (row, x) = (&team.models[*driver].targets[t], sums[t + 1]);
+            let (ends, x) = (&ends[t], sums[t + 1]);
             let tau = most_tau_ng(team, *driver, t, limits);
             let (band, close) = (&mut overlap.band[t], &mut overlap.close[t]);
-            band.0 = band.0.max(row.ends.band_over_ng + x - tau);
-            band.1 = band.1.max(row.ends.band_under_ng - x - tau);
-            close.0 = close.0.max(row.ends.close_over_ng + x);
-            close.1 = close.1.max(row.ends.close_under_ng - x);
+            band.0 = band.0.max(ends.band_over_ng + x - tau);
+            band.1 = band.1.max(ends.band_under_ng - x - tau);
+            close.0 = close.0.max(ends.close_over_ng + x);
+            close.1 = close.1.max(ends.close_under_ng - x);
         }
     }
     overlap
@@ -58,8 +67,15 @@ fn most_tau_ng(team: &Team, driver: usize, target: usize, limits: &TeamLimits) -
     (per_ng * most.clamp(0, stock) as f64).ceil() as i64
 }
 
-/// Where a driver's sums beyond the first one's must lie, so that the ranges of all assigned drivers and his overlap.
-pub(super) fn window(team: &Team, driver: usize, overlap: &Overlap, limits: &TeamLimits) -> Option<Window> {
+/// Where a driver's sums beyond the first one's must lie, so that the ranges of all settled drivers and his overlap; `ends` are
+/// those of his targets.
+pub(super) fn window(
+    team: &Team,
+    driver: usize,
+    ends: &[Ends],
+    overlap: &Overlap,
+    limits: &TeamLimits,
+) -> Option<Window> {
     let (least, most) = team.lead_range_ng(driver, limits.excess_ng);
     let mut window = Window::FREE;
     window.least[0] = least.saturating_sub(overlap.mass_ng.1);
@@ -70,7 +86,7 @@ pub(super) fn window(team: &Team, driver: usize, overlap: &Overlap, limits: &Tea
     let floors: Vec<i64> = overlap.close.iter().map(|(over, under)| (over + under) / 2).collect();
     let all_floors: i64 = floors.iter().sum();
     for t in 0..floors.len() {
-        let row = &team.models[driver].targets[t];
+        let own = &ends[t];
         let tau = most_tau_ng(team, driver, t, limits);
         let mut narrow = |twice: i64, own: (i64, i64), others: (i64, i64)| {
             // x + over + (−x' + under') ≤ twice the allowance, from either side.
@@ -80,17 +96,13 @@ pub(super) fn window(team: &Team, driver: usize, overlap: &Overlap, limits: &Tea
             window.least[t + 1] = window.least[t + 1].max(least);
         };
         if limits.band_ng < Limits::FREE {
-            narrow(
-                2 * limits.band_ng,
-                (row.ends.band_over_ng - tau, row.ends.band_under_ng - tau),
-                overlap.band[t],
-            );
+            narrow(2 * limits.band_ng, (own.band_over_ng - tau, own.band_under_ng - tau), overlap.band[t]);
         }
         if limits.close_ng < Limits::FREE {
             // The other targets take at least what is apart already; one more covers halves that were rounded down.
             let others = all_floors - floors[t];
             let allowance = limits.close_ng - others + floors.len() as i64;
-            narrow(2 * allowance + 1, (row.ends.close_over_ng, row.ends.close_under_ng), overlap.close[t]);
+            narrow(2 * allowance + 1, (own.close_over_ng, own.close_under_ng), overlap.close[t]);
         }
         if window.least[t + 1] > window.most[t + 1] {
             return None;
@@ -116,7 +128,7 @@ pub(super) fn pair_bound_ng(team: &Team, moves: &Moves, objective: Objective, li
     bounds.max().unwrap_or(0).max(0)
 }
 
-/// Half of what is between two drivers in the sum over the targets, however the quick mounts are filled.
+/// Half of what is between two drivers in the sum over the targets, however the quick mounts are filled and the adjusters set.
 fn apart_at_least_ng(
     team: &Team,
     moves: &Moves,
@@ -124,30 +136,56 @@ fn apart_at_least_ng(
     objective: Objective,
     limits: &TeamLimits,
 ) -> i64 {
-    let free = TeamLimits { band_ng: Limits::FREE, close_ng: Limits::FREE, ..*limits };
-    let both = overlap(team, &[(one, [0; MOST_SUMS])], &free);
-    let Some(window) = window(team, other, &both, &free) else { return 0 };
-    let (least_ng, most_ng) = (window.least[0], window.most[0]);
-    let sides = (0..team.shared().targets.len()).map(|t| {
+    let (needs, allows) =
+        (team.lead_range_ng(one, limits.excess_ng), team.lead_range_ng(other, limits.excess_ng));
+    let (least_ng, most_ng) = (allows.0.saturating_sub(needs.1), allows.1.saturating_sub(needs.0));
+    if least_ng > most_ng || needs.0 > needs.1 {
+        return 0;
+    }
+    let reach = |t: usize| {
         let highest = moves.liquid_reach(t + 1, 1, least_ng, most_ng).unwrap_or(0);
         let lowest = moves.liquid_reach(t + 1, -1, least_ng, most_ng).unwrap_or(0);
-        let row = &team.models[other].targets[t];
-        let (mine, own) = if objective == Objective::Band {
-            let tau = most_tau_ng(team, other, t, &free);
-            (both.band[t], (row.ends.band_over_ng - tau, row.ends.band_under_ng - tau))
+        let taus = [one, other].map(|driver| most_tau_ng(team, driver, t, limits));
+        (-lowest, highest.max(-lowest), taus)
+    };
+    let reaches: Vec<(i64, i64, [i64; 2])> = (0..team.shared().targets.len()).map(reach).collect();
+    let apart = |mine: &[Ends], others: &[Ends]| -> i64 {
+        let targets = mine.iter().zip(others).zip(&reaches);
+        targets.map(|((mine, own), reach)| side_by_side_ng(mine, own, *reach, objective)).sum()
+    };
+    if !team.settings.are_paired() {
+        return apart(team.settings.least_ends(one), team.settings.least_ends(other));
+    }
+    let ways = 0..team.settings.len();
+    let pairs = ways.clone().flat_map(|mine| ways.clone().map(move |others| (mine, others)));
+    let apart =
+        pairs.map(|(mine, others)| apart(team.settings.ends(one, mine), team.settings.ends(other, others)));
+    apart.min().unwrap_or(0)
+}
+
+/// The same in one target: the second driver's sum is from `lowest` to `highest` beyond the first one's, and each one's lead
+/// adds to the half-width of the band what `taus` say.
+fn side_by_side_ng(
+    mine: &Ends,
+    own: &Ends,
+    (lowest, highest, taus): (i64, i64, [i64; 2]),
+    objective: Objective,
+) -> i64 {
+    let ends = |ends: &Ends, tau: i64| {
+        if objective == Objective::Band {
+            (ends.band_over_ng - tau, ends.band_under_ng - tau)
         } else {
-            (both.close[t], (row.ends.close_over_ng, row.ends.close_under_ng))
-        };
-        // The sum of both sides is convex in the difference x: its least over the range is at a breakpoint or an end.
-        let apart = |x: i64| {
-            let over = mine.0.max(own.0.saturating_add(x));
-            let under = mine.1.max(own.1.saturating_sub(x));
-            over.saturating_add(under) / 2
-        };
-        let points = [-lowest, highest, mine.0 - own.0, own.1 - mine.1];
-        let inside = points.into_iter().map(|x| x.clamp(-lowest, highest.max(-lowest)));
-        let least = inside.map(apart).min().unwrap_or(0);
-        if objective == Objective::Band { least.max(0) } else { least }
-    });
-    sides.sum()
+            (ends.close_over_ng, ends.close_under_ng)
+        }
+    };
+    let (mine, own) = (ends(mine, taus[0]), ends(own, taus[1]));
+    // The sum of both sides is convex in the difference x: its least over the range is at a breakpoint or an end.
+    let apart = |x: i64| {
+        let over = mine.0.max(own.0.saturating_add(x));
+        let under = mine.1.max(own.1.saturating_sub(x));
+        over.saturating_add(under) / 2
+    };
+    let points = [lowest, highest, mine.0 - own.0, own.1 - mine.1];
+    let least = points.into_iter().map(|x| apart(x.clamp(lowest, highest))).min().unwrap_or(0);
+    if objective == Objective::Band { least.max(0) } else { least }
 }

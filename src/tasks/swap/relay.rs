@@ -2,23 +2,22 @@
 //! Takes a team, its moves and limits; gives a set-up within the limits, or the proof that there is none.
 //! Does not choose limits or thresholds; `minimise` does.
 //!
-//! A node is a prefix of the drivers, in the order of their first stints, with the difference of each from the first. What
-//! all of them share is not yet chosen; but whatever it is, the needs and allowances of all drivers must overlap, in mass
-//! and in each target, and that cuts most handovers before the next driver is met. A leaf is a varying part; `common`
-//! completes it.
+//! A node is a prefix of the drivers, in the order of their first stints, with the way in which the quick adjusters are set
+//! for each, and the difference of each one's lead from the first one's. What all of them share is not yet chosen; but
+//! whatever it is, the needs and allowances of all drivers must overlap, in mass and in each target, and that cuts most
+//! handovers before the next driver is met. A leaf is a varying part; `common` completes it.
 
 use std::ops::ControlFlow;
 
 use super::common::{Completion, complete};
+use super::edges::{Source, list, most_changes};
 use super::handover::{Handover, MOST_SUMS, Moves, Sums, Visited, Window};
-use super::overlap::{Overlap, halves, overlap, window};
+use super::overlap::{Overlap, Settled, halves, overlap, window};
+use super::reach::Reach;
 use super::team::{Edge, Team};
 use super::{TeamFound, TeamLimits};
 use crate::counts::Counts;
 use crate::search::{Guard, Objective};
-
-/// Handovers that are listed for one edge (some 20 MiB); beyond, they are made anew at each node.
-const MOST_LISTED: usize = 100_000;
 
 /// How a run ended.
 #[derive(Clone, Debug)]
@@ -27,16 +26,10 @@ pub(super) enum Run {
     Found(TeamFound),
     /// There is none.
     Exhausted,
+    /// So many varying parts were tried in vain that another way is better.
+    GaveUp,
     /// The guard ended it.
     Stopped,
-}
-
-/// What may happen at one edge.
-enum Source {
-    /// Fewest changes first.
-    Listed(Vec<Handover>),
-    /// Too many to list.
-    TooMany,
 }
 
 /// One run: limits that stay, and the state of the walk.
@@ -50,6 +43,12 @@ pub(super) struct Relay<'r> {
     guard: &'r Guard<'r>,
     /// Fewest changes of each edge.
     fewest: &'r [usize],
+    /// Where each driver's own lead can bring him.
+    reach: Reach,
+    /// Varying parts after which it gives up.
+    most_leaves: u64,
+    /// How the quick adjusters are set for each assigned driver.
+    ways: Vec<usize>,
     /// Sums of each assigned driver beyond the first one's.
     sums: Vec<Sums>,
     /// What each assigned driver has more (or less) of than the first: by `kind * places + place`.
@@ -78,12 +77,20 @@ impl<'r> Relay<'r> {
             fineness,
             guard,
             fewest,
+            reach: Reach::new(team, &limits),
+            most_leaves: u64::MAX,
+            ways: Vec::new(),
             sums: vec![[0; MOST_SUMS]],
             beyond: vec![vec![0; team.shared().kinds.len() * moves.the_box()]],
             found: None,
             stopped: false,
             leaves: 0,
         }
+    }
+
+    /// The same, but it gives up after so many varying parts.
+    pub(super) fn up_to(self, most_leaves: u64) -> Relay<'r> {
+        Relay { most_leaves, ..self }
     }
 
     /// Runs to the end.
@@ -101,21 +108,32 @@ impl<'r> Relay<'r> {
                 None => return Run::Stopped,
             }
         }
-        let end = self.driver(&sources, 1, 0);
+        let mut end = ControlFlow::Continue(());
+        for way in 0..self.team.settings.len() {
+            if !self.reach.may_be_set(0, way) {
+                continue;
+            }
+            self.ways = vec![way];
+            end = self.driver(&sources, 1, 0);
+            if end.is_break() {
+                break;
+            }
+        }
         match (self.found.take(), end) {
             (Some(found), _) => Run::Found(found),
             (None, ControlFlow::Break(())) if self.stopped => Run::Stopped,
-            (None, _) => Run::Exhausted,
+            (None, ControlFlow::Break(())) => Run::GaveUp,
+            (None, ControlFlow::Continue(())) => Run::Exhausted,
         }
     }
 
     /// Changes that an edge may have when `slack` changes are left over after the fewest of every edge.
     fn most_changes(&self, edge: &Edge, index: usize, slack: i64) -> usize {
         let more = usize::try_from(slack / edge.times.max(1)).unwrap_or(usize::MAX);
-        self.fewest[index].saturating_add(more).min(self.moves.most_changes())
+        self.fewest[index].saturating_add(more).min(most_changes(self.team, self.moves))
     }
 
-    /// Tries every handover to a driver; `spent` changes are certain.
+    /// Tries every way to set the adjusters for a driver and every handover to him; `spent` changes are certain.
     fn driver(&mut self, sources: &[Source], driver: usize, spent: i64) -> ControlFlow<()> {
         if driver == self.team.models.len() {
             return self.complete();
@@ -126,19 +144,40 @@ impl<'r> Relay<'r> {
             return ControlFlow::Continue(());
         }
         let most = self.most_changes(&edge, driver - 1, slack);
-        let window = self.window(driver);
-        let Some(window) = window else { return ControlFlow::Continue(()) };
-        match &sources[driver - 1] {
+        for (settings, way) in self.team.settings.near(self.ways[edge.earlier], most as i64) {
+            if !self.reach.may_be_set(driver, way) {
+                continue;
+            }
+            let Some(window) = self.window(driver, way) else { continue };
+            let most = most - settings as usize;
+            let spent = spent + edge.times * settings;
+            self.ways.push(way);
+            let end = self.set_so(sources, &edge, (most, &window), spent);
+            self.ways.pop();
+            end?;
+        }
+        ControlFlow::Continue(())
+    }
+
+    /// Tries every handover of at most `most` moves within a window, the adjusters being set.
+    fn set_so(
+        &mut self,
+        sources: &[Source],
+        edge: &Edge,
+        (most, window): (usize, &Window),
+        spent: i64,
+    ) -> ControlFlow<()> {
+        match &sources[edge.later - 1] {
             Source::Listed(listed) => listed
                 .iter()
                 .take_while(|handover| handover.moves.len() <= most)
                 .filter(|handover| window.holds(&handover.sums))
-                .try_for_each(|handover| self.hand_over(sources, &edge, handover, spent)),
+                .try_for_each(|handover| self.hand_over(sources, edge, handover, spent)),
             Source::TooMany => {
                 let (moves, guard) = (self.moves, self.guard);
                 let mut end = ControlFlow::Continue(());
-                let visited = moves.each(most, &window, guard, &mut |handover| {
-                    end = self.hand_over(sources, &edge, handover, spent);
+                let visited = moves.each(most, window, guard, &mut |handover| {
+                    end = self.hand_over(sources, edge, handover, spent);
                     end
                 });
                 self.stopped |= visited == Visited::Stopped;
@@ -202,6 +241,7 @@ impl<'r> Relay<'r> {
         let back = back.filter(|(index, edge)| edge.later == driver && *index + 1 != driver);
         back.map(|(_, edge)| {
             let earlier = &self.beyond[edge.earlier];
+            let settings = self.team.settings.work(self.ways[edge.earlier], self.ways[driver]);
             let kinds = earlier.chunks(places.max(1)).zip(beyond.chunks(places.max(1)));
             let changes = kinds.map(|(one, other)| {
                 let (off, on) = one.iter().zip(other).fold((0, 0), |(off, on), (one, other)| {
@@ -209,32 +249,43 @@ impl<'r> Relay<'r> {
                 });
                 i64::from(off.max(on))
             });
-            edge.times * changes.sum::<i64>()
+            edge.times * (settings + changes.sum::<i64>())
         })
         .sum()
     }
 
-    /// Where the sums of the next driver's handover must lie; none if no handover can serve.
-    fn window(&self, driver: usize) -> Option<Window> {
+    /// Where the sums of the next driver's handover must lie, the adjusters being set so for him; none if no handover serves.
+    fn window(&self, driver: usize, way: usize) -> Option<Window> {
         let overlap = self.overlap();
         let before = self.sums[self.team.edges[driver - 1].earlier];
-        let window = window(self.team, driver, &overlap, &self.limits)?;
+        let ends = self.team.settings.ends(driver, way);
+        let window = window(self.team, driver, ends, &overlap, &self.limits)?;
         let shifted = |bound: &Sums| std::array::from_fn(|sum| bound[sum].saturating_sub(before[sum]));
         Some(Window { least: shifted(&window.least), most: shifted(&window.most) })
     }
 
     fn overlap(&self) -> Overlap {
-        let assigned: Vec<(usize, Sums)> = self.sums.iter().copied().enumerate().collect();
-        overlap(self.team, &assigned, &self.limits)
+        let settled = self.sums.iter().zip(&self.ways).enumerate().map(|(driver, (sums, way))| Settled {
+            driver,
+            ends: self.team.settings.ends(driver, *way),
+            sums: *sums,
+        });
+        overlap(self.team, &settled.collect::<Vec<_>>(), &self.limits)
     }
 
     fn can_overlap(&self) -> bool {
         let overlap = self.overlap();
         // Two drivers share what is between them over all targets; of more, each target may have its own worst two.
-        let times = if self.sums.len() > 2 { self.team.shared().targets.len() as i64 } else { 1 };
+        let targets = self.team.shared().targets.len();
+        let times = if self.sums.len() > 2 { targets as i64 } else { 1 };
+        // Against what lead can do at all, one driver is the worst in a target and not half of two.
+        let alone = self.sums.len().min(targets) as i64;
+        let band_ng = |times: i64| self.limits.band_ng.saturating_mul(times);
         overlap.mass_ng.0 <= overlap.mass_ng.1
-            && halves(&overlap.band, 0) <= self.limits.band_ng.saturating_mul(times)
+            && halves(&overlap.band, 0) <= band_ng(times)
             && halves(&overlap.close, i64::MIN) <= self.limits.close_ng
+            && self.reach.apart_ng(&overlap.band, 0) <= band_ng(alone)
+            && self.reach.apart_ng(&overlap.close, i64::MIN) <= self.limits.close_ng
     }
 
     /// What all drivers at least share of each quick cell so that nobody has less than nothing there.
@@ -278,8 +329,10 @@ impl<'r> Relay<'r> {
         let varying: Vec<Counts> = self
             .beyond
             .iter()
-            .map(|beyond| {
-                let mut counts = Counts::none(model.kinds.len(), model.mounts.len());
+            .zip(&self.ways)
+            .map(|(beyond, way)| {
+                let counts = Counts::none(model.kinds.len(), model.mounts.len());
+                let mut counts = counts.with_settings(self.team.settings.of(*way));
                 for (cell, (offset, beyond)) in offsets.iter().zip(beyond).enumerate() {
                     let mount = self.moves.mounts[cell % places];
                     // An offset makes every sum zero or more.
@@ -288,6 +341,9 @@ impl<'r> Relay<'r> {
                 counts
             })
             .collect();
+        if self.leaves >= self.most_leaves {
+            return ControlFlow::Break(());
+        }
         self.leaves += 1;
         match complete(self.team, &varying, self.objective, &self.limits, self.fineness, self.guard) {
             Completion::Found(found) => {
@@ -301,79 +357,4 @@ impl<'r> Relay<'r> {
             }
         }
     }
-}
-
-/// The handovers of an edge within limits that concern its two drivers alone; none if the guard ended it.
-fn list(
-    team: &Team,
-    moves: &Moves,
-    edge: &Edge,
-    limits: &TeamLimits,
-    most: usize,
-    guard: &Guard,
-) -> Option<Source> {
-    let overlap = overlap(team, &[(edge.earlier, [0; MOST_SUMS])], limits);
-    let Some(window) = window(team, edge.later, &overlap, limits) else {
-        return Some(Source::Listed(Vec::new()));
-    };
-    let mut listed: Vec<(i64, Handover)> = Vec::new();
-    let visited = moves.each(most, &window, guard, &mut |handover| {
-        if listed.len() == MOST_LISTED {
-            return ControlFlow::Break(());
-        }
-        listed.push((apart(team, edge, &handover.sums, limits), handover.clone()));
-        ControlFlow::Continue(())
-    });
-    match visited {
-        Visited::Stopped => None,
-        Visited::Enough => Some(Source::TooMany),
-        Visited::All => {
-            // The nearest of the fewest changes first: they are the likeliest to be completed. Stable, so that equals keep
-            // the order of the file.
-            listed.sort_by_key(|(apart, handover)| (handover.moves.len(), *apart));
-            Some(Source::Listed(listed.into_iter().map(|(_, handover)| handover).collect()))
-        }
-    }
-}
-
-/// The fewest changes of an edge within limits that concern its two drivers alone; `most + 1` if they are more than `most`.
-/// None if the guard ended it.
-pub(super) fn fewest_changes(
-    team: &Team,
-    moves: &Moves,
-    edge: &Edge,
-    limits: &TeamLimits,
-    most: usize,
-    guard: &Guard,
-) -> Option<usize> {
-    let overlap = overlap(team, &[(edge.earlier, [0; MOST_SUMS])], limits);
-    let Some(window) = window(team, edge.later, &overlap, limits) else { return Some(most + 1) };
-    if !liquid_suffices(team, moves, &window) {
-        return Some(most + 1);
-    }
-    for changes in 0..=most {
-        match moves.each(changes, &window, guard, &mut |_| ControlFlow::Break(())) {
-            Visited::Stopped => return None,
-            Visited::Enough => return Some(changes),
-            Visited::All => {}
-        }
-    }
-    Some(most + 1)
-}
-
-/// Whether lead of any size on the quick mounts could bring every single sum into its window.
-fn liquid_suffices(team: &Team, moves: &Moves, window: &Window) -> bool {
-    let (least_ng, most_ng) = (window.least[0], window.most[0]);
-    (0..=team.shared().targets.len()).all(|sum| {
-        let highest = moves.liquid_reach(sum, 1, least_ng, most_ng);
-        let lowest = moves.liquid_reach(sum, -1, least_ng, most_ng);
-        highest.is_some_and(|highest| highest >= window.least[sum])
-            && lowest.is_some_and(|lowest| -lowest <= window.most[sum])
-    })
-}
-
-/// By how much two drivers' aims differ after a handover, ng: what no common lead can close.
-fn apart(team: &Team, edge: &Edge, sums: &Sums, limits: &TeamLimits) -> i64 {
-    let both = overlap(team, &[(edge.earlier, [0; MOST_SUMS]), (edge.later, *sums)], limits);
-    halves(&both.close, i64::MIN)
 }

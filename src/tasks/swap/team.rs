@@ -22,6 +22,7 @@
 //! so each miss is counted beyond what the plan for that driver alone leaves over. Where everybody can be in band alone,
 //! that is nothing, and `band` is the worst driver's own.
 
+use super::settings::Settings;
 use crate::counts::Counts;
 use crate::model::{Cell, Model};
 use crate::scenario::Scenario;
@@ -48,6 +49,8 @@ pub(super) struct Team {
     pub(super) own_ng: Vec<i64>,
     /// Pairs that follow each other. The first `drivers − 1` lead to each driver's first stint: edge i to driver i + 1.
     pub(super) edges: Vec<Edge>,
+    /// How the quick adjusters can be set.
+    pub(super) settings: Settings,
     /// Cells that may differ between drivers, by `kind * mounts + mount`.
     quick: Vec<bool>,
 }
@@ -81,10 +84,10 @@ impl Team {
         let mut models: Vec<Model> =
             drivers.iter().map(|driver| Model::new(scenario, Some(*driver))).collect();
         for (model, alone) in models.iter_mut().zip(alone) {
-            // Adjusters stay as they are set now, for everybody.
-            model.adjusters.clear();
             forgive_what_is_missed_alone(model, &alone.counts);
+            free_what_is_quick(model, scenario);
         }
+        let settings = Settings::new(scenario, &models);
         let cells = models.first().map_or(&[][..], |model| &model.cells);
         let mounts = scenario.mounts().len();
         let quick = cells.iter().enumerate().map(|(cell, may)| {
@@ -93,7 +96,14 @@ impl Team {
         });
         let quick = quick.collect();
         let edges = edges(order, &drivers);
-        Team { quick, models, own_ng: alone.iter().map(|alone| alone.own_ng).collect(), edges, drivers }
+        Team {
+            quick,
+            settings,
+            models,
+            own_ng: alone.iter().map(|alone| alone.own_ng).collect(),
+            edges,
+            drivers,
+        }
     }
 
     /// Whether what is on a mount of this kind may differ between drivers.
@@ -127,12 +137,16 @@ impl Team {
             let own = model.values(counts);
             values.excess_ng = values.excess_ng.max(own.mass_ng - own_ng);
             values.band_ng = values.band_ng.max(own.band_ng);
-            for (t, target) in model.targets.iter().enumerate() {
+            for (t, target) in model.targets_at(counts.settings()).iter().enumerate() {
                 close[t] = target.close_ng(target.sums(counts).0).max(close[t]);
             }
         }
         values.close_ng = close.iter().sum();
-        let work = |edge: &Edge| edge.times * i64::from(setup[edge.earlier].changes_to(&setup[edge.later]));
+        let work = |edge: &Edge| {
+            let (one, other) = (&setup[edge.earlier], &setup[edge.later]);
+            let settings = self.settings.work_between(one.settings(), other.settings());
+            edge.times * (i64::from(one.changes_to(other)) + settings)
+        };
         values.work = self.edges.iter().map(work).sum();
         values
     }
@@ -169,11 +183,22 @@ fn edges(order: &[usize], drivers: &[usize]) -> Vec<Edge> {
     edges
 }
 
-/// Widens each band by what the plan for this driver alone leaves outside of it.
+/// Widens each band by what the plan for this driver alone, adjusters set as it has them, leaves outside of it.
 fn forgive_what_is_missed_alone(model: &mut Model, alone: &Counts) {
-    for target in &mut model.targets {
-        let (x, tau) = target.sums(alone);
-        target.widen(target.band_ng(x, tau));
+    let set = model.targets_at(alone.settings()).into_owned();
+    for (target, then) in model.targets.iter_mut().zip(set) {
+        let (x, tau) = then.sums(alone);
+        target.widen(then.band_ng(x, tau));
+    }
+}
+
+/// Adjusters that are not quick stay as they are set now, for everybody.
+fn free_what_is_quick(model: &mut Model, scenario: &Scenario) {
+    for (row, adjuster) in model.adjusters.iter_mut().zip(scenario.adjusters()) {
+        row.is_free = adjuster.quick;
+    }
+    if !model.adjusters.iter().any(|row| row.is_free) {
+        model.adjusters.clear();
     }
 }
 

@@ -1,0 +1,103 @@
+//! Where a driver's own lead can bring each target at all, however the mounts are filled.
+//! Takes a team and limits on the mass; gives ranges as if lead were a liquid, and says which settings they leave.
+//! Does not enumerate anything; a team without quick adjusters does without it.
+//!
+//! `overlap` compares drivers with each other, whatever they share. Adjusters that move all drivers alike leave that as it is,
+//! however far they move them: only what lead can do on the kart at all tells that such settings are of no use.
+
+use super::TeamLimits;
+use super::handover::MOST_SUMS;
+use super::overlap::{Settled, overlap};
+use super::team::Team;
+use crate::model::{Cell, Model};
+
+/// What lead can do on the kart at all, and the settings that are of use with it.
+pub(super) struct Reach {
+    /// Ranges of x by driver and target; none where nothing is limited that settings change, or there is one way to set them.
+    ranges_ng: Option<Vec<Vec<(i64, i64)>>>,
+    /// By driver and way: whether the driver alone could be within the limits, set so.
+    of_use: Vec<Vec<bool>>,
+}
+
+impl Reach {
+    /// Of all drivers of a team, each with the lead that the limits allow.
+    pub(super) fn new(team: &Team, limits: &TeamLimits) -> Reach {
+        let of_driver = |(driver, model): (usize, &Model)| -> Vec<(i64, i64)> {
+            let lead_ng = team.lead_range_ng(driver, limits.excess_ng);
+            (0..model.targets.len()).map(|target| range_ng(model, target, lead_ng)).collect()
+        };
+        let needed = team.settings.len() > 1 && limits.balance();
+        let ranges_ng = needed.then(|| team.models.iter().enumerate().map(of_driver).collect());
+        let mut reach = Reach { ranges_ng, of_use: Vec::new() };
+        let ways = |driver: usize| (0..team.settings.len()).map(move |way| (driver, way));
+        reach.of_use = (0..team.models.len())
+            .map(|driver| ways(driver).map(|(driver, way)| reach.serves(team, driver, way, limits)).collect())
+            .collect();
+        reach
+    }
+
+    /// Whether settings are of any use to a driver.
+    pub(super) fn may_be_set(&self, driver: usize, way: usize) -> bool {
+        self.of_use[driver][way]
+    }
+
+    /// The sum over the targets of what any lead of the first driver leaves on the larger side, each at least `least`; less
+    /// than anything where it is not needed.
+    pub(super) fn apart_ng(&self, sides: &[(i64, i64)], least: i64) -> i64 {
+        self.apart_for_ng(0, sides, least)
+    }
+
+    fn apart_for_ng(&self, driver: usize, sides: &[(i64, i64)], least: i64) -> i64 {
+        let Some(ranges) = self.ranges_ng.as_ref().and_then(|ranges| ranges.get(driver)) else {
+            return i64::MIN;
+        };
+        let apart = sides.iter().zip(ranges).map(|((over, under), (lowest, highest))| {
+            let x = ((under - over) / 2).clamp(*lowest, *highest);
+            // One less covers the half that was rounded.
+            ((x + over).max(under - x) - 1).max(least)
+        });
+        apart.sum()
+    }
+
+    /// Whether a driver alone could be within the limits with the adjusters set so. Where nothing is limited that a setting
+    /// changes, that of now stands for all.
+    fn serves(&self, team: &Team, driver: usize, way: usize, limits: &TeamLimits) -> bool {
+        if self.ranges_ng.is_none() {
+            return way == 0;
+        }
+        let settled = Settled { driver, ends: team.settings.ends(driver, way), sums: [0; MOST_SUMS] };
+        let own = overlap(team, &[settled], limits);
+        self.apart_for_ng(driver, &own.band, 0) <= limits.band_ng
+            && self.apart_for_ng(driver, &own.close, i64::MIN) <= limits.close_ng
+    }
+}
+
+/// The least and the most that lead of a mass within a range can add to one target, any amount of it on every mount.
+fn range_ng(model: &Model, target: usize, (least_ng, most_ng): (i64, i64)) -> (i64, i64) {
+    let mounts = model.mounts.len();
+    let gains = &model.targets[target].gain_ng;
+    let densities = |mount: usize| {
+        let kinds = (0..model.kinds.len()).filter(move |kind| model.cell(*kind, mount) != Cell::Closed);
+        kinds.map(move |kind| gains[kind * mounts + mount] as f64 / model.kinds[kind].mass_ng as f64)
+    };
+    let most = |sign: f64| {
+        let mut places: Vec<(f64, f64)> = (0..mounts)
+            .filter_map(|mount| {
+                let best = densities(mount).map(|density| sign * density).reduce(f64::max)?;
+                Some((best, model.mounts[mount].capacity_ng as f64))
+            })
+            .collect();
+        places.sort_by(|one, other| other.0.total_cmp(&one.0));
+        let (mut value, mut mass) = (0.0, 0.0);
+        for (density, capacity) in places {
+            let wanted = if density > 0.0 { most_ng } else { least_ng } as f64 - mass;
+            let taken = capacity.min(wanted.max(0.0));
+            value += density * taken;
+            mass += taken;
+        }
+        // A milligram covers the rounding of all these sums.
+        value.ceil() as i64 + 1_000_000
+    };
+    let lowest = -most(-1.0);
+    (lowest, most(1.0).max(lowest))
+}

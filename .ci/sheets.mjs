@@ -34,7 +34,7 @@ let sheets = 0;
 /** Runs the program; an exit code that tells how a plan stands is no failure. */
 function kentledge(...args) {
   try {
-    return execFileSync(program, [...args, "--quiet", "--time", "600"], { encoding: "utf8" });
+    return execFileSync(program, [...args, "--quiet", "--time", "20"], { encoding: "utf8" });
   } catch (failed) {
     if ([1, 4].includes(failed.status)) return failed.stdout;
     throw failed;

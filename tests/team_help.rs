@@ -6,7 +6,7 @@ use std::sync::atomic::AtomicBool;
 
 use kentledge::goal::Goal;
 use kentledge::plan::Plan;
-use kentledge::scenario::{Easing, Scenario};
+use kentledge::scenario::{Easing, Scenario, SeatEnd};
 use kentledge::solve::Patience;
 use kentledge::tasks::help::WORTH_KG;
 use kentledge::tasks::swap::{Answer, Swap, stints, swap};
@@ -255,4 +255,39 @@ fn a_driver_who_sits_further_forward_moves_the_balance_by_just_that() {
         let other = 1 - driver;
         assert!((front(&eased, other) - front(&scenario, other)).abs() < 1e-6, "the other sits where he sat");
     }
+}
+
+#[test]
+fn a_hole_more_helps_a_seat_that_is_set_for_each_driver_and_no_other() {
+    // Sam and Alex weigh the same and Alex sits 90 mm further back, which a seat of three holes, 20 mm apart, cannot undo.
+    let kart = |quick: bool| {
+        two_apart("1", 76.0)
+            .replace("Alex: {mass: 76, x: 445", "Alex: {mass: 76, x: 355")
+            .replace("within: 2}", "within: 0.1}")
+            .replace(
+                "track_rear: 1120}",
+                &format!(
+                    "track_rear: 1120, seat: {{mass: 4, x: 300, y: 0, pitch: 20, hole: 1, holes: {{from: 0, to: 2}}, \
+                     quick: {quick}}}}}"
+                ),
+            )
+            .replace("lead: none}", "lead: none, seat_hole: 1}")
+    };
+    let scenario = read(&kart(true));
+    let (before, found) = helps(&scenario);
+    let found = found.expect("Alex is out of band");
+    let end = SeatEnd::Front;
+    let hole = found.worth.iter().find(|help| help.easing == Easing::SeatHole { end });
+    let hole = hole.expect("a hole further forward helps");
+    let order = stints(&scenario, &[]).expect("a team drives");
+    let eased = scenario.eased(hole.easing).expect("there may be a hole more");
+    let after = worst(&setup(answer(&eased, &order)), &own(&before), None);
+    assert_stands(&hole.after, after, &kart(true));
+    assert!(
+        worst(&setup(before.clone()), &own(&before), None).1 - after.1 > 0.5,
+        "80 kg by 20 mm are 1.5 kg"
+    );
+    let (_, found) = helps(&read(&kart(false)));
+    let found = found.expect("Alex is out of band");
+    assert!(found.worth.iter().all(|help| !matches!(help.easing, Easing::SeatHole { .. })));
 }

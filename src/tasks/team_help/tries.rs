@@ -2,7 +2,7 @@
 //! Takes a scenario and its drivers; gives rows of easings, each by growing amounts.
 //! Does not know what any of them is worth.
 
-use crate::scenario::{Access, Easing, Scenario};
+use crate::scenario::{Access, Easing, Lever, Scenario, SeatEnd};
 use crate::tasks::help::{Steps, is_open, sizes};
 use crate::units::Length;
 
@@ -43,6 +43,10 @@ pub(super) fn tries(scenario: &Scenario, drivers: &[usize]) -> Vec<Rungs> {
     };
     let one = |easing: Easing| Rungs::Apart(vec![easing]);
     let mut rows: Vec<Rungs> = mounts().filter(quick).map(carries).collect();
+    // Only a seat that may be set for each driver helps by one hole more.
+    if scenario.adjusters().iter().any(|adjuster| adjuster.lever == Lever::Seat && adjuster.quick) {
+        rows.extend(SeatEnd::ALL.map(|end| one(Easing::SeatHole { end })));
+    }
     for driver in drivers {
         rows.extend([1.0, -1.0].map(|way| sits(*driver, way)));
     }

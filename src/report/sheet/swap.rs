@@ -66,7 +66,7 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
         + rows.max(lines.drivers.len() + lines.base.len() + 4)
         + lines.remarks.len()
         + 2 * view.borrowed.len()
-        + help;
+        + 2 * help;
     let proofs = view.proofs(lines);
     let first = view.order.first().map_or("", String::as_str);
     let body = html! {
@@ -293,7 +293,7 @@ fn of_driver(
         arrivals.iter().map(|(_, _, list)| list.settings.len() + jobs::lines(&list.jobs) + 1).sum();
     let readings: usize = driver.targets.iter().map(|target| target.states.len()).sum();
     let left = driver.placements.len();
-    let density = parts::density(listed + left.max(readings + 2 * driver.misses.len()));
+    let density = parts::density(listed + 4 + left.max(readings + 2 * driver.misses.len()));
     let beside = html! {
         (figures::corners(&driver.planned, &driver.before, weighed_at, ground))
         (figures::targets(&driver.targets, &[], weighed_at, ground.earlier()))

@@ -12,8 +12,8 @@ use super::descend::{Descent, Finish};
 use super::lesson::Lesson;
 use super::{End, Found, Guard, Limits, Objective, Outcome, Search};
 
-/// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes. The first
-/// pause comes too early for it: most goals that reach it end soon after.
+/// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes. The
+/// first pause comes too early for it: most goals that reach it end soon after.
 const STEPS_PER_NODE: u64 = 16;
 
 /// How far the search has come in one combination of settings.
@@ -46,7 +46,8 @@ impl Search<'_> {
     /// anything better than the best plan known instead, and proves the rest in one go.
     ///
     /// Where that takes long, the best plan is polished and regrouped, and a quarter of the nodes go to the other way out: any
-    /// plan within the resolution of the bound. A few grams less in the plan can save the proof of those grams, which costs the most.
+    /// plan within the resolution of the bound. A few grams less in the plan can save the proof of those grams, which costs
+    /// the most.
     pub fn minimise(
         &mut self,
         objective: Objective,

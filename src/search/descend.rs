@@ -389,12 +389,10 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         let settings = &search.variants.all[search.active].settings;
         let mut counts = search.model.fitted.clone().with_settings(settings);
         self.apply_moves(&mut counts);
-        let values = search.model.values(&counts);
         // The stacks of undecided pieces are not kept, and the lead that rules allow is asked only here: a full check, but
         // only of plans whose values are already good enough.
-        let accepted = |counts: &Counts| search.accepts.is_none_or(|accepts| accepts(counts));
-        if search.model.fits(&counts) && self.limits.hold(&values) && accepted(&counts) {
-            self.keep(Found { counts, values });
+        if let Some(found) = search.plan_within(counts, &self.limits) {
+            self.keep(found);
         }
     }
 

@@ -7,7 +7,7 @@
 //! a mount plus pieces that leave the box, which is the larger of pieces off and pieces on, because a kind never both
 //! leaves the box and enters it.
 
-use crate::model::{Cell, Model};
+use crate::model::{Cell, Model, TargetRow};
 
 /// A set of places as bits: mount m is bit m, the box is the bit after the last mount.
 pub(super) type Places = u64;
@@ -66,6 +66,16 @@ pub(super) struct Layout {
 }
 
 impl Layout {
+    /// What a piece adds to a target's sum of gains at a place; nothing in the box.
+    pub(super) fn gain_ng(&self, target: &TargetRow, kind: usize, place: usize) -> i64 {
+        if place == self.the_box { 0 } else { target.gain_ng[kind * self.the_box + place] }
+    }
+
+    /// Whether pieces of a kind may be put at a place; the box always takes them.
+    pub(super) fn is_open(&self, kind: usize, place: usize) -> bool {
+        self.open[kind] & 1 << place != 0
+    }
+
     pub(super) fn new(model: &Model) -> Layout {
         let the_box = model.mounts.len();
         let mut layout = Layout {

@@ -51,7 +51,8 @@
 //! from outside, it returns the best plan and the bound so far, and the sentence still holds. Plans may come
 //! from anywhere as well, since each is measured: `polish` betters them by exchanging pieces, `regroup` by
 //! laying out whole places anew. Thresholds, directions, orders, budgets and polish decide how long this takes,
-//! never what is true. They are steered by counted nodes and steps, so the same model gives the same plan every time; the clock can only stop.
+//! never what is true. They are steered by counted nodes and steps, so the same model gives the same plan every
+//! time; the clock can only stop.
 //!
 //! # What is hard
 //!
@@ -483,6 +484,14 @@ impl<'m> Search<'m> {
     }
 
     /// Whether a mount takes a stack.
+    /// Counts as a plan, if they are one within the limits.
+    fn plan_within(&self, counts: Counts, limits: &Limits) -> Option<Found> {
+        let values = self.model.values(&counts);
+        let accepted = |counts: &Counts| self.accepts.is_none_or(|accepts| accepts(counts));
+        (limits.hold(&values) && self.model.fits(&counts) && accepted(&counts))
+            .then_some(Found { counts, values })
+    }
+
     fn has_room(&self, mount: usize, stack: &Stack) -> bool {
         let row = &self.model.mounts[mount];
         stack.mass_ng <= row.capacity_ng && stack.room_um <= row.room_um && stack.pieces <= row.most_pieces

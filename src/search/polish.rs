@@ -5,9 +5,10 @@
 //! A proof has to refute everything that is better than the best plan by more than the resolution, so a plan that is a few
 //! grams better can spare most of a long proof. Depth first comes upon such plans by chance; exchanging pieces finds them.
 
+use super::layout::Layout;
 use super::{Found, Limits, Objective, Search};
 use crate::counts::Counts;
-use crate::model::{Cell, Model, TargetRow};
+use crate::model::{Model, TargetRow, Values};
 
 /// Plans that are looked at in one round: pairs of steps grow with the fourth power of the size of the kart.
 const MOST_PAIRS: usize = 1 << 18;
@@ -46,14 +47,11 @@ impl Search<'_> {
         targets: &[TargetRow],
     ) -> Option<Found> {
         let sums_ng: Vec<(i64, i64)> = targets.iter().map(|target| target.sums(&found.counts)).collect();
-        let steps = steps(self.model, &found.counts, targets);
+        let steps = steps(self.model, &self.layout, &found.counts, targets);
         let mut better: Option<Found> = None;
         let mut value = objective.of(&found.values);
         let mut look = |chosen: &[&Step]| {
             let mass_ng = found.values.mass_ng + chosen.iter().map(|step| step.mass_ng).sum::<i64>();
-            if !(limits.least_mass_ng..=limits.most_mass_ng).contains(&mass_ng) {
-                return;
-            }
             let (mut band_ng, mut close_ng) = (0, 0);
             for (t, target) in targets.iter().enumerate() {
                 let (mut x, mut tau) = sums_ng[t];
@@ -64,21 +62,12 @@ impl Search<'_> {
                 band_ng += target.band_ng(x, tau);
                 close_ng += target.close_ng(x);
             }
-            if band_ng > limits.band_ng || close_ng > limits.close_ng {
+            let promised = Values { mass_ng, band_ng, close_ng, ..found.values };
+            if !limits.hold(&promised) || objective.of(&promised) >= value {
                 return;
             }
-            let promised = match objective {
-                Objective::Mass => mass_ng,
-                Objective::Lift => -mass_ng,
-                Objective::Band => band_ng,
-                Objective::Close => close_ng,
-                Objective::Work => found.values.work,
-            };
-            if promised >= value {
-                return;
-            }
-            if let Some(next) = self.taken(found, chosen).filter(|next| limits.hold(&next.values)) {
-                value = promised;
+            if let Some(next) = self.taken(found, chosen, limits) {
+                value = objective.of(&next.values);
                 better = Some(next);
             }
         };
@@ -91,8 +80,8 @@ impl Search<'_> {
         better
     }
 
-    /// The plan after some steps, if there is such a plan.
-    fn taken(&self, found: &Found, steps: &[&Step]) -> Option<Found> {
+    /// The plan after some steps, if there is such a plan within the limits.
+    fn taken(&self, found: &Found, steps: &[&Step], limits: &Limits) -> Option<Found> {
         let mut counts = found.counts.clone();
         let the_box = self.layout.the_box;
         for step in steps {
@@ -104,32 +93,24 @@ impl Search<'_> {
                 *counts.get_mut(step.kind, step.to) += 1;
             }
         }
-        let accepted = self.accepts.is_none_or(|accepts| accepts(&counts));
-        (self.model.fits(&counts) && accepted).then(|| Found { values: self.model.values(&counts), counts })
+        self.plan_within(counts, limits)
     }
 }
 
-/// What a piece adds to a target on a mount; nothing in the box.
-fn gain(model: &Model, target: &TargetRow, kind: usize, place: usize) -> i64 {
-    let mounts = model.mounts.len();
-    if place < mounts { target.gain_ng[kind * mounts + place] } else { 0 }
-}
-
 /// Every step that cells and stock allow.
-fn steps(model: &Model, counts: &Counts, targets: &[TargetRow]) -> Vec<Step> {
-    let the_box = model.mounts.len();
+fn steps(model: &Model, layout: &Layout, counts: &Counts, targets: &[TargetRow]) -> Vec<Step> {
+    let the_box = layout.the_box;
     let mut steps = Vec::new();
     for (kind, row) in model.kinds.iter().enumerate() {
         let lies = |place: usize| {
             if place < the_box { counts.get(kind, place) > 0 } else { counts.of_kind(kind) < row.count }
         };
-        let is_open = |place: &usize| *place == the_box || model.cell(kind, *place) == Cell::Open;
-        let places: Vec<usize> = (0..=the_box).filter(is_open).collect();
+        let places: Vec<usize> = (0..=the_box).filter(|place| layout.is_open(kind, *place)).collect();
         for from in places.iter().copied().filter(|place| lies(*place)) {
             for to in places.iter().copied().filter(|to| *to != from) {
                 let mass_ng = row.mass_ng * (i64::from(from == the_box) - i64::from(to == the_box));
                 let sums = targets.iter().map(|target| {
-                    let x = gain(model, target, kind, to) - gain(model, target, kind, from);
+                    let x = layout.gain_ng(target, kind, to) - layout.gain_ng(target, kind, from);
                     let slack_ng = target.slack_ng[kind];
                     (x, slack_ng * (i64::from(from == the_box) - i64::from(to == the_box)))
                 });

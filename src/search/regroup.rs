@@ -9,7 +9,7 @@
 use super::layout::{Group, Stack};
 use super::{Found, Limits, Objective, Search};
 use crate::counts::Counts;
-use crate::model::{Cell, TargetRow};
+use crate::model::{TargetRow, Values};
 
 /// Most places that are laid out together.
 const MOST_PLACES: usize = 4;
@@ -24,8 +24,6 @@ const STEPS_TO_MEASURE: u64 = 1 << 5;
 /// One piece that is laid out.
 struct Piece {
     group: Group,
-    /// Whether it may lie there, by place of the set.
-    open: Vec<bool>,
     /// What it adds to the sums of gains: by place of the set, then by target.
     gain_ng: Vec<i64>,
     /// Whether the piece before it is equal.
@@ -137,28 +135,25 @@ impl<'l, 'm> Layouts<'l, 'm> {
 
     /// Takes the pieces of one kind out of the places of the set; those that may not move stay in their stacks.
     fn gather(&mut self, like: Group) {
-        let (model, the_box) = (self.search.model, self.search.layout.the_box);
-        let kind = like.kind;
-        let is_open = |place: &usize| *place == the_box || model.cell(kind, *place) == Cell::Open;
-        let open: Vec<bool> = self.places.iter().map(is_open).collect();
-        let in_the_box = model.kinds[kind].count - self.without.of_kind(kind);
+        let (kind, layout) = (like.kind, &self.search.layout);
+        let in_the_box = self.search.model.kinds[kind].count - self.without.of_kind(kind);
         let mut count = 0;
-        for (index, place) in self.places.iter().copied().enumerate() {
-            if place == the_box {
+        for (stack, place) in self.stacks.iter_mut().zip(self.places) {
+            if *place == layout.the_box {
                 count += in_the_box;
-            } else if open[index] {
-                count += std::mem::take(self.without.get_mut(kind, place));
+            } else if layout.is_open(kind, *place) {
+                count += std::mem::take(self.without.get_mut(kind, *place));
             } else {
-                self.stacks[index].add(&like, self.without.get(kind, place));
+                stack.add(&like, self.without.get(kind, *place));
             }
         }
-        let gain = |place: usize, target: &TargetRow| {
-            if place == the_box { 0 } else { target.gain_ng[kind * model.mounts.len() + place] }
-        };
         for taken in 0..count {
-            let gains = self.places.iter().flat_map(|place| self.targets.iter().map(|t| gain(*place, t)));
+            let gains = self
+                .places
+                .iter()
+                .flat_map(|place| self.targets.iter().map(|target| layout.gain_ng(target, kind, *place)));
             let gain_ng = gains.collect();
-            self.pieces.push(Piece { group: like, open: open.clone(), gain_ng, is_repeated: taken > 0 });
+            self.pieces.push(Piece { group: like, gain_ng, is_repeated: taken > 0 });
         }
     }
 
@@ -176,9 +171,10 @@ impl<'l, 'm> Layouts<'l, 'm> {
             return;
         }
         // Equal pieces are interchangeable: the later one lies in the same place or a later one.
-        let first = if self.pieces[index].is_repeated { self.chosen[index - 1] } else { 0 };
+        let Piece { group, is_repeated, .. } = self.pieces[index];
+        let first = if is_repeated { self.chosen[index - 1] } else { 0 };
         for to in first..self.places.len() {
-            if self.pieces[index].open[to] && self.put(index, to) {
+            if self.search.layout.is_open(group.kind, self.places[to]) && self.put(index, to) {
                 self.chosen.push(to);
                 self.lay(index + 1);
                 self.chosen.pop();
@@ -228,19 +224,12 @@ impl<'l, 'm> Layouts<'l, 'm> {
             band_ng += target.band_ng(self.x_ng[t], self.tau_ng[t]);
             close_ng += target.close_ng(self.x_ng[t]);
         }
-        let is_better = match self.objective {
-            Objective::Mass => self.mass_ng < self.value,
-            Objective::Lift => -self.mass_ng < self.value,
-            Objective::Band => band_ng < self.value,
-            Objective::Close => close_ng < self.value,
-            // Changes are counted last: most layouts are outside the other limits.
-            Objective::Work => true,
-        };
-        if !is_better || band_ng > self.limits.band_ng || close_ng > self.limits.close_ng {
+        // Changes are counted last: most layouts are outside the other limits.
+        let promised = Values { mass_ng: self.mass_ng, band_ng, work: 0, close_ng };
+        if !self.limits.hold(&promised) || self.objective.of(&promised) >= self.value {
             return;
         }
         self.steps_left = self.steps_left.saturating_sub(STEPS_TO_MEASURE);
-        let model = self.search.model;
         let mut counts = self.without.clone();
         for (piece, to) in self.pieces.iter().zip(&self.chosen) {
             let place = self.places[*to];
@@ -248,15 +237,10 @@ impl<'l, 'm> Layouts<'l, 'm> {
                 *counts.get_mut(piece.group.kind, place) += 1;
             }
         }
-        let values = model.values(&counts);
-        let accepted = |counts: &Counts| self.search.accepts.is_none_or(|accepts| accepts(counts));
-        if self.limits.hold(&values)
-            && self.objective.of(&values) < self.value
-            && model.fits(&counts)
-            && accepted(&counts)
-        {
-            self.value = self.objective.of(&values);
-            self.better = Some(Found { counts, values });
+        let found = self.search.plan_within(counts, self.limits);
+        if let Some(found) = found.filter(|found| self.objective.of(&found.values) < self.value) {
+            self.value = self.objective.of(&found.values);
+            self.better = Some(found);
         }
     }
 }

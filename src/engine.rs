@@ -68,8 +68,7 @@ impl Liquid {
                 under_kg: under as f64 * KG_PER_NG,
             }
         };
-        let stock: i64 = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
-        let most_ng = stock.min(model.most_lead_ng);
+        let most_ng = model.stock_ng().min(model.most_lead_ng);
         let least_ng = (model.required_ng - model.bare_ng).max(0);
         let spare = model.preferences.spare.ng();
         Some(Liquid {

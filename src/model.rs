@@ -187,7 +187,7 @@ impl TargetRow {
 
 impl Ends {
     /// Of no state at all: nothing is ever missed.
-    const OF_NONE: Ends = Ends {
+    pub(crate) const OF_NONE: Ends = Ends {
         band_over_ng: i64::MIN / 4,
         band_under_ng: i64::MIN / 4,
         close_over_ng: i64::MIN / 4,
@@ -196,12 +196,35 @@ impl Ends {
 
     /// The largest over the states.
     pub fn of(states: impl IntoIterator<Item = StateRow>) -> Ends {
-        states.into_iter().fold(Ends::OF_NONE, |ends, StateRow { value_ng, half_width_ng }| Ends {
-            band_over_ng: ends.band_over_ng.max(value_ng - half_width_ng),
-            band_under_ng: ends.band_under_ng.max(-value_ng - half_width_ng),
-            close_over_ng: ends.close_over_ng.max(value_ng),
-            close_under_ng: ends.close_under_ng.max(-value_ng),
-        })
+        let of_state = |StateRow { value_ng, half_width_ng }: StateRow| Ends {
+            band_over_ng: value_ng - half_width_ng,
+            band_under_ng: -value_ng - half_width_ng,
+            close_over_ng: value_ng,
+            close_under_ng: -value_ng,
+        };
+        states.into_iter().map(of_state).fold(Ends::OF_NONE, |ends, own| ends.each(own, i64::max))
+    }
+
+    /// One of each two numbers.
+    #[must_use]
+    pub fn each(self, other: Ends, choose: impl Fn(i64, i64) -> i64) -> Ends {
+        Ends {
+            band_over_ng: choose(self.band_over_ng, other.band_over_ng),
+            band_under_ng: choose(self.band_under_ng, other.band_under_ng),
+            close_over_ng: choose(self.close_over_ng, other.close_over_ng),
+            close_under_ng: choose(self.close_under_ng, other.close_under_ng),
+        }
+    }
+
+    /// What they are once lead with sums of gains x and of slacks τ counts as settled, ng.
+    #[must_use]
+    pub fn with_lead(self, x: i64, tau: i64) -> Ends {
+        Ends {
+            band_over_ng: self.band_over_ng + x - tau,
+            band_under_ng: self.band_under_ng - x - tau,
+            close_over_ng: self.close_over_ng + x,
+            close_under_ng: self.close_under_ng - x,
+        }
     }
 
     /// The largest magnitude, ng.
@@ -276,6 +299,11 @@ impl Model {
         }
         let work = i64::from(self.fitted.changes_to(counts)) + self.work_of(counts.settings());
         Values { mass_ng, band_ng, work, close_ng }
+    }
+
+    /// Mass of all lead in stock, ng.
+    pub fn stock_ng(&self) -> i64 {
+        self.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum()
     }
 
     /// Whether counts obey every limit but the minimum: bounds, stock, mounts, most lead.

@@ -277,13 +277,12 @@ fn agree(plan: &Plan, values: &Values) -> Result<(), Disagreement> {
 fn shortfall(model: &Model, search: &mut Search, guard: &Guard) -> Shortfall {
     let outcome = search.minimise(Objective::Lift, Limits::NONE, model.resolution(Goal::Legal), None, guard);
     let short = |total_ng: i64| Mass::from_ng(model.required_ng - total_ng);
-    let stock = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
     let heaviest_ng = outcome.best.as_ref().map_or(model.bare_ng, |found| found.values.mass_ng);
     Shortfall {
         short: short(heaviest_ng),
         short_at_least: short(-outcome.bound).max(Mass::ZERO),
         heaviest: outcome.best.map(|found| found.counts),
-        lead_in_stock: Mass::from_ng(stock),
+        lead_in_stock: Mass::from_ng(model.stock_ng()),
         mounts_carry: Mass::from_ng(model.mounts.iter().map(|mount| mount.capacity_ng).sum()),
         lead_is_free: true,
     }

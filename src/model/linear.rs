@@ -221,8 +221,7 @@ impl Linear {
             }
         }
         let mass = mass_terms(model, pieces);
-        let stock: i64 = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
-        if model.most_lead_ng < stock {
+        if model.most_lead_ng < model.stock_ng() {
             self.at_most("most_lead".into(), mass.clone(), model.most_lead_ng);
         }
         self.at_least("minimum".into(), mass, model.required_ng - model.bare_ng);

@@ -6,6 +6,7 @@
 
 use super::bounds;
 use super::drivers::ListedDriver;
+use super::estimate::lender;
 use super::mounts::Mounts;
 use super::weighed::ListedWeighing;
 use super::{
@@ -269,10 +270,7 @@ pub(super) fn parts_fit(
 pub(super) fn places_known(listed: &[ListedDriver], main: &Weighing) {
     let aboard = main.aboard.driver;
     let by_place = |index: usize| Some(index) != aboard && listed[index].weighing.is_none();
-    let is_lent = match aboard {
-        Some(aboard) => listed[aboard].acts.is_some(),
-        None => listed.iter().any(|other| other.acts.is_some()),
-    };
+    let is_lent = lender(aboard, listed.iter().map(|driver| driver.acts)).is_some();
     for (index, driver) in listed.iter().enumerate() {
         if by_place(index) && driver.acts.is_none() && !is_lent {
             driver.value.note_key(Fault::DriverPlaceMissing {

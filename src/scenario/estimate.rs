@@ -7,6 +7,7 @@
 //! a fuller figure, another insert. The own place of the lender errs too, and whoever borrowed it errs with him.
 
 use super::{Driver, Scenario};
+use crate::statics::Point;
 use crate::units::Length;
 
 /// How far forward or back, and to a side, a driver may act from where another does in the same seat. Common practice, no
@@ -24,17 +25,25 @@ impl Scenario {
     /// Gives every driver without a place the place of another, where one is needed and known.
     pub(super) fn lend_places(&mut self) {
         let aboard = self.weighing.aboard.driver;
-        // Were somebody else's place to stand in for that of the driver on the pads, it would have to be told first.
-        let lender = aboard.or_else(|| self.drivers.iter().position(|driver| driver.acts.is_some()));
-        let Some((lender, acts)) = lender.and_then(|lender| Some((lender, self.drivers[lender].acts?)))
-        else {
-            return;
-        };
+        let lender = lender(aboard, self.drivers.iter().map(|driver| driver.acts));
+        let Some((lender, acts)) = lender else { return };
         for (index, driver) in self.drivers.iter_mut().enumerate() {
             if driver.acts.is_none() && driver.weighing.is_none() && aboard != Some(index) {
                 driver.acts = Some(acts);
                 driver.place_of = Some(lender);
             }
         }
+    }
+}
+
+/// Who lends a place, and which: the driver on the pads, if his own is known; whoever is first known, if the seat was empty.
+pub(super) fn lender(
+    aboard: Option<usize>,
+    mut places: impl Iterator<Item = Option<Point>>,
+) -> Option<(usize, Point)> {
+    match aboard {
+        // Were somebody else's place to stand in for that of the driver on the pads, it would have to be told first.
+        Some(aboard) => Some((aboard, places.nth(aboard)??)),
+        None => places.enumerate().find_map(|(index, acts)| Some((index, acts?))),
     }
 }

@@ -348,7 +348,7 @@ impl<'s> Base<'s> {
         let rounding: i64 = model.kinds.iter().map(|kind| i64::from(kind.count) + 2).sum();
         let limits =
             Limits { band_ng: limits.band_ng / ASIDE + rounding * model.targets.len() as i64, ..limits };
-        let wide_ng = 2 * model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum::<i64>();
+        let wide_ng = 2 * model.stock_ng();
         let kinds = model.kinds.iter();
         let gain_ng = kinds
             .flat_map(|kind| shares.iter().map(move |share| (kind.mass_ng as f64 * share).round() as i64));

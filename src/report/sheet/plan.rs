@@ -49,8 +49,7 @@ fn density(view: &PlanView) -> &'static str {
     let jobs = lines.jobs.len() + 3 * lines.settings.iter().filter(|line| line.is_job()).count();
     let (left, right) = lines_of_columns(lines);
     let helps = view.help.as_ref().map_or(0, |help| 2 * help.would_help().len());
-    // A ± makes a line wider, and figures without a target have lines of their own.
-    parts::density(jobs + 2 + left.max(right).max((left + right + helps) / 2))
+    parts::density(jobs + figures::WRAPPED + left.max(right).max((left + right + helps) / 2))
 }
 
 /// How it stands, and what of it is proved, for the footer.

@@ -61,12 +61,10 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
     // Lists stand beside each other, tables too.
     let lists: usize = listed().map(|list| list.settings.len() + jobs::lines(&list.jobs) + 2).sum();
     let rows = rows + lines.adjusters.iter().map(|line| shared(&line.set).len()).sum::<usize>();
-    let help = view.help.as_ref().map_or(0, |help| help.who().len() + 2 * help.would_help().len());
-    let all = lists.div_ceil(2)
-        + rows.max(lines.drivers.len() + lines.base.len() + 4)
-        + lines.remarks.len()
-        + 2 * view.borrowed.len()
-        + 2 * help;
+    let help = view.help.as_ref().map_or(0, |help| help.who().len() + help.would_help().len());
+    // Sentences take two or three lines of a narrow column.
+    let sentences = 3 * (lines.remarks.len() + view.borrowed.len() + help);
+    let all = lists.div_ceil(2) + rows.max(lines.drivers.len() + lines.base.len() + 4 + sentences);
     let proofs = view.proofs(lines);
     let first = view.order.first().map_or("", String::as_str);
     let body = html! {
@@ -293,7 +291,7 @@ fn of_driver(
         arrivals.iter().map(|(_, _, list)| list.settings.len() + jobs::lines(&list.jobs) + 1).sum();
     let readings: usize = driver.targets.iter().map(|target| target.states.len()).sum();
     let left = driver.placements.len();
-    let density = parts::density(listed + 4 + left.max(readings + 2 * driver.misses.len()));
+    let density = parts::density(listed + figures::WRAPPED + left.max(readings + 2 * driver.misses.len()));
     let beside = html! {
         (figures::corners(&driver.planned, &driver.before, weighed_at, ground))
         (figures::targets(&driver.targets, &[], weighed_at, ground.earlier()))

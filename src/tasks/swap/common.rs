@@ -156,21 +156,15 @@ fn collapse_targets(model: &mut Model, drivers: &[Cow<[TargetRow]>], varying: &[
     for t in 0..model.targets.len() {
         let mut row = model.targets[t].clone();
         row.gain_ng = middle_gains(drivers, t);
-        let (mut band, mut close) = ((i64::MIN, i64::MIN), (i64::MIN, i64::MIN));
+        let mut ends = Ends::OF_NONE;
         for (own, counts) in drivers.iter().zip(varying) {
             let own = &own[t];
             let (x, tau) = own.sums(counts);
             let riding = riding_ng(model, &row, own, model.most_lead_ng);
             is_exact &= riding == (0, 0);
-            let ends = loosened(own.ends, riding);
-            band.0 = band.0.max(ends.band_over_ng + x - tau);
-            band.1 = band.1.max(ends.band_under_ng - x - tau);
-            close.0 = close.0.max(ends.close_over_ng + x);
-            close.1 = close.1.max(ends.close_under_ng - x);
+            ends = ends.each(loosened(own.ends, riding).with_lead(x, tau), i64::max);
         }
-        let Ends { band_over_ng, band_under_ng, close_over_ng, close_under_ng } = &mut row.ends;
-        (*band_over_ng, *band_under_ng) = band;
-        (*close_over_ng, *close_under_ng) = close;
+        row.ends = ends;
         model.targets[t] = row;
     }
     is_exact

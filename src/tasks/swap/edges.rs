@@ -23,120 +23,119 @@ pub(super) enum Source {
     TooMany,
 }
 
+/// Changes of driver within limits.
+#[derive(Clone, Copy)]
+pub(super) struct Edges<'e> {
+    pub(super) team: &'e Team,
+    pub(super) moves: &'e Moves,
+    pub(super) limits: &'e TeamLimits,
+    pub(super) guard: &'e Guard<'e>,
+}
+
 /// No handover has more changes.
 pub(super) fn most_changes(team: &Team, moves: &Moves) -> usize {
     moves.most_changes() + team.settings.most_work() as usize
 }
 
-/// Where the sums of an edge's handovers must lie within limits that concern its two drivers alone, by the changes that the
-/// settings take: for every pair of ways that is no more than `most` apart. One window for all of them where pairs are too
-/// many, or where nothing that a setting changes is limited.
-fn windows(team: &Team, edge: &Edge, limits: &TeamLimits, most: usize) -> BTreeMap<usize, Vec<Window>> {
-    let Edge { earlier, later, .. } = *edge;
-    let nothing = [0; MOST_SUMS];
-    let between = |earlier_ends: &[Ends], ends: &[Ends]| {
-        let settled = [Settled { driver: earlier, ends: earlier_ends, sums: nothing }];
-        window(team, later, ends, &overlap(team, &settled, limits), limits)
-    };
-    let mut windows: BTreeMap<usize, Vec<Window>> = BTreeMap::new();
-    let settings = &team.settings;
-    if !settings.are_paired() || !limits.balance() {
-        let widest = between(settings.least_ends(earlier), settings.least_ends(later));
-        windows.extend(widest.map(|window| (0, vec![window])));
-        return windows;
+impl Edges<'_> {
+    /// Where the sums of an edge's handovers must lie within limits that concern its two drivers alone, by the changes that the
+    /// settings take: for every pair of ways that is no more than `most` apart. One window for all of them where pairs are too
+    /// many, or where nothing that a setting changes is limited.
+    fn windows(&self, edge: &Edge, most: usize) -> BTreeMap<usize, Vec<Window>> {
+        let Edge { earlier, later, .. } = *edge;
+        let (team, limits) = (self.team, self.limits);
+        let nothing = [0; MOST_SUMS];
+        let between = |earlier_ends: &[Ends], ends: &[Ends]| {
+            let settled = [Settled { driver: earlier, ends: earlier_ends, sums: nothing }];
+            window(team, later, ends, &overlap(team, &settled, limits), limits)
+        };
+        let mut windows: BTreeMap<usize, Vec<Window>> = BTreeMap::new();
+        let settings = &team.settings;
+        if !settings.are_paired() || !limits.balance() {
+            let widest = between(settings.least_ends(earlier), settings.least_ends(later));
+            windows.extend(widest.map(|window| (0, vec![window])));
+            return windows;
+        }
+        for from in 0..settings.len() {
+            for (work, to) in settings.near(from, most as i64) {
+                if let Some(window) = between(settings.ends(earlier, from), settings.ends(later, to)) {
+                    windows.entry(work as usize).or_default().push(window);
+                }
+            }
+        }
+        windows
     }
-    for from in 0..settings.len() {
-        for (work, to) in settings.near(from, most as i64) {
-            if let Some(window) = between(settings.ends(earlier, from), settings.ends(later, to)) {
-                windows.entry(work as usize).or_default().push(window);
+
+    /// The handovers of an edge within limits that concern its two drivers alone; none if the guard ended it.
+    pub(super) fn list(&self, edge: &Edge, most: usize) -> Option<Source> {
+        let windows = self.windows(edge, most);
+        let Some(window) = Window::around(windows.values().flatten()) else {
+            return Some(Source::Listed(Vec::new()));
+        };
+        let mut listed: Vec<(i64, Handover)> = Vec::new();
+        let visited = self.moves.each(most, &window, self.guard, &mut |handover| {
+            if listed.len() == MOST_LISTED {
+                return ControlFlow::Break(());
+            }
+            listed.push((self.apart(edge, &handover.sums), handover.clone()));
+            ControlFlow::Continue(())
+        });
+        match visited {
+            Visited::Stopped => None,
+            Visited::Enough => Some(Source::TooMany),
+            Visited::All => {
+                // The nearest of the fewest changes first: they are the likeliest to be completed. Stable, so that equals keep
+                // the order of the file.
+                listed.sort_by_key(|(apart, handover)| (handover.moves.len(), *apart));
+                Some(Source::Listed(listed.into_iter().map(|(_, handover)| handover).collect()))
             }
         }
     }
-    windows
-}
 
-/// The handovers of an edge within limits that concern its two drivers alone; none if the guard ended it.
-pub(super) fn list(
-    team: &Team,
-    moves: &Moves,
-    edge: &Edge,
-    limits: &TeamLimits,
-    most: usize,
-    guard: &Guard,
-) -> Option<Source> {
-    let windows = windows(team, edge, limits, most);
-    let Some(window) = Window::around(windows.values().flatten()) else {
-        return Some(Source::Listed(Vec::new()));
-    };
-    let mut listed: Vec<(i64, Handover)> = Vec::new();
-    let visited = moves.each(most, &window, guard, &mut |handover| {
-        if listed.len() == MOST_LISTED {
-            return ControlFlow::Break(());
-        }
-        listed.push((apart(team, edge, &handover.sums, limits), handover.clone()));
-        ControlFlow::Continue(())
-    });
-    match visited {
-        Visited::Stopped => None,
-        Visited::Enough => Some(Source::TooMany),
-        Visited::All => {
-            // The nearest of the fewest changes first: they are the likeliest to be completed. Stable, so that equals keep
-            // the order of the file.
-            listed.sort_by_key(|(apart, handover)| (handover.moves.len(), *apart));
-            Some(Source::Listed(listed.into_iter().map(|(_, handover)| handover).collect()))
-        }
-    }
-}
-
-/// The fewest changes of an edge within limits that concern its two drivers alone; `most + 1` if they are more than `most`.
-/// None if the guard ended it.
-pub(super) fn fewest_changes(
-    team: &Team,
-    moves: &Moves,
-    edge: &Edge,
-    limits: &TeamLimits,
-    most: usize,
-    guard: &Guard,
-) -> Option<usize> {
-    let mut groups: Vec<(usize, Window, Vec<Window>)> = Vec::new();
-    for (settings, windows) in windows(team, edge, limits, most) {
-        let around = Window::around(&windows);
-        if let Some(around) = around.filter(|around| liquid_suffices(team, moves, around)) {
-            groups.push((settings, around, windows));
-        }
-    }
-    for changes in 0..=most {
-        for (settings, around, windows) in groups.iter().filter(|(settings, _, _)| *settings <= changes) {
-            let mut found = false;
-            let visited = moves.each(changes - settings, around, guard, &mut |handover| {
-                found = windows.iter().any(|window| window.holds(&handover.sums));
-                if found { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
-            });
-            if visited == Visited::Stopped {
-                return None;
-            }
-            if found {
-                return Some(changes);
+    /// The fewest changes of an edge within limits that concern its two drivers alone; `most + 1` if they are more than `most`.
+    /// None if the guard ended it.
+    pub(super) fn fewest_changes(&self, edge: &Edge, most: usize) -> Option<usize> {
+        let mut groups: Vec<(usize, Window, Vec<Window>)> = Vec::new();
+        for (settings, windows) in self.windows(edge, most) {
+            let around = Window::around(&windows);
+            if let Some(around) = around.filter(|around| self.liquid_suffices(around)) {
+                groups.push((settings, around, windows));
             }
         }
+        for changes in 0..=most {
+            for (settings, around, windows) in groups.iter().filter(|(settings, _, _)| *settings <= changes) {
+                let mut found = false;
+                let visited = self.moves.each(changes - settings, around, self.guard, &mut |handover| {
+                    found = windows.iter().any(|window| window.holds(&handover.sums));
+                    if found { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+                });
+                if visited == Visited::Stopped {
+                    return None;
+                }
+                if found {
+                    return Some(changes);
+                }
+            }
+        }
+        Some(most + 1)
     }
-    Some(most + 1)
-}
 
-/// Whether lead of any size on the quick mounts could bring every single sum into its window.
-fn liquid_suffices(team: &Team, moves: &Moves, window: &Window) -> bool {
-    let (least_ng, most_ng) = (window.least[0], window.most[0]);
-    (0..=team.shared().targets.len()).all(|sum| {
-        let highest = moves.liquid_reach(sum, 1, least_ng, most_ng);
-        let lowest = moves.liquid_reach(sum, -1, least_ng, most_ng);
-        highest.is_some_and(|highest| highest >= window.least[sum])
-            && lowest.is_some_and(|lowest| -lowest <= window.most[sum])
-    })
-}
+    /// Whether lead of any size on the quick mounts could bring every single sum into its window.
+    fn liquid_suffices(&self, window: &Window) -> bool {
+        let (least_ng, most_ng) = (window.least[0], window.most[0]);
+        (0..=self.team.shared().targets.len()).all(|sum| {
+            let highest = self.moves.liquid_reach(sum, 1, least_ng, most_ng);
+            let lowest = self.moves.liquid_reach(sum, -1, least_ng, most_ng);
+            highest.is_some_and(|highest| highest >= window.least[sum])
+                && lowest.is_some_and(|lowest| -lowest <= window.most[sum])
+        })
+    }
 
-/// By how much two drivers' aims differ after a handover, the adjusters set as now, ng: what no common lead can close.
-fn apart(team: &Team, edge: &Edge, sums: &Sums, limits: &TeamLimits) -> i64 {
-    let settled = |driver: usize, sums: Sums| Settled { driver, ends: team.settings.ends(driver, 0), sums };
-    let settled = [settled(edge.earlier, [0; MOST_SUMS]), settled(edge.later, *sums)];
-    halves(&overlap(team, &settled, limits).close, i64::MIN)
+    /// By how much two drivers' aims differ after a handover, the adjusters set as now, ng: what no common lead can close.
+    fn apart(&self, edge: &Edge, sums: &Sums) -> i64 {
+        let settled =
+            |driver: usize, sums: Sums| Settled { driver, ends: self.team.settings.ends(driver, 0), sums };
+        let settled = [settled(edge.earlier, [0; MOST_SUMS]), settled(edge.later, *sums)];
+        halves(&overlap(self.team, &settled, self.limits).close, i64::MIN)
+    }
 }

@@ -7,7 +7,7 @@
 //! that there is none goes base by base.
 
 use super::base::{self, Base};
-use super::edges::{fewest_changes, most_changes};
+use super::edges::{Edges, most_changes};
 use super::handover::Moves;
 use super::overlap::pair_bound_ng;
 use super::relay::{Relay, Run};
@@ -175,9 +175,10 @@ impl<'t> TeamSearch<'t> {
         let every = most_changes(self.team, &self.moves);
         let mut left = most.min(self.most_changes());
         let mut fewest = Vec::new();
+        let edges = Edges { team: self.team, moves: &self.moves, limits, guard };
         for edge in &self.team.edges {
             let most = (left / edge.times.max(1)).max(0) as usize;
-            match fewest_changes(self.team, &self.moves, edge, limits, most.min(every), guard) {
+            match edges.fewest_changes(edge, most.min(every)) {
                 None => return Fewest::Stopped,
                 Some(changes) => {
                     left -= edge.times * changes as i64;

@@ -240,14 +240,12 @@ pub(crate) fn swap_so_far(
             solve::Answer::OutOfTime => return Ok(Answer::OutOfTime),
         }
     }
-    let alone: Vec<Alone> = plans_alone.iter().map(alone_of).collect();
-    let mut team = Team::new(scenario, order, &alone);
-    for (driver, own_ng) in drivers.iter().zip(&mut team.own_ng) {
-        if course.may_be_heavy == Some(*driver) {
-            *own_ng = own_ng.saturating_add(Limits::FREE / 4);
-        }
-    }
-    let team = team;
+    let alone = drivers.iter().zip(&plans_alone).map(|(driver, solved)| {
+        let alone = alone_of(solved);
+        let more_ng = if course.may_be_heavy == Some(*driver) { Limits::FREE / 4 } else { 0 };
+        Alone { own_ng: alone.own_ng.saturating_add(more_ng), ..alone }
+    });
+    let team = Team::new(scenario, order, &alone.collect::<Vec<_>>());
     let mut search = TeamSearch::new(&team);
     let mut goals: Vec<GoalResult> = Vec::new();
     let mut limits = TeamLimits::FREE;

@@ -45,13 +45,10 @@ pub(super) fn overlap(team: &Team, settled: &[Settled], limits: &TeamLimits) -> 
         overlap.mass_ng.0 = overlap.mass_ng.0.max(least - sums[0]);
         overlap.mass_ng.1 = overlap.mass_ng.1.min(most - sums[0]);
         for t in 0..targets {
-            let (ends, x) = (&ends[t], sums[t + 1]);
-            let tau = most_tau_ng(team, *driver, t, limits);
+            let own = ends[t].with_lead(sums[t + 1], most_tau_ng(team, *driver, t, limits));
             let (band, close) = (&mut overlap.band[t], &mut overlap.close[t]);
-            band.0 = band.0.max(ends.band_over_ng + x - tau);
-            band.1 = band.1.max(ends.band_under_ng - x - tau);
-            close.0 = close.0.max(ends.close_over_ng + x);
-            close.1 = close.1.max(ends.close_under_ng - x);
+            *band = (band.0.max(own.band_over_ng), band.1.max(own.band_under_ng));
+            *close = (close.0.max(own.close_over_ng), close.1.max(own.close_under_ng));
         }
     }
     overlap
@@ -62,9 +59,8 @@ fn most_tau_ng(team: &Team, driver: usize, target: usize, limits: &TeamLimits) -
     let model = &team.models[driver];
     let kinds = model.targets[target].slack_ng.iter().zip(&model.kinds);
     let per_ng = kinds.map(|(slack, kind)| (slack + 1) as f64 / kind.mass_ng as f64).fold(0.0, f64::max);
-    let stock: i64 = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
     let (_, most) = team.lead_range_ng(driver, limits.excess_ng);
-    (per_ng * most.clamp(0, stock) as f64).ceil() as i64
+    (per_ng * most.clamp(0, model.stock_ng()) as f64).ceil() as i64
 }
 
 /// Where a driver's sums beyond the first one's must lie, so that the ranges of all settled drivers and his overlap; `ends` are

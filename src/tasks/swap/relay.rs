@@ -10,7 +10,7 @@
 use std::ops::ControlFlow;
 
 use super::common::{Completion, complete};
-use super::edges::{Source, list, most_changes};
+use super::edges::{Edges, Source, most_changes};
 use super::handover::{Handover, MOST_SUMS, Moves, Sums, Visited, Window};
 use super::overlap::{Overlap, Settled, halves, overlap, window};
 use super::reach::Reach;
@@ -99,11 +99,13 @@ impl<'r> Relay<'r> {
         if fewest > self.limits.work {
             return Run::Exhausted;
         }
+        let Relay { team, moves, limits, guard, .. } = *self;
+        let edges = Edges { team, moves, limits: &limits, guard };
         let mut sources = Vec::new();
         for driver in 1..self.team.models.len() {
             let edge = self.team.edges[driver - 1];
             let most = self.most_changes(&edge, driver - 1, self.limits.work - fewest);
-            match list(self.team, self.moves, &edge, &self.limits, most, self.guard) {
+            match edges.list(&edge, most) {
                 Some(source) => sources.push(source),
                 None => return Run::Stopped,
             }

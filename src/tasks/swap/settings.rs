@@ -182,8 +182,7 @@ pub(super) fn riding_ng(model: &Model, now: &TargetRow, then: &TargetRow, most_l
     if carry_ng == 0 {
         return (0, 0);
     }
-    let stock: i64 = model.kinds.iter().map(|kind| kind.mass_ng * i64::from(kind.count)).sum();
-    let lead = carry_ng.min(stock).min(most_lead_ng).max(0) as f64;
+    let lead = carry_ng.min(model.stock_ng()).min(most_lead_ng).max(0) as f64;
     // A nanogram a term covers the rounding of these products many times over.
     ((lowest * lead).floor() as i64 - 1, (highest * lead).ceil() as i64 + 1)
 }
@@ -191,13 +190,7 @@ pub(super) fn riding_ng(model: &Model, now: &TargetRow, then: &TargetRow, most_l
 /// The smallest of every number over the ways.
 fn least_of(ways: &[Vec<Ends>]) -> Vec<Ends> {
     let Some((first, rest)) = ways.split_first() else { return Vec::new() };
-    let smaller = |one: &Ends, other: &Ends| Ends {
-        band_over_ng: one.band_over_ng.min(other.band_over_ng),
-        band_under_ng: one.band_under_ng.min(other.band_under_ng),
-        close_over_ng: one.close_over_ng.min(other.close_over_ng),
-        close_under_ng: one.close_under_ng.min(other.close_under_ng),
-    };
     rest.iter().fold(first.clone(), |least, ends| {
-        least.iter().zip(ends).map(|(one, other)| smaller(one, other)).collect()
+        least.iter().zip(ends).map(|(one, other)| one.each(*other, i64::min)).collect()
     })
 }

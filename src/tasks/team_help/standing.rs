@@ -38,7 +38,7 @@ impl FromIterator<(usize, i64)> for Own {
 }
 
 /// How drivers stand on a set-up.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Standing {
     /// The most that any of them carries beyond his own lightest legal total, kg.
     pub beyond_kg: f64,
@@ -104,17 +104,7 @@ impl Standing {
     }
 
     fn of<'m>(plans: impl Iterator<Item = &'m Measured>, own: &Own) -> Standing {
-        let mut standing = Standing {
-            beyond_kg: 0.0,
-            outside_kg: 0.0,
-            out_of_band: 0,
-            changes: 0,
-            stops: 0,
-            proved: false,
-            may_beyond_kg: 0.0,
-            least_beyond_kg: 0.0,
-            least_outside_kg: 0.0,
-        };
+        let mut standing = Standing::default();
         for measured in plans {
             let own = measured.driver.and_then(|driver| own.of(driver));
             let beyond = own.map_or(0.0, |own| (measured.worth.total - own).kg());

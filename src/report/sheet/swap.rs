@@ -378,12 +378,11 @@ fn no_setup(view: &SwapView, ground: Option<&GroundView>) -> Page {
             html! {
                 (words) " for " (name(driver)) ", even alone on the kart: " (parts::typeset(&shortfall.headline(&view.required)))
             },
-            shortfall.limits.iter().chain(borrowed(view)).map(String::as_str).collect(),
+            shortfall.limits.iter().map(String::as_str).collect(),
         ),
-        SwapOutcome::NoCommonBase { reasons } => (
-            html! { (words) " for all of them" },
-            reasons.iter().chain(borrowed(view)).map(String::as_str).collect(),
-        ),
+        SwapOutcome::NoCommonBase { reasons } => {
+            (html! { (words) " for all of them" }, reasons.iter().map(String::as_str).collect())
+        }
         SwapOutcome::OutOfTime | SwapOutcome::Setup(_) => (html! { (words) }, vec![NOTHING_FOUND]),
     };
     let facts = html! {
@@ -398,6 +397,7 @@ fn no_setup(view: &SwapView, ground: Option<&GroundView>) -> Page {
         }
         section { ul class="plain" { @for reason in reasons { li { (sentence(reason)) } } } }
         (helps(view))
+        (parts::sentences("How sure this is", borrowed(view).map(String::as_str)))
         (parts::beside_picture(ground, "now", &below, &facts))
         (parts::cautions(LEAD_CAUTIONS))
     };

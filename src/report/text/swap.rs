@@ -37,12 +37,15 @@ pub fn swap(view: &SwapView, width: usize) -> String {
         }
     }
     if !matches!(view.outcome, SwapOutcome::Setup(_)) {
+        if let Some(help) = &view.help {
+            team_help(&mut page, help);
+        }
+        if !view.borrowed.is_empty() {
+            page.section("How sure this is");
+        }
         for line in &view.borrowed {
             page.paragraph(2, Tone::Plain, &line.words);
         }
-    }
-    if let (Some(help), false) = (&view.help, matches!(view.outcome, SwapOutcome::Setup(_))) {
-        team_help(&mut page, help);
     }
     page.into_text()
 }

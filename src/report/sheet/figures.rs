@@ -14,8 +14,9 @@ use super::super::target::TargetLines;
 use super::parts::{self, OnMount};
 use crate::scenario::Moment;
 
-/// Lines that a page has more because of the ±: what is said of the total wraps, and so do the facts of the inspection.
-pub(super) const WRAPPED: usize = 2;
+/// Lines that a page has more because of the ±: what is said of the total wraps, and the facts of the inspection take a second row
+/// of words and numbers under a longer title.
+pub(super) const WRAPPED: usize = 4;
 
 /// Corners before, planned, and a blank for what the pads say when the work is done.
 pub(super) fn corners(

@@ -9,12 +9,23 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::descend::{Descent, Finish};
+use super::fillings::{Fillings, Listing, Question};
 use super::lesson::Lesson;
-use super::{End, Found, Guard, Limits, Objective, Outcome, Search};
+use super::{End, Found, Guard, Limits, MOST_IDLE, Objective, Outcome, Search};
 
-/// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes. The
-/// first pause comes too early for it: most goals that reach it end soon after.
-const STEPS_PER_NODE: u64 = 16;
+/// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes.
+const REGROUPING_PER_NODE: u64 = 16;
+
+/// Steps of filling mounts for each node spent: some ten times what the nodes cost. Where fillings are few this ends a goal
+/// that nodes would take a hundred times as long for; where they are many that is clear after a fraction of the steps.
+const FILLING_PER_NODE: u64 = 256;
+
+/// Steps of filling mounts that take as long as a node, for whom nodes are counted.
+const FILLING_FOR_A_NODE: u64 = 32;
+
+/// How much longer the next stretch of nodes is: where filling mounts was merely too long it is soon tried again.
+const LONGER: u64 = 8;
+const LITTLE_LONGER: u64 = 4;
 
 /// How far the search has come in one combination of settings.
 struct Climb {
@@ -45,9 +56,9 @@ impl Search<'_> {
     /// relaxation is far from the truth this asks often for little; so once its nodes are spent, the search asks for
     /// anything better than the best plan known instead, and proves the rest in one go.
     ///
-    /// Where that takes long, the best plan is polished and regrouped, and a quarter of the nodes go to the other way out: any
-    /// plan within the resolution of the bound. A few grams less in the plan can save the proof of those grams, which costs
-    /// the most.
+    /// Where that takes long, the best plan is polished and regrouped, whole mounts are filled, and a quarter of the nodes go
+    /// to the other way out: any plan within the resolution of the bound. A few grams less in the plan can save the proof of
+    /// those grams, which costs the most.
     pub fn minimise(
         &mut self,
         objective: Objective,
@@ -82,6 +93,7 @@ impl Search<'_> {
             } else {
                 climb.bound = climb.bound.max(self.root_bound(objective, &limits));
                 climb.is_bounded = true;
+                self.look_up(climb, objective, &limits, &mut best);
                 if guard.is_over() { Finish::Stopped } else { Finish::Exhausted }
             };
             first.0.0 = climb.bound;
@@ -173,36 +185,101 @@ impl Search<'_> {
             Finish::Spent if self.nodes >= guard.last_node => return Finish::Stopped,
             Finish::Spent if asks_near => {}
             Finish::Spent if climb.spent >= climb.next_lesson => {
-                climb.asks_near_next = true;
-                climb.scouting *= 8;
-                climb.next_lesson = climb.spent + climb.scouting;
-                self.learn(std::mem::take(&mut climb.lesson));
-                let steps = climb.spent.saturating_sub(self.scouting_nodes).saturating_mul(STEPS_PER_NODE);
-                *best = best.take().map(|found| {
-                    let polished = self.polish(found, objective, &limits);
-                    self.regrouped(polished, objective, &limits, steps)
-                });
-                // What has just been learned may prove more from the start.
-                climb.is_bounded = false;
+                return self.pause(climb, objective, limits, resolution, best, guard);
             }
             Finish::Spent => climb.patience = climb.spent,
         }
         finish
     }
-}
 
-impl Objective {
-    /// The largest value that the limits allow.
-    pub(super) fn ceiling(self, limits: &Limits) -> i64 {
-        match self {
-            Objective::Mass => limits.most_mass_ng,
-            Objective::Band => limits.band_ng,
-            Objective::Work => limits.work,
-            Objective::Close => limits.close_ng,
-            Objective::Lift => -limits.least_mass_ng,
+    /// Learns where nodes were spent, betters the best plan, and tries to end the goal by filling whole mounts.
+    fn pause(
+        &mut self,
+        climb: &mut Climb,
+        objective: Objective,
+        limits: Limits,
+        resolution: i64,
+        best: &mut Option<Found>,
+        guard: &Guard,
+    ) -> Finish {
+        let is_first = climb.scouting == self.scouting_nodes;
+        self.learn(std::mem::take(&mut climb.lesson));
+        *best = best.take().map(|found| {
+            let polished = self.polish(found, objective, &limits);
+            self.regrouped(polished, objective, &limits, climb.spent.saturating_mul(REGROUPING_PER_NODE))
+        });
+        let mut is_hopeless = true;
+        // All plans that are no worse are gone through first: the later goals have to choose among them. From the second
+        // pause on the best plan is a good one, and the proof alone, which is easier, may end this goal.
+        for lists in [true, false].into_iter().take(if is_first { 1 } else { 2 }) {
+            let known = best.as_ref().map(|found| objective.of(&found.values));
+            let lists_from = lists.then_some(climb.bound.saturating_add(resolution));
+            let most = match (known, lists_from) {
+                (None, _) => objective.ceiling(&limits),
+                (Some(known), None) => known - resolution - 1,
+                (Some(known), Some(from)) => known.max(from),
+            };
+            let mut tightened = limits;
+            objective.limit(&mut tightened, most);
+            let nodes_left = guard.last_node.saturating_sub(self.nodes);
+            let steps = climb.spent.saturating_mul(FILLING_PER_NODE);
+            let steps = steps.min(nodes_left.saturating_mul(FILLING_FOR_A_NODE));
+            let question = Question { objective, limits: tightened, resolution, known, lists_from, steps };
+            let Some(fillings) = Fillings::new(self, question, guard) else { break };
+            let answer = fillings.run();
+            self.nodes += answer.steps / FILLING_FOR_A_NODE;
+            is_hopeless &= answer.is_hopeless;
+            let value = answer.best.as_ref().map(|found| objective.of(&found.values));
+            if value.is_some_and(|value| known.is_none_or(|known| value < known)) {
+                *best = answer.best;
+            }
+            match answer.finish {
+                Finish::Exhausted => {
+                    let proved = value.map_or(most.saturating_add(1), |value| value - resolution);
+                    climb.bound = climb.bound.max(proved);
+                    self.keep_listing(climb.variant, answer.limits, answer.all);
+                    break;
+                }
+                Finish::Stopped => return Finish::Stopped,
+                Finish::Enough | Finish::Spent => {}
+            }
+        }
+        climb.asks_near_next = true;
+        climb.scouting *= if is_hopeless { LONGER } else { LITTLE_LONGER };
+        climb.next_lesson = climb.spent + climb.scouting;
+        // What has just been learned may prove more from the start.
+        climb.is_bounded = false;
+        Finish::Spent
+    }
+
+    /// Answers a goal from a listing of all plans, if there is one for these settings that covers the limits.
+    fn look_up(&self, climb: &mut Climb, objective: Objective, limits: &Limits, best: &mut Option<Found>) {
+        let covers = |listing: &&Listing| listing.variant == climb.variant && listing.limits.cover(limits);
+        let Some(listing) = self.listings.iter().rev().find(covers) else { return };
+        let plans = listing.plans.iter().filter(|found| limits.hold(&found.values));
+        let least = plans.min_by_key(|found| objective.of(&found.values));
+        let Some(found) = least else {
+            climb.bound = objective.ceiling(limits).saturating_add(1);
+            return;
+        };
+        let value = objective.of(&found.values);
+        climb.bound = climb.bound.max(value);
+        if best.as_ref().is_none_or(|best| value < objective.of(&best.values)) {
+            *best = Some(found.clone());
         }
     }
 
+    /// Keeps all plans within limits, so that later goals only have to choose.
+    fn keep_listing(&mut self, variant: usize, limits: Limits, plans: Option<Vec<Found>>) {
+        let Some(plans) = plans else { return };
+        if self.listings.len() == MOST_IDLE {
+            self.listings.remove(0);
+        }
+        self.listings.push(Listing { variant, limits, plans });
+    }
+}
+
+impl Objective {
     /// Nodes that may be spent on rising thresholds. Few changes are refuted quickly and every count has to be refuted
     /// anyway; sums in kilograms are dense, and a threshold either is met at once or is one of many.
     fn patience(self) -> u64 {

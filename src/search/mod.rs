@@ -39,6 +39,10 @@
 //! grains with questions widened by as much. Directions may come from anywhere, as each gives a bound that
 //! holds (the proof is in `support`); that is why the prices of [`Pricing`] need not be trusted.
 //!
+//! Where nodes do not end a goal soon, `fillings` tries the other way round, mount by mount: it lists what each
+//! mount can be filled with if no more may be lost than is to spare, and joins what goes together. That it loses
+//! no plan is shown there.
+//!
 //! # Why the answer is exact
 //!
 //! [`Search::minimise`] keeps one sentence true, for every combination of settings: *no plan within the
@@ -50,7 +54,8 @@
 //! resolution, or when the bound has passed every value that the limits allow: then there is no plan. Stopped
 //! from outside, it returns the best plan and the bound so far, and the sentence still holds. Plans may come
 //! from anywhere as well, since each is measured: `polish` betters them by exchanging pieces, `regroup` by
-//! laying out whole places anew. Thresholds, directions, orders, budgets and polish decide how long this takes,
+//! laying out whole places anew. A run of `fillings` that comes to its end says what an exhausted descent says; and where it
+//! has listed all plans that are left, later goals only choose among them. Thresholds, directions, orders, budgets and polish decide how long this takes,
 //! never what is true. They are steered by counted nodes and steps, so the same model gives the same plan every
 //! time; the clock can only stop.
 //!
@@ -58,8 +63,8 @@
 //!
 //! Masses in whole grams make `legal` and `light` subset sums of some hundred thousand bits, which is
 //! nothing. What is left can be made as hard as one likes: mounts filled to the gram are multiple-knapsack
-//! packing, where liquid lead fits as long as anything does and the bounds say nothing; balance to the gram
-//! is a market split, where the relaxation reaches every aim almost down to the leaves and plans are too many
+//! packing, where liquid lead fits as long as anything does and the bounds say nothing, and fillings are few
+//! only while the kart has few more pieces than such mounts take; balance to the gram is a market split, where the relaxation reaches every aim almost down to the leaves and plans are too many
 //! to be looked at; with four targets instead of two the plans near the aims are far fewer than those that
 //! liquid lead promises. The resolutions of the goals are what keeps these away: see "Known to be hard" in
 //! DEVELOPERS.md, with the sources of the techniques.
@@ -69,13 +74,14 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
 use crate::counts::Counts;
-use crate::goal::Goal;
 use crate::model::{Model, TargetRow, Values};
 
 mod climb;
 mod descend;
+mod fillings;
 mod layout;
 mod lesson;
+mod limits;
 mod polish;
 mod rationed;
 mod reach;
@@ -88,7 +94,9 @@ mod variants;
 
 pub use layout::MOST_MOUNTS;
 pub use lesson::{Balance, Pricing, Situation};
+pub use limits::{Limits, Objective};
 
+use fillings::Listing;
 use layout::{Layout, Stack};
 use lesson::Lesson;
 use rationed::Rationed;
@@ -100,7 +108,7 @@ use variants::Variants;
 /// Directions that are kept together; each costs time at every node.
 const MOST_DIRECTIONS: usize = 80;
 
-/// Families whose tables are kept while others are searched; a seat with thousands of holes would fill gigabytes.
+/// Families whose tables are kept while others are searched, and listings; a seat with thousands of holes would fill gigabytes.
 const MOST_IDLE: usize = 64;
 
 /// What a search may use up.
@@ -127,98 +135,6 @@ impl<'a> Guard<'a> {
     /// Whether the search has to end.
     pub fn is_over(&self) -> bool {
         self.stop.load(Ordering::Relaxed) || self.deadline.is_some_and(|deadline| Instant::now() >= deadline)
-    }
-}
-
-/// Ranges that a plan's values must keep to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Limits {
-    /// Least total, ng.
-    pub least_mass_ng: i64,
-    /// Most total, ng.
-    pub most_mass_ng: i64,
-    /// Most outside the bands, ng.
-    pub band_ng: i64,
-    /// Most changes.
-    pub work: i64,
-    /// Most distance from the aims, ng.
-    pub close_ng: i64,
-}
-
-impl Limits {
-    /// "No limit": far above any value, far enough from overflow to be added to.
-    pub const FREE: i64 = i64::MAX / 4;
-
-    /// None on any value.
-    pub const NONE: Limits = Limits {
-        least_mass_ng: -Limits::FREE,
-        most_mass_ng: Limits::FREE,
-        band_ng: Limits::FREE,
-        work: Limits::FREE,
-        close_ng: Limits::FREE,
-    };
-
-    /// Every legal plan, and no other.
-    pub fn legal(model: &Model) -> Limits {
-        Limits { least_mass_ng: model.required_ng, ..Limits::NONE }
-    }
-
-    /// Whether values keep to the limits.
-    pub fn hold(&self, values: &Values) -> bool {
-        (self.least_mass_ng..=self.most_mass_ng).contains(&values.mass_ng)
-            && values.band_ng <= self.band_ng
-            && values.work <= self.work
-            && values.close_ng <= self.close_ng
-    }
-}
-
-/// What is made small.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Objective {
-    /// Total mass.
-    Mass,
-    /// Kilograms outside the bands.
-    Band,
-    /// Changes from what is fitted.
-    Work,
-    /// Kilograms from the aims.
-    Close,
-    /// Minus the total mass: the heaviest plan, where no legal one exists.
-    Lift,
-}
-
-impl From<Goal> for Objective {
-    fn from(goal: Goal) -> Objective {
-        match goal {
-            Goal::Legal | Goal::Light => Objective::Mass,
-            Goal::Band => Objective::Band,
-            Goal::Work => Objective::Work,
-            Goal::Close => Objective::Close,
-        }
-    }
-}
-
-impl Objective {
-    /// Its value in a plan.
-    pub fn of(self, values: &Values) -> i64 {
-        match self {
-            Objective::Mass => values.mass_ng,
-            Objective::Band => values.band_ng,
-            Objective::Work => values.work,
-            Objective::Close => values.close_ng,
-            Objective::Lift => -values.mass_ng,
-        }
-    }
-
-    /// Sets the limit that allows values up to `most` and no more; one that is tighter already stays.
-    pub fn limit(self, limits: &mut Limits, most: i64) {
-        match self {
-            Objective::Mass => limits.most_mass_ng = limits.most_mass_ng.min(most),
-            Objective::Band => limits.band_ng = limits.band_ng.min(most),
-            Objective::Work => limits.work = limits.work.min(most),
-            Objective::Close => limits.close_ng = limits.close_ng.min(most),
-            Objective::Lift => limits.least_mass_ng = limits.least_mass_ng.max(-most),
-        }
     }
 }
 
@@ -290,6 +206,8 @@ pub struct Search<'m> {
     stays: Stays,
     /// Tables of families that were searched before, the latest first.
     idle: VecDeque<(usize, Tables)>,
+    /// Where all plans have been listed; the latest last.
+    listings: Vec<Listing>,
     /// Made by the first search that turns out to need it.
     rationed: Option<Rationed>,
     lesson: Lesson,
@@ -329,6 +247,7 @@ impl<'m> Search<'m> {
             supports,
             stays,
             idle,
+            listings: Vec::new(),
             rationed: None,
             lesson,
             scouting_nodes: 1 << 12,
@@ -483,7 +402,6 @@ impl<'m> Search<'m> {
         self.settled_mass_ng() - self.model.bare_ng + self.stays.mass_ng(0, 0, &self.layout.groups)
     }
 
-    /// Whether a mount takes a stack.
     /// Counts as a plan, if they are one within the limits.
     fn plan_within(&self, counts: Counts, limits: &Limits) -> Option<Found> {
         let values = self.model.values(&counts);
@@ -492,6 +410,7 @@ impl<'m> Search<'m> {
             .then_some(Found { counts, values })
     }
 
+    /// Whether a mount takes a stack.
     fn has_room(&self, mount: usize, stack: &Stack) -> bool {
         let row = &self.model.mounts[mount];
         stack.mass_ng <= row.capacity_ng && stack.room_um <= row.room_um && stack.pieces <= row.most_pieces

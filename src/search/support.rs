@@ -194,6 +194,14 @@ impl Supports {
         value as i32 + 2
     }
 
+    pub(super) fn directions(&self) -> &[Vec<f64>] {
+        &self.directions
+    }
+
+    pub(super) fn grain_ng(&self) -> i64 {
+        self.grain_ng
+    }
+
     /// Notes that a direction has refused a branch.
     pub(super) fn count_refusal(&mut self, direction: usize) {
         self.refusals[direction] += 1;
@@ -228,15 +236,22 @@ impl Supports {
         band_ng: i64,
         close_ng: i64,
     ) -> Vec<i32> {
-        let floor = |need: f64| ((need / self.grain_ng as f64).floor() as i64).max(i64::from(NO_NEED)) as i32;
-        self.directions
-            .iter()
-            .map(|direction| {
-                let band = band_offset(targets, direction, tau_ng) - band_ng as f64;
-                let close = close_offset(targets, direction) - close_ng as f64;
-                floor(band.max(close))
-            })
-            .collect()
+        let need = |direction: &Vec<f64>| self.need(direction, targets, tau_ng, band_ng, close_ng);
+        self.directions.iter().map(need).collect()
+    }
+
+    /// The same in one direction, which need not be among those that are kept.
+    pub(super) fn need(
+        &self,
+        direction: &[f64],
+        targets: &[TargetRow],
+        tau_ng: &[i64],
+        band_ng: i64,
+        close_ng: i64,
+    ) -> i32 {
+        let band = band_offset(targets, direction, tau_ng) - band_ng as f64;
+        let close = close_offset(targets, direction) - close_ng as f64;
+        ((band.max(close) / self.grain_ng as f64).floor() as i64).max(i64::from(NO_NEED)) as i32
     }
 
     /// A lower bound in ng on a goal whose need at value zero is `needs`, if v·x can be at most `reached`.

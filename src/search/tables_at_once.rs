@@ -1,10 +1,13 @@
-//! The search against full enumeration with every table and lesson made from the first node on, and regrouping likewise.
+//! The search against full enumeration with every table and lesson made from the first node on, and regrouping and whole
+//! mounts likewise.
 //! Tiny programs end before the tables that only long runs make; here they are made at once, so that enumeration reaches them.
 //! The box and at most three mounts are four places, so laying out four places anew has to find the best plan from any other.
 //! Source of truth: all plans there are, measured one by one by the model.
 
 use std::sync::atomic::AtomicBool;
 
+use super::descend::Finish;
+use super::fillings::{Fillings, Question};
 use super::{End, Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
 use crate::engine::DualPrices;
@@ -81,6 +84,7 @@ fn check(seed: u64) -> bool {
             assert!(plans.contains(&regrouped), "{goal:?}\n{text}");
             assert_eq!(Some(objective.of(&regrouped.values)), least, "{goal:?}\n{text}");
         }
+        check_fillings(&search, &plans, objective, limits, &mut draw, &text);
         let outcome = search.minimise(objective, limits, 0, start, &guard);
         assert_eq!(outcome.end, End::Proved, "{text}");
         let found = outcome.best.as_ref().map(|found| objective.of(&found.values));
@@ -92,6 +96,44 @@ fn check(seed: u64) -> bool {
         start = outcome.best;
     }
     true
+}
+
+/// Filling whole mounts must find the least of all plans, list every plan that is as good, and find nothing better than the
+/// least.
+fn check_fillings(
+    search: &Search,
+    plans: &[Found],
+    objective: Objective,
+    limits: Limits,
+    draw: &mut Draw,
+    text: &str,
+) {
+    let stop = AtomicBool::new(false);
+    let guard = Guard::new(None, &stop);
+    let value = |found: &Found| objective.of(&found.values);
+    let least = plans.iter().map(value).min();
+    let ask = |limits: Limits, known, lists_from| {
+        let question = Question { objective, limits, resolution: 0, known, lists_from, steps: 1 << 40 };
+        let answer = Fillings::new(search, question, &guard).expect("few kinds").run();
+        assert_eq!(answer.finish, Finish::Exhausted, "{text}");
+        answer
+    };
+    // Any plan good enough from here on: some are listed that are not the best.
+    let from = least.map_or(0, |least| least + (draw.below(3) as i64) * 200_000_000_000);
+    if let Some(mut all) = ask(limits, None, Some(from)).all {
+        all.retain(|found| value(found) <= from);
+        let expected: Vec<&Found> = plans.iter().filter(|found| value(found) <= from).collect();
+        assert_eq!(all.len(), expected.len(), "{objective:?}\n{text}");
+        assert!(expected.iter().all(|found| all.contains(found)), "{objective:?}\n{text}");
+    } else {
+        assert!(plans.len() > 1000, "{objective:?}\n{text}");
+    }
+    assert_eq!(ask(limits, None, None).best.as_ref().map(value), least, "{objective:?}\n{text}");
+    if let Some(least) = least {
+        let mut better = limits;
+        objective.limit(&mut better, least - 1);
+        assert_eq!(ask(better, Some(least), None).best, None, "{objective:?}\n{text}");
+    }
 }
 
 #[test]

@@ -1,0 +1,476 @@
+//! Whole mounts at a time: what each mount could be filled with, and which fillings go together.
+//! Takes the tables of a search, limits and a goal; gives the best plan within the limits, or the proof that there is none.
+//! Gives up where fillings are too many, and then proves nothing. When it is tried, and for how long, `climb` decides.
+//!
+//! Piece by piece, the search learns late that two mounts cannot both be filled to the brim. Here the mount is the unit. A
+//! *filling* is a set of pieces with the mounts it lies on, one to begin with. Every plan is one filling of each mount, and no
+//! piece is used twice.
+//!
+//! 1. `rows` states sums that every plan has to reach, most of them directions of the support bounds with mass at a price.
+//!    What a filling falls short of the best for its mount is lost to the whole plan, and no more may be lost than is to
+//!    spare. That leaves few fillings of a mount that matters, as a reduced cost fixes a variable in integer programming;
+//!    listing every column whose reduced cost is within the gap is how set partitioning is solved in vehicle routing
+//!    (Baldacci, Christofides and Mingozzi 2008; from memory). `listing` finds them.
+//! 2. The two shortest lists are joined into one of fillings of the mounts of both, again and again, until two are left. The
+//!    same pieces on the same mounts in another way are one filling with several *ways*, which keeps the lists short.
+//!    `tree` refuses most pairs of fillings by whole branches.
+//! 3. What goes together in the last two lists is unfolded, way by way, and measured. This is meeting in the middle
+//!    (Horowitz and Sahni 1974), with mounts in place of numbers.
+//!
+//! *Nothing is lost*: a plan within the limits meets every row, so do its fillings with the best of the others in place of
+//! its own, and so no list, join or unfolding drops a part of it. Sums of joined fillings are the largest of their ways, and
+//! those of a branch the largest below it. What is forgotten, the exact values, is asked of every plan at the end.
+
+mod listing;
+mod packed;
+mod rows;
+mod tree;
+
+use super::descend::Finish;
+use super::{Found, Guard, Limits, Objective, Search};
+use crate::model::Cell;
+use packed::{Pieces, Stocks};
+use rows::{Rows, Sums, WIDTH, add, raise, suffice, suffice_together};
+use tree::Tree;
+
+/// Ways that are kept under one filling: together they promise more than each of them holds.
+const MOST_WAYS: usize = 16;
+
+/// Fillings and ways that there may be, a hundred bytes each; more are no hope.
+const MOST_FILLINGS: usize = 1 << 19;
+const MOST_JOINED: usize = 1 << 20;
+
+/// It is hopeless if fillings of each mount, one with the other, are more than this times the square of the steps: joining
+/// half of the mounts with the other half takes about the square root of all combinations.
+const HOPELESS: f64 = (1 << 24) as f64;
+
+/// Plans that are listed before the search turns to better ones alone.
+const MOST_LISTED: usize = 1 << 10;
+
+/// What it costs to keep a way, and to measure a plan, in steps.
+const STEPS_TO_KEEP: u64 = 8;
+const STEPS_TO_MEASURE: u64 = 1 << 7;
+
+/// Steps between two looks at the clock.
+const STEPS_PER_LOOK: u64 = 1 << 14;
+
+/// Where a filling comes from.
+#[derive(Clone, Copy, Debug)]
+enum Source {
+    /// It fills one mount.
+    Mount(u32),
+    /// It fills several: the first of its ways, and how many.
+    Ways(u32, u32),
+}
+
+/// What a run is asked for.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Question {
+    pub(super) objective: Objective,
+    pub(super) limits: Limits,
+    pub(super) resolution: i64,
+    /// The least value that is known.
+    pub(super) known: Option<i64>,
+    /// If all plans are to be listed that are as good as the best, the value from which on any is good enough; else only
+    /// better plans are looked for.
+    pub(super) lists_from: Option<i64>,
+    /// After so many it gives up.
+    pub(super) steps: u64,
+}
+
+/// What came of a run.
+#[derive(Debug)]
+pub(super) struct Answer {
+    /// The best plan that was met.
+    pub(super) best: Option<Found>,
+    /// `Exhausted` if all plans within the limits were gone through.
+    pub(super) finish: Finish,
+    /// The limits as the best plan has left them.
+    pub(super) limits: Limits,
+    /// All plans within them, if they were listed.
+    pub(super) all: Option<Vec<Found>>,
+    /// Steps taken.
+    pub(super) steps: u64,
+    /// Whether it gave up because the fillings are far too many.
+    pub(super) is_hopeless: bool,
+}
+
+/// Every plan with certain settings within certain limits.
+#[derive(Debug)]
+pub(super) struct Listing {
+    pub(super) variant: usize,
+    pub(super) limits: Limits,
+    pub(super) plans: Vec<Found>,
+}
+
+/// One run.
+pub(super) struct Fillings<'s, 'm, 'g> {
+    search: &'s Search<'m>,
+    guard: &'g Guard<'g>,
+    question: Question,
+    stocks: Stocks,
+    rows: Rows,
+    /// The best that the lists which are not joined now can add, and what that leaves to ask of those that are.
+    others: Sums,
+    asks: Sums,
+    /// Of every filling: its pieces, its sums, and where it comes from.
+    pieces: Vec<Pieces>,
+    sums: Vec<Sums>,
+    sources: Vec<Source>,
+    /// Exact sums of gains and slacks of the fillings of one mount, by `filling * targets + target`.
+    exact: Vec<(i64, i64)>,
+    /// Two fillings that make up one.
+    ways: Vec<(u32, u32)>,
+    best: Option<Found>,
+    all: Option<Vec<Found>>,
+    end: Option<Finish>,
+    is_hopeless: bool,
+    steps_left: u64,
+    steps_to_look: u64,
+}
+
+impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
+    /// None if there are more kinds than can be packed.
+    pub(super) fn new(search: &'s Search<'m>, question: Question, guard: &'g Guard<'g>) -> Option<Self> {
+        let stocks = Stocks::new(&search.layout.groups)?;
+        let rows = Rows::new(search, &stocks, &question.limits, &rows::free(search));
+        Some(Fillings {
+            search,
+            guard,
+            question,
+            stocks,
+            asks: rows.demands,
+            others: [0; WIDTH],
+            rows,
+            pieces: Vec::new(),
+            sums: Vec::new(),
+            sources: Vec::new(),
+            exact: Vec::new(),
+            ways: Vec::new(),
+            best: None,
+            all: question.lists_from.map(|_| Vec::new()),
+            end: None,
+            is_hopeless: false,
+            steps_left: question.steps,
+            steps_to_look: STEPS_PER_LOOK,
+        })
+    }
+
+    /// Runs to the end.
+    pub(super) fn run(mut self) -> Answer {
+        let mut lists = self.list_all();
+        self.join(&mut lists);
+        Answer {
+            best: self.best,
+            finish: self.end.unwrap_or(Finish::Exhausted),
+            limits: self.question.limits,
+            all: self.all,
+            steps: self.question.steps - self.steps_left,
+            is_hopeless: self.is_hopeless,
+        }
+    }
+
+    /// The fillings of each mount.
+    fn list_all(&mut self) -> Vec<Vec<u32>> {
+        let (search, stocks) = (self.search, &self.stocks);
+        // To begin with every mount may hold liquid lead; what those hold that have been listed is known better.
+        let free = rows::free(search);
+        let poured =
+            |mount: usize| self.rows.densities(search, stocks, mount).map(|density| density * free[mount]);
+        let poured: Vec<[f64; WIDTH]> = (0..free.len()).map(poured).collect();
+        let mut most = [0.0; WIDTH];
+        for poured in &poured {
+            most.iter_mut().zip(poured).for_each(|(most, poured)| *most += poured);
+        }
+        // The mount first where a gram matters most: it has the fewest fillings, and leaves the others the least to spare.
+        let weights: Vec<f64> =
+            (0..free.len()).map(|mount| self.rows.weight(search, stocks, mount)).collect();
+        let mut mounts: Vec<usize> = (0..free.len()).collect();
+        mounts.sort_by(|a, b| weights[*b].total_cmp(&weights[*a]));
+        let mut lists: Vec<Vec<u32>> = Vec::new();
+        for mount in mounts {
+            most.iter_mut().zip(&poured[mount]).for_each(|(most, poured)| *most -= poured);
+            let list = self.list(mount, &most);
+            most.iter_mut().zip(&self.best_of(&list)).for_each(|(most, best)| *most += f64::from(*best));
+            lists.push(list);
+        }
+        lists
+    }
+
+    /// Joins the shortest lists, two at a time, and goes through what goes together in the last two.
+    fn join(&mut self, lists: &mut Vec<Vec<u32>>) {
+        let mut is_first = true;
+        while self.end.is_none() && self.narrow(lists) {
+            if is_first && self.has_no_hope(lists) {
+                (self.end, self.is_hopeless) = (Some(Finish::Spent), true);
+                return;
+            }
+            is_first = false;
+            lists.sort_by_key(|list| std::cmp::Reverse(list.len()));
+            let (one, other) = (lists.pop(), lists.pop());
+            self.others = rows::total(lists.iter().map(|list| self.best_of(list)));
+            self.renew();
+            let (one, other) = match (one, other) {
+                (Some(one), Some(other)) => (one, other),
+                (only, _) => {
+                    // Without any mount there is one plan: nothing.
+                    let alone: Vec<Vec<u32>> =
+                        only.map_or(vec![Vec::new()], |only| only.iter().map(|f| vec![*f]).collect());
+                    for mut filling in alone {
+                        self.unfold(&mut filling, &mut Vec::new());
+                    }
+                    return;
+                }
+            };
+            let one = Tree::new(one, &self.pieces, &self.sums);
+            let other = Tree::new(other, &self.pieces, &self.sums);
+            let roots = (one.root(), other.root());
+            if lists.is_empty() {
+                self.meet(&one, &other, roots, &mut |this, one, other| {
+                    this.unfold(&mut vec![one, other], &mut Vec::new());
+                });
+                return;
+            }
+            let mut joined: Vec<(Pieces, u32, u32)> = Vec::new();
+            self.meet(&one, &other, roots, &mut |this, one, other| {
+                joined.push((this.pieces[one as usize] + this.pieces[other as usize], one, other));
+                this.step(STEPS_TO_KEEP);
+                if this.ways.len() + joined.len() > MOST_JOINED {
+                    this.end = Some(Finish::Spent);
+                }
+            });
+            lists.push(self.keep(joined));
+            if self.pieces.len() > MOST_FILLINGS {
+                self.end = self.end.or(Some(Finish::Spent));
+            }
+        }
+    }
+
+    /// Whether it is clear that the steps will not do.
+    fn has_no_hope(&self, lists: &[Vec<u32>]) -> bool {
+        let combinations: f64 = lists.iter().map(|list| (list.len() as f64).log2()).sum();
+        self.steps_left < self.question.steps / 2
+            || combinations > 2.0 * (self.steps_left.max(1) as f64).log2() + HOPELESS.log2()
+    }
+
+    /// States what is asked of plans anew: a better plan leaves tighter limits.
+    fn renew(&mut self) {
+        self.rows.renew(self.search, &self.question.limits);
+        self.asks = self.rows.demands;
+        for (ask, other) in self.asks.iter_mut().zip(&self.others) {
+            *ask -= other;
+        }
+    }
+
+    /// Makes fillings of what has been joined.
+    fn keep(&mut self, mut joined: Vec<(Pieces, u32, u32)>) -> Vec<u32> {
+        joined.sort_unstable();
+        let first = self.pieces.len() as u32;
+        for equal in joined.chunk_by_mut(|a, b| a.0 == b.0) {
+            if equal.len() > MOST_WAYS {
+                let tightest = |filling: u32| self.sums[filling as usize][0];
+                equal.sort_unstable_by_key(|(_, one, other)| {
+                    (tightest(*one) + tightest(*other), *one, *other)
+                });
+            }
+            for ways in equal.chunks(MOST_WAYS) {
+                let mut best = [i32::MIN; WIDTH];
+                self.sources.push(Source::Ways(self.ways.len() as u32, ways.len() as u32));
+                for (_, one, other) in ways {
+                    let mut sums = self.sums[*one as usize];
+                    add(&mut sums, &self.sums[*other as usize]);
+                    raise(&mut best, &sums);
+                    self.ways.push((*one, *other));
+                }
+                self.pieces.push(equal[0].0);
+                self.sums.push(best);
+            }
+        }
+        (first..self.pieces.len() as u32).collect()
+    }
+
+    /// Goes through all that is below two nodes and goes together.
+    fn meet(&mut self, one: &Tree, other: &Tree, at: (u32, u32), emit: &mut dyn FnMut(&mut Self, u32, u32)) {
+        self.step(1);
+        let (left, right) = (one.node(at.0), other.node(at.1));
+        if self.end.is_some()
+            || !self.stocks.have_both(left.pieces, right.pieces)
+            || !suffice_together(&left.best, &right.best, &self.asks)
+        {
+            return;
+        }
+        let is_wider = left.positions().len() >= right.positions().len();
+        match (left.branches, right.branches) {
+            (Some((low, high)), right) if is_wider || right.is_none() => {
+                self.meet(one, other, (low, at.1), emit);
+                self.meet(one, other, (high, at.1), emit);
+            }
+            (_, Some((low, high))) => {
+                self.meet(one, other, (at.0, low), emit);
+                self.meet(one, other, (at.0, high), emit);
+            }
+            (_, None) => {
+                self.step((left.positions().len() * right.positions().len() / 4) as u64);
+                for l in left.positions() {
+                    for r in right.positions() {
+                        if self.stocks.have_both(one.pieces[l], other.pieces[r])
+                            && suffice_together(&one.sums[l], &other.sums[r], &self.asks)
+                            && self.end.is_none()
+                        {
+                            emit(self, one.fillings[l], other.fillings[r]);
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Goes through every way to make up the fillings that are open, next to those of single mounts that are settled.
+    fn unfold(&mut self, open: &mut Vec<u32>, settled: &mut Vec<u32>) {
+        self.step(1);
+        if self.end.is_some() {
+            return;
+        }
+        let Some(filling) = open.pop() else {
+            self.consider(settled);
+            return;
+        };
+        match self.sources[filling as usize] {
+            Source::Mount(_) => {
+                settled.push(filling);
+                self.unfold(open, settled);
+                settled.pop();
+            }
+            Source::Ways(first, count) => {
+                let mut others = [0; WIDTH];
+                for other in open.iter().chain(&*settled) {
+                    add(&mut others, &self.sums[*other as usize]);
+                }
+                self.step(u64::from(count));
+                for way in first..first + count {
+                    let (one, other) = self.ways[way as usize];
+                    let mut sums = others;
+                    add(&mut sums, &self.sums[one as usize]);
+                    add(&mut sums, &self.sums[other as usize]);
+                    if suffice(&sums, &self.rows.demands) {
+                        open.extend([one, other]);
+                        self.unfold(open, settled);
+                        open.truncate(open.len() - 2);
+                    }
+                }
+            }
+        }
+        open.push(filling);
+    }
+
+    /// Measures a plan and keeps it if it is within the limits.
+    fn consider(&mut self, settled: &[u32]) {
+        let search = self.search;
+        let limits = self.question.limits;
+        let targets = search.targets.len();
+        let (mut band_ng, mut close_ng) = (0, 0);
+        for (t, target) in search.targets.iter().enumerate() {
+            let (mut x_ng, mut tau_ng) = (0, 0);
+            for filling in settled {
+                let (x, tau) = self.exact[*filling as usize * targets + t];
+                x_ng += x;
+                tau_ng += tau;
+            }
+            for group in &search.layout.locked {
+                x_ng += search.layout.gain_ng(target, group.kind, group.source) * i64::from(group.count);
+                tau_ng += target.slack_ng[group.kind] * i64::from(group.count);
+            }
+            band_ng += target.band_ng(x_ng, tau_ng);
+            close_ng += target.close_ng(x_ng);
+        }
+        if band_ng > limits.band_ng || close_ng > limits.close_ng {
+            return;
+        }
+        self.step(STEPS_TO_MEASURE);
+        let settings = &search.variants.all[search.active].settings;
+        let mut counts = search.model.fitted.clone().with_settings(settings);
+        for filling in settled {
+            let Source::Mount(mount) = self.sources[*filling as usize] else { continue };
+            let mount = mount as usize;
+            for stock in &self.stocks.kinds {
+                let kind = stock.like.kind;
+                if !matches!(search.model.cell(kind, mount), Cell::Locked(_)) {
+                    *counts.get_mut(kind, mount) = stock.count_in(self.pieces[*filling as usize]);
+                }
+            }
+        }
+        if let Some(found) = search.plan_within(counts, &limits) {
+            self.note(found);
+        }
+    }
+
+    /// Keeps a plan, and asks for no worse one from now on.
+    fn note(&mut self, found: Found) {
+        let Question { objective, resolution, lists_from, .. } = self.question;
+        let value = objective.of(&found.values);
+        let known = self.question.known.map_or(value, |known| known.min(value));
+        self.question.known = Some(known);
+        if let Some(all) = &mut self.all {
+            all.push(found.clone());
+            if all.len() > MOST_LISTED {
+                self.all = None;
+            }
+        }
+        if self.best.as_ref().is_none_or(|best| value < objective.of(&best.values)) {
+            self.best = Some(found);
+        }
+        let most = match (&self.all, lists_from) {
+            (Some(_), Some(from)) => known.max(from),
+            _ => known - resolution - 1,
+        };
+        objective.limit(&mut self.question.limits, most);
+        self.renew();
+    }
+
+    /// Drops the fillings with which some row cannot be met; false if a list is left without any.
+    fn narrow(&mut self, lists: &mut [Vec<u32>]) -> bool {
+        loop {
+            if lists.iter().any(Vec::is_empty) {
+                return false;
+            }
+            let bests: Vec<Sums> = lists.iter().map(|list| self.best_of(list)).collect();
+            let mut spare = rows::total(bests.iter().copied());
+            spare.iter_mut().zip(&self.rows.demands).for_each(|(spare, demand)| *spare -= demand);
+            if spare.iter().any(|spare| *spare < 0) {
+                return false;
+            }
+            let before: usize = lists.iter().map(Vec::len).sum();
+            self.step(before as u64);
+            for (list, best) in lists.iter_mut().zip(&bests) {
+                let mut least = *best;
+                least.iter_mut().zip(&spare).for_each(|(least, spare)| *least -= spare);
+                list.retain(|filling| suffice(&self.sums[*filling as usize], &least));
+            }
+            if lists.iter().map(Vec::len).sum::<usize>() == before {
+                return true;
+            }
+        }
+    }
+
+    fn best_of(&self, list: &[u32]) -> Sums {
+        let mut best = [i32::MIN; WIDTH];
+        for filling in list {
+            raise(&mut best, &self.sums[*filling as usize]);
+        }
+        best
+    }
+
+    fn step(&mut self, count: u64) {
+        if self.steps_left < count {
+            self.end = self.end.or(Some(Finish::Spent));
+        }
+        self.steps_left = self.steps_left.saturating_sub(count);
+        self.steps_to_look = self.steps_to_look.saturating_sub(count);
+        if self.steps_to_look == 0 {
+            self.steps_to_look = STEPS_PER_LOOK;
+            if self.guard.is_over() {
+                self.end = Some(Finish::Stopped);
+            }
+        }
+    }
+}

@@ -16,9 +16,10 @@ use super::{End, Found, Guard, Limits, MOST_IDLE, Objective, Outcome, Search};
 /// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes.
 const REGROUPING_PER_NODE: u64 = 16;
 
-/// Steps of filling mounts for each node spent: some ten times what the nodes cost. Where fillings are few this ends a goal
-/// that nodes would take a hundred times as long for; where they are many that is clear after a fraction of the steps.
+/// Steps of filling mounts for each node spent: some ten times what the nodes cost, up to a tenth of a second, and as much as the
+/// nodes cost beyond. Where fillings are few this ends a goal that nodes would take a hundred times as long for.
 const FILLING_PER_NODE: u64 = 256;
+const FILLING_AT_EASE: u64 = 1 << 23;
 
 /// Steps of filling mounts that take as long as a node, for whom nodes are counted.
 const FILLING_FOR_A_NODE: u64 = 32;
@@ -222,8 +223,10 @@ impl Search<'_> {
             let mut tightened = limits;
             objective.limit(&mut tightened, most);
             let nodes_left = guard.last_node.saturating_sub(self.nodes);
+            let at_par = |nodes: u64| nodes.saturating_mul(FILLING_FOR_A_NODE);
             let steps = climb.spent.saturating_mul(FILLING_PER_NODE);
-            let steps = steps.min(nodes_left.saturating_mul(FILLING_FOR_A_NODE));
+            let steps =
+                steps.min(FILLING_AT_EASE.saturating_add(at_par(climb.spent))).min(at_par(nodes_left));
             let question = Question { objective, limits: tightened, resolution, known, lists_from, steps };
             let Some(fillings) = Fillings::new(self, question, guard) else { break };
             let answer = fillings.run();

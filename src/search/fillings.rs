@@ -239,9 +239,12 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                     this.end = Some(Finish::Spent);
                 }
             });
+            if self.end.is_some() {
+                return;
+            }
             lists.push(self.keep(joined));
             if self.pieces.len() > MOST_FILLINGS {
-                self.end = self.end.or(Some(Finish::Spent));
+                self.end = Some(Finish::Spent);
             }
         }
     }

@@ -1,6 +1,6 @@
 //! Every filling of one mount that any plan within the limits could have.
-//! Takes what the mount can take and what the rows ask of it; adds its fillings to the list.
-//! Knows nothing of what the other mounts are really filled with: to it they hold liquid lead.
+//! Takes what the mount can take, and the most that all others can add to each row; adds its fillings to the list.
+//! Knows nothing of what the others are filled with, or whether that goes together.
 
 use super::packed::Pieces;
 use super::rows::{Sums, WIDTH};

@@ -49,6 +49,53 @@ struct Climb {
     is_bounded: bool,
 }
 
+/// How far filling whole mounts came.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Filled {
+    /// Everything was gone through.
+    Wholly,
+    /// The steps were spent on the way.
+    TooLong,
+    /// The fillings were too many to begin with.
+    Hopeless,
+    /// The guard ended it.
+    Stopped,
+}
+
+/// A goal, and within what it is to be reached.
+struct Task<'g> {
+    objective: Objective,
+    limits: Limits,
+    resolution: i64,
+    guard: &'g Guard<'g>,
+}
+
+impl Task<'_> {
+    fn value(&self, found: Option<&Found>) -> Option<i64> {
+        found.map(|found| self.objective.of(&found.values))
+    }
+
+    /// The largest value worth asking for: a plan that is better by no more than the resolution is not.
+    fn worth(&self, known: Option<i64>) -> i64 {
+        known.map_or(self.objective.ceiling(&self.limits), |known| known - self.resolution - 1)
+    }
+
+    /// The limits, with none that allows a larger value.
+    fn limits_at(&self, most: i64) -> Limits {
+        let mut limits = self.limits;
+        self.objective.limit(&mut limits, most);
+        limits
+    }
+
+    /// Keeps a plan if it is better than the best.
+    fn keep(&self, best: &mut Option<Found>, found: Found) {
+        let value = self.value(Some(&found));
+        if best.is_none() || value < self.value(best.as_ref()) {
+            *best = Some(found);
+        }
+    }
+}
+
 impl Search<'_> {
     /// Makes `objective` small within `limits`, until the best plan is within `resolution` of a proved bound.
     ///
@@ -72,12 +119,13 @@ impl Search<'_> {
         limits.most_mass_ng =
             limits.most_mass_ng.min(self.model.bare_ng.saturating_add(self.model.most_lead_ng));
         let mut best = start;
-        let mut climbs = self.climbs(objective, &limits, resolution);
+        let task = Task { objective, limits, resolution, guard };
+        let mut climbs = self.climbs(&task);
         // The least bound first; among equals the cheapest combination.
         let mut queue: BinaryHeap<Reverse<(i64, usize)>> =
             climbs.iter().enumerate().map(|(next, climb)| Reverse((climb.bound, next))).collect();
         loop {
-            let value = best.as_ref().map(|found| objective.of(&found.values));
+            let value = task.value(best.as_ref());
             let Some(mut first) = queue.peek_mut() else {
                 return Outcome { best, bound: objective.ceiling(&limits), end: End::Proved };
             };
@@ -90,11 +138,11 @@ impl Search<'_> {
             let climb = &mut climbs[next];
             self.activate(climb.variant);
             let finish = if climb.is_bounded {
-                self.advance(climb, objective, limits, resolution, &mut best, guard)
+                self.advance(climb, &task, &mut best)
             } else {
                 climb.bound = climb.bound.max(self.root_bound(objective, &limits));
                 climb.is_bounded = true;
-                self.look_up(climb, objective, &limits, &mut best);
+                self.look_up(climb, &task, &mut best);
                 if guard.is_over() { Finish::Stopped } else { Finish::Exhausted }
             };
             first.0.0 = climb.bound;
@@ -105,7 +153,8 @@ impl Search<'_> {
     }
 
     /// A climb for every combination of settings that may hold a plan.
-    fn climbs(&self, objective: Objective, limits: &Limits, resolution: i64) -> Vec<Climb> {
+    fn climbs(&self, task: &Task) -> Vec<Climb> {
+        let Task { objective, limits, resolution, .. } = *task;
         // Where balance is free, settings are too: whatever they are, the same lead fits, and as things are set now it takes
         // the fewest changes.
         let balance_is_free = limits.band_ng >= Limits::FREE && limits.close_ng >= Limits::FREE;
@@ -135,18 +184,10 @@ impl Search<'_> {
     }
 
     /// Asks once for a plan below the next threshold, with the settings of a climb.
-    fn advance(
-        &mut self,
-        climb: &mut Climb,
-        objective: Objective,
-        limits: Limits,
-        resolution: i64,
-        best: &mut Option<Found>,
-        guard: &Guard,
-    ) -> Finish {
-        // A plan that is better by no more than the resolution is not worth asking for.
-        let value = best.as_ref().map(|found| objective.of(&found.values));
-        let worth = value.map_or(objective.ceiling(&limits), |value| value - resolution - 1);
+    fn advance(&mut self, climb: &mut Climb, task: &Task, best: &mut Option<Found>) -> Finish {
+        let Task { objective, resolution, guard, .. } = *task;
+        let value = task.value(best.as_ref());
+        let worth = task.worth(value);
         let patient = climb.spent < climb.patience;
         // A plan this near to the bound ends the goal, whether or not it is worth asking for.
         let enough = climb.bound.saturating_add(resolution);
@@ -156,15 +197,14 @@ impl Search<'_> {
             (false, true) => worth.min(climb.bound.saturating_add(climb.step)),
             (false, false) => worth,
         };
-        let mut tightened = limits;
-        objective.limit(&mut tightened, most);
         let pause = climb.next_lesson.min(if patient { climb.patience } else { u64::MAX });
         let budget = if asks_near { climb.spent / 4 } else { pause - climb.spent };
         let last_node = self.nodes.saturating_add(budget).min(guard.last_node);
         let before = self.nodes;
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
         let is_long = climb.spent >= self.scouting_nodes;
-        let descent = Descent::new(self, objective, tightened, resolution, enough, last_node, guard);
+        let descent =
+            Descent::new(self, objective, task.limits_at(most), resolution, enough, last_node, guard);
         let (found, finish) = descent.polishing(is_long).run();
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
         climb.spent += self.nodes - before;
@@ -180,13 +220,13 @@ impl Search<'_> {
                 climb.step = objective.next_step(climb.step);
             }
             Finish::Exhausted => {
-                let value = best.as_ref().map_or(climb.bound, |found| objective.of(&found.values));
+                let value = task.value(best.as_ref()).unwrap_or(climb.bound);
                 climb.bound = climb.bound.max(value - resolution);
             }
             Finish::Spent if self.nodes >= guard.last_node => return Finish::Stopped,
             Finish::Spent if asks_near => {}
             Finish::Spent if climb.spent >= climb.next_lesson => {
-                return self.pause(climb, objective, limits, resolution, best, guard);
+                return self.pause(climb, task, best);
             }
             Finish::Spent => climb.patience = climb.spent,
         }
@@ -194,81 +234,87 @@ impl Search<'_> {
     }
 
     /// Learns where nodes were spent, betters the best plan, and tries to end the goal by filling whole mounts.
-    fn pause(
-        &mut self,
-        climb: &mut Climb,
-        objective: Objective,
-        limits: Limits,
-        resolution: i64,
-        best: &mut Option<Found>,
-        guard: &Guard,
-    ) -> Finish {
-        let is_first = climb.scouting == self.scouting_nodes;
+    fn pause(&mut self, climb: &mut Climb, task: &Task, best: &mut Option<Found>) -> Finish {
         self.learn(std::mem::take(&mut climb.lesson));
         *best = best.take().map(|found| {
-            let polished = self.polish(found, objective, &limits);
-            self.regrouped(polished, objective, &limits, climb.spent.saturating_mul(REGROUPING_PER_NODE))
+            let polished = self.polish(found, task.objective, &task.limits);
+            let effort = climb.spent.saturating_mul(REGROUPING_PER_NODE);
+            self.regrouped(polished, task.objective, &task.limits, effort)
         });
-        let mut is_hopeless = true;
         // All plans that are no worse are gone through first: the later goals have to choose among them. From the second
         // pause on the best plan is a good one, and the proof alone, which is easier, may end this goal.
-        for lists in [true, false].into_iter().take(if is_first { 1 } else { 2 }) {
-            let known = best.as_ref().map(|found| objective.of(&found.values));
-            let lists_from = lists.then_some(climb.bound.saturating_add(resolution));
-            let most = match (known, lists_from) {
-                (None, _) => objective.ceiling(&limits),
-                (Some(known), None) => known - resolution - 1,
-                (Some(known), Some(from)) => known.max(from),
+        let is_first = climb.scouting == self.scouting_nodes;
+        let mut filled = self.fill_mounts(climb, task, best, true);
+        if matches!(filled, Filled::TooLong | Filled::Hopeless) && !is_first {
+            filled = match (filled, self.fill_mounts(climb, task, best, false)) {
+                (Filled::TooLong, Filled::Hopeless) => Filled::TooLong,
+                (_, last) => last,
             };
-            let mut tightened = limits;
-            objective.limit(&mut tightened, most);
-            let nodes_left = guard.last_node.saturating_sub(self.nodes);
-            let at_par = |nodes: u64| nodes.saturating_mul(FILLING_FOR_A_NODE);
-            let steps = climb.spent.saturating_mul(FILLING_PER_NODE);
-            let steps =
-                steps.min(FILLING_AT_EASE.saturating_add(at_par(climb.spent))).min(at_par(nodes_left));
-            let question = Question { objective, limits: tightened, resolution, known, lists_from, steps };
-            let Some(fillings) = Fillings::new(self, question, guard) else { break };
-            let answer = fillings.run();
-            self.nodes += answer.steps / FILLING_FOR_A_NODE;
-            is_hopeless &= answer.is_hopeless;
-            let value = answer.best.as_ref().map(|found| objective.of(&found.values));
-            if value.is_some_and(|value| known.is_none_or(|known| value < known)) {
-                *best = answer.best;
-            }
-            match answer.finish {
-                Finish::Exhausted => {
-                    let proved = value.map_or(most.saturating_add(1), |value| value - resolution);
-                    climb.bound = climb.bound.max(proved);
-                    self.keep_listing(climb.variant, answer.limits, answer.all);
-                    break;
-                }
-                Finish::Stopped => return Finish::Stopped,
-                Finish::Enough | Finish::Spent => {}
-            }
+        }
+        if filled == Filled::Stopped {
+            return Finish::Stopped;
         }
         climb.asks_near_next = true;
-        climb.scouting *= if is_hopeless { LONGER } else { LITTLE_LONGER };
+        climb.scouting *= if filled == Filled::TooLong { LITTLE_LONGER } else { LONGER };
         climb.next_lesson = climb.spent + climb.scouting;
         // What has just been learned may prove more from the start.
         climb.is_bounded = false;
         Finish::Spent
     }
 
-    /// Answers a goal from a listing of all plans, if there is one for these settings that covers the limits.
-    fn look_up(&self, climb: &mut Climb, objective: Objective, limits: &Limits, best: &mut Option<Found>) {
-        let covers = |listing: &&Listing| listing.variant == climb.variant && listing.limits.cover(limits);
-        let Some(listing) = self.listings.iter().rev().find(covers) else { return };
-        let plans = listing.plans.iter().filter(|found| limits.hold(&found.values));
-        let least = plans.min_by_key(|found| objective.of(&found.values));
-        let Some(found) = least else {
-            climb.bound = objective.ceiling(limits).saturating_add(1);
-            return;
+    /// Fills whole mounts: lists all plans that are no worse than the best, or looks for better ones alone.
+    fn fill_mounts(
+        &mut self,
+        climb: &mut Climb,
+        task: &Task,
+        best: &mut Option<Found>,
+        lists: bool,
+    ) -> Filled {
+        let Task { objective, resolution, guard, .. } = *task;
+        let known = task.value(best.as_ref());
+        let lists_from = lists.then_some(climb.bound.saturating_add(resolution));
+        let most = match (known, lists_from) {
+            (Some(known), Some(from)) => known.max(from),
+            _ => task.worth(known),
         };
-        let value = objective.of(&found.values);
-        climb.bound = climb.bound.max(value);
-        if best.as_ref().is_none_or(|best| value < objective.of(&best.values)) {
-            *best = Some(found.clone());
+        let at_par = |nodes: u64| nodes.saturating_mul(FILLING_FOR_A_NODE);
+        let at_ease = climb.spent.saturating_mul(FILLING_PER_NODE);
+        let steps = at_ease
+            .min(FILLING_AT_EASE.saturating_add(at_par(climb.spent)))
+            .min(at_par(guard.last_node.saturating_sub(self.nodes)));
+        let question =
+            Question { objective, limits: task.limits_at(most), resolution, known, lists_from, steps };
+        let Some(fillings) = Fillings::new(self, question, guard) else { return Filled::Hopeless };
+        let answer = fillings.run();
+        self.nodes += answer.steps / FILLING_FOR_A_NODE;
+        let value = task.value(answer.best.as_ref());
+        if let Some(found) = answer.best {
+            task.keep(best, found);
+        }
+        match answer.finish {
+            Finish::Exhausted => {
+                let proved = value.map_or(most.saturating_add(1), |value| value - resolution);
+                climb.bound = climb.bound.max(proved);
+                self.keep_listing(climb.variant, answer.limits, answer.all);
+                Filled::Wholly
+            }
+            Finish::Stopped => Filled::Stopped,
+            Finish::Enough | Finish::Spent if answer.is_hopeless => Filled::Hopeless,
+            Finish::Enough | Finish::Spent => Filled::TooLong,
+        }
+    }
+
+    /// Answers a goal from a listing of all plans, if there is one for these settings that covers the limits.
+    fn look_up(&self, climb: &mut Climb, task: &Task, best: &mut Option<Found>) {
+        let covers =
+            |listing: &&Listing| listing.variant == climb.variant && listing.limits.cover(&task.limits);
+        let Some(listing) = self.listings.iter().rev().find(covers) else { return };
+        let plans = listing.plans.iter().filter(|found| task.limits.hold(&found.values));
+        let least = plans.min_by_key(|found| task.objective.of(&found.values));
+        let bound = task.value(least).unwrap_or(task.objective.ceiling(&task.limits).saturating_add(1));
+        climb.bound = climb.bound.max(bound);
+        if let Some(found) = least {
+            task.keep(best, found.clone());
         }
     }
 

@@ -27,6 +27,7 @@ mod rows;
 mod tree;
 
 use super::descend::Finish;
+use super::layout::Stack;
 use super::{Found, Guard, Limits, Objective, Search};
 use crate::model::Cell;
 use packed::{Pieces, Stocks};
@@ -109,6 +110,11 @@ pub(super) struct Fillings<'s, 'm, 'g> {
     guard: &'g Guard<'g>,
     question: Question,
     stocks: Stocks,
+    /// What each mount can be filled with, grains, and what is locked on it.
+    free: Vec<f64>,
+    locked: Vec<Stack>,
+    /// What the locked pieces add to the sums of gains and slacks, by target.
+    locked_sums_ng: Vec<(i64, i64)>,
     rows: Rows,
     /// The best that the lists which are not joined now can add, and what that leaves to ask of those that are.
     others: Sums,
@@ -133,12 +139,17 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     /// None if there are more kinds than can be packed.
     pub(super) fn new(search: &'s Search<'m>, question: Question, guard: &'g Guard<'g>) -> Option<Self> {
         let stocks = Stocks::new(&search.layout.groups)?;
-        let rows = Rows::new(search, &stocks, &question.limits, &rows::free(search));
+        let free = rows::free(search);
+        let rows = Rows::new(search, &stocks, &question.limits, &free);
+        let locked_sums_ng = search.targets.iter().map(|target| search.layout.locked_sums_ng(target));
         Some(Fillings {
             search,
             guard,
             question,
             stocks,
+            free,
+            locked: search.layout.locked_stacks(),
+            locked_sums_ng: locked_sums_ng.collect(),
             asks: rows.demands,
             others: [0; WIDTH],
             rows,
@@ -174,7 +185,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     fn list_all(&mut self) -> Vec<Vec<u32>> {
         let (search, stocks) = (self.search, &self.stocks);
         // To begin with every mount may hold liquid lead; what those hold that have been listed is known better.
-        let free = rows::free(search);
+        let free = &self.free;
         let poured =
             |mount: usize| self.rows.densities(search, stocks, mount).map(|density| density * free[mount]);
         let poured: Vec<[f64; WIDTH]> = (0..free.len()).map(poured).collect();
@@ -373,15 +384,11 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         let targets = search.targets.len();
         let (mut band_ng, mut close_ng) = (0, 0);
         for (t, target) in search.targets.iter().enumerate() {
-            let (mut x_ng, mut tau_ng) = (0, 0);
+            let (mut x_ng, mut tau_ng) = self.locked_sums_ng[t];
             for filling in settled {
                 let (x, tau) = self.exact[*filling as usize * targets + t];
                 x_ng += x;
                 tau_ng += tau;
-            }
-            for group in &search.layout.locked {
-                x_ng += search.layout.gain_ng(target, group.kind, group.source) * i64::from(group.count);
-                tau_ng += target.slack_ng[group.kind] * i64::from(group.count);
             }
             band_ng += target.band_ng(x_ng, tau_ng);
             close_ng += target.close_ng(x_ng);

@@ -71,6 +71,24 @@ impl Layout {
         if place == self.the_box { 0 } else { target.gain_ng[kind * self.the_box + place] }
     }
 
+    /// What the locked pieces put on each mount.
+    pub(super) fn locked_stacks(&self) -> Vec<Stack> {
+        let mut stacks = vec![Stack::default(); self.the_box];
+        for group in &self.locked {
+            stacks[group.source].add(group, group.count);
+        }
+        stacks
+    }
+
+    /// What the locked pieces add to a target's sums of gains and of slacks, ng.
+    pub(super) fn locked_sums_ng(&self, target: &TargetRow) -> (i64, i64) {
+        self.locked.iter().fold((0, 0), |(x, tau), group| {
+            let count = i64::from(group.count);
+            let gain_ng = self.gain_ng(target, group.kind, group.source);
+            (x + gain_ng * count, tau + target.slack_ng[group.kind] * count)
+        })
+    }
+
     /// Whether pieces of a kind may be put at a place; the box always takes them.
     pub(super) fn is_open(&self, kind: usize, place: usize) -> bool {
         self.open[kind] & 1 << place != 0

@@ -338,10 +338,7 @@ impl<'m> Search<'m> {
         let needs = supports.needs(&self.targets, &self.most_tau_ng(limits.most_mass_ng), band_ng, close_ng);
         let settled = supports.settled(&self.layout);
         let lead_ng = |total_ng: i64| (total_ng - self.settled_mass_ng()).max(0) as f64;
-        let mut stacks = vec![Stack::default(); self.model.mounts.len()];
-        for group in &self.layout.locked {
-            stacks[group.source].add(group, group.count);
-        }
+        let stacks = self.layout.locked_stacks();
         let free_ng: Vec<f64> = stacks
             .iter()
             .zip(&self.model.mounts)

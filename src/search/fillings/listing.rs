@@ -32,13 +32,9 @@ impl Wanted {
 impl Fillings<'_, '_, '_> {
     /// Lists the fillings of a mount, if all others together add at most `others`.
     pub(super) fn list(&mut self, mount: usize, others: &[f64; WIDTH]) -> Vec<u32> {
-        let mut stack = Stack::default();
-        for group in self.search.layout.locked.iter().filter(|group| group.source == mount) {
-            stack.add(group, group.count);
-        }
         let wanted = self.wanted(mount, others);
         let first = self.pieces.len() as u32;
-        self.fill(&wanted, 0, stack, 0, &[0; WIDTH]);
+        self.fill(&wanted, 0, self.locked[mount], 0, &[0; WIDTH]);
         (first..self.pieces.len() as u32).collect()
     }
 

@@ -10,7 +10,6 @@
 
 use super::packed::Stocks;
 use crate::model::TargetRow;
-use crate::search::layout::{Group, Stack};
 use crate::search::{Limits, Search};
 
 /// Sums of one filling, or of several together.
@@ -221,11 +220,7 @@ impl<'s, 'm> Needs<'s, 'm> {
     fn of(&self, direction: &[f64]) -> f64 {
         let Search { supports, targets, layout, .. } = self.search;
         let Limits { band_ng, close_ng, .. } = self.limits;
-        let settled = |(v, target): (&f64, &TargetRow)| {
-            let of_group =
-                |group: &Group| layout.gain_ng(target, group.kind, group.source) * i64::from(group.count);
-            v * layout.locked.iter().map(of_group).sum::<i64>() as f64
-        };
+        let settled = |(v, target): (&f64, &TargetRow)| v * layout.locked_sums_ng(target).0 as f64;
         let settled_ng: f64 = direction.iter().zip(targets).map(settled).sum();
         // The sum of locked pieces is rounded once: a grain covers it.
         f64::from(supports.need(direction, targets, &self.most_tau_ng, band_ng, close_ng))
@@ -259,10 +254,7 @@ fn lead_range(search: &Search, limits: &Limits) -> (f64, f64) {
 /// What mounts can be filled with, grains, as if lead were liquid.
 pub(super) fn free(search: &Search) -> Vec<f64> {
     let mounts = &search.model.mounts;
-    let mut stacks = vec![Stack::default(); mounts.len()];
-    for group in &search.layout.locked {
-        stacks[group.source].add(group, group.count);
-    }
+    let stacks = search.layout.locked_stacks();
     let free = stacks.iter().zip(mounts).enumerate().map(|(mount, (stack, row))| {
         let free_ng = (row.capacity_ng - stack.mass_ng).max(0);
         search.fill.heaviest(&search.reach, mount, 0, free_ng) as f64 / search.supports.grain_ng() as f64

@@ -20,8 +20,12 @@ use crate::solve::Patience;
 /// Nodes between two looks at the clock.
 const NODES_PER_LOOK: u64 = 256;
 
-/// Open nodes that are kept; beyond it the search ends as if it had run out of time.
-const MOST_OPEN: usize = 2_000_000;
+/// Memory that open nodes may take, bytes; beyond it the search ends as if it had run out of time. The program promises half
+/// a gigabyte for all that it does.
+const MOST_OPEN_BYTES: usize = 320 << 20;
+
+/// What the allocator keeps beside each of a node's two kits, bytes.
+const BESIDE_A_KIT: usize = 16;
 
 /// What comes next.
 pub(super) enum Next {
@@ -52,8 +56,16 @@ pub(super) struct Master<'p> {
     /// Lead that every kit needs, ng.
     least_ng: i64,
     open: BinaryHeap<Reverse<Node>>,
+    most_open: usize,
     bound: Option<Worth>,
     made: u64,
+}
+
+/// So many nodes may be open at once; with many kinds of lead a node is larger.
+const fn most_open(kinds: usize) -> usize {
+    // While the heap grows, the old and the doubled one are there together.
+    let in_the_heap = 3 * size_of::<Node>();
+    MOST_OPEN_BYTES / (in_the_heap + 2 * (kinds * size_of::<u32>() + BESIDE_A_KIT))
 }
 
 /// How a box can be left: by so many of a kind.
@@ -72,6 +84,7 @@ impl<'p> Master<'p> {
             grains: Grains::new(&pieces.mass_ng, everything.max(1)),
             least_ng,
             open: BinaryHeap::new(),
+            most_open: most_open(pieces.len()),
             bound: None,
             made: 0,
         };
@@ -88,7 +101,7 @@ impl<'p> Master<'p> {
     pub(super) fn next(&mut self, boxes: &[Refuted], best: Option<Worth>, patience: Patience) -> Next {
         let guard = Guard::new(patience.deadline, patience.stop);
         for visited in 0_u64.. {
-            if (visited % NODES_PER_LOOK == 0 && guard.is_over()) || self.open.len() > MOST_OPEN {
+            if (visited % NODES_PER_LOOK == 0 && guard.is_over()) || self.open.len() > self.most_open {
                 return Next::Stopped;
             }
             let Some(Reverse(node)) = self.open.pop() else { break };
@@ -271,6 +284,15 @@ impl<'p> Master<'p> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn open_nodes_of_many_kinds_keep_within_the_memory_that_is_promised() {
+        for kinds in [1, 40, 200] {
+            let node = size_of::<Node>() + 2 * kinds * size_of::<u32>();
+            assert!(most_open(kinds) * node < 400_000_000, "{kinds} kinds: {} nodes", most_open(kinds));
+            assert!(most_open(kinds) > 100_000, "{kinds} kinds");
+        }
+    }
 
     #[test]
     fn a_bound_counts_cheap_pieces_right_however_much_money_there_is() {

@@ -7,7 +7,7 @@ use good_lp::{
     WithTimeLimit, constraint, microlp, variable,
 };
 
-use crate::model::linear::{Fixed, Linear, ONE};
+use crate::model::linear::{Column, Fixed, Linear, ONE};
 use crate::model::{Cell, Model, TargetRow};
 use crate::search::{Balance, Pricing, Situation};
 
@@ -287,6 +287,24 @@ pub struct SharePlane {
     pub pieces_kg: Vec<[f64; 3]>,
 }
 
+/// Which columns a row keeps below their bound anyway, as stock and capacities do: thousands of rows less where there are many
+/// kinds and mounts, and with them minutes.
+fn implied_bounds(linear: &Linear) -> Vec<bool> {
+    let mut implied = vec![false; linear.columns.len()];
+    for row in &linear.rows {
+        let adds_up =
+            row.terms.iter().all(|(column, factor)| *factor >= 0 && linear.columns[*column].least >= 0);
+        let Some(row_most) = row.most.filter(|_| adds_up) else { continue };
+        for (column, factor) in &row.terms {
+            let holds = |most: Fixed| {
+                i128::from(*factor) * i128::from(most) >= i128::from(row_most) * i128::from(ONE)
+            };
+            implied[*column] |= linear.columns[*column].most.is_some_and(holds);
+        }
+    }
+    implied
+}
+
 /// Pieces, not whole, within the rows of a program whose shares of the total lie farthest in a direction (front, left); none if
 /// the engine finds none.
 ///
@@ -298,7 +316,12 @@ pub fn farthest(linear: &Linear, plane: &SharePlane, direction: [f64; 2]) -> Opt
     let towards = |kg: &[f64; 3]| (direction[0] * kg[0] + direction[1] * kg[1]) / reference;
     let mut variables = ProblemVariables::new();
     let inverse = variables.add(variable().min(0.0));
-    let columns: Vec<Variable> = linear.columns.iter().map(|_| variables.add(variable())).collect();
+    // Nothing times the inverse is nothing: such a column needs no row to be kept above it.
+    let from_nothing = |definition: &Column| {
+        if definition.least == 0 { variable().min(0.0) } else { variable() }
+    };
+    let columns: Vec<Variable> =
+        linear.columns.iter().map(|definition| variables.add(from_nothing(definition))).collect();
     let mut objective = Expression::from(0.0);
     objective.add_mul(towards(&plane.bare_kg), inverse);
     let mut total = Expression::from(inverse);
@@ -308,11 +331,12 @@ pub fn farthest(linear: &Linear, plane: &SharePlane, direction: [f64; 2]) -> Opt
     }
     let mut problem = variables.maximise(objective).using(microlp);
     problem.add_constraint(constraint!(total == 1.0));
-    let bounds = linear
-        .columns
-        .iter()
-        .zip(&columns)
-        .map(|(definition, column)| (Expression::from(*column), Some(definition.least), definition.most));
+    let implied = implied_bounds(linear);
+    let bounds = linear.columns.iter().zip(&columns).zip(implied).map(|((definition, column), implied)| {
+        let least = (definition.least != 0).then_some(definition.least);
+        let most = definition.most.filter(|_| !implied);
+        (Expression::from(*column), least, most)
+    });
     let rows = linear.rows.iter().map(|row| {
         let mut sum = Expression::from(0.0);
         for (column, factor) in &row.terms {

@@ -222,6 +222,23 @@ fn the_largest_scenarios_that_are_accepted_end_in_time_within_500_megabytes() {
 }
 
 #[test]
+fn what_is_within_reach_of_the_largest_box_is_found_about_in_time() {
+    let text = scenario(
+        60,
+        40,
+        |_| "capacity: 4".to_owned(),
+        |k| format!("mass: {:.2}, count: 8", 0.3 + 0.07 * k as f64),
+    );
+    let begun = std::time::Instant::now();
+    let run = run_with_stdin(&["reach", "-", "--time", "2", "--json"], &text);
+    // The plan may take two seconds and the corners two more; without a bound it was minutes.
+    assert!(begun.elapsed() < std::time::Duration::from_secs(30), "{:?}", begun.elapsed());
+    assert_eq!(run.code, Some(0), "{}", run.stderr);
+    let corners = json(&run.stdout)["regions"][0]["corners"].as_array().map(Vec::len);
+    assert!(corners.is_some_and(|corners| corners > 3), "{corners:?}");
+}
+
+#[test]
 fn a_time_limit_ends_a_search_with_the_best_plan_so_far() {
     for lead in [Lead::Catalogue, Lead::Weighed] {
         let run = run_with_stdin(&["plan", "-", "--time", "0.5", "--json"], &endless(lead));

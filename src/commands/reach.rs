@@ -49,7 +49,7 @@ pub(crate) fn answer(
             Reached::NoPlan(answer) if matches!(**answer, solve::Answer::NoLegalPlan(_)) => {
                 exit = Exit::NoLegalPlan;
             }
-            Reached::NoPlan(_) | Reached::EngineFailed => exit = Exit::NoAnswer,
+            Reached::NoPlan(_) | Reached::EngineFailed | Reached::OutOfTime => exit = Exit::NoAnswer,
         }
         found.push((*driver, reached));
     }
@@ -78,6 +78,13 @@ fn view_of(screen: Screen, scenario: &Scenario, found: &[(Option<usize>, Reached
                     _ => "no legal plan was found in this time",
                 };
                 view.add_without(scenario, *driver, sentence);
+            }
+            Reached::OutOfTime => {
+                view.add_without(
+                    scenario,
+                    *driver,
+                    "the corners of what is within reach were not found in this time",
+                );
             }
             Reached::EngineFailed => {
                 view.add_without(scenario, *driver, "the linear programs of the region had no answer");

@@ -7,6 +7,8 @@
 //! linear program of its extreme points is that of Charnes and Cooper (1962, Programming with linear fractional functionals;
 //! from memory): with T the inverse of the total and z = n·T all rows are linear again.
 
+use std::time::Instant;
+
 use crate::counts::Counts;
 use crate::engine::{self, SharePlane};
 use crate::goal::Goal;
@@ -14,7 +16,7 @@ use crate::model::Model;
 use crate::model::linear::Linear;
 use crate::plan::Measured;
 use crate::scenario::{Aim, Figure, Freedom, Moment, Scenario, Target, When};
-use crate::search::Limits;
+use crate::search::{Guard, Limits};
 use crate::solve::{Answer, Disagreement, Patience, Solved, solve_within};
 use crate::units::Mass;
 use crate::weighing;
@@ -103,6 +105,8 @@ pub enum Reached {
     NoPlan(Box<Answer>),
     /// The engine of the relaxation gave no answer, although there is a plan.
     EngineFailed,
+    /// There is a plan, but working out the corners took too long.
+    OutOfTime,
 }
 
 /// Works out what one driver can reach.
@@ -113,13 +117,19 @@ pub fn reach(
     driver: Option<usize>,
     patience: Patience,
 ) -> Result<Reached, Disagreement> {
+    let started = Instant::now();
     let freedom = Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] };
     let solved = match solve_within(scenario, driver, &freedom, patience)? {
         Answer::Plan(solved) => solved,
         other => return Ok(Reached::NoPlan(Box::new(other))),
     };
     let around = Around::new(scenario, driver, &freedom, &solved);
-    let Some(corners) = around.corners() else { return Ok(Reached::EngineFailed) };
+    // Corners take a moment on any real kart, also where the plan has used up the time; no more than that time again.
+    let until = patience.deadline.map(|deadline| Instant::now() + (deadline - started));
+    let corners = match around.corners(until) {
+        Ok(corners) => corners,
+        Err(why_not) => return Ok(why_not),
+    };
     let (points, gaps) = around.real_points(&corners, patience);
     let measured = solved.plan.measured();
     let now = Measured::new(scenario, driver, scenario.fitted().clone());
@@ -184,11 +194,15 @@ impl<'s> Around<'s> {
     }
 
     /// Extreme points in ever more directions: an edge is one when nothing lies beyond it.
-    fn corners(&self) -> Option<Vec<Corner>> {
+    fn corners(&self, until: Option<Instant>) -> Result<Vec<Corner>, Reached> {
         let linear = Linear::new(&self.model, Goal::Legal, &[(Goal::Legal, self.most_ng)]);
-        let farthest = |front: f64, left: f64| -> Option<Corner> {
-            let pieces = engine::farthest(&linear, &self.plane, [front, left])?;
-            Some(Corner { shares: self.shares_of(&pieces), pieces })
+        let farthest = |front: f64, left: f64| -> Result<Corner, Reached> {
+            if until.is_some_and(|until| Instant::now() >= until) {
+                return Err(Reached::OutOfTime);
+            }
+            let pieces =
+                engine::farthest(&linear, &self.plane, [front, left]).ok_or(Reached::EngineFailed)?;
+            Ok(Corner { shares: self.shares_of(&pieces), pieces })
         };
         let mut open: Vec<Corner> = Vec::new();
         for (front, left) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)] {
@@ -197,10 +211,11 @@ impl<'s> Around<'s> {
                 open.push(corner);
             }
         }
-        let mut closed = vec![open.first()?.clone()];
+        let first = open.first().ok_or(Reached::EngineFailed)?;
+        let mut closed = vec![first.clone()];
         // The polygon closes where it began.
         let mut ahead: Vec<Corner> = open.iter().skip(1).rev().cloned().collect();
-        ahead.insert(0, open.first()?.clone());
+        ahead.insert(0, first.clone());
         while let (Some(here), Some(next)) = (closed.last().cloned(), ahead.last().cloned()) {
             let (along, up) = (next.shares.front - here.shares.front, next.shares.left - here.shares.left);
             let length = along.hypot(up);
@@ -225,7 +240,7 @@ impl<'s> Around<'s> {
         if closed.is_empty() {
             closed = open;
         }
-        Some(closed)
+        Ok(closed)
     }
 
     /// The figures with divisible lead, measured from places.
@@ -245,7 +260,8 @@ impl<'s> Around<'s> {
         let places: Vec<Shares> = corners.iter().map(|corner| corner.shares).collect();
         let mut points: Vec<Dot> = Vec::new();
         let mut gaps: Vec<f64> = Vec::new();
-        for place in grid(&places) {
+        let guard = Guard::new(patience.deadline, patience.stop);
+        for place in grid(&places).into_iter().take_while(|_| !guard.is_over()) {
             let Some(dot) = self.nearest_plan(place, patience) else { continue };
             gaps.push(place.distance(dot.shares));
             if points.iter().all(|known| known.shares.distance(dot.shares) > ON_THE_EDGE) {
@@ -292,7 +308,8 @@ fn grid(corners: &[Shares]) -> Vec<Shares> {
         return corners.iter().take(1).copied().collect();
     }
     let steps = |from: f64, to: f64| {
-        let count = ((to - from) / pitch).floor() as u32;
+        // The pitch is a whole part of the longer side, which must not depend on the last digit of the engine's answer.
+        let count = ((to - from) / pitch + ON_THE_EDGE).floor() as u32;
         let first = from + (to - from - f64::from(count) * pitch) / 2.0;
         (0..=count).map(move |step| first + f64::from(step) * pitch)
     };

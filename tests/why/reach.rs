@@ -28,7 +28,7 @@ fn region(case: &Case) -> Option<Region> {
     match reach(&case.scenario, case.driver, patience(&stop)).expect("the judge agrees") {
         Reached::Region(region) => Some(*region),
         Reached::NoPlan(_) => None,
-        Reached::EngineFailed => panic!("the engine has no answer\n{}", case.text),
+        Reached::EngineFailed | Reached::OutOfTime => panic!("the engine has no answer\n{}", case.text),
     }
 }
 

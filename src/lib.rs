@@ -56,6 +56,7 @@
 //! more than one solve; [`hardware`] counts the bolts for their plans.
 
 pub mod counts;
+pub mod decimals;
 pub mod diagnosis;
 pub mod document;
 pub mod doubts;

@@ -353,7 +353,8 @@ fn a_nose_wheel_of_340_pounds_puts_the_cg_13_2_inches_ahead_of_the_mains() {
     let (cg, view) = three_wheels(UnitSystem::LbIn, 340.0, [833.0, 833.0], 78.0);
     assert_eq!(view.picture.total.number, "2006.00");
     assert_abs_diff_eq!(cg.inches(), 13.220_338_983, epsilon = RECOMP_DIGITS);
-    assert_eq!(view.warp.map(|lines| lines.cg_ahead.to_string()).as_deref(), Some("13.2 in"));
+    // On the screen one digit more than the handbook prints.
+    assert_eq!(view.warp.map(|lines| lines.cg_ahead.to_string()).as_deref(), Some("13.22 in"));
 }
 
 // EASA question bank (SEEN): nose jack at 161 in 6,488 kg, two main jacks at 775 in 17,783 kg each: 42,054 kg, CG 680.3 in;

@@ -21,7 +21,7 @@ mod value;
 pub use edit::{Step, written_name};
 pub(crate) use fields::{Fields, Noted, Reading, no_such};
 pub use line::Refused;
-pub(crate) use quantity::{Bounds, decimal, rounded_mass, unit_words};
+pub(crate) use quantity::{Bounds, rounded_mass, unit_words};
 pub use quantity::{written_length, written_mass};
 pub(crate) use value::Value;
 

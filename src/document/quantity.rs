@@ -3,6 +3,7 @@
 //! Takes the characters; gives number and unit, and masses and lengths made from them without a detour.
 //! Does not know which setting is read, nor YAML.
 
+use crate::decimals::trimmed;
 use crate::diagnosis::{Dimension, Fault};
 use crate::units::{Length, Mass, UnitSystem};
 
@@ -322,37 +323,29 @@ fn rounded(value: f64) -> String {
         () if magnitude >= 0.01 => 3,
         () => 6,
     };
-    decimal(value, decimals)
-}
-
-/// At most so many decimals, without trailing zeros.
-pub(crate) fn decimal(value: f64, decimals: usize) -> String {
-    let written = format!("{value:.decimals$}");
-    let trimmed =
-        if written.contains('.') { written.trim_end_matches('0').trim_end_matches('.') } else { &written };
-    if trimmed == "-0" { "0".into() } else { trimmed.into() }
+    trimmed(value, decimals)
 }
 
 /// A mass in the units of a file, to the gram or the thousandth of a pound.
 pub fn written_mass(mass: Mass, units: UnitSystem) -> String {
     match units {
-        UnitSystem::KgMm => format!("{} kg", decimal(mass.kg(), 3)),
-        UnitSystem::LbIn => format!("{} lb", decimal(mass.lb(), 3)),
+        UnitSystem::KgMm => format!("{} kg", trimmed(mass.kg(), 3)),
+        UnitSystem::LbIn => format!("{} lb", trimmed(mass.lb(), 3)),
     }
 }
 
 /// A mass in the units of a file, to a tenth: for what follows from readings or percentages.
 pub(crate) fn rounded_mass(mass: Mass, units: UnitSystem) -> String {
     match units {
-        UnitSystem::KgMm => format!("{} kg", decimal(mass.kg(), 1)),
-        UnitSystem::LbIn => format!("{} lb", decimal(mass.lb(), 1)),
+        UnitSystem::KgMm => format!("{} kg", trimmed(mass.kg(), 1)),
+        UnitSystem::LbIn => format!("{} lb", trimmed(mass.lb(), 1)),
     }
 }
 
 /// A length in the units of a file, to a tenth of a millimetre or a hundredth of an inch.
 pub fn written_length(length: Length, units: UnitSystem) -> String {
     match units {
-        UnitSystem::KgMm => format!("{} mm", decimal(length.mm(), 1)),
-        UnitSystem::LbIn => format!("{} in", decimal(length.inches(), 2)),
+        UnitSystem::KgMm => format!("{} mm", trimmed(length.mm(), 1)),
+        UnitSystem::LbIn => format!("{} in", trimmed(length.inches(), 2)),
     }
 }

@@ -6,7 +6,8 @@ use super::fields::{Fields, Reading};
 use super::form::{Asked, Kind};
 use super::node::Node;
 use super::place::Spot;
-use super::quantity::{self, Bounds, Quantity, Unit, decimal, written_length, written_mass};
+use super::quantity::{self, Bounds, Quantity, Unit, written_length, written_mass};
+use crate::decimals::trimmed;
 use crate::diagnosis::{Dimension, Fault, Syntax};
 use crate::units::{Length, Mass, UnitSystem};
 
@@ -291,9 +292,9 @@ impl<'r> Value<'r> {
         let instead = [number * 100.0, number / 10.0].into_iter().find(|meant| bounds.hold(*meant));
         self.note(Fault::PercentOutOfRange {
             key: figure.into(),
-            range: format!("from {} to {}", decimal(limits.least, 1), decimal(limits.most, 1)),
+            range: format!("from {} to {}", trimmed(limits.least, 1), trimmed(limits.most, 1)),
             found: self.word().unwrap_or_default().into(),
-            instead: instead.map(|number| format!("{}: {}", self.key, decimal(number, 2))),
+            instead: instead.map(|number| format!("{}: {}", self.key, trimmed(number, 2))),
         });
         None
     }
@@ -370,7 +371,7 @@ fn other_unit(quantity: Quantity, bounds: Bounds, dimension: Dimension, units: U
         Dimension::Length => (meant.length().mm(), written_length(meant.length(), units)),
         _ => return None,
     };
-    bounds.hold(value).then(|| format!("{} {}` (= {here})", decimal(quantity.number, 3), unit.word()))
+    bounds.hold(value).then(|| format!("{} {}` (= {here})", trimmed(quantity.number, 3), unit.word()))
 }
 
 /// `2.0` and `two` mean 2.

@@ -6,6 +6,7 @@ use std::fmt;
 
 use crate::units::{Length, Mass, UnitSystem};
 
+pub use crate::decimals::{fixed, trimmed};
 /// Documents round masses to a milligram: below anything that is weighed, above what differs between
 /// machines.
 const STEPS_PER_KG: f64 = 1e6;
@@ -165,25 +166,6 @@ pub fn rounded_mm(mm: f64) -> f64 {
 /// Percent to a millionth.
 pub fn rounded_percent(percent: f64) -> f64 {
     (percent * 1e6).round() / 1e6 + 0.0
-}
-
-/// Always so many decimals; never `-0.00`.
-pub fn fixed(number: f64, decimals: usize) -> String {
-    let written = format!("{number:.decimals$}");
-    match written.strip_prefix('-') {
-        Some(zero) if zero.bytes().all(|byte| matches!(byte, b'0' | b'.')) => zero.to_owned(),
-        _ => written,
-    }
-}
-
-/// At most so many decimals, none that say nothing.
-pub fn trimmed(number: f64, decimals: usize) -> String {
-    let written = fixed(number, decimals);
-    if written.contains('.') {
-        written.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        written
-    }
 }
 
 #[cfg(test)]

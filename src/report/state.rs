@@ -59,7 +59,7 @@ impl<'m> Known<'m> {
                 moment: state.moment,
                 corners: state.load.corners.kg().map(|kg| screen.column(kg)),
                 total: screen.column(state.load.total.kg()),
-                cg: kart.centre.cg().map(|way| screen.place(way)),
+                cg: kart.centre.cg().map(|way| screen.fine(way)),
                 sure: SureKart::new(screen, kart),
             })
             .collect();

@@ -178,7 +178,7 @@ impl WarpLines {
             ));
         }
         WarpLines {
-            cg_ahead: screen.place(split.cg.x),
+            cg_ahead: screen.fine(split.cg.x),
             cg_left: screen.fine(split.cg.y),
             corners: (chassis.warp_direction() * split.warp_kg).kg().map(|kg| screen.signed(kg)),
             corners_sure,

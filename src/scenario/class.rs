@@ -5,8 +5,9 @@
 use super::bounds;
 use super::pads::in_percent;
 use super::{Aim, Class, Figure, Margin, Moment, Rules, Target, When};
+use crate::decimals::trimmed;
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Value, decimal};
+use crate::document::{Fields, Value};
 use crate::goal::{Goal, Preferences};
 use crate::statics::Chassis;
 use crate::units::Mass;
@@ -121,9 +122,9 @@ fn front_or_rear(fields: &Fields, given: &[(Value, Target)]) {
     };
     match (percent(Figure::Front), percent(Figure::Rear)) {
         (Some(front), Some(back)) => rear.note_key(Fault::FrontAndRear {
-            front: decimal(front, 2),
-            rear: decimal(back, 2),
-            sum: decimal(front + back, 2),
+            front: trimmed(front, 2),
+            rear: trimmed(back, 2),
+            sum: trimmed(front + back, 2),
         }),
         _ => rear.note_key(Fault::BothGiven { first: "front", second: "rear" }),
     }

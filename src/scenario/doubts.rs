@@ -7,8 +7,9 @@ use super::mounts::Mounts;
 use super::weighed::ListedWeighing;
 use super::{Access, Aim, Figure, Kind, Mount, Target};
 use crate::counts::Counts;
+use crate::decimals::trimmed;
 use crate::diagnosis::{Fault, Side};
-use crate::document::{decimal, written_length, written_mass};
+use crate::document::{written_length, written_mass};
 use crate::units::{Length, Mass};
 
 /// Percent of the total on the front beyond which the pads were probably read back to front. About 43 is usual, about 50 means
@@ -41,14 +42,14 @@ pub(super) fn readings_look_swapped(main: Option<&ListedWeighing>, targets: &[Ta
     let front = percent(lf + rf);
     let front_aim = aim(Figure::Front).or_else(|| Some(100.0 - aim(Figure::Rear)?)).unwrap_or(0.0);
     if front > FRONT_HEAVY && front_aim < FRONT_HEAVY - NEAR_AIM {
-        scales.note_key(Fault::FrontHeavy { front: decimal(front, 1) });
+        scales.note_key(Fault::FrontHeavy { front: trimmed(front, 1) });
     }
     let left = percent(lf + lr);
     if let Some(aim) = aim(Figure::Left)
         && (left - aim).abs() > FAR_FROM_AIM
         && (left - (100.0 - aim)).abs() < NEAR_AIM
     {
-        scales.note_key(Fault::SidesSwapped { left: decimal(left, 1), aim: decimal(aim, 1) });
+        scales.note_key(Fault::SidesSwapped { left: trimmed(left, 1), aim: trimmed(aim, 1) });
     }
 }
 

@@ -8,8 +8,9 @@ use super::mounts::Mounts;
 use super::tanks::ListedTank;
 use super::weighed::ListedWeighing;
 use super::{Figure, Trip, Weighing, bounds};
+use crate::decimals::trimmed;
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Noted, Value, decimal, written_length};
+use crate::document::{Fields, Noted, Value, written_length};
 use crate::height::{Axle, Lift, Lifting};
 use crate::statics::{Chassis, Corners};
 use crate::units::{Length, Mass};
@@ -177,9 +178,9 @@ fn angle(value: &Value) -> Option<f64> {
         return Some(degrees);
     }
     value.note(Fault::LiftAngle {
-        found: decimal(degrees, 2),
-        least: decimal(least, 0),
-        most: decimal(most, 0),
+        found: trimmed(degrees, 2),
+        least: trimmed(least, 0),
+        most: trimmed(most, 0),
     });
     None
 }

@@ -3,8 +3,9 @@
 //! Does not know who drives, nor in which class.
 
 use super::Variation;
+use crate::decimals::trimmed;
 use crate::diagnosis::Fault;
-use crate::document::{Value, decimal};
+use crate::document::Value;
 use crate::scenario::{Aim, Figure, Target, When, bounds, class};
 use crate::statics::Chassis;
 
@@ -43,7 +44,7 @@ pub(super) fn variations(
                 });
                 return None;
             };
-            let front = format!("front {}", decimal(*aim, 2));
+            let front = format!("front {}", trimmed(*aim, 2));
             let name = if variation.name.is_empty() { front } else { format!("{}, {front}", variation.name) };
             all.push(Variation { name, targets });
         }
@@ -97,7 +98,7 @@ fn read_range(value: &Value) -> Option<Range> {
     fields.finish();
     let (from, to, step) = (from?, to?, step.ok()?.unwrap_or(1.0));
     if to < from {
-        value.note_key(Fault::RangeBackwards { from: decimal(from, 2), to: decimal(to, 2) });
+        value.note_key(Fault::RangeBackwards { from: trimmed(from, 2), to: trimmed(to, 2) });
         return None;
     }
     let steps = ((to - from) / step + HAIR).floor() as usize;

@@ -35,8 +35,6 @@ pub struct CheckView {
     pub lead: Weight,
     /// How many of them are fitted now.
     pub fitted: u32,
-    /// What the officials want.
-    pub required: Required,
     /// For every driver.
     pub needs: Vec<Need>,
 }
@@ -46,6 +44,8 @@ pub struct CheckView {
 pub struct Need {
     /// Who; none for a kart without drivers.
     pub driver: Option<String>,
+    /// What the officials want of this driver: the margin depends on how well the driver is known.
+    pub required: Required,
     /// To what is required, negative if none is needed.
     pub lead: Weight,
     /// The ± of it, at k = 2: that of the kart without lead, as what is required is a rule.
@@ -102,6 +102,12 @@ fn needs(scenario: &Scenario) -> impl Iterator<Item = (Option<usize>, Mass)> {
 }
 
 impl CheckView {
+    /// What the officials want of whoever drives, if it is the same for all.
+    pub fn required(&self) -> Option<&Required> {
+        let (first, others) = self.needs.split_first()?;
+        others.iter().all(|other| other.required == first.required).then_some(&first.required)
+    }
+
     /// Counts what a scenario holds.
     pub fn new(screen: Screen, file: String, scenario: &Scenario) -> CheckView {
         let lead = scenario.lead();
@@ -109,6 +115,7 @@ impl CheckView {
         let none = no_lead(scenario);
         let needs = needs(scenario).map(|(driver, needed)| Need {
             driver: name(scenario, driver),
+            required: Required::new(screen, scenario, driver),
             lead: screen.given(needed),
             sure: margin::total_sure(screen, scenario, driver, &none),
         });
@@ -119,11 +126,11 @@ impl CheckView {
             class: class.name.clone(),
             targets: scenario.targets().len(),
             mounts: scenario.mounts().len(),
-            mounts_carry: screen.given(scenario.mounts().iter().map(|mount| mount.capacity).sum()),
+            mounts_carry: screen
+                .given(scenario.mounts().iter().map(|mount| mount.may_carry(&class.rules)).sum()),
             pieces: lead.iter().map(|kind| kind.count).sum(),
             lead: screen.given(lead.iter().map(|kind| kind.mass * kind.count).sum()),
             fitted: scenario.fitted().placed().map(|(_, _, count)| count).sum(),
-            required: Required::new(screen, scenario, scenario.driver()),
             needs: needs.collect(),
         }
     }

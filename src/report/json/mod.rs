@@ -215,7 +215,8 @@ struct CheckAnswer<'v> {
     pieces: u32,
     lead_kg: f64,
     pieces_fitted: u32,
-    required_kg: f64,
+    /// What all drivers share; of several whose margins differ each has its own.
+    required_kg: Option<f64>,
     needs: Vec<NeedEntry<'v>>,
     diagnoses: [Summary; 0],
 }
@@ -223,6 +224,7 @@ struct CheckAnswer<'v> {
 #[derive(Serialize)]
 struct NeedEntry<'v> {
     driver: Option<&'v str>,
+    required_kg: f64,
     lead_kg: f64,
     plus_minus_kg: f64,
 }
@@ -239,10 +241,11 @@ pub fn check(view: &CheckView, frame: Frame) -> String {
         pieces: view.pieces,
         lead_kg: view.lead.kg,
         pieces_fitted: view.fitted,
-        required_kg: view.required.required.kg,
+        required_kg: view.required().map(|required| required.required.kg),
         needs: needs
             .map(|need| NeedEntry {
                 driver: need.driver.as_deref(),
+                required_kg: need.required.required.kg,
                 lead_kg: need.lead.kg,
                 plus_minus_kg: need.sure.kg,
             })

@@ -4,6 +4,7 @@
 
 use super::page::{Page, Tone};
 use crate::report::check::{CheckView, Need};
+use crate::report::margin::Required;
 
 /// Lays out what a file holds for a screen of so many columns.
 pub fn check(view: &CheckView, warnings: usize, width: usize) -> String {
@@ -24,7 +25,8 @@ pub fn check(view: &CheckView, warnings: usize, width: usize) -> String {
     page.paragraph(2, Tone::Plain, &format!("{mounts} that may carry {}", view.mounts_carry));
     let pieces = several(view.pieces as usize, "piece");
     page.paragraph(2, Tone::Plain, &format!("{pieces} of lead, {}; {} fitted now", view.lead, view.fitted));
-    for Need { driver, lead, sure } in &view.needs {
+    let shared = view.required();
+    for Need { driver, required, lead, sure } in &view.needs {
         let who = driver.as_deref().map(|name| format!(" with {name}")).unwrap_or_default();
         let needed = if lead.kg > 0.0 {
             format!("lead needed{who}: {} +- {sure}", lead.number)
@@ -34,13 +36,15 @@ pub fn check(view: &CheckView, warnings: usize, width: usize) -> String {
                 lead.number.trim_start_matches('-')
             )
         };
-        page.paragraph(2, Tone::Plain, &needed);
+        let own = if shared.is_none() { format!(", for {}", wanted(required)) } else { String::new() };
+        page.paragraph(2, Tone::Plain, &format!("{needed}{own}"));
     }
-    let required = &view.required;
-    page.paragraph(
-        2,
-        Tone::Plain,
-        &format!("for {} at the {}", required.required, required.weighed_at.word()),
-    );
+    if let Some(required) = shared {
+        page.paragraph(2, Tone::Plain, &format!("for {}", wanted(required)));
+    }
     page.into_text()
+}
+
+fn wanted(required: &Required) -> String {
+    format!("{} at the {}", required.required, required.weighed_at.word())
 }

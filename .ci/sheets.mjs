@@ -111,6 +111,22 @@ async function look(browser, file, document) {
   }
 }
 
+/**
+ * What ends in the last pixel of a paper's width: 190 mm, A4 less its margins, are 718.1 pixels. The browser lays out 720 of a
+ * sheet made for them and cuts off what is beyond 719, with it the right side of every box that fills the width.
+ */
+async function onPaper(page) {
+  const before = page.viewportSize();
+  await page.emulateMedia({ media: "print" });
+  await page.setViewportSize({ width: 720, height: 1000 });
+  const found = await page.evaluate(() => [...globalThis.document.body.querySelectorAll("*")]
+    .filter((element) => element.getBoundingClientRect().right > 719.05)
+    .map((element) => `ends where A4 is cut off: <${element.nodeName.toLowerCase()} class="${element.className}">`));
+  await page.emulateMedia({ media: null });
+  await page.setViewportSize(before);
+  return [...new Set(found)].slice(0, 3);
+}
+
 /** The text, and the same on paper. */
 async function read(page, document, note) {
   const squeezed = (text) => text.replace(/\s+/g, " ");
@@ -125,6 +141,7 @@ async function read(page, document, note) {
     const said = new RegExp(`(^|[^\\d.])${shortest}(\\.?0*)? ${unit}`);
     if (!said.test(text)) note(`does not say how heavy "${piece}" is`);
   }
+  for (const fault of await onPaper(page)) note(fault);
   const drivers = await page.evaluate(() => globalThis.document.querySelectorAll(".page").length);
   for (const format of ["A4", "Letter"]) {
     const pages = pagesOf(await page.pdf({ format, preferCSSPageSize: true }));

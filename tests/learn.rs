@@ -262,3 +262,15 @@ fn sets_that_were_repeated_make_a_lesson_surer() {
     };
     assert!(sure(&repeated) < 0.95 * sure(&single), "{} and {}", sure(&repeated), sure(&single));
 }
+
+#[test]
+fn a_weighing_is_advised_for_what_it_would_visibly_teach() {
+    let document = json(&run(&["learn", KART, "--json"]).stdout);
+    let teaches = document["next_weighing"]["teaches"].as_array().expect("sentences");
+    assert!(!teaches.is_empty(), "{document}");
+    for sentence in teaches.iter().filter_map(Value::as_str) {
+        let (then, now) = sentence.split_once(" instead of ").expect("then and now");
+        let then = then.rsplit(' ').next();
+        assert_ne!(then, now.split(' ').next(), "{sentence}");
+    }
+}

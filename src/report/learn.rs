@@ -154,7 +154,7 @@ impl LearnView {
                 teaches: worth
                     .teaches
                     .iter()
-                    .map(|(index, uncertainty)| {
+                    .filter_map(|(index, uncertainty)| {
                         teaching(screen, &lessons.lessons[*index], &lines[*index], *uncertainty)
                     })
                     .collect(),
@@ -231,10 +231,11 @@ fn written(screen: Screen, unknown: Unknown, number: f64) -> String {
     }
 }
 
-/// `seat_left forward, then known to +- 6 mm`
-fn teaching(screen: Screen, lesson: &Lesson, line: &LessonLine, uncertainty: f64) -> String {
+/// `seat_left forward: known to +- 6 instead of 9 mm`; none where both read the same.
+fn teaching(screen: Screen, lesson: &Lesson, line: &LessonLine, uncertainty: f64) -> Option<String> {
     let (now, then) = (&line.shown[2], written(screen, lesson.unknown, COVERAGE * uncertainty));
-    format!("{}: known to +- {then} instead of {now} {}", line.name, line.unit).trim_end().to_owned()
+    let sentence = || format!("{}: known to +- {then} instead of {now} {}", line.name, line.unit);
+    (*now != then).then(|| sentence().trim_end().to_owned())
 }
 
 /// Where a weighing stands in the file.

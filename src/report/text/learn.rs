@@ -36,7 +36,7 @@ pub fn learn(view: &LearnView, width: usize) -> String {
         }
     }
     if !view.silent.is_empty() {
-        page.section("Of these they say nothing, so the file is believed");
+        page.section("Of these they say next to nothing");
         page.paragraph(2, Tone::Plain, &view.silent.join("; "));
     }
     if let Some(next) = &view.next {

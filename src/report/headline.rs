@@ -6,7 +6,7 @@ use super::amount::{Distance, Screen, trimmed};
 use super::card::CardView;
 use super::help::HelpLines;
 use super::margin::Required;
-use super::pack::{BeyondLine, KitLines, PackView};
+use super::pack::{BeyondLine, KitLines, PackView, SmallerLines};
 use super::plan::{PlanLines, PlanView, Status};
 use super::reach::RegionLines;
 use super::shortfall::ShortfallLines;
@@ -224,6 +224,13 @@ impl RegionLines {
     }
 }
 
+impl SmallerLines {
+    /// What one piece less saves, above what it gives up.
+    pub fn heading(&self) -> String {
+        format!("One `{}` less saves {}, and gives up", self.piece, self.saves)
+    }
+}
+
 impl PackView {
     /// `one kit serves every case, every target met; best possible`.
     pub fn verdict(&self, lines: &KitLines) -> String {
@@ -365,7 +372,7 @@ impl HelpLines {
     /// Every single remedy.
     pub fn would_cure(&self) -> Vec<String> {
         if self.lines.is_empty() && self.unsettled.is_empty() {
-            return vec!["nothing does alone; it takes two of these: lead, mounts, locks, margin".to_owned()];
+            return vec!["nothing does alone; several of these limits have to be eased together".to_owned()];
         }
         self.lines.iter().map(|line| line.easing.words.clone()).chain(self.unsettled_words()).collect()
     }

@@ -188,7 +188,7 @@ impl ReachView {
             Some(if (least..=most).contains(&wish.aim) {
                 format!("the aim for {name} lies within reach")
             } else if to >= least && from <= most {
-                format!("the aim for {name} is out of reach, a part of its band is not")
+                format!("the aim for {name} is out of reach, but a part of its band is within it")
             } else {
                 format!("no lead on these mounts brings {name} into its band")
             })
@@ -203,7 +203,7 @@ impl ReachView {
                 let band = [(west, south), (east, south), (east, north), (west, north)]
                     .map(|(front, left)| Shares { front, left });
                 Some(if touch(corners, &band) {
-                    "both aims together are out of reach, a part of both bands is not".to_owned()
+                    "both aims together are out of reach, but a part of their bands is within it".to_owned()
                 } else {
                     "no lead on these mounts brings front % and left % into their bands together".to_owned()
                 })

@@ -173,7 +173,7 @@ fn forced(lines: &KitLines) -> Markup {
     html! {
         @if !lines.forced.is_empty() {
             section {
-                h2 { "What each piece is for" }
+                h2 { "What each piece is needed for" }
                 ul class="plain" {
                     @for line in &lines.forced {
                         li {
@@ -192,7 +192,7 @@ fn smaller(lines: &KitLines) -> Markup {
     html! {
         @if let Some(smaller) = &lines.smaller {
             section {
-                h2 { "One " (name(&smaller.piece)) " less saves " (smaller.saves) ", and gives up" }
+                h2 { (parts::typeset(&smaller.heading())) }
                 ul class="plain" {
                     @for (case, how) in &smaller.lost { li { (name(&case.short)) ": " (sentence(how)) } }
                     @if smaller.lost.is_empty() { li { "nothing" } }

@@ -95,7 +95,7 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
             }
             div class="tables" {
                 (officials(lines, unit))
-                (base(&lines.base, ground, unit))
+                (base(&lines.base, ground))
                 (parts::sentences("To know", lines.remarks.iter().chain(borrowed(view)).map(String::as_str)))
                 (helps(view))
                 (parts::sentences("How sure this is", proofs.iter().map(String::as_str)))
@@ -243,7 +243,7 @@ fn officials(lines: &SetupLines, unit: &str) -> Markup {
     }
 }
 
-fn base(base: &[Placement], ground: &GroundView, unit: &str) -> Markup {
+fn base(base: &[Placement], ground: &GroundView) -> Markup {
     let full = || {
         ground.spots.iter().map(|spot| {
             let here = base.iter().filter(|piece| piece.mount == spot.name);
@@ -256,7 +256,7 @@ fn base(base: &[Placement], ground: &GroundView, unit: &str) -> Markup {
         } @else {
             table class="base" {
                 caption { "Stays bolted for everybody" }
-                thead { tr { th scope="col" { "Mount" } th scope="col" { "Pieces, " (unit) } } }
+                thead { tr { th scope="col" { "Mount" } th scope="col" { "Pieces" } } }
                 tbody {
                     @for (spot, here) in full().filter(|(_, here)| !here.is_empty()) {
                         tr {
@@ -265,7 +265,7 @@ fn base(base: &[Placement], ground: &GroundView, unit: &str) -> Markup {
                                 @for piece in here {
                                     span class="piece" {
                                         @if piece.count > 1 { (piece.count) " \u{d7} " }
-                                        (piece.each.number) " " (name(&piece.piece))
+                                        (piece.each.number) " " (piece.each.unit) " " (name(&piece.piece))
                                     }
                                 }
                             }

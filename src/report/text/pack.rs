@@ -72,8 +72,9 @@ fn kit(page: &mut Page, view: &PackView, lines: &KitLines) {
     let unsure = lines.cases.iter().filter(|case| case.verdict().0 == Call::TooClose).count();
     if unsure > 0 {
         let text = format!(
-            "{unsure} of {} cases are too close to call: what is known of pads and kart cannot tell",
-            lines.cases.len()
+            "{unsure} of {} cases {} too close to call: what is known of pads and kart cannot tell",
+            lines.cases.len(),
+            if unsure == 1 { "is" } else { "are" }
         );
         page.paragraph(2, Tone::Plain, &text);
     }
@@ -272,7 +273,7 @@ fn forced(page: &mut Page, lines: &KitLines) {
     if lines.forced.is_empty() {
         return;
     }
-    page.section("What each piece is for");
+    page.section("What each piece is needed for");
     for line in &lines.forced {
         let count = if line.count == 1 { String::new() } else { format!(" (the last of {})", line.count) };
         page.paragraph(2, Tone::Plain, &format!("{}{count}: {}", line.piece, line.sentence));
@@ -281,7 +282,7 @@ fn forced(page: &mut Page, lines: &KitLines) {
 
 fn smaller(page: &mut Page, lines: &KitLines) {
     let Some(smaller) = &lines.smaller else { return };
-    page.section(&format!("One {} less saves {}, and gives up", smaller.piece, smaller.saves));
+    page.section(&smaller.heading());
     if smaller.lost.is_empty() {
         page.paragraph(2, Tone::Plain, "nothing");
     }

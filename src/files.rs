@@ -40,7 +40,8 @@ pub(crate) fn read(input: &Input) -> Result<Source, Fault> {
     };
     match (outcome, input) {
         (Ok(_), Input::File(path)) if bytes.len() > MOST_BYTES => {
-            let bytes = fs::metadata(path).map_or(bytes.len(), |about| about.len() as usize);
+            // What is no file of its own, such as a device, says that it has no length.
+            let bytes = fs::metadata(path).map_or(0, |about| about.len() as usize).max(bytes.len());
             Err(Fault::TooLong { bytes, most: MOST_BYTES })
         }
         (Ok(_), _) => Ok(Source { name, bytes }),

@@ -257,6 +257,18 @@ fn check_warns_of_a_minimum_that_all_lead_does_not_reach() {
 }
 
 #[test]
+fn one_piece_too_many_is_told_in_the_singular() {
+    let text = std::fs::read_to_string(SPRINT).expect("the scenario is there");
+    let text = format!("{text}\nfitted: {{nose: {{spare: 1}}}}\n").replacen(
+        "lead:\n",
+        "lead:\n  spare: {mass: 1, count: 0, thickness: 10}\n",
+        1,
+    );
+    let run = run_with_stdin(&["check", "-"], &text);
+    assert!(run.stdout.contains("1 of `spare` is listed on\n  mounts, but there are 0"), "{}", run.stdout);
+}
+
+#[test]
 fn a_screen_of_no_columns_is_taken_for_80() {
     let of = |columns: &str| {
         let output = kentledge(&["plan", SPRINT]).env("COLUMNS", columns).output();
@@ -453,4 +465,16 @@ fn a_region_is_drawn_with_names_that_cannot_leave_their_place() {
     assert!(run.stdout.starts_with("<?xml ") && run.stdout.ends_with("</svg>\n"), "{}", run.stdout);
     assert!(run.stdout.contains("<desc id=") && !run.stdout.contains("<script"), "{}", run.stdout);
     assert_eq!(run.stdout.matches("<polygon ").count(), 1, "{}", run.stdout);
+}
+
+#[test]
+fn the_short_help_names_commands_that_there_are_and_ends_its_list() {
+    let help = run(&[]).stdout;
+    let list =
+        help.split_once("Also: ").and_then(|(_, rest)| rest.split_once("; all:")).expect("a whole list").0;
+    let names: Vec<&str> = list.split(',').map(str::trim).collect();
+    assert!(names.len() > 7, "{names:?}");
+    for name in names {
+        assert_eq!(run(&[name, "--help"]).code, Some(0), "{name}");
+    }
 }

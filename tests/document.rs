@@ -404,7 +404,7 @@ fn faults_without_a_file_of_their_own_are_worded_too() {
     let shown = rendered(&[Diagnosis::nowhere(nobody)], "file.yaml", "");
     assert_eq!(
         shown,
-        "error[K021]: 3 drivers are listed and none is\n  chosen\nhelp: add a line such as `driver: Sam`\n"
+        "error[K021]: 3 drivers are listed and none is\n  chosen\nhelp: name one, such as `--driver Sam`, or\n  add a line such as `driver: Sam`\n"
     );
 }
 

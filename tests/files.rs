@@ -183,3 +183,15 @@ fn quiet_silences_talk_but_not_what_is_wrong() {
     assert_eq!(run(&["plan", SPRINT, "-q", "-o", shown(&path)]).stderr, "");
     assert_ne!(run(&["plan", "no-such-file.yaml", "-q"]).stderr, "");
 }
+
+#[cfg(unix)]
+#[test]
+fn what_never_ends_is_refused_as_too_long_and_not_as_empty() {
+    let run = run(&["plan", "/dev/zero"]);
+    assert_eq!(run.code, Some(3));
+    assert!(
+        run.stderr.contains("this file is 65 KiB; scenarios") && run.stderr.contains("64 KiB"),
+        "{}",
+        run.stderr
+    );
+}

@@ -12,8 +12,8 @@ a kart is legal and balanced with least work
   kentledge plan kart.yaml
       where which piece of lead goes
 
-Also: swap, pack, card, reach, weigh, check,
-More: kentledge --help
+Also: weigh, swap, pack, card, reach, learn,
+check, explain, export; all: kentledge --help
 New here? Run the two lines above, then put your
 own numbers into kart.yaml.
 ";

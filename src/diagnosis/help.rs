@@ -149,7 +149,10 @@ impl Fault {
             Fault::OutOfBounds { lifts: true, .. } => {
                 "these bounds only catch slips; `limits: off` under `kart` lifts them".into()
             }
-            Fault::OutOfBounds { lifts: false, .. } => "look at the number and its sign".into(),
+            Fault::OutOfBounds { lifts: false, found, .. } if found.starts_with('-') => {
+                "look at the number and its sign".into()
+            }
+            Fault::OutOfBounds { lifts: false, .. } => "look at the number again".into(),
             Fault::TooLargeTogether => "use target weights near 1 and the masses of one kart".into(),
             Fault::TooManyWays { .. } => {
                 "mark only those `quick: true` that are set otherwise in a pit stop, or give them fewer settings".into()
@@ -209,7 +212,7 @@ impl Fault {
             Fault::DriversAlike { .. } => "give them names that differ by more than capitals".into(),
             Fault::NoDriverChosen { drivers } => {
                 let first = drivers.first().map_or("...", String::as_str);
-                format!("add a line such as `driver: {first}`")
+                format!("name one, such as `--driver {first}`, or add a line such as `driver: {first}`")
             }
             Fault::OutOfReach { .. } => "`kentledge plan` tells what limits it".into(),
             Fault::DriverTwiceInARow { .. } => "name each stint's driver once".into(),

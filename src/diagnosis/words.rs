@@ -246,7 +246,9 @@ impl fmt::Display for Fault {
                 write!(f, "a change of driver takes two drivers, and there is one")
             }
             Fault::NotInStock { kind, wanted, stock } => {
-                write!(f, "{wanted} of `{kind}` are listed on mounts, but there are {stock}")
+                let (listed, there) =
+                    (if *wanted == 1 { "is" } else { "are" }, if *stock == 1 { "is" } else { "are" });
+                write!(f, "{wanted} of `{kind}` {listed} listed on mounts, but there {there} {stock}")
             }
             Fault::Locked { mount, clash } => locked(f, mount, clash),
             Fault::LockedTotal { lead, limit } => {

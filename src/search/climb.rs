@@ -11,6 +11,7 @@ use std::collections::BinaryHeap;
 use super::descend::{Descent, Finish};
 use super::fillings::{Fillings, Listing, Question};
 use super::lesson::Lesson;
+use super::task::Task;
 use super::{End, Found, Guard, Limits, MOST_IDLE, Objective, Outcome, Search};
 
 /// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes.
@@ -45,6 +46,8 @@ struct Climb {
     /// Whether to ask next for any plan that ends the goal.
     asks_near_next: bool,
     lesson: Lesson,
+    /// Value of the best plan when filling mounts was hopeless, and with fewer steps than how many it will stay so.
+    hopeless: Option<(Option<i64>, u64)>,
     /// Whether the bound of its tables has been asked for.
     is_bounded: bool,
 }
@@ -60,40 +63,6 @@ enum Filled {
     Hopeless,
     /// The guard ended it.
     Stopped,
-}
-
-/// A goal, and within what it is to be reached.
-struct Task<'g> {
-    objective: Objective,
-    limits: Limits,
-    resolution: i64,
-    guard: &'g Guard<'g>,
-}
-
-impl Task<'_> {
-    fn value(&self, found: Option<&Found>) -> Option<i64> {
-        found.map(|found| self.objective.of(&found.values))
-    }
-
-    /// The largest value worth asking for: a plan that is better by no more than the resolution is not.
-    fn worth(&self, known: Option<i64>) -> i64 {
-        known.map_or(self.objective.ceiling(&self.limits), |known| known - self.resolution - 1)
-    }
-
-    /// The limits, with none that allows a larger value.
-    fn limits_at(&self, most: i64) -> Limits {
-        let mut limits = self.limits;
-        self.objective.limit(&mut limits, most);
-        limits
-    }
-
-    /// Keeps a plan if it is better than the best.
-    fn keep(&self, best: &mut Option<Found>, found: Found) {
-        let value = self.value(Some(&found));
-        if best.is_none() || value < self.value(best.as_ref()) {
-            *best = Some(found);
-        }
-    }
 }
 
 impl Search<'_> {
@@ -130,9 +99,7 @@ impl Search<'_> {
                 return Outcome { best, bound: objective.ceiling(&limits), end: End::Proved };
             };
             let Reverse((bound, next)) = *first;
-            let is_proved =
-                value.map_or(bound > objective.ceiling(&limits), |value| value - bound <= resolution);
-            if is_proved {
+            if task.is_proved(value, bound) {
                 return Outcome { best, bound, end: End::Proved };
             }
             let climb = &mut climbs[next];
@@ -178,6 +145,7 @@ impl Search<'_> {
                 next_lesson: self.scouting_nodes,
                 asks_near_next: false,
                 lesson: Lesson::default(),
+                hopeless: None,
                 is_bounded: false,
             })
             .collect()
@@ -236,71 +204,55 @@ impl Search<'_> {
     /// Learns where nodes were spent, betters the best plan, and tries to end the goal by filling whole mounts.
     fn pause(&mut self, climb: &mut Climb, task: &Task, best: &mut Option<Found>) -> Finish {
         self.learn(std::mem::take(&mut climb.lesson));
+        // What has just been learned may prove more from the start.
+        climb.bound = climb.bound.max(self.root_bound(task.objective, &task.limits));
         *best = best.take().map(|found| {
             let polished = self.polish(found, task.objective, &task.limits);
             let effort = climb.spent.saturating_mul(REGROUPING_PER_NODE);
             self.regrouped(polished, task.objective, &task.limits, effort)
         });
-        // All plans that are no worse are gone through first: the later goals have to choose among them. From the second
-        // pause on the best plan is a good one, and the proof alone, which is easier, may end this goal.
-        let is_first = climb.scouting == self.scouting_nodes;
-        let mut filled = self.fill_mounts(climb, task, best, true);
-        if matches!(filled, Filled::TooLong | Filled::Hopeless) && !is_first {
-            filled = match (filled, self.fill_mounts(climb, task, best, false)) {
-                (Filled::TooLong, Filled::Hopeless) => Filled::TooLong,
-                (_, last) => last,
-            };
-        }
+        let filled = self.fill_mounts(climb, task, best);
         if filled == Filled::Stopped {
             return Finish::Stopped;
         }
         climb.asks_near_next = true;
         climb.scouting *= if filled == Filled::TooLong { LITTLE_LONGER } else { LONGER };
         climb.next_lesson = climb.spent + climb.scouting;
-        // What has just been learned may prove more from the start.
-        climb.is_bounded = false;
         Finish::Spent
     }
 
-    /// Fills whole mounts: lists all plans that are no worse than the best, or looks for better ones alone.
-    fn fill_mounts(
-        &mut self,
-        climb: &mut Climb,
-        task: &Task,
-        best: &mut Option<Found>,
-        lists: bool,
-    ) -> Filled {
-        let Task { objective, resolution, guard, .. } = *task;
+    /// Fills whole mounts until the goal has ended, and then to list all plans that end it: the later goals have to choose
+    /// among them.
+    fn fill_mounts(&mut self, climb: &mut Climb, task: &Task, best: &mut Option<Found>) -> Filled {
+        let Task { objective, guard, .. } = *task;
         let known = task.value(best.as_ref());
-        let lists_from = lists.then_some(climb.bound.saturating_add(resolution));
-        let most = match (known, lists_from) {
-            (Some(known), Some(from)) => known.max(from),
-            _ => task.worth(known),
-        };
         let at_par = |nodes: u64| nodes.saturating_mul(FILLING_FOR_A_NODE);
         let at_ease = climb.spent.saturating_mul(FILLING_PER_NODE);
         let steps = at_ease
             .min(FILLING_AT_EASE.saturating_add(at_par(climb.spent)))
             .min(at_par(guard.last_node.saturating_sub(self.nodes)));
-        let question =
-            Question { objective, limits: task.limits_at(most), resolution, known, lists_from, steps };
-        let Some(fillings) = Fillings::new(self, question, guard) else { return Filled::Hopeless };
+        if climb.hopeless.is_some_and(|(value, below)| value == known && steps < below) {
+            return Filled::Hopeless;
+        }
+        let is_last = self.model.goals().last().map(|goal| Objective::from(*goal)) == Some(objective);
+        let question = Question { task: *task, known, bound: climb.bound, lists: !is_last, steps };
+        let Some(fillings) = Fillings::new(self, question) else { return Filled::Hopeless };
         let answer = fillings.run();
         self.nodes += answer.steps / FILLING_FOR_A_NODE;
-        let value = task.value(answer.best.as_ref());
+        climb.bound = climb.bound.max(answer.bound);
         if let Some(found) = answer.best {
             task.keep(best, found);
         }
-        match answer.finish {
-            Finish::Exhausted => {
-                let proved = value.map_or(most.saturating_add(1), |value| value - resolution);
-                climb.bound = climb.bound.max(proved);
-                self.keep_listing(climb.variant, answer.limits, answer.all);
-                Filled::Wholly
-            }
-            Finish::Stopped => Filled::Stopped,
-            Finish::Enough | Finish::Spent if answer.is_hopeless => Filled::Hopeless,
-            Finish::Enough | Finish::Spent => Filled::TooLong,
+        if let Some((limits, plans)) = answer.all {
+            self.keep_listing(Listing { variant: climb.variant, limits, plans });
+        }
+        let value = task.value(best.as_ref());
+        climb.hopeless = answer.hopeless_below.map(|below| (value, below));
+        match answer.end {
+            Some(Finish::Stopped) => Filled::Stopped,
+            _ if task.is_proved(value, climb.bound) => Filled::Wholly,
+            _ if answer.hopeless_below.is_some() => Filled::Hopeless,
+            _ => Filled::TooLong,
         }
     }
 
@@ -318,13 +270,12 @@ impl Search<'_> {
         }
     }
 
-    /// Keeps all plans within limits, so that later goals only have to choose.
-    fn keep_listing(&mut self, variant: usize, limits: Limits, plans: Option<Vec<Found>>) {
-        let Some(plans) = plans else { return };
+    /// Keeps a listing, so that later goals only have to choose.
+    fn keep_listing(&mut self, listing: Listing) {
         if self.listings.len() == MOST_IDLE {
             self.listings.remove(0);
         }
-        self.listings.push(Listing { variant, limits, plans });
+        self.listings.push(listing);
     }
 }
 

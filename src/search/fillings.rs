@@ -17,19 +17,23 @@
 //! 3. What goes together in the last two lists is unfolded, way by way, and measured. This is meeting in the middle
 //!    (Horowitz and Sahni 1974), with mounts in place of numbers.
 //!
+//! The lists are made once, and joined for one limit on the goal's value after the other; which, `ladder` decides.
+//!
 //! *Nothing is lost*: a plan within the limits meets every row, so do its fillings with the best of the others in place of
 //! its own, and so no list, join or unfolding drops a part of it. Sums of joined fillings are the largest of their ways, and
 //! those of a branch the largest below it. What is forgotten, the exact values, is asked of every plan at the end.
 
+mod ladder;
 mod listing;
 mod packed;
 mod rows;
 mod tree;
+mod unfold;
 
 use super::descend::Finish;
 use super::layout::Stack;
-use super::{Found, Guard, Limits, Objective, Search};
-use crate::model::Cell;
+use super::task::Task;
+use super::{Found, Limits, Search};
 use packed::{Pieces, Stocks};
 use rows::{Rows, Sums, WIDTH, add, raise, suffice, suffice_together};
 use tree::Tree;
@@ -43,14 +47,13 @@ const MOST_JOINED: usize = 1 << 20;
 
 /// It is hopeless if fillings of each mount, one with the other, are more than this times the square of the steps: joining
 /// half of the mounts with the other half takes about the square root of all combinations.
-const HOPELESS: f64 = (1 << 24) as f64;
+const HOPELESS: f64 = (1 << 26) as f64;
 
-/// Plans that are listed before the search turns to better ones alone.
-const MOST_LISTED: usize = 1 << 10;
+/// What the fillings of each mount may cost to list, as a part of the steps that are left.
+const SHARE_TO_LIST: u64 = 3;
 
-/// What it costs to keep a way, and to measure a plan, in steps.
+/// What it costs to keep a way, in steps.
 const STEPS_TO_KEEP: u64 = 8;
-const STEPS_TO_MEASURE: u64 = 1 << 7;
 
 /// Steps between two looks at the clock.
 const STEPS_PER_LOOK: u64 = 1 << 14;
@@ -66,15 +69,14 @@ enum Source {
 
 /// What a run is asked for.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Question {
-    pub(super) objective: Objective,
-    pub(super) limits: Limits,
-    pub(super) resolution: i64,
+pub(super) struct Question<'g> {
+    pub(super) task: Task<'g>,
     /// The least value that is known.
     pub(super) known: Option<i64>,
-    /// If all plans are to be listed that are as good as the best, the value from which on any is good enough; else only
-    /// better plans are looked for.
-    pub(super) lists_from: Option<i64>,
+    /// No plan has a smaller value.
+    pub(super) bound: i64,
+    /// Whether all plans are to be listed that end the goal, if that can be afforded.
+    pub(super) lists: bool,
     /// After so many it gives up.
     pub(super) steps: u64,
 }
@@ -84,16 +86,16 @@ pub(super) struct Question {
 pub(super) struct Answer {
     /// The best plan that was met.
     pub(super) best: Option<Found>,
-    /// `Exhausted` if all plans within the limits were gone through.
-    pub(super) finish: Finish,
-    /// The limits as the best plan has left them.
-    pub(super) limits: Limits,
-    /// All plans within them, if they were listed.
-    pub(super) all: Option<Vec<Found>>,
+    /// No plan has a smaller value.
+    pub(super) bound: i64,
+    /// All plans within limits, if they were listed.
+    pub(super) all: Option<(Limits, Vec<Found>)>,
     /// Steps taken.
     pub(super) steps: u64,
-    /// Whether it gave up because the fillings are far too many.
-    pub(super) is_hopeless: bool,
+    /// Why it gave up; none if all that was asked for was done.
+    pub(super) end: Option<Finish>,
+    /// Where it gave up because the fillings are far too many: fewer steps than these will not do either.
+    pub(super) hopeless_below: Option<u64>,
 }
 
 /// Every plan with certain settings within certain limits.
@@ -107,8 +109,9 @@ pub(super) struct Listing {
 /// One run.
 pub(super) struct Fillings<'s, 'm, 'g> {
     search: &'s Search<'m>,
-    guard: &'g Guard<'g>,
-    question: Question,
+    question: Question<'g>,
+    /// Within these every plan is gone through now.
+    limits: Limits,
     stocks: Stocks,
     /// What each mount can be filled with, grains, and what is locked on it.
     free: Vec<f64>,
@@ -128,24 +131,30 @@ pub(super) struct Fillings<'s, 'm, 'g> {
     /// Two fillings that make up one.
     ways: Vec<(u32, u32)>,
     best: Option<Found>,
+    /// Plans met so far, if they are listed.
     all: Option<Vec<Found>>,
+    are_too_many: bool,
     end: Option<Finish>,
-    is_hopeless: bool,
+    hopeless_below: Option<u64>,
     steps_left: u64,
+    /// What was left when the fillings of each mount were listed, and when to give that up.
+    steps_left_listed: u64,
+    listing_ends_at: u64,
     steps_to_look: u64,
 }
 
 impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     /// None if there are more kinds than can be packed.
-    pub(super) fn new(search: &'s Search<'m>, question: Question, guard: &'g Guard<'g>) -> Option<Self> {
+    pub(super) fn new(search: &'s Search<'m>, question: Question<'g>) -> Option<Self> {
         let stocks = Stocks::new(&search.layout.groups)?;
         let free = rows::free(search);
-        let rows = Rows::new(search, &stocks, &question.limits, &free);
+        let limits = question.task.limits_at(question.widest());
+        let rows = Rows::new(search, &stocks, &limits, &free);
         let locked_sums_ng = search.targets.iter().map(|target| search.layout.locked_sums_ng(target));
         Some(Fillings {
             search,
-            guard,
             question,
+            limits,
             stocks,
             free,
             locked: search.layout.locked_stacks(),
@@ -159,30 +168,22 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
             exact: Vec::new(),
             ways: Vec::new(),
             best: None,
-            all: question.lists_from.map(|_| Vec::new()),
+            all: None,
+            are_too_many: false,
             end: None,
-            is_hopeless: false,
+            hopeless_below: None,
             steps_left: question.steps,
+            steps_left_listed: 0,
+            listing_ends_at: 0,
             steps_to_look: STEPS_PER_LOOK,
         })
     }
 
-    /// Runs to the end.
-    pub(super) fn run(mut self) -> Answer {
-        let mut lists = self.list_all();
-        self.join(&mut lists);
-        Answer {
-            best: self.best,
-            finish: self.end.unwrap_or(Finish::Exhausted),
-            limits: self.question.limits,
-            all: self.all,
-            steps: self.question.steps - self.steps_left,
-            is_hopeless: self.is_hopeless,
-        }
-    }
-
-    /// The fillings of each mount.
-    fn list_all(&mut self) -> Vec<Vec<u32>> {
+    /// The fillings of each mount that plans of no larger value may have.
+    fn list_all(&mut self, most: i64) -> Vec<Vec<u32>> {
+        self.limit_to(most);
+        (self.pieces, self.sums, self.sources, self.exact) = Default::default();
+        self.listing_ends_at = self.steps_left - self.steps_left / SHARE_TO_LIST;
         let (search, stocks) = (self.search, &self.stocks);
         // To begin with every mount may hold liquid lead; what those hold that have been listed is known better.
         let free = &self.free;
@@ -205,6 +206,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
             most.iter_mut().zip(&self.best_of(&list)).for_each(|(most, best)| *most += f64::from(*best));
             lists.push(list);
         }
+        self.steps_left_listed = self.steps_left;
         lists
     }
 
@@ -212,9 +214,12 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     fn join(&mut self, lists: &mut Vec<Vec<u32>>) {
         let mut is_first = true;
         while self.end.is_none() && self.narrow(lists) {
-            if is_first && self.has_no_hope(lists) {
-                (self.end, self.is_hopeless) = (Some(Finish::Spent), true);
-                return;
+            if is_first {
+                let needed = self.steps_needed(combinations(lists));
+                if needed > self.question.steps {
+                    (self.end, self.hopeless_below) = (Some(Finish::Spent), Some(needed));
+                    return;
+                }
             }
             is_first = false;
             lists.sort_by_key(|list| std::cmp::Reverse(list.len()));
@@ -260,16 +265,22 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         }
     }
 
-    /// Whether it is clear that the steps will not do.
-    fn has_no_hope(&self, lists: &[Vec<u32>]) -> bool {
-        let combinations: f64 = lists.iter().map(|list| (list.len() as f64).log2()).sum();
-        self.steps_left < self.question.steps / 2
-            || combinations > 2.0 * (self.steps_left.max(1) as f64).log2() + HOPELESS.log2()
+    /// The least steps that may do, if lists combine to a power of two.
+    fn steps_needed(&self, combinations: f64) -> u64 {
+        let to_list = self.question.steps - self.steps_left_listed;
+        (2 * to_list).max(((combinations - HOPELESS.log2()) / 2.0).exp2() as u64)
+    }
+
+    /// Asks for plans of no larger value from now on.
+    fn limit_to(&mut self, most: i64) {
+        self.limits = self.question.task.limits_at(most);
+        self.others = [0; WIDTH];
+        self.renew();
     }
 
     /// States what is asked of plans anew: a better plan leaves tighter limits.
     fn renew(&mut self) {
-        self.rows.renew(self.search, &self.question.limits);
+        self.rows.renew(self.search, &self.limits);
         self.asks = self.rows.demands;
         for (ask, other) in self.asks.iter_mut().zip(&self.others) {
             *ask -= other;
@@ -339,104 +350,6 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         }
     }
 
-    /// Goes through every way to make up the fillings that are open, next to those of single mounts that are settled.
-    fn unfold(&mut self, open: &mut Vec<u32>, settled: &mut Vec<u32>) {
-        self.step(1);
-        if self.end.is_some() {
-            return;
-        }
-        let Some(filling) = open.pop() else {
-            self.consider(settled);
-            return;
-        };
-        match self.sources[filling as usize] {
-            Source::Mount(_) => {
-                settled.push(filling);
-                self.unfold(open, settled);
-                settled.pop();
-            }
-            Source::Ways(first, count) => {
-                let mut others = [0; WIDTH];
-                for other in open.iter().chain(&*settled) {
-                    add(&mut others, &self.sums[*other as usize]);
-                }
-                self.step(u64::from(count));
-                for way in first..first + count {
-                    let (one, other) = self.ways[way as usize];
-                    let mut sums = others;
-                    add(&mut sums, &self.sums[one as usize]);
-                    add(&mut sums, &self.sums[other as usize]);
-                    if suffice(&sums, &self.rows.demands) {
-                        open.extend([one, other]);
-                        self.unfold(open, settled);
-                        open.truncate(open.len() - 2);
-                    }
-                }
-            }
-        }
-        open.push(filling);
-    }
-
-    /// Measures a plan and keeps it if it is within the limits.
-    fn consider(&mut self, settled: &[u32]) {
-        let search = self.search;
-        let limits = self.question.limits;
-        let targets = search.targets.len();
-        let (mut band_ng, mut close_ng) = (0, 0);
-        for (t, target) in search.targets.iter().enumerate() {
-            let (mut x_ng, mut tau_ng) = self.locked_sums_ng[t];
-            for filling in settled {
-                let (x, tau) = self.exact[*filling as usize * targets + t];
-                x_ng += x;
-                tau_ng += tau;
-            }
-            band_ng += target.band_ng(x_ng, tau_ng);
-            close_ng += target.close_ng(x_ng);
-        }
-        if band_ng > limits.band_ng || close_ng > limits.close_ng {
-            return;
-        }
-        self.step(STEPS_TO_MEASURE);
-        let settings = &search.variants.all[search.active].settings;
-        let mut counts = search.model.fitted.clone().with_settings(settings);
-        for filling in settled {
-            let Source::Mount(mount) = self.sources[*filling as usize] else { continue };
-            let mount = mount as usize;
-            for stock in &self.stocks.kinds {
-                let kind = stock.like.kind;
-                if !matches!(search.model.cell(kind, mount), Cell::Locked(_)) {
-                    *counts.get_mut(kind, mount) = stock.count_in(self.pieces[*filling as usize]);
-                }
-            }
-        }
-        if let Some(found) = search.plan_within(counts, &limits) {
-            self.note(found);
-        }
-    }
-
-    /// Keeps a plan, and asks for no worse one from now on.
-    fn note(&mut self, found: Found) {
-        let Question { objective, resolution, lists_from, .. } = self.question;
-        let value = objective.of(&found.values);
-        let known = self.question.known.map_or(value, |known| known.min(value));
-        self.question.known = Some(known);
-        if let Some(all) = &mut self.all {
-            all.push(found.clone());
-            if all.len() > MOST_LISTED {
-                self.all = None;
-            }
-        }
-        if self.best.as_ref().is_none_or(|best| value < objective.of(&best.values)) {
-            self.best = Some(found);
-        }
-        let most = match (&self.all, lists_from) {
-            (Some(_), Some(from)) => known.max(from),
-            _ => known - resolution - 1,
-        };
-        objective.limit(&mut self.question.limits, most);
-        self.renew();
-    }
-
     /// Drops the fillings with which some row cannot be met; false if a list is left without any.
     fn narrow(&mut self, lists: &mut [Vec<u32>]) -> bool {
         loop {
@@ -478,9 +391,14 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         self.steps_to_look = self.steps_to_look.saturating_sub(count);
         if self.steps_to_look == 0 {
             self.steps_to_look = STEPS_PER_LOOK;
-            if self.guard.is_over() {
+            if self.question.task.guard.is_over() {
                 self.end = Some(Finish::Stopped);
             }
         }
     }
+}
+
+/// How many combinations there are of one filling from each list, as a power of two.
+fn combinations(lists: &[Vec<u32>]) -> f64 {
+    lists.iter().map(|list| (list.len() as f64).log2()).sum()
 }

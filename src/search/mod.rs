@@ -54,10 +54,10 @@
 //! resolution, or when the bound has passed every value that the limits allow: then there is no plan. Stopped
 //! from outside, it returns the best plan and the bound so far, and the sentence still holds. Plans may come
 //! from anywhere as well, since each is measured: `polish` betters them by exchanging pieces, `regroup` by
-//! laying out whole places anew. A run of `fillings` that comes to its end says what an exhausted descent says; and where it
-//! has listed all plans that are left, later goals only choose among them. Thresholds, directions, orders, budgets and polish decide how long this takes,
-//! never what is true. They are steered by counted nodes and steps, so the same model gives the same plan every
-//! time; the clock can only stop.
+//! laying out whole places anew. A rung of `fillings` that was gone through to its end says what an exhausted descent
+//! says; and where all plans that end a goal have been listed, later goals only choose among them. Thresholds,
+//! directions, orders, budgets and polish decide how long this takes, never what is true. They are steered by counted
+//! nodes and steps, so the same model gives the same plan every time; the clock can only stop.
 //!
 //! # What is hard
 //!
@@ -90,6 +90,7 @@ mod stays;
 mod support;
 #[cfg(test)]
 mod tables_at_once;
+mod task;
 mod variants;
 
 pub use layout::MOST_MOUNTS;

@@ -6,8 +6,8 @@
 
 use std::sync::atomic::AtomicBool;
 
-use super::descend::Finish;
 use super::fillings::{Fillings, Question};
+use super::task::Task;
 use super::{End, Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
 use crate::engine::DualPrices;
@@ -98,8 +98,8 @@ fn check(seed: u64) -> bool {
     true
 }
 
-/// Filling whole mounts must find the least of all plans, list every plan that is as good, and find nothing better than the
-/// least.
+/// Filling whole mounts must find a plan within the resolution of the least value, prove a bound that no plan is below, and list
+/// every plan within the limits that it names; whether a plan is known or none, and how near the bound is to begin with.
 fn check_fillings(
     search: &Search,
     plans: &[Found],
@@ -112,27 +112,30 @@ fn check_fillings(
     let guard = Guard::new(None, &stop);
     let value = |found: &Found| objective.of(&found.values);
     let least = plans.iter().map(value).min();
-    let ask = |limits: Limits, known, lists_from| {
-        let question = Question { objective, limits, resolution: 0, known, lists_from, steps: 1 << 40 };
-        let answer = Fillings::new(search, question, &guard).expect("few kinds").run();
-        assert_eq!(answer.finish, Finish::Exhausted, "{text}");
-        answer
-    };
-    // Any plan good enough from here on: some are listed that are not the best.
-    let from = least.map_or(0, |least| least + (draw.below(3) as i64) * 200_000_000_000);
-    if let Some(mut all) = ask(limits, None, Some(from)).all {
-        all.retain(|found| value(found) <= from);
-        let expected: Vec<&Found> = plans.iter().filter(|found| value(found) <= from).collect();
-        assert_eq!(all.len(), expected.len(), "{objective:?}\n{text}");
-        assert!(expected.iter().all(|found| all.contains(found)), "{objective:?}\n{text}");
-    } else {
-        assert!(plans.len() > 1000, "{objective:?}\n{text}");
-    }
-    assert_eq!(ask(limits, None, None).best.as_ref().map(value), least, "{objective:?}\n{text}");
-    if let Some(least) = least {
-        let mut better = limits;
-        objective.limit(&mut better, least - 1);
-        assert_eq!(ask(better, Some(least), None).best, None, "{objective:?}\n{text}");
+    for lists in [true, false] {
+        let resolution =
+            if objective == Objective::Work { 0 } else { draw.below(3) as i64 * 100_000_000_000 };
+        let below = if objective == Objective::Work { 1 } else { 150_000_000_000 } * draw.below(4) as i64;
+        let bound = least.unwrap_or(0) - below;
+        let known = (!plans.is_empty() && draw.below(2) == 0).then(|| value(&plans[draw.below(plans.len())]));
+        let task = Task { objective, limits, resolution, guard: &guard };
+        let question = Question { task, known, bound, lists, steps: 1 << 40 };
+        let answer = Fillings::new(search, question).expect("few kinds").run();
+        assert_eq!(answer.end, None, "{text}");
+        assert!(answer.best.iter().all(|best| plans.contains(best)), "{objective:?}\n{text}");
+        let best = answer.best.as_ref().map(value).into_iter().chain(known).min();
+        assert!(task.is_proved(best, answer.bound), "{objective:?}\n{text}");
+        assert!(least.is_none_or(|least| answer.bound <= least), "{objective:?}\n{text}");
+        assert_eq!(best.is_some(), least.is_some(), "{objective:?}\n{text}");
+        if let Some((limits, all)) = answer.all {
+            assert!(limits.cover(&task.limits_at(answer.bound + resolution)), "{objective:?}\n{text}");
+            let expected: Vec<&Found> = plans.iter().filter(|plan| limits.hold(&plan.values)).collect();
+            let held = all.iter().filter(|plan| limits.hold(&plan.values)).count();
+            assert_eq!(held, expected.len(), "{objective:?}\n{text}");
+            assert!(expected.iter().all(|plan| all.contains(plan)), "{objective:?}\n{text}");
+        } else {
+            assert!(!lists || least.is_none() || plans.len() > 1000, "{objective:?}\n{text}");
+        }
     }
 }
 

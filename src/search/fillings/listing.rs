@@ -84,8 +84,8 @@ impl Fillings<'_, '_, '_> {
 
     fn add_filling(&mut self, mount: usize, pieces: Pieces, mut sums: Sums) {
         self.step(STEPS_TO_LIST);
-        if self.pieces.len() == MOST_FILLINGS {
-            (self.end, self.is_hopeless) = (Some(Finish::Spent), true);
+        if self.pieces.len() == MOST_FILLINGS || self.steps_left < self.listing_ends_at {
+            self.end = self.end.or(Some(Finish::Spent));
             return;
         }
         let search = self.search;

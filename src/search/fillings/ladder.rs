@@ -1,0 +1,162 @@
+//! Which limit on the goal's value whole mounts are filled for, one after the other.
+//! Takes a question; gives its answer: the best plan, a bound, and if they are few all plans that end the goal.
+//! Joins nothing itself.
+//!
+//! The fillings of each mount are listed once, for plans that are no worse than the best that is known. Then the value climbs
+//! from the bound: a *rung* asks for all plans up to a value, and a "no" raises the bound to it. Steps of a rung grow with the
+//! root of what its fillings combine to. That can be known beforehand, so where a wider rung is hardly more work it is taken at
+//! once; and where listing plans is hardly more work than finding the best, they are listed.
+
+use super::super::descend::Finish;
+use super::{Answer, Fillings, Question, combinations};
+use crate::search::{Found, Limits};
+
+/// Where fillings combine to no more than this power of two times as many, plans are hardly more work.
+const HARDLY_MORE: f64 = 3.0;
+
+/// What may be spent to list the plans that end a goal, as a part of all steps, even if ending it has cost less; and if it has
+/// cost nothing.
+const SHARE_FOR_PLANS: u64 = 2;
+const SHARE_FOR_PLANS_ALONE: u64 = 4;
+
+/// Plans up to a value, all of which are gone through in one go.
+#[derive(Clone, Copy, Debug)]
+struct Rung {
+    most: i64,
+    /// Whether plans are listed that are no better than others.
+    lists: bool,
+}
+
+impl Question<'_> {
+    /// Any plan of so small a value ends the goal.
+    pub(super) fn enough(&self) -> i64 {
+        self.bound.saturating_add(self.task.resolution)
+    }
+
+    /// The largest value that is asked for.
+    pub(super) fn widest(&self) -> i64 {
+        match self.known {
+            Some(known) if self.lists => known.max(self.enough()),
+            _ => self.task.worth(self.known),
+        }
+    }
+
+    /// The largest value worth asking for that lies no more than a step above the bound.
+    fn within(&self, step: i64) -> i64 {
+        self.task.worth(self.known).min(self.bound.saturating_add(step))
+    }
+
+    fn is_proved(&self) -> bool {
+        self.task.is_proved(self.known, self.bound)
+    }
+}
+
+impl Fillings<'_, '_, '_> {
+    /// Runs to the end.
+    pub(in crate::search) fn run(mut self) -> Answer {
+        if self.question.is_proved() {
+            self.question.steps /= SHARE_FOR_PLANS_ALONE;
+            self.steps_left = self.question.steps;
+        }
+        let lists = self.list_what_pays();
+        let widest = self.limits;
+        let mut step = self.question.task.resolution;
+        let mut all = None;
+        while self.end.is_none() && !self.question.is_proved() {
+            if let Some(rung) = self.next_rung(step, &widest, &lists) {
+                all = self.climb(rung, &lists);
+                step = self.question.task.objective.next_rung(step);
+            } else {
+                self.end = Some(Finish::Spent);
+            }
+        }
+        let ends = Rung { most: self.question.enough(), lists: true };
+        if self.question.lists
+            && self.question.known.is_some()
+            && all.is_none()
+            && !self.are_too_many
+            && self.end.is_none()
+            && widest.cover(&self.question.task.limits_at(ends.most))
+        {
+            let spent = self.question.steps - self.steps_left;
+            let affordable = spent.max(self.question.steps / SHARE_FOR_PLANS);
+            let kept = self.steps_left.saturating_sub(affordable);
+            self.steps_left -= kept;
+            all = self.climb(ends, &lists);
+            self.steps_left += kept;
+        }
+        Answer {
+            best: self.best,
+            bound: self.question.bound,
+            all,
+            steps: self.question.steps - self.steps_left,
+            end: self.end,
+            hopeless_below: self.hopeless_below,
+        }
+    }
+
+    /// The fillings that plans have which are no worse than the best that is known; if those are too many, the fillings of
+    /// plans on the first rung.
+    fn list_what_pays(&mut self) -> Vec<Vec<u32>> {
+        let (widest, first) = (self.question.widest(), self.question.within(self.question.task.resolution));
+        let lists = self.list_all(widest);
+        if self.end != Some(Finish::Spent) || first >= widest {
+            return lists;
+        }
+        self.end = None;
+        self.list_all(first)
+    }
+
+    /// The widest rung that takes hardly longer than one that is a step above the bound; none if that one is wider than the
+    /// lists.
+    fn next_rung(&mut self, step: i64, widest: &Limits, lists: &[Vec<u32>]) -> Option<Rung> {
+        let Question { task, known, lists: may_list, .. } = self.question;
+        let further = task.objective.next_rung(task.objective.next_rung(step));
+        let no_worse = known.filter(|_| may_list).map(|known| (known.max(self.question.enough()), true));
+        let better = [task.worth(known), self.question.within(further), self.question.within(step)];
+        let rungs = no_worse.into_iter().chain(better.map(|most| (most, false)));
+        let mut rungs: Vec<Rung> = rungs
+            .map(|(most, lists)| Rung { most, lists })
+            .filter(|rung| widest.cover(&task.limits_at(rung.most)))
+            .collect();
+        let narrowest = rungs.pop()?;
+        let least = self.combinations_on(narrowest, lists);
+        let is_cheap = |this: &mut Self, rung: &Rung| {
+            let combinations = this.combinations_on(*rung, lists);
+            combinations <= least + HARDLY_MORE && this.steps_needed(combinations) <= this.question.steps
+        };
+        Some(rungs.into_iter().find(|rung| is_cheap(self, rung)).unwrap_or(narrowest))
+    }
+
+    /// What the fillings combine to that plans on a rung may have, as a power of two.
+    fn combinations_on(&mut self, rung: Rung, lists: &[Vec<u32>]) -> f64 {
+        self.limit_to(rung.most);
+        let mut lists = lists.to_vec();
+        if self.narrow(&mut lists) { combinations(&lists) } else { 0.0 }
+    }
+
+    /// Goes through all plans on a rung; gives them if they were listed, and the limits within which they are all.
+    fn climb(&mut self, rung: Rung, lists: &[Vec<u32>]) -> Option<(Limits, Vec<Found>)> {
+        self.limit_to(rung.most);
+        self.all = rung.lists.then(Vec::new);
+        let (fillings, ways) = (self.pieces.len(), self.ways.len());
+        self.join(&mut lists.to_vec());
+        self.pieces.truncate(fillings);
+        self.sums.truncate(fillings);
+        self.sources.truncate(fillings);
+        self.ways.truncate(ways);
+        let all = self.all.take();
+        match self.end {
+            None => {
+                // What is known and on the rung is the best there is, but for the resolution.
+                let on_it = self.question.known.filter(|known| *known <= rung.most);
+                let resolution = self.question.task.resolution;
+                let proved = on_it.map_or(rung.most.saturating_add(1), |known| known - resolution);
+                self.question.bound = self.question.bound.max(proved);
+            }
+            Some(Finish::Enough) => self.end = None,
+            Some(_) => return None,
+        }
+        all.map(|all| (self.limits, all))
+    }
+}

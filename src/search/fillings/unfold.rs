@@ -1,0 +1,120 @@
+//! From joined fillings to plans: every way to make them up, each measured exactly.
+//! Takes fillings that go together; keeps the best plan, or all plans if they are listed.
+//! Joins nothing, and refuses only what a row or a limit refuses.
+
+use super::super::descend::Finish;
+use super::rows::{WIDTH, add, suffice};
+use super::{Fillings, Source};
+use crate::model::Cell;
+use crate::search::Found;
+use crate::search::task::Task;
+
+/// Plans that are listed before the search turns to better ones alone.
+const MOST_LISTED: usize = 1 << 10;
+
+/// What it costs to measure a plan, in steps.
+const STEPS_TO_MEASURE: u64 = 1 << 7;
+
+impl Fillings<'_, '_, '_> {
+    /// Goes through every way to make up the fillings that are open, next to those of single mounts that are settled.
+    pub(super) fn unfold(&mut self, open: &mut Vec<u32>, settled: &mut Vec<u32>) {
+        self.step(1);
+        if self.end.is_some() {
+            return;
+        }
+        let Some(filling) = open.pop() else {
+            self.consider(settled);
+            return;
+        };
+        match self.sources[filling as usize] {
+            Source::Mount(_) => {
+                settled.push(filling);
+                self.unfold(open, settled);
+                settled.pop();
+            }
+            Source::Ways(first, count) => {
+                let mut others = [0; WIDTH];
+                for other in open.iter().chain(&*settled) {
+                    add(&mut others, &self.sums[*other as usize]);
+                }
+                self.step(u64::from(count));
+                for way in first..first + count {
+                    let (one, other) = self.ways[way as usize];
+                    let mut sums = others;
+                    add(&mut sums, &self.sums[one as usize]);
+                    add(&mut sums, &self.sums[other as usize]);
+                    if suffice(&sums, &self.rows.demands) {
+                        open.extend([one, other]);
+                        self.unfold(open, settled);
+                        open.truncate(open.len() - 2);
+                    }
+                }
+            }
+        }
+        open.push(filling);
+    }
+
+    /// Measures a plan and keeps it if it is within the limits.
+    fn consider(&mut self, settled: &[u32]) {
+        let search = self.search;
+        let limits = self.limits;
+        let targets = search.targets.len();
+        let (mut band_ng, mut close_ng) = (0, 0);
+        for (t, target) in search.targets.iter().enumerate() {
+            let (mut x_ng, mut tau_ng) = self.locked_sums_ng[t];
+            for filling in settled {
+                let (x, tau) = self.exact[*filling as usize * targets + t];
+                x_ng += x;
+                tau_ng += tau;
+            }
+            band_ng += target.band_ng(x_ng, tau_ng);
+            close_ng += target.close_ng(x_ng);
+        }
+        if band_ng > limits.band_ng || close_ng > limits.close_ng {
+            return;
+        }
+        self.step(STEPS_TO_MEASURE);
+        let settings = &search.variants.all[search.active].settings;
+        let mut counts = search.model.fitted.clone().with_settings(settings);
+        for filling in settled {
+            let Source::Mount(mount) = self.sources[*filling as usize] else { continue };
+            let mount = mount as usize;
+            for stock in &self.stocks.kinds {
+                let kind = stock.like.kind;
+                if !matches!(search.model.cell(kind, mount), Cell::Locked(_)) {
+                    *counts.get_mut(kind, mount) = stock.count_in(self.pieces[*filling as usize]);
+                }
+            }
+        }
+        if let Some(found) = search.plan_within(counts, &limits) {
+            self.note(found);
+        }
+    }
+
+    /// Keeps a plan, and asks only for better ones from now on, or while plans are listed, for no worse ones.
+    fn note(&mut self, found: Found) {
+        let Task { objective, resolution, .. } = self.question.task;
+        let value = objective.of(&found.values);
+        let known = self.question.known.map_or(value, |known| known.min(value));
+        self.question.known = Some(known);
+        if let Some(all) = &mut self.all {
+            all.push(found.clone());
+            if all.len() > MOST_LISTED {
+                (self.all, self.are_too_many) = (None, true);
+            }
+        }
+        if self.best.as_ref().is_none_or(|best| value < objective.of(&best.values)) {
+            self.best = Some(found);
+        }
+        let most = match &self.all {
+            Some(_) => known.max(self.question.enough()),
+            None if self.question.task.is_proved(self.question.known, self.question.bound) => {
+                self.end = Some(Finish::Enough);
+                return;
+            }
+            None => known - resolution - 1,
+        };
+        objective.limit(&mut self.limits, most);
+        self.renew();
+    }
+}

@@ -63,9 +63,10 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
     let rows = rows + lines.adjusters.iter().map(|line| shared(&line.set).len()).sum::<usize>();
     let help = view.help.as_ref().map_or(0, |help| help.who().len() + help.would_help().len());
     // Sentences take two or three lines of a narrow column.
-    let sentences = 3 * (lines.remarks.len() + view.borrowed.len() + help);
-    let all = lists.div_ceil(2) + rows.max(lines.drivers.len() + lines.base.len() + 4 + sentences);
     let proofs = view.proofs(lines);
+    let sentences = 3 * (lines.remarks.len() + view.borrowed.len() + help + proofs.len());
+    let tables = (rows + lines.base.len() + 2).max(lines.drivers.len() + 2 + sentences);
+    let all = lists.div_ceil(2) + tables;
     let first = view.order.first().map_or("", String::as_str);
     let body = html! {
         header {
@@ -92,10 +93,10 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
             div class="tables" {
                 (mounts_by_driver(&lines.mounts, &matrix, lines, ground))
                 (adjusters_by_driver(lines))
+                (base(&lines.base, ground))
             }
             div class="tables" {
                 (officials(lines, unit))
-                (base(&lines.base, ground))
                 (parts::sentences("To know", lines.remarks.iter().chain(borrowed(view)).map(String::as_str)))
                 (helps(view))
                 (parts::sentences("How sure this is", proofs.iter().map(String::as_str)))

@@ -54,6 +54,7 @@ fn nobody_imports_against_the_road_of_the_data() {
             "src/least_squares.rs",
             &["scenario", "document", "statics", "weighing", "model", "search", "report"],
         ),
+        ("src/decimals.rs", &["units", "scenario", "document", "statics", "model", "search", "report"]),
         ("src/units.rs", &["scenario", "document", "model", "search", "plan", "report"]),
         ("src/statics.rs", &["scenario", "document", "weighing", "model", "search", "plan", "report"]),
         ("src/document", &["scenario", "weighing", "model", "search", "engine", "solve", "plan", "report"]),

@@ -55,7 +55,7 @@ struct Climb {
 /// How far filling whole mounts came.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Filled {
-    /// Everything was gone through.
+    /// The goal has ended.
     Wholly,
     /// The steps were spent on the way.
     TooLong,

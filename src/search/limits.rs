@@ -115,9 +115,4 @@ impl Objective {
             Objective::Lift => -limits.least_mass_ng,
         }
     }
-
-    /// How far above the bound whole mounts are filled next after a "no".
-    pub(super) fn next_rung(self, step: i64) -> i64 {
-        if self == Objective::Work { step + 1 } else { step.max(1).saturating_mul(4) }
-    }
 }

@@ -62,8 +62,8 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
     let lists: usize = listed().map(|list| list.settings.len() + jobs::lines(&list.jobs) + 2).sum();
     let rows = rows + lines.adjusters.iter().map(|line| shared(&line.set).len()).sum::<usize>();
     let help = view.help.as_ref().map_or(0, |help| help.who().len() + help.would_help().len());
-    // Sentences take two or three lines of a narrow column.
     let proofs = view.proofs(lines);
+    // Sentences take two or three lines of a narrow column.
     let sentences = 3 * (lines.remarks.len() + view.borrowed.len() + help + proofs.len());
     let tables = (rows + lines.base.len() + 2).max(lines.drivers.len() + 2 + sentences);
     let all = lists.div_ceil(2) + tables;

@@ -9,7 +9,7 @@
 
 use super::super::descend::Finish;
 use super::{Answer, Fillings, Question, combinations};
-use crate::search::{Found, Limits};
+use crate::search::{Found, Limits, Objective};
 
 /// Where fillings combine to no more than this power of two times as many, plans are hardly more work.
 const HARDLY_MORE: f64 = 3.0;
@@ -46,7 +46,8 @@ impl Question<'_> {
         self.task.worth(self.known).min(self.bound.saturating_add(step))
     }
 
-    fn is_proved(&self) -> bool {
+    /// Whether nothing is left to look for.
+    pub(super) fn is_proved(&self) -> bool {
         self.task.is_proved(self.known, self.bound)
     }
 }
@@ -158,5 +159,13 @@ impl Fillings<'_, '_, '_> {
             Some(_) => return None,
         }
         all.map(|all| (self.limits, all))
+    }
+}
+
+impl Objective {
+    /// How far above the bound the next rung lies after a "no": four times as far where values are dense, one change more where
+    /// they are whole numbers.
+    fn next_rung(self, step: i64) -> i64 {
+        if self == Objective::Work { step + 1 } else { step.max(1).saturating_mul(4) }
     }
 }

@@ -108,7 +108,7 @@ impl Fillings<'_, '_, '_> {
         }
         let most = match &self.all {
             Some(_) => known.max(self.question.enough()),
-            None if self.question.task.is_proved(self.question.known, self.question.bound) => {
+            None if self.question.is_proved() => {
                 self.end = Some(Finish::Enough);
                 return;
             }

@@ -213,13 +213,18 @@ impl RegionLines {
 
     /// How near whole pieces come to every place.
     pub fn how_near(&self) -> String {
-        match self.gaps {
+        let near = match self.gaps {
             Some((median, most)) => format!(
                 "the pieces reach {} places near a grid that the search was asked for; a place of that grid is {median:.2} \
                  points from the nearest of them as a rule, {most:.2} at most",
                 self.points.len()
             ),
-            None => "no places of whole pieces were looked for".to_owned(),
+            None => "no places of whole pieces were found".to_owned(),
+        };
+        match self.unanswered {
+            0 => near,
+            1 => format!("{near}; 1 place of the grid had no answer in this time"),
+            several => format!("{near}; {several} places of the grid had no answer in this time"),
         }
     }
 }

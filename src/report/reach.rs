@@ -78,6 +78,8 @@ pub struct RegionLines {
     pub points: Vec<Place>,
     /// How far a place within is from what whole pieces reach: the median and the most, points of percent.
     pub gaps: Option<(f64, f64)>,
+    /// Places for which the search found nothing in its time.
+    pub unanswered: usize,
     /// The kart as it is fitted now.
     pub today: Place,
     /// The plan.
@@ -163,6 +165,7 @@ impl ReachView {
             corners,
             points: region.points.iter().map(|dot| Place::new(dot.shares)).collect(),
             gaps: region.gaps.map(|(median, most)| (rounded_percent(median), rounded_percent(most))),
+            unanswered: region.unanswered,
             today: Place::new(region.today),
             plan: Place::new(region.plan),
             sure: RegionSure { today, plan, corners: sure_corners, points: sure_points, most },

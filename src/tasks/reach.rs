@@ -16,7 +16,7 @@ use crate::model::Model;
 use crate::model::linear::Linear;
 use crate::plan::Measured;
 use crate::scenario::{Aim, Figure, Freedom, Moment, Scenario, Target, When};
-use crate::search::{Guard, Limits};
+use crate::search::{Found, Guard, Limits};
 use crate::solve::{Answer, Disagreement, Patience, Solved, solve_within};
 use crate::units::Mass;
 use crate::weighing;
@@ -88,6 +88,8 @@ pub struct Region {
     pub points: Vec<Dot>,
     /// How far the points of that grid are from the nearest plan that was found: the median and the most.
     pub gaps: Option<(f64, f64)>,
+    /// Points of that grid that were not asked for, as the time was up.
+    pub unanswered: usize,
     /// The kart as it is fitted now.
     pub today: Shares,
     /// The plan, with the adjusters as they are.
@@ -130,8 +132,8 @@ pub fn reach(
         Ok(corners) => corners,
         Err(why_not) => return Ok(why_not),
     };
-    let (points, gaps) = around.real_points(&corners, patience);
     let measured = solved.plan.measured();
+    let RealPoints { points, gaps, unanswered } = around.real_points(&corners, &measured.counts, patience);
     let now = Measured::new(scenario, driver, scenario.fitted().clone());
     let shares = |measured: &Measured| measured.state(around.moment).map(|state| Shares::of(&state.load));
     let plan = shares(measured).unwrap_or(around.bare);
@@ -142,10 +144,18 @@ pub fn reach(
         corners,
         points,
         gaps,
+        unanswered,
         today: shares(&now).unwrap_or(plan),
         plan,
         planned: measured.counts.clone(),
     })))
+}
+
+/// What the search found around the points of a grid; all as in `Region`.
+struct RealPoints {
+    points: Vec<Dot>,
+    gaps: Option<(f64, f64)>,
+    unanswered: usize,
 }
 
 struct Around<'s> {
@@ -256,13 +266,14 @@ impl<'s> Around<'s> {
     }
 
     /// Real plans around a grid, each once; and how far the grid's points are from them.
-    fn real_points(&self, corners: &[Corner], patience: Patience) -> (Vec<Dot>, Option<(f64, f64)>) {
-        let places: Vec<Shares> = corners.iter().map(|corner| corner.shares).collect();
+    fn real_points(&self, corners: &[Corner], planned: &Counts, patience: Patience) -> RealPoints {
+        let corners: Vec<Shares> = corners.iter().map(|corner| corner.shares).collect();
+        let asked = grid(&corners);
         let mut points: Vec<Dot> = Vec::new();
         let mut gaps: Vec<f64> = Vec::new();
         let guard = Guard::new(patience.deadline, patience.stop);
-        for place in grid(&places).into_iter().take_while(|_| !guard.is_over()) {
-            let Some(dot) = self.nearest_plan(place, patience) else { continue };
+        for place in asked.iter().take_while(|_| !guard.is_over()) {
+            let Some(dot) = self.nearest_plan(*place, planned, patience) else { continue };
             gaps.push(place.distance(dot.shares));
             if points.iter().all(|known| known.shares.distance(dot.shares) > ON_THE_EDGE) {
                 points.push(dot);
@@ -270,11 +281,11 @@ impl<'s> Around<'s> {
         }
         gaps.sort_by(f64::total_cmp);
         let median = gaps.get(gaps.len() / 2).copied();
-        (points, median.zip(gaps.last().copied()))
+        RealPoints { points, gaps: median.zip(gaps.last().copied()), unanswered: asked.len() - gaps.len() }
     }
 
-    /// The legal plan that the search finds nearest to a place.
-    fn nearest_plan(&self, place: Shares, patience: Patience) -> Option<Dot> {
+    /// The legal plan that the search finds nearest to a place; at worst the one that is planned.
+    fn nearest_plan(&self, place: Shares, planned: &Counts, patience: Patience) -> Option<Dot> {
         let wanted = |figure, aim| Target {
             figure,
             aim: Aim::Percent { aim, within: 0.0 },
@@ -286,7 +297,8 @@ impl<'s> Around<'s> {
         let model = Model::new(&aimed, self.driver).restricted(self.freedom);
         let limits = Limits { most_mass_ng: self.most_ng, ..Limits::legal(&model) };
         let close = Stage { goal: Goal::Close, resolution: model.resolution(Goal::Close) };
-        let found = pursue(&model, limits, &[close], None, patience, MOST_NODES).found()?;
+        let start = Found { counts: planned.clone(), values: model.values(planned) };
+        let found = pursue(&model, limits, &[close], Some(start), patience, MOST_NODES).found()?;
         let measured = Measured::new(self.scenario, self.driver, found.counts);
         measured.breach(self.scenario).is_none().then_some(())?;
         let shares = measured.state(self.moment).map(|state| Shares::of(&state.load))?;
@@ -342,4 +354,33 @@ fn from_segment(one: Shares, other: Shares, place: Shares) -> f64 {
     let way = (place.front - one.front) * along + (place.left - one.left) * up;
     let foot = way.clamp(0.0, length);
     place.distance(Shares { front: one.front + foot * along, left: one.left + foot * up })
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::atomic::{AtomicBool, Ordering};
+
+    use super::*;
+
+    #[test]
+    fn places_that_time_leaves_without_an_answer_are_counted() {
+        let text = include_str!("../../scenarios/club-sprint.yaml");
+        let (scenario, _) = Scenario::from_yaml(text).expect("a valid scenario");
+        let freedom = Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] };
+        let stop = AtomicBool::new(false);
+        let patience = Patience { deadline: None, stop: &stop };
+        let driver = scenario.driver();
+        let answer = solve_within(&scenario, driver, &freedom, patience).expect("the judge agrees");
+        let Answer::Plan(solved) = answer else { panic!("a plan") };
+        let around = Around::new(&scenario, driver, &freedom, &solved);
+        let Ok(corners) = around.corners(None) else { panic!("corners") };
+        let planned = &solved.plan.measured().counts;
+        let all = around.real_points(&corners, planned, patience);
+        assert_eq!(all.unanswered, 0);
+        assert!(all.points.len() > 10 && all.gaps.is_some(), "{} points", all.points.len());
+        stop.store(true, Ordering::Relaxed);
+        let none = around.real_points(&corners, planned, patience);
+        assert!(none.points.is_empty() && none.gaps.is_none());
+        assert!(none.unanswered >= all.points.len(), "{} unanswered", none.unanswered);
+    }
 }

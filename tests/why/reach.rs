@@ -28,7 +28,8 @@ fn region(case: &Case) -> Option<Region> {
     match reach(&case.scenario, case.driver, patience(&stop)).expect("the judge agrees") {
         Reached::Region(region) => Some(*region),
         Reached::NoPlan(_) => None,
-        Reached::EngineFailed | Reached::OutOfTime => panic!("the engine has no answer\n{}", case.text),
+        Reached::EngineFailed => panic!("the engine has no answer\n{}", case.text),
+        Reached::OutOfTime => panic!("no corners in time\n{}", case.text),
     }
 }
 
@@ -62,6 +63,20 @@ fn no_plan_of_500_scenarios_lies_outside_its_region() {
         }
     }
     assert!(regions > 300 && plans > 2_000, "{regions} regions, {plans} plans");
+}
+
+#[test]
+fn what_time_left_unanswered_is_said() {
+    let case = shipped().into_iter().find(|case| region(case).is_some()).expect("a region");
+    let said = |unanswered: usize| {
+        let region = Region { unanswered, ..region(&case).expect("a region") };
+        let mut view = ReachView::new(Screen { units: UnitSystem::KgMm }, &case.scenario);
+        view.add(&case.scenario, case.driver, &region);
+        view.regions[0].how_near()
+    };
+    assert!(!said(0).contains("no answer"), "{}", said(0));
+    assert!(said(1).ends_with("; 1 place of the grid had no answer in this time"), "{}", said(1));
+    assert!(said(12).ends_with("; 12 places of the grid had no answer in this time"), "{}", said(12));
 }
 
 #[test]

@@ -86,6 +86,8 @@ struct RegionEntry<'v> {
     points: Vec<SurePlaceEntry>,
     gap_median_percent: Option<f64>,
     gap_most_percent: Option<f64>,
+    /// Of the grid, in the time there was.
+    unanswered_places: usize,
 }
 
 impl<'v> RegionEntry<'v> {
@@ -111,6 +113,7 @@ impl<'v> RegionEntry<'v> {
             points: with_sure(&region.points, &region.sure.points),
             gap_median_percent: region.gaps.map(|(median, _)| median),
             gap_most_percent: region.gaps.map(|(_, most)| most),
+            unanswered_places: region.unanswered,
         }
     }
 }

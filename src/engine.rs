@@ -9,7 +9,7 @@ use good_lp::{
 
 use crate::model::linear::{Column, Fixed, Linear, ONE};
 use crate::model::{Cell, Model, TargetRow};
-use crate::search::{Balance, Pricing, Situation};
+use crate::search::{Balance, Limited, Pricing, Situation};
 
 const KG_PER_NG: f64 = 1e-12;
 
@@ -147,8 +147,9 @@ fn add_misses(problem: &mut impl SolverModel, rows: &[Row], lead: &[Variable], m
 ///
 /// The search bounds in any direction; the best one is a dual solution. The dual is stated and solved outright, because the
 /// engine does not hand out prices: maximise `Σ u·over + d·under + p·least − q·most − Σ free·y` over u, d, p, q, y ≥ 0 with
-/// `u + d ≤ 1` (band) or `= 1` (close) for each target, and `Σ (u−d)·gain − Σ (u+d)·slack − p + q + y ≥ 0` for each mount.
-/// The direction is d − u.
+/// `u + d ≤ 1` (band) or `= 1` (close) for each target, and `Σ (u−d)·gain − Σ (u+d)·slack − p + q + y ≥ 0` for each mount. A sum
+/// that is held brings u' and d' of its own, with `u' + d' ≤ w` and `w ≥ 0`, of which each unit costs its limit. The direction is
+/// d − u, and d' − u' with it.
 #[derive(Debug)]
 pub struct DualPrices<'m> {
     model: &'m Model,
@@ -159,67 +160,109 @@ impl<'m> DualPrices<'m> {
     pub fn new(model: &'m Model) -> DualPrices<'m> {
         DualPrices { model }
     }
+
+    /// The rows of one sum, with what is placed in them.
+    fn rows(&self, sum: &Limited, situation: &Situation) -> Option<Vec<Row>> {
+        let mut rows = Liquid::new(self.model, sum.balance)?.rows;
+        for (t, row) in rows.iter_mut().enumerate() {
+            let x_kg = situation.x_ng[t] as f64 * KG_PER_NG;
+            let tau_ng = if sum.balance == Balance::Band { situation.tau_ng[t] } else { 0 };
+            let tau_kg = tau_ng as f64 * KG_PER_NG;
+            let (over, under) = sum.rests_ng[t];
+            row.over_kg = over as f64 * KG_PER_NG + x_kg - tau_kg;
+            row.under_kg = under as f64 * KG_PER_NG - x_kg - tau_kg;
+        }
+        Some(rows)
+    }
 }
 
 impl Pricing for DualPrices<'_> {
     fn direction(&self, situation: &Situation) -> Option<Vec<f64>> {
-        let mut liquid = Liquid::new(self.model, situation.balance)?;
-        for (t, row) in liquid.rows.iter_mut().enumerate() {
-            let x_kg = situation.x_ng[t] as f64 * KG_PER_NG;
-            let tau_ng = if situation.balance == Balance::Band { situation.tau_ng[t] } else { 0 };
-            let tau_kg = tau_ng as f64 * KG_PER_NG;
-            let (over, under) = situation.rests_ng[t];
-            row.over_kg = over as f64 * KG_PER_NG + x_kg - tau_kg;
-            row.under_kg = under as f64 * KG_PER_NG - x_kg - tau_kg;
+        let mut dual = Dual::new(situation);
+        dual.add(&self.rows(&situation.bounded, situation)?, &situation.bounded, None);
+        if let Some(held) = &situation.held {
+            let weight = dual.variables.add(variable().min(0.0));
+            dual.objective.add_mul(-held.most_ng as f64 * KG_PER_NG, weight);
+            dual.add(&self.rows(held, situation)?, held, Some(weight));
         }
-        liquid.mounts = situation.free_ng.iter().map(|free| (0.0, *free as f64 * KG_PER_NG)).collect();
-        let lead_kg = |ng: i64| ng.max(0) as f64 * KG_PER_NG;
-        liquid.together = (lead_kg(situation.least_ng), lead_kg(situation.most_ng));
-        let direction = price(&liquid, situation.balance).ok()?;
+        let direction = dual.solve().ok()?;
         direction.iter().any(|v| v.abs() > LEAST_PRICE).then_some(direction)
     }
 }
 
-fn price(liquid: &Liquid, balance: Balance) -> Result<Vec<f64>, ResolutionError> {
-    let mut variables = ProblemVariables::new();
-    let mut add = || variables.add(variable().min(0.0));
-    let up: Vec<Variable> = liquid.rows.iter().map(|_| add()).collect();
-    let down: Vec<Variable> = liquid.rows.iter().map(|_| add()).collect();
-    let full: Vec<Variable> = liquid.mounts.iter().map(|_| add()).collect();
-    let (least, most) = (add(), add());
-    let mut objective = Expression::from(0.0);
-    for ((row, up), down) in liquid.rows.iter().zip(&up).zip(&down) {
-        objective.add_mul(row.over_kg, *up);
-        objective.add_mul(row.under_kg, *down);
+/// The dual of a situation's relaxation, as it is stated.
+struct Dual {
+    variables: ProblemVariables,
+    objective: Expression,
+    /// u and d of every target, and u' and d' of what is held.
+    prices: Vec<Vec<(Variable, Variable)>>,
+    /// What each target's u + d may be: one, or the weight of what is held.
+    shares: Vec<(Expression, Balance)>,
+    /// The reduced cost of lead, by mount.
+    reduced: Vec<Expression>,
+}
+
+impl Dual {
+    /// Prices of mass and capacities.
+    fn new(situation: &Situation) -> Dual {
+        let mut variables = ProblemVariables::new();
+        let mut objective = Expression::from(0.0);
+        let (least, most) = (variables.add(variable().min(0.0)), variables.add(variable().min(0.0)));
+        let lead_kg = |ng: i64| ng.max(0) as f64 * KG_PER_NG;
+        objective.add_mul(lead_kg(situation.least_ng), least);
+        objective.add_mul(-lead_kg(situation.most_ng), most);
+        let mut reduced = |free_ng: &i64| {
+            let full = variables.add(variable().min(0.0));
+            objective.add_mul(-lead_kg(*free_ng), full);
+            Expression::from(full) - least + most
+        };
+        let reduced = situation.free_ng.iter().map(&mut reduced).collect();
+        Dual { variables, objective, prices: Vec::new(), shares: Vec::new(), reduced }
     }
-    objective.add_mul(liquid.together.0, least);
-    objective.add_mul(-liquid.together.1, most);
-    for ((_, capacity), full) in liquid.mounts.iter().zip(&full) {
-        objective.add_mul(-capacity, *full);
-    }
-    let mut problem = variables.maximise(objective).using(microlp);
-    for (up, down) in up.iter().zip(&down) {
-        let both = *up + *down;
-        problem.add_constraint(match balance {
-            Balance::Band => constraint!(both <= 1.0),
-            Balance::Close => constraint!(both == 1.0),
-        });
-    }
-    for (mount, full) in full.iter().enumerate() {
-        let mut reduced = Expression::from(*full) - least + most;
-        for ((row, up), down) in liquid.rows.iter().zip(&up).zip(&down) {
-            reduced.add_mul(row.gain[mount] - row.slack, *up);
-            reduced.add_mul(-row.gain[mount] - row.slack, *down);
+
+    /// Prices of one sum.
+    fn add(&mut self, rows: &[Row], sum: &Limited, weight: Option<Variable>) {
+        let mut prices = Vec::new();
+        for row in rows {
+            let (up, down) =
+                (self.variables.add(variable().min(0.0)), self.variables.add(variable().min(0.0)));
+            self.objective.add_mul(row.over_kg, up);
+            self.objective.add_mul(row.under_kg, down);
+            let most = weight.map_or(Expression::from(1.0), Expression::from);
+            self.shares.push((up + down - most, sum.balance));
+            for (reduced, gain) in self.reduced.iter_mut().zip(&row.gain) {
+                reduced.add_mul(gain - row.slack, up);
+                reduced.add_mul(-gain - row.slack, down);
+            }
+            prices.push((up, down));
         }
-        problem.add_constraint(constraint!(reduced >= 0.0));
+        self.prices.push(prices);
     }
-    let solution = problem.solve()?;
-    let component = |(up, down): (&Variable, &Variable)| {
-        let v = solution.value(*down) - solution.value(*up);
-        // Out of range only by the engine's own tolerance; rounded so that the same price is met again as the same.
-        if v.is_finite() { (v.clamp(-1.0, 1.0) / LEAST_PRICE).round() * LEAST_PRICE } else { 0.0 }
-    };
-    Ok(up.iter().zip(&down).map(component).collect())
+
+    /// The direction of the best prices.
+    fn solve(self) -> Result<Vec<f64>, ResolutionError> {
+        let mut problem = self.variables.maximise(self.objective).using(microlp);
+        for (beyond, balance) in self.shares {
+            problem.add_constraint(match balance {
+                Balance::Band => constraint!(beyond <= 0.0),
+                Balance::Close => constraint!(beyond == 0.0),
+            });
+        }
+        for reduced in self.reduced {
+            problem.add_constraint(constraint!(reduced >= 0.0));
+        }
+        let solution = problem.solve()?;
+        let mut direction = vec![0.0; self.prices[0].len()];
+        for prices in &self.prices {
+            for (v, (up, down)) in direction.iter_mut().zip(prices) {
+                *v += solution.value(*down) - solution.value(*up);
+            }
+        }
+        let longest = direction.iter().fold(1.0, |longest: f64, v| longest.max(v.abs()));
+        // Rounded so that the same price is met again as the same.
+        let rounded = |v: f64| (v / longest / LEAST_PRICE).round() * LEAST_PRICE;
+        Ok(direction.into_iter().map(|v| if v.is_finite() { rounded(v) } else { 0.0 }).collect())
+    }
 }
 
 /// What the general engine says of a program in whole numbers.

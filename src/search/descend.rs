@@ -10,7 +10,7 @@
 mod cuts;
 
 use super::layout::{Group, Places, Stack};
-use super::lesson::{Balance, Situation};
+use super::lesson::{Balance, Limited, Situation};
 use super::rationed::MOST_CHANGES;
 use super::{Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
@@ -133,8 +133,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             let group = descent.search.layout.locked[index];
             descent.put(&group, group.source, group.count);
         }
-        descent.aims =
-            descent.search.supports.needs(&descent.search.targets, &descent.most_tau_ng, Limits::FREE, 0);
+        descent.aims = descent.needs_within(Limits::FREE, 0);
         descent.renew_needs();
         descent
     }
@@ -155,7 +154,11 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
 
     fn renew_needs(&mut self) {
         let Limits { band_ng, close_ng, .. } = self.limits;
-        self.needs = self.search.supports.needs(&self.search.targets, &self.most_tau_ng, band_ng, close_ng);
+        self.needs = self.needs_within(band_ng, close_ng);
+    }
+
+    fn needs_within(&self, band_ng: i64, close_ng: i64) -> Vec<i32> {
+        self.search.supports.needs(&self.search.region(&self.most_tau_ng, band_ng, close_ng))
     }
 
     /// A node: `taken` pieces of group `from` have moved, all earlier groups are decided.
@@ -226,16 +229,18 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         }
     }
 
-    /// Keeps what is left to do at this node, for each sum that is limited.
+    /// Keeps what is left to do at this node, for each sum that is limited: the aims within the limit on the bands.
     fn keep_situation(&mut self, depth: usize, from: usize) {
         let least_ng = self.limits.least_mass_ng - self.mass_ng;
         let most_ng = self.limits.most_mass_ng - self.mass_ng;
         self.measure_free(from, least_ng, self.changes_left(depth));
-        let limited = [(Balance::Band, self.limits.band_ng), (Balance::Close, self.limits.close_ng)];
-        for (balance, _) in limited.into_iter().filter(|(_, most)| *most < Limits::FREE) {
+        let band = Limited::new(Balance::Band, &self.search.targets, self.limits.band_ng);
+        let close = Limited::new(Balance::Close, &self.search.targets, self.limits.close_ng);
+        let close = close.map(|close| (close, band.clone()));
+        for (bounded, held) in band.map(|band| (band, None)).into_iter().chain(close) {
             self.search.lesson.situations.push(Situation {
-                balance,
-                rests_ng: self.search.targets.iter().map(|target| balance.rests_ng(target)).collect(),
+                bounded,
+                held,
                 x_ng: self.x_ng.clone(),
                 tau_ng: self.tau_ng.clone(),
                 free_ng: self.free_ng.iter().map(|free| *free as i64).collect(),

@@ -2,6 +2,7 @@
 //! Takes the situations in which a descent spent its nodes; gives them to whoever can price them.
 //! Knows no solver; a price may be wrong and the search stays exact.
 
+use super::Limits;
 use crate::model::TargetRow;
 
 /// Which sum over the targets is to be bounded.
@@ -13,13 +14,26 @@ pub enum Balance {
     Close,
 }
 
-impl Balance {
-    /// What a target is over and under without lead, ng.
-    pub(super) fn rests_ng(self, target: &TargetRow) -> (i64, i64) {
-        match self {
+/// A sum over the targets, at the settings of the search.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limited {
+    /// Which.
+    pub balance: Balance,
+    /// What each target is over and under without lead, ng.
+    pub rests_ng: Vec<(i64, i64)>,
+    /// The most that it may be, ng.
+    pub most_ng: i64,
+}
+
+impl Limited {
+    /// None if there is no limit.
+    pub(super) fn new(balance: Balance, targets: &[TargetRow], most_ng: i64) -> Option<Limited> {
+        let rests_ng = |target: &TargetRow| match balance {
             Balance::Band => (target.ends.band_over_ng, target.ends.band_under_ng),
             Balance::Close => (target.ends.close_over_ng, target.ends.close_under_ng),
-        }
+        };
+        let is_limited = most_ng < Limits::FREE;
+        is_limited.then(|| Limited { balance, rests_ng: targets.iter().map(rests_ng).collect(), most_ng })
     }
 }
 
@@ -27,9 +41,9 @@ impl Balance {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Situation {
     /// What is to be bounded.
-    pub balance: Balance,
-    /// What each target is over and under without lead, at the settings of the search, ng.
-    pub rests_ng: Vec<(i64, i64)>,
+    pub bounded: Limited,
+    /// What is limited besides.
+    pub held: Option<Limited>,
     /// Sum of gains of the pieces that are placed, by target, ng.
     pub x_ng: Vec<i64>,
     /// What they add to the half-width of each band, ng.

@@ -85,6 +85,7 @@ mod limits;
 mod polish;
 mod rationed;
 mod reach;
+mod region;
 mod regroup;
 mod stays;
 mod support;
@@ -94,7 +95,7 @@ mod task;
 mod variants;
 
 pub use layout::MOST_MOUNTS;
-pub use lesson::{Balance, Pricing, Situation};
+pub use lesson::{Balance, Limited, Pricing, Situation};
 pub use limits::{Limits, Objective};
 
 use fillings::Listing;
@@ -102,6 +103,7 @@ use layout::{Layout, Stack};
 use lesson::Lesson;
 use rationed::Rationed;
 use reach::{Fill, Reach};
+use region::Region;
 use stays::Stays;
 use support::Supports;
 use variants::Variants;
@@ -328,15 +330,15 @@ impl<'m> Search<'m> {
             }
             Objective::Lift => -limits.most_mass_ng.min(self.settled_mass_ng() + self.in_hand_ng()),
             Objective::Work => self.work_of_settings(),
-            Objective::Band => self.balance_bound(limits, 0, Limits::FREE),
-            Objective::Close => self.balance_bound(limits, Limits::FREE, 0),
+            Objective::Band => self.balance_bound(Balance::Band, limits),
+            Objective::Close => self.balance_bound(Balance::Close, limits),
         }
     }
 
-    /// The bound on the goal whose value is set to zero here and whose other is free, with all lead poured.
-    fn balance_bound(&self, limits: &Limits, band_ng: i64, close_ng: i64) -> i64 {
+    /// The bound on one sum within the limit on the other, with all lead poured.
+    fn balance_bound(&self, balance: Balance, limits: &Limits) -> i64 {
         let supports = &self.supports;
-        let needs = supports.needs(&self.targets, &self.most_tau_ng(limits.most_mass_ng), band_ng, close_ng);
+        let most_tau_ng = self.most_tau_ng(limits.most_mass_ng);
         let settled = supports.settled(&self.layout);
         let lead_ng = |total_ng: i64| (total_ng - self.settled_mass_ng()).max(0) as f64;
         let stacks = self.layout.locked_stacks();
@@ -350,7 +352,12 @@ impl<'m> Search<'m> {
         let counted = supports.counted(0, limits.work - self.work_of_settings());
         let reached = (0..supports.len)
             .map(|v| settled[v] + supports.pour(v, &free_ng, least, most).min(stays[v] + counted[v]));
-        supports.bound_ng(&needs, reached)
+        supports.bound_ng(balance, &self.region(&most_tau_ng, limits.band_ng, limits.close_ng), reached)
+    }
+
+    /// Where sums within limits lie, at the settings that are searched now.
+    fn region<'a>(&'a self, most_tau_ng: &'a [i64], band_ng: i64, close_ng: i64) -> Region<'a> {
+        Region { targets: &self.targets, most_tau_ng, band_ng, close_ng }
     }
 
     /// Everything that no move can change: bare kart and locked lead.

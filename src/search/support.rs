@@ -4,11 +4,10 @@
 //!
 //! # The bound
 //!
-//! Let x be the vector of the targets' sums of gains and v a direction with `|v_t| ≤ 1`. Each target's distance from its
-//! aim is `max(x_t + a, −x_t + b)`, so for `u = (1−v_t)/2` and `d = (1+v_t)/2` it is at least
-//! `u(x_t + a) + d(−x_t + b) = u·a + d·b − v_t·x_t`. Summed over targets: a plan whose distance is at most C has `v·x ≥ K(v) − C`, with K known
-//! beforehand. The miss of a band allows u + d ≤ 1 instead of = 1, and gives K as the larger of its two extremes. This is
-//! linear-programming duality written out: v is a dual solution, the best v gives the value of the relaxation, any v a bound.
+//! Let x be the vector of the targets' sums of gains and v a direction. Limits on what lies outside the bands and on the
+//! distance from the aims leave a convex region for x, and v·x is at least the need of v in it: `region` says how much that is,
+//! and why. It is linear-programming duality written out: v is a dual solution, the best v gives the value of the relaxation, any
+//! v a bound.
 //!
 //! Against that need stands the support of what is still possible, the most that v·x can grow:
 //! - *poured*: the mass still to be placed, as if lead were a liquid, runs into the free capacities of the mounts, the mount
@@ -19,6 +18,8 @@
 //! rounded down, so that a bound may be weak by a few grains but never wrong.
 
 use super::layout::{Group, Layout};
+use super::lesson::Balance;
+use super::region::Region;
 use crate::model::{Model, TargetRow};
 
 /// Grain of directional sums unless the kart is so heavy that 32 bits would overflow, ng.
@@ -227,58 +228,30 @@ impl Supports {
         sums
     }
 
-    /// Least v·x of any plan whose miss of the bands is at most `band_ng` and whose distance from the aims is at most
-    /// `close_ng`, by direction. `tau_ng` is the most that the lead can add to each target's half-width.
-    pub(super) fn needs(
-        &self,
-        targets: &[TargetRow],
-        tau_ng: &[i64],
-        band_ng: i64,
-        close_ng: i64,
-    ) -> Vec<i32> {
-        let need = |direction: &Vec<f64>| self.need(direction, targets, tau_ng, band_ng, close_ng);
-        self.directions.iter().map(need).collect()
+    /// Least v·x of any plan within limits, by direction.
+    pub(super) fn needs(&self, region: &Region) -> Vec<i32> {
+        self.directions.iter().map(|direction| self.need(direction, region)).collect()
     }
 
     /// The same in one direction, which need not be among those that are kept.
-    pub(super) fn need(
+    pub(super) fn need(&self, direction: &[f64], region: &Region) -> i32 {
+        let grains = (region.need_ng(direction) / self.grain_ng as f64).floor();
+        (grains as i64).max(i64::from(NO_NEED)) as i32
+    }
+
+    /// A lower bound in ng on one of the two sums that a region limits, if v·x can be at most `reached`.
+    pub(super) fn bound_ng(
         &self,
-        direction: &[f64],
-        targets: &[TargetRow],
-        tau_ng: &[i64],
-        band_ng: i64,
-        close_ng: i64,
-    ) -> i32 {
-        let band = band_offset(targets, direction, tau_ng) - band_ng as f64;
-        let close = close_offset(targets, direction) - close_ng as f64;
-        ((band.max(close) / self.grain_ng as f64).floor() as i64).max(i64::from(NO_NEED)) as i32
+        balance: Balance,
+        region: &Region,
+        reached: impl Iterator<Item = i32>,
+    ) -> i64 {
+        let grain = self.grain_ng as f64;
+        let least = |(direction, reached): (&Vec<f64>, i32)| {
+            (region.least_ng(balance, direction, f64::from(reached) * grain) / grain).floor() as i64
+        };
+        self.directions.iter().zip(reached).map(least).max().unwrap_or(0) * self.grain_ng
     }
-
-    /// A lower bound in ng on a goal whose need at value zero is `needs`, if v·x can be at most `reached`.
-    pub(super) fn bound_ng(&self, needs: &[i32], reached: impl Iterator<Item = i32>) -> i64 {
-        let short = needs.iter().zip(reached).map(|(need, reached)| i64::from(need - reached)).max();
-        short.unwrap_or(0).max(0) * self.grain_ng
-    }
-}
-
-/// K(v) of the bands.
-fn band_offset(targets: &[TargetRow], direction: &[f64], tau_ng: &[i64]) -> f64 {
-    let offset = |((target, v), tau): ((&TargetRow, &f64), &i64)| {
-        let over = (target.ends.band_over_ng - tau) as f64;
-        let under = (target.ends.band_under_ng - tau) as f64;
-        let within = if *v > 0.0 { v * under } else { -v * over };
-        within.max((1.0 - v) / 2.0 * over + f64::midpoint(1.0, *v) * under)
-    };
-    targets.iter().zip(direction).zip(tau_ng).map(offset).sum()
-}
-
-/// K(v) of the aims.
-fn close_offset(targets: &[TargetRow], direction: &[f64]) -> f64 {
-    let offset = |(target, v): (&TargetRow, &f64)| {
-        (1.0 - v) / 2.0 * target.ends.close_over_ng as f64
-            + f64::midpoint(1.0, *v) * target.ends.close_under_ng as f64
-    };
-    targets.iter().zip(direction).map(offset).sum()
 }
 
 /// The largest magnitude that a sum of gains can reach, ng.

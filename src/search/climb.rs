@@ -15,7 +15,7 @@ use super::task::Task;
 use super::{End, Found, Guard, Limits, MOST_IDLE, Objective, Outcome, Search};
 
 /// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes.
-const REGROUPING_PER_NODE: u64 = 16;
+const REGROUPING_PER_NODE: u64 = 4;
 
 /// Steps of filling mounts for each node spent: some ten times what the nodes cost, up to a tenth of a second, and as much as the
 /// nodes cost beyond. Where fillings are few this ends a goal that nodes would take a hundred times as long for.
@@ -25,7 +25,8 @@ const FILLING_AT_EASE: u64 = 1 << 23;
 /// Steps of filling mounts that take as long as a node, for whom nodes are counted.
 const FILLING_FOR_A_NODE: u64 = 32;
 
-/// How much longer the next stretch of nodes is: where filling mounts was merely too long it is soon tried again.
+/// How much longer the next stretch of nodes is: where the first attempt to fill mounts was merely too long it is soon tried
+/// again.
 const LONGER: u64 = 8;
 const LITTLE_LONGER: u64 = 4;
 
@@ -216,7 +217,8 @@ impl Search<'_> {
             return Finish::Stopped;
         }
         climb.asks_near_next = true;
-        climb.scouting *= if filled == Filled::TooLong { LITTLE_LONGER } else { LONGER };
+        let is_first = climb.scouting == self.scouting_nodes;
+        climb.scouting *= if is_first && filled == Filled::TooLong { LITTLE_LONGER } else { LONGER };
         climb.next_lesson = climb.spent + climb.scouting;
         Finish::Spent
     }

@@ -11,18 +11,24 @@
 //!    spare. That leaves few fillings of a mount that matters, as a reduced cost fixes a variable in integer programming;
 //!    listing every column whose reduced cost is within the gap is how set partitioning is solved in vehicle routing
 //!    (Baldacci, Christofides and Mingozzi 2008; from memory). `listing` finds them.
+//!
+//!    It does not tell pieces apart that were cast alike and differ by some grams: half a dozen quarter kilograms can be shared
+//!    out in as many ways as one likes, nearly all of which are too light, or too heavy, together. Until the end they are one
+//!    kind, and a filling stands for all that hold as many of each (`alike`).
 //! 2. The two shortest lists are joined into one of fillings of the mounts of both, again and again, until two are left. The
 //!    same pieces on the same mounts in another way are one filling with several *ways*, which keeps the lists short.
 //!    `tree` refuses most pairs of fillings by whole branches.
-//! 3. What goes together in the last two lists is unfolded, way by way, and measured. This is meeting in the middle
-//!    (Horowitz and Sahni 1974), with mounts in place of numbers.
+//! 3. What goes together in the last two lists is unfolded, way by way, told apart, class by class, and measured. This is
+//!    meeting in the middle (Horowitz and Sahni 1974), with mounts in place of numbers.
 //!
 //! The lists are made once, and joined for one limit on the goal's value after the other; which, `ladder` decides.
 //!
 //! *Nothing is lost*: a plan within the limits meets every row, so do its fillings with the best of the others in place of
-//! its own, and so no list, join or unfolding drops a part of it. Sums of joined fillings are the largest of their ways, and
-//! those of a branch the largest below it. What is forgotten, the exact values, is asked of every plan at the end.
+//! its own, and so no list, join or unfolding drops a part of it. Sums of joined fillings are the largest of their ways, those
+//! of a class of its pieces, and those of a branch the largest below it. What is forgotten, the exact values, is asked of
+//! every plan at the end.
 
+mod alike;
 mod ladder;
 mod listing;
 mod packed;
@@ -34,9 +40,12 @@ use super::descend::Finish;
 use super::layout::Stack;
 use super::task::Task;
 use super::{Found, Limits, Search};
+use alike::Level;
 use packed::{Pieces, Stocks};
 use rows::{Rows, Sums, WIDTH, add, raise, suffice, suffice_together};
 use tree::Tree;
+#[cfg(test)]
+pub(super) use unfold::MOST_LISTED;
 
 /// Ways that are kept under one filling: together they promise more than each of them holds.
 const MOST_WAYS: usize = 16;
@@ -47,7 +56,7 @@ const MOST_JOINED: usize = 1 << 20;
 
 /// It is hopeless if fillings of each mount, one with the other, are more than this times the square of the steps: joining
 /// half of the mounts with the other half takes about the square root of all combinations.
-const HOPELESS: f64 = (1 << 26) as f64;
+const HOPELESS: f64 = (1 << 16) as f64;
 
 /// What the fillings of each mount may cost to list, as a part of the steps that are left.
 const SHARE_TO_LIST: u64 = 3;
@@ -61,8 +70,10 @@ const STEPS_PER_LOOK: u64 = 1 << 14;
 /// Where a filling comes from.
 #[derive(Clone, Copy, Debug)]
 enum Source {
-    /// It fills one mount.
-    Mount(u32),
+    /// It fills one mount; its exact sums start there.
+    Mount { mount: u32, exact: u32 },
+    /// It stands for several of one mount: from the first of them to before the last, once they are known.
+    Alike { mount: u32, members: Option<(u32, u32)> },
     /// It fills several: the first of its ways, and how many.
     Ways(u32, u32),
 }
@@ -112,9 +123,11 @@ pub(super) struct Fillings<'s, 'm, 'g> {
     question: Question<'g>,
     /// Within these every plan is gone through now.
     limits: Limits,
-    stocks: Stocks,
-    /// What each mount can be filled with, grains, and what is locked on it.
+    /// The kinds, and classes of those that are nearly alike.
+    levels: Vec<Level>,
+    /// What each mount can be filled with, grains, what that adds as liquid lead, and what is locked on it.
     free: Vec<f64>,
+    poured: Vec<[f64; WIDTH]>,
     locked: Vec<Stack>,
     /// What the locked pieces add to the sums of gains and slacks, by target.
     locked_sums_ng: Vec<(i64, i64)>,
@@ -126,7 +139,7 @@ pub(super) struct Fillings<'s, 'm, 'g> {
     pieces: Vec<Pieces>,
     sums: Vec<Sums>,
     sources: Vec<Source>,
-    /// Exact sums of gains and slacks of the fillings of one mount, by `filling * targets + target`.
+    /// Exact sums of gains and slacks of fillings of one mount, target by target.
     exact: Vec<(i64, i64)>,
     /// Two fillings that make up one.
     ways: Vec<(u32, u32)>,
@@ -137,6 +150,8 @@ pub(super) struct Fillings<'s, 'm, 'g> {
     end: Option<Finish>,
     hopeless_below: Option<u64>,
     steps_left: u64,
+    /// Steps of the last rung that was climbed, and what its fillings combined to, as a power of two.
+    last_climb: (u64, f64),
     /// What was left when the fillings of each mount were listed, and when to give that up.
     steps_left_listed: u64,
     listing_ends_at: u64,
@@ -150,12 +165,18 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         let free = rows::free(search);
         let limits = question.task.limits_at(question.widest());
         let rows = Rows::new(search, &stocks, &limits, &free);
+        // To begin with every mount may hold liquid lead; what those hold that have been listed is known better.
+        let pour = |(mount, free): (usize, &f64)| {
+            rows.densities(search, &stocks, mount).map(|density| density * free)
+        };
+        let poured = free.iter().enumerate().map(pour).collect();
         let locked_sums_ng = search.targets.iter().map(|target| search.layout.locked_sums_ng(target));
         Some(Fillings {
+            levels: Level::all(search, stocks, &rows),
+            poured,
             search,
             question,
             limits,
-            stocks,
             free,
             locked: search.layout.locked_stacks(),
             locked_sums_ng: locked_sums_ng.collect(),
@@ -173,6 +194,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
             end: None,
             hopeless_below: None,
             steps_left: question.steps,
+            last_climb: (0, 0.0),
             steps_left_listed: 0,
             listing_ends_at: 0,
             steps_to_look: STEPS_PER_LOOK,
@@ -184,44 +206,29 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         self.limit_to(most);
         (self.pieces, self.sums, self.sources, self.exact) = Default::default();
         self.listing_ends_at = self.steps_left - self.steps_left / SHARE_TO_LIST;
-        let (search, stocks) = (self.search, &self.stocks);
-        // To begin with every mount may hold liquid lead; what those hold that have been listed is known better.
-        let free = &self.free;
-        let poured =
-            |mount: usize| self.rows.densities(search, stocks, mount).map(|density| density * free[mount]);
-        let poured: Vec<[f64; WIDTH]> = (0..free.len()).map(poured).collect();
         let mut most = [0.0; WIDTH];
-        for poured in &poured {
+        for poured in &self.poured {
             most.iter_mut().zip(poured).for_each(|(most, poured)| *most += poured);
         }
         // The mount first where a gram matters most: it has the fewest fillings, and leaves the others the least to spare.
-        let weights: Vec<f64> =
-            (0..free.len()).map(|mount| self.rows.weight(search, stocks, mount)).collect();
-        let mut mounts: Vec<usize> = (0..free.len()).collect();
+        let weight = |mount: usize| self.rows.weight(self.search, &self.levels[0].stocks, mount);
+        let weights: Vec<f64> = (0..self.free.len()).map(weight).collect();
+        let mut mounts: Vec<usize> = (0..self.free.len()).collect();
         mounts.sort_by(|a, b| weights[*b].total_cmp(&weights[*a]));
         let mut lists: Vec<Vec<u32>> = Vec::new();
         for mount in mounts {
-            most.iter_mut().zip(&poured[mount]).for_each(|(most, poured)| *most -= poured);
+            most.iter_mut().zip(&self.poured[mount]).for_each(|(most, poured)| *most -= poured);
             let list = self.list(mount, &most);
             most.iter_mut().zip(&self.best_of(&list)).for_each(|(most, best)| *most += f64::from(*best));
             lists.push(list);
         }
-        self.steps_left_listed = self.steps_left;
+        (self.steps_left_listed, self.listing_ends_at) = (self.steps_left, 0);
         lists
     }
 
     /// Joins the shortest lists, two at a time, and goes through what goes together in the last two.
-    fn join(&mut self, lists: &mut Vec<Vec<u32>>) {
-        let mut is_first = true;
-        while self.end.is_none() && self.narrow(lists) {
-            if is_first {
-                let needed = self.steps_needed(combinations(lists));
-                if needed > self.question.steps {
-                    (self.end, self.hopeless_below) = (Some(Finish::Spent), Some(needed));
-                    return;
-                }
-            }
-            is_first = false;
+    fn join(&mut self, mut lists: Vec<Vec<u32>>) {
+        loop {
             lists.sort_by_key(|list| std::cmp::Reverse(list.len()));
             let (one, other) = (lists.pop(), lists.pop());
             self.others = rows::total(lists.iter().map(|list| self.best_of(list)));
@@ -230,8 +237,8 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                 (Some(one), Some(other)) => (one, other),
                 (only, _) => {
                     // Without any mount there is one plan: nothing.
-                    let alone: Vec<Vec<u32>> =
-                        only.map_or(vec![Vec::new()], |only| only.iter().map(|f| vec![*f]).collect());
+                    let alone =
+                        only.map_or(vec![Vec::new()], |only| only.iter().map(|one| vec![*one]).collect());
                     for mut filling in alone {
                         self.unfold(&mut filling, &mut Vec::new());
                     }
@@ -261,6 +268,9 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
             lists.push(self.keep(joined));
             if self.pieces.len() > MOST_FILLINGS {
                 self.end = Some(Finish::Spent);
+            }
+            if self.end.is_some() || !self.narrow(&mut lists) {
+                return;
             }
         }
     }
@@ -318,8 +328,9 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     fn meet(&mut self, one: &Tree, other: &Tree, at: (u32, u32), emit: &mut dyn FnMut(&mut Self, u32, u32)) {
         self.step(1);
         let (left, right) = (one.node(at.0), other.node(at.1));
+        let stocks = &self.levels[self.levels.len() - 1].stocks;
         if self.end.is_some()
-            || !self.stocks.have_both(left.pieces, right.pieces)
+            || !stocks.have_both(left.pieces, right.pieces)
             || !suffice_together(&left.best, &right.best, &self.asks)
         {
             return;
@@ -338,7 +349,8 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                 self.step((left.positions().len() * right.positions().len() / 4) as u64);
                 for l in left.positions() {
                     for r in right.positions() {
-                        if self.stocks.have_both(one.pieces[l], other.pieces[r])
+                        let stocks = &self.levels[self.levels.len() - 1].stocks;
+                        if stocks.have_both(one.pieces[l], other.pieces[r])
                             && suffice_together(&one.sums[l], &other.sums[r], &self.asks)
                             && self.end.is_none()
                         {

@@ -31,13 +31,13 @@
 //! | masses | no subset weighs what is missing and no more than is allowed | `reach` |
 //! | masses, changes left | no so many moves shift the mass into that range | `stays`, `rationed` |
 //! | capacities, lowered to the heaviest subset that fits | together they hold less than is missing | `reach::Fill` |
-//! | capacities, balance; lead is liquid | in some direction the targets stay out of reach | `support`, *poured* |
-//! | changes left, balance | in some direction the targets stay out of reach | `support`, *counted* |
+//! | capacities, balance; lead is liquid | in some direction the targets stay outside what is allowed | `region`, `support`, *poured* |
+//! | changes left, balance | in some direction the targets stay outside what is allowed | `region`, `support`, *counted* |
 //!
 //! What is forgotten is asked of every piece as it is placed (room, number of pieces) and of every node that
 //! is kept as a plan. Tables are rounded so that a "no" stays a proof: supports up, needs down, masses to
 //! grains with questions widened by as much. Directions may come from anywhere, as each gives a bound that
-//! holds (the proof is in `support`); that is why the prices of [`Pricing`] need not be trusted.
+//! holds (the proof is in `region`); that is why the prices of [`Pricing`] need not be trusted.
 //!
 //! Where nodes do not end a goal soon, `fillings` tries the other way round, mount by mount: it lists what each
 //! mount can be filled with if no more may be lost than is to spare, and joins what goes together. That it loses
@@ -64,9 +64,10 @@
 //! Masses in whole grams make `legal` and `light` subset sums of some hundred thousand bits, which is
 //! nothing. What is left can be made as hard as one likes: mounts filled to the gram are multiple-knapsack
 //! packing, where liquid lead fits as long as anything does and the bounds say nothing, and fillings are few
-//! only while the kart has few more pieces than such mounts take; balance to the gram is a market split, where the relaxation reaches every aim almost down to the leaves and plans are too many
-//! to be looked at; with four targets instead of two the plans near the aims are far fewer than those that
-//! liquid lead promises. The resolutions of the goals are what keeps these away: see "Known to be hard" in
+//! only while the kart has few more pieces than such mounts take; balance to the gram is a market split, where
+//! the relaxation reaches every aim almost down to the leaves and plans are too many to be looked at; with
+//! four targets instead of two the plans near the aims are far fewer than those that liquid lead promises. The
+//! resolutions of the goals are what keeps these away: see "Known to be hard" in
 //! DEVELOPERS.md, with the sources of the techniques.
 
 use std::collections::VecDeque;
@@ -74,7 +75,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
 use crate::counts::Counts;
-use crate::model::{Model, TargetRow, Values};
+use crate::model::{Cell, Model, TargetRow, Values};
 
 mod climb;
 mod descend;
@@ -110,6 +111,9 @@ use variants::Variants;
 
 /// Directions that are kept together; each costs time at every node.
 const MOST_DIRECTIONS: usize = 80;
+
+/// Situations in a row that teach nothing new, for each target: then no more are priced, as each takes as long as a hundred nodes.
+const MOST_IN_VAIN: usize = 8;
 
 /// Families whose tables are kept while others are searched, and listings; a seat with thousands of holes would fill gigabytes.
 const MOST_IDLE: usize = 64;
@@ -304,12 +308,15 @@ impl<'m> Search<'m> {
     fn learn(&mut self, lesson: Lesson) {
         let mut directions = self.supports.useful_directions(2 * self.targets.len());
         let known = directions.len();
+        let most_in_vain = MOST_IN_VAIN * self.targets.len();
+        let mut in_vain = 0;
         for situation in lesson.situations {
-            if let Some(direction) = self.pricing.direction(&situation)
-                && !directions.contains(&direction)
-                && directions.len() < MOST_DIRECTIONS
-            {
-                directions.push(direction);
+            let direction = self.pricing.direction(&situation);
+            let news = direction.filter(|direction| !directions.contains(direction));
+            in_vain = if news.is_some() { 0 } else { in_vain + 1 };
+            directions.extend(news);
+            if in_vain == most_in_vain || directions.len() >= MOST_DIRECTIONS {
+                break;
             }
         }
         if directions.len() > known {
@@ -413,6 +420,14 @@ impl<'m> Search<'m> {
         let accepted = |counts: &Counts| self.accepts.is_none_or(|accepts| accepts(counts));
         (limits.hold(&values) && self.model.fits(&counts) && accepted(&counts))
             .then_some(Found { counts, values })
+    }
+
+    /// Pieces of a kind that are on a mount and not locked there: those neither enter nor leave.
+    fn fitted(&self, kind: usize, mount: usize) -> u32 {
+        match self.model.cell(kind, mount) {
+            Cell::Locked(_) => 0,
+            Cell::Open | Cell::Closed => self.model.fitted.get(kind, mount),
+        }
     }
 
     /// Whether a mount takes a stack.

@@ -6,7 +6,7 @@
 
 use std::sync::atomic::AtomicBool;
 
-use super::fillings::{Fillings, Question};
+use super::fillings::{Fillings, MOST_LISTED, Question};
 use super::task::Task;
 use super::{End, Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
@@ -134,7 +134,7 @@ fn check_fillings(
             assert_eq!(held, expected.len(), "{objective:?}\n{text}");
             assert!(expected.iter().all(|plan| all.contains(plan)), "{objective:?}\n{text}");
         } else {
-            assert!(!lists || least.is_none() || plans.len() > 1000, "{objective:?}\n{text}");
+            assert!(!lists || least.is_none() || plans.len() > MOST_LISTED, "{objective:?}\n{text}");
         }
     }
 }

@@ -8,7 +8,7 @@
 //! once; and where listing plans is hardly more work than finding the best, they are listed.
 
 use super::super::descend::Finish;
-use super::{Answer, Fillings, Question, combinations};
+use super::{Answer, Fillings, Question, Source, combinations};
 use crate::search::{Found, Limits, Objective};
 
 /// Where fillings combine to no more than this power of two times as many, plans are hardly more work.
@@ -20,11 +20,15 @@ const SHARE_FOR_PLANS: u64 = 2;
 const SHARE_FOR_PLANS_ALONE: u64 = 4;
 
 /// Plans up to a value, all of which are gone through in one go.
-#[derive(Clone, Copy, Debug)]
+#[derive(Debug)]
 struct Rung {
     most: i64,
     /// Whether plans are listed that are no better than others.
-    lists: bool,
+    lists_plans: bool,
+    /// The fillings of each mount that such plans have; none if there is no such plan.
+    lists: Option<Vec<Vec<u32>>>,
+    /// What they combine to, as a power of two.
+    combinations: f64,
 }
 
 impl Question<'_> {
@@ -65,25 +69,28 @@ impl Fillings<'_, '_, '_> {
         let mut all = None;
         while self.end.is_none() && !self.question.is_proved() {
             if let Some(rung) = self.next_rung(step, &widest, &lists) {
-                all = self.climb(rung, &lists);
+                all = self.climb(rung);
                 step = self.question.task.objective.next_rung(step);
             } else {
                 self.end = Some(Finish::Spent);
             }
         }
-        let ends = Rung { most: self.question.enough(), lists: true };
+        let enough = self.question.enough();
         if self.question.lists
             && self.question.known.is_some()
             && all.is_none()
             && !self.are_too_many
             && self.end.is_none()
-            && widest.cover(&self.question.task.limits_at(ends.most))
+            && widest.cover(&self.question.task.limits_at(enough))
         {
             let spent = self.question.steps - self.steps_left;
             let affordable = spent.max(self.question.steps / SHARE_FOR_PLANS);
             let kept = self.steps_left.saturating_sub(affordable);
             self.steps_left -= kept;
-            all = self.climb(ends, &lists);
+            let ends = self.rung(enough, true, &lists);
+            if self.is_affordable(&ends) && self.steps_foreseen(&ends) <= affordable {
+                all = self.climb(ends);
+            }
             self.steps_left += kept;
         }
         Answer {
@@ -109,43 +116,63 @@ impl Fillings<'_, '_, '_> {
     }
 
     /// The widest rung that takes hardly longer than one that is a step above the bound; none if that one is wider than the
-    /// lists.
+    /// lists, or hopeless.
     fn next_rung(&mut self, step: i64, widest: &Limits, lists: &[Vec<u32>]) -> Option<Rung> {
         let Question { task, known, lists: may_list, .. } = self.question;
-        let further = task.objective.next_rung(task.objective.next_rung(step));
+        let is_covered = |most: i64| widest.cover(&task.limits_at(most));
+        let narrowest = self.question.within(step);
+        if !is_covered(narrowest) {
+            return None;
+        }
+        let narrowest = self.rung(narrowest, false, lists);
+        if !self.is_affordable(&narrowest) {
+            self.hopeless_below = Some(self.steps_needed(narrowest.combinations));
+            return None;
+        }
+        let further = self.question.within(task.objective.next_rung(task.objective.next_rung(step)));
         let no_worse = known.filter(|_| may_list).map(|known| (known.max(self.question.enough()), true));
-        let better = [task.worth(known), self.question.within(further), self.question.within(step)];
-        let rungs = no_worse.into_iter().chain(better.map(|most| (most, false)));
-        let mut rungs: Vec<Rung> = rungs
-            .map(|(most, lists)| Rung { most, lists })
-            .filter(|rung| widest.cover(&task.limits_at(rung.most)))
-            .collect();
-        let narrowest = rungs.pop()?;
-        let least = self.combinations_on(narrowest, lists);
-        let is_cheap = |this: &mut Self, rung: &Rung| {
-            let combinations = this.combinations_on(*rung, lists);
-            combinations <= least + HARDLY_MORE && this.steps_needed(combinations) <= this.question.steps
-        };
-        Some(rungs.into_iter().find(|rung| is_cheap(self, rung)).unwrap_or(narrowest))
+        let better = (task.worth(known) > further).then_some((task.worth(known), false));
+        let wider = no_worse.into_iter().chain(better).chain([(further, false)]);
+        for (most, lists_plans) in wider.filter(|(most, _)| *most > narrowest.most && is_covered(*most)) {
+            let rung = self.rung(most, lists_plans, lists);
+            if rung.combinations <= narrowest.combinations + HARDLY_MORE && self.is_affordable(&rung) {
+                return Some(rung);
+            }
+        }
+        Some(narrowest)
     }
 
-    /// What the fillings combine to that plans on a rung may have, as a power of two.
-    fn combinations_on(&mut self, rung: Rung, lists: &[Vec<u32>]) -> f64 {
-        self.limit_to(rung.most);
+    /// The fillings that plans of no larger value may have.
+    fn rung(&mut self, most: i64, lists_plans: bool, lists: &[Vec<u32>]) -> Rung {
+        self.limit_to(most);
         let mut lists = lists.to_vec();
-        if self.narrow(&mut lists) { combinations(&lists) } else { 0.0 }
+        let lists = self.narrow(&mut lists).then_some(lists);
+        let combinations = lists.as_deref().map_or(f64::NEG_INFINITY, combinations);
+        Rung { most, lists_plans, lists, combinations }
+    }
+
+    /// Whether the steps may do; where nothing is left to be joined they do.
+    fn is_affordable(&self, rung: &Rung) -> bool {
+        rung.lists.is_none() || self.steps_needed(rung.combinations) <= self.question.steps
+    }
+
+    /// How many steps a rung takes if they grow with the root of what its fillings combine to; none if nothing was climbed yet.
+    fn steps_foreseen(&self, rung: &Rung) -> u64 {
+        let (steps, combinations) = self.last_climb;
+        (steps as f64 * ((rung.combinations - combinations) / 2.0).exp2()) as u64
     }
 
     /// Goes through all plans on a rung; gives them if they were listed, and the limits within which they are all.
-    fn climb(&mut self, rung: Rung, lists: &[Vec<u32>]) -> Option<(Limits, Vec<Found>)> {
+    fn climb(&mut self, rung: Rung) -> Option<(Limits, Vec<Found>)> {
         self.limit_to(rung.most);
-        self.all = rung.lists.then(Vec::new);
-        let (fillings, ways) = (self.pieces.len(), self.ways.len());
-        self.join(&mut lists.to_vec());
-        self.pieces.truncate(fillings);
-        self.sums.truncate(fillings);
-        self.sources.truncate(fillings);
-        self.ways.truncate(ways);
+        self.all = rung.lists_plans.then(Vec::new);
+        let lengths = (self.pieces.len(), self.ways.len(), self.exact.len());
+        let left = self.steps_left;
+        if let Some(lists) = rung.lists {
+            self.join(lists);
+            self.last_climb = (left - self.steps_left, rung.combinations);
+        }
+        self.forget(lengths);
         let all = self.all.take();
         match self.end {
             None => {
@@ -159,6 +186,20 @@ impl Fillings<'_, '_, '_> {
             Some(_) => return None,
         }
         all.map(|all| (self.limits, all))
+    }
+
+    /// Forgets the fillings, ways and exact sums beyond so many, and with them what any filling stands for.
+    fn forget(&mut self, (fillings, ways, exact): (usize, usize, usize)) {
+        self.pieces.truncate(fillings);
+        self.sums.truncate(fillings);
+        self.sources.truncate(fillings);
+        self.ways.truncate(ways);
+        self.exact.truncate(exact);
+        for source in &mut self.sources {
+            if let Source::Alike { members, .. } = source {
+                *members = None;
+            }
+        }
     }
 }
 

@@ -3,9 +3,8 @@
 //! Knows nothing of what the others are filled with, or whether that goes together.
 
 use super::packed::Pieces;
-use super::rows::{Sums, WIDTH};
+use super::rows::{Sums, WIDTH, add};
 use super::{Fillings, MOST_FILLINGS, Source};
-use crate::model::Cell;
 use crate::search::descend::Finish;
 use crate::search::layout::Stack;
 
@@ -17,8 +16,6 @@ struct Wanted {
     mount: usize,
     /// What a grain of liquid lead adds, and what the sums have to come to.
     asks: [(f64, f64); WIDTH],
-    /// Mass of the stocks from each one on that may go there, grains.
-    rest: Vec<f64>,
 }
 
 impl Wanted {
@@ -30,7 +27,7 @@ impl Wanted {
 }
 
 impl Fillings<'_, '_, '_> {
-    /// Lists the fillings of a mount, if all others together add at most `others`.
+    /// Lists the fillings of a mount at the highest level, if all others together add at most `others`.
     pub(super) fn list(&mut self, mount: usize, others: &[f64; WIDTH]) -> Vec<u32> {
         let wanted = self.wanted(mount, others);
         let first = self.pieces.len() as u32;
@@ -39,78 +36,85 @@ impl Fillings<'_, '_, '_> {
     }
 
     fn wanted(&self, mount: usize, others: &[f64; WIDTH]) -> Wanted {
-        let densities = self.rows.densities(self.search, &self.stocks, mount);
+        let densities = self.rows.densities(self.search, &self.levels[0].stocks, mount);
         let mut asks = densities.map(|density| (density, 0.0));
         for ((cell, demand), other) in asks.iter_mut().zip(&self.rows.demands).zip(others) {
             // Two grains cover the rounding of the sums of liquid.
             cell.1 = f64::from(*demand) - other - 2.0;
         }
-        let grain = self.search.supports.grain_ng() as f64;
-        let mut rest = vec![0.0; self.stocks.kinds.len() + 1];
-        for (index, stock) in self.stocks.kinds.iter().enumerate().rev() {
-            let open = self.search.layout.is_open(stock.like.kind, mount);
-            let count = if open { f64::from(stock.count) } else { 0.0 };
-            rest[index] = rest[index + 1] + count * stock.like.mass_ng as f64 / grain;
+        for (changes, _) in self.rows.changes() {
+            asks[changes].1 = f64::from(self.rows.demands[changes]) - others[changes];
         }
-        Wanted { mount, asks, rest }
+        Wanted { mount, asks }
     }
 
-    /// Lists what there is so far, if that is enough, and then with more pieces of the stocks from one on.
+    /// Lists what there is so far, if that is enough, and then with more pieces of the classes from one on.
     fn fill(&mut self, wanted: &Wanted, from: usize, stack: Stack, pieces: Pieces, sums: &Sums) {
         self.step(1);
         let (search, mount) = (self.search, wanted.mount);
+        let top = &self.levels[self.levels.len() - 1];
+        let classes = top.stocks.kinds.len();
         let free_ng = search.model.mounts[mount].capacity_ng - stack.mass_ng;
-        let free = free_ng as f64 / search.supports.grain_ng() as f64;
-        if self.end.is_some() || wanted.spare(sums, free.min(wanted.rest[from])) < 0.0 {
+        let heaviest_ng = |first| search.fill.heaviest(&search.reach, mount, first, free_ng);
+        let more_ng = top.stocks.kinds.get(from).map_or(0, |next| heaviest_ng(next.first));
+        let more = more_ng as f64 / search.supports.grain_ng() as f64;
+        if self.end.is_some() || wanted.spare(sums, more) < 0.0 {
             return;
         }
-        if wanted.spare(sums, 0.0) >= 0.0 {
-            self.add_filling(mount, pieces, *sums);
+        let mut without = *sums;
+        for next in from..classes {
+            add(&mut without, &top.takings(next, mount)[0].most);
         }
-        for next in from..self.stocks.kinds.len() {
-            let stock = self.stocks.kinds[next];
-            let (mut stack, mut sums) = (stack, *sums);
-            let most = if search.layout.is_open(stock.like.kind, mount) { stock.count } else { 0 };
-            for taken in 1..=most {
-                stack.add(&stock.like, 1);
+        if wanted.spare(&without, 0.0) >= 0.0 {
+            self.add_filling(self.levels.len() - 1, mount, pieces, without);
+        }
+        let mut skipped = *sums;
+        for next in from..classes {
+            for taken in 1.. {
+                let top = &self.levels[self.levels.len() - 1];
+                let Some(taking) = top.takings(next, mount).get(taken) else { break };
+                let (mut stack, mut sums) = (stack, skipped);
+                stack.join(&taking.least);
                 if !search.has_room(mount, &stack) {
                     break;
                 }
-                super::rows::add(&mut sums, self.rows.of_piece(next, mount, search.model.mounts.len()));
-                self.fill(wanted, next + 1, stack, pieces | stock.packed(taken), &sums);
+                add(&mut sums, &taking.most);
+                let pieces = pieces | top.stocks.kinds[next].packed(taken as u32);
+                self.fill(wanted, next + 1, stack, pieces, &sums);
             }
+            let top = &self.levels[self.levels.len() - 1];
+            add(&mut skipped, &top.takings(next, mount)[0].most);
         }
     }
 
-    fn add_filling(&mut self, mount: usize, pieces: Pieces, mut sums: Sums) {
+    /// Adds a filling of a level, which holds what `pieces` say.
+    pub(super) fn add_filling(&mut self, level: usize, mount: usize, pieces: Pieces, mut sums: Sums) {
         self.step(STEPS_TO_LIST);
-        if self.pieces.len() == MOST_FILLINGS || self.steps_left < self.listing_ends_at {
+        if self.pieces.len() >= MOST_FILLINGS || self.steps_left < self.listing_ends_at {
             self.end = self.end.or(Some(Finish::Spent));
             return;
         }
         let search = self.search;
-        let (mut arrivals, mut departures) = (0, 0);
-        for stock in &self.stocks.kinds {
-            // Locked pieces neither enter nor leave.
-            let kind = stock.like.kind;
-            let is_locked = matches!(search.model.cell(kind, mount), Cell::Locked(_));
-            let fitted = if is_locked { 0 } else { search.model.fitted.get(kind, mount) };
-            let count = stock.count_in(pieces);
-            arrivals += count.saturating_sub(fitted);
-            departures += fitted.saturating_sub(count);
-        }
-        self.rows.count_changes(&mut sums, arrivals, departures);
-        for target in &search.targets {
-            let (mut x_ng, mut tau_ng) = (0, 0);
-            for stock in &self.stocks.kinds {
-                let count = i64::from(stock.count_in(pieces));
-                x_ng += count * search.layout.gain_ng(target, stock.like.kind, mount);
-                tau_ng += count * target.slack_ng[stock.like.kind];
+        if level == 0 {
+            let first = self.exact.len() as u32;
+            for target in &search.targets {
+                let (mut x_ng, mut tau_ng) = (0, 0);
+                for stock in &self.levels[0].stocks.kinds {
+                    let count = i64::from(stock.count_in(pieces));
+                    x_ng += count * search.layout.gain_ng(target, stock.like.kind, mount);
+                    tau_ng += count * target.slack_ng[stock.like.kind];
+                }
+                self.exact.push((x_ng, tau_ng));
             }
-            self.exact.push((x_ng, tau_ng));
+            self.sources.push(Source::Mount { mount: mount as u32, exact: first });
+        } else {
+            // Whatever it stands for adds no more than as much liquid lead as the mount takes.
+            for (sum, poured) in sums.iter_mut().zip(&self.poured[mount]) {
+                *sum = (*sum).min(poured.ceil() as i32 + 1);
+            }
+            self.sources.push(Source::Alike { mount: mount as u32, members: None });
         }
         self.pieces.push(pieces);
         self.sums.push(sums);
-        self.sources.push(Source::Mount(mount as u32));
     }
 }

@@ -16,6 +16,8 @@ pub(super) type Pieces = u64;
 pub(super) struct Stock {
     /// A group of this kind, wherever it lies.
     pub(super) like: Group,
+    /// Its first group.
+    pub(super) first: usize,
     /// Pieces in all groups.
     pub(super) count: u32,
     shift: u32,
@@ -50,10 +52,10 @@ impl Stocks {
     /// The stock of all groups; none if it takes more bits than there are.
     pub(super) fn new(groups: &[Group]) -> Option<Stocks> {
         let mut kinds: Vec<Stock> = Vec::new();
-        for group in groups {
+        for (first, group) in groups.iter().enumerate() {
             match kinds.last_mut().filter(|stock| stock.like.kind == group.kind) {
                 Some(stock) => stock.count += group.count,
-                None => kinds.push(Stock { like: *group, count: group.count, shift: 0, bits: 0 }),
+                None => kinds.push(Stock { like: *group, first, count: group.count, shift: 0, bits: 0 }),
             }
         }
         let mut stocks = Stocks { kinds, single: 0, several: 0, guards: 0 };

@@ -8,6 +8,7 @@
 //! for λ < 0. That is a Lagrangian relaxation of the limits on mass; the λ that leaves least to spare is a gain of some
 //! mount with its sign changed, since what is left to spare is convex and bends only there.
 
+use super::alike::MOST_APART_NG;
 use super::packed::Stocks;
 use crate::model::TargetRow;
 use crate::search::{Limits, Search};
@@ -19,7 +20,7 @@ pub(super) type Sums = [i32; WIDTH];
 pub(super) const WIDTH: usize = 2 * MOST_DIRECTIONS + 4;
 
 /// Rows of directions with a price on mass, and as many without; the tightest serve.
-const MOST_DIRECTIONS: usize = 10;
+const MOST_DIRECTIONS: usize = 14;
 
 /// Largest sum of magnitudes in a row, grains; a row that can exceed it is left out, as a kart never does.
 ///
@@ -41,10 +42,9 @@ enum Row {
     Least,
     /// Minus the mass, of which there is a most.
     Most,
-    /// Minus the pieces that enter a mount.
-    Arrivals,
-    /// Minus the pieces that leave one.
-    Departures,
+    /// Minus the changes: pieces that leave a mount, of kinds that are all on mounts, and pieces that enter one, of kinds that
+    /// are all in the box. Of kinds that are here and there, those that leave or those that enter.
+    Changes { mixed_leave: bool },
 }
 
 /// All rows.
@@ -69,7 +69,7 @@ impl Rows {
         }
         rows.stated.extend([Row::Least, Row::Most]);
         if limits.work < Limits::FREE {
-            rows.stated.extend([Row::Arrivals, Row::Departures]);
+            rows.stated.extend([false, true].map(|mixed_leave| Row::Changes { mixed_leave }));
         }
         rows.stated.retain(|row| largest_sum(row, search, stocks) < f64::from(MOST_SUM));
         let mounts = search.model.mounts.len();
@@ -100,7 +100,7 @@ impl Rows {
                 }
                 Row::Least => least,
                 Row::Most => -most,
-                Row::Arrivals | Row::Departures => -work,
+                Row::Changes { .. } => -work,
             };
             *demand = exact.floor().clamp(f64::from(NO_DEMAND), f64::from(MOST_SUM)) as i32;
         }
@@ -111,15 +111,12 @@ impl Rows {
         &self.per_piece[stock * mounts + mount]
     }
 
-    /// Writes what a filling changes into its sums.
-    pub(super) fn count_changes(&self, sums: &mut Sums, arrivals: u32, departures: u32) {
-        for (sum, row) in sums.iter_mut().zip(&self.stated) {
-            match row {
-                Row::Arrivals => *sum = -(arrivals as i32),
-                Row::Departures => *sum = -(departures as i32),
-                Row::Balance { .. } | Row::Least | Row::Most => {}
-            }
-        }
+    /// The rows that count changes, and which kinds they count as they leave: those of which so many pieces of all are on mounts.
+    pub(super) fn changes(&self) -> impl Iterator<Item = (usize, impl Fn(u32, u32) -> bool + use<>)> + '_ {
+        self.stated.iter().enumerate().filter_map(|(index, row)| {
+            let Row::Changes { mixed_leave } = *row else { return None };
+            Some((index, move |fitted, all| fitted > 0 && (mixed_leave || fitted == all)))
+        })
     }
 
     /// How much a grain of lead more or less on a mount matters to the tightest row.
@@ -181,7 +178,7 @@ fn value(row: &Row, search: &Search, stocks: &Stocks, stock: usize, mount: usize
         }
         Row::Least => mass,
         Row::Most => -mass,
-        Row::Arrivals | Row::Departures => 0.0,
+        Row::Changes { .. } => 0.0,
     }
 }
 
@@ -195,12 +192,14 @@ fn density(row: &Row, search: &Search, stocks: &Stocks, mount: usize) -> f64 {
     (0..stocks.kinds.len()).filter(open).map(per_grain).fold(f64::NEG_INFINITY, f64::max)
 }
 
-/// The largest magnitude that a row can come to.
+/// The largest magnitude that a row can come to, also where every piece counts as if it were the heaviest of its class.
 fn largest_sum(row: &Row, search: &Search, stocks: &Stocks) -> f64 {
     let of_stock = |stock: usize| {
         let values =
             (0..search.model.mounts.len()).map(|mount| value(row, search, stocks, stock, mount).abs());
-        values.fold(0.0, f64::max) * f64::from(stocks.kinds[stock].count)
+        let mass_ng = stocks.kinds[stock].like.mass_ng as f64;
+        let heavier = 1.0 + MOST_APART_NG[MOST_APART_NG.len() - 1] as f64 / mass_ng;
+        values.fold(0.0, f64::max) * heavier * f64::from(stocks.kinds[stock].count)
     };
     (0..stocks.kinds.len()).map(of_stock).sum()
 }
@@ -223,9 +222,7 @@ impl<'s, 'm> Needs<'s, 'm> {
         let settled = |(v, target): (&f64, &TargetRow)| v * layout.locked_sums_ng(target).0 as f64;
         let settled_ng: f64 = direction.iter().zip(targets).map(settled).sum();
         // The sum of locked pieces is rounded once: a grain covers it.
-        f64::from(supports.need(direction, &region))
-            - settled_ng / supports.grain_ng() as f64
-            - 1.0
+        f64::from(supports.need(direction, &region)) - settled_ng / supports.grain_ng() as f64 - 1.0
     }
 }
 

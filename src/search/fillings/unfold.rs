@@ -10,7 +10,7 @@ use crate::search::Found;
 use crate::search::task::Task;
 
 /// Plans that are listed before the search turns to better ones alone.
-const MOST_LISTED: usize = 1 << 10;
+pub(in crate::search) const MOST_LISTED: usize = 1 << 7;
 
 /// What it costs to measure a plan, in steps.
 const STEPS_TO_MEASURE: u64 = 1 << 7;
@@ -23,11 +23,11 @@ impl Fillings<'_, '_, '_> {
             return;
         }
         let Some(filling) = open.pop() else {
-            self.consider(settled);
+            self.tell_apart(self.levels.len() - 1, settled);
             return;
         };
         match self.sources[filling as usize] {
-            Source::Mount(_) => {
+            Source::Mount { .. } | Source::Alike { .. } => {
                 settled.push(filling);
                 self.unfold(open, settled);
                 settled.pop();
@@ -55,15 +55,15 @@ impl Fillings<'_, '_, '_> {
     }
 
     /// Measures a plan and keeps it if it is within the limits.
-    fn consider(&mut self, settled: &[u32]) {
+    pub(super) fn consider(&mut self, settled: &[u32]) {
         let search = self.search;
         let limits = self.limits;
-        let targets = search.targets.len();
         let (mut band_ng, mut close_ng) = (0, 0);
         for (t, target) in search.targets.iter().enumerate() {
             let (mut x_ng, mut tau_ng) = self.locked_sums_ng[t];
             for filling in settled {
-                let (x, tau) = self.exact[*filling as usize * targets + t];
+                let Source::Mount { exact, .. } = self.sources[*filling as usize] else { continue };
+                let (x, tau) = self.exact[exact as usize + t];
                 x_ng += x;
                 tau_ng += tau;
             }
@@ -77,9 +77,9 @@ impl Fillings<'_, '_, '_> {
         let settings = &search.variants.all[search.active].settings;
         let mut counts = search.model.fitted.clone().with_settings(settings);
         for filling in settled {
-            let Source::Mount(mount) = self.sources[*filling as usize] else { continue };
+            let Source::Mount { mount, .. } = self.sources[*filling as usize] else { continue };
             let mount = mount as usize;
-            for stock in &self.stocks.kinds {
+            for stock in &self.levels[0].stocks.kinds {
                 let kind = stock.like.kind;
                 if !matches!(search.model.cell(kind, mount), Cell::Locked(_)) {
                     *counts.get_mut(kind, mount) = stock.count_in(self.pieces[*filling as usize]);

@@ -44,9 +44,16 @@ impl Region<'_> {
     /// Least v·x of any plan within both limits, ng.
     pub(super) fn need_ng(&self, direction: &[f64]) -> f64 {
         let (band, close) = (self.band_ng as f64, self.close_ng as f64);
-        let need = |share: Share| share.minima_ng - share.alpha * band - share.beta * close;
-        let is_both = self.band_ng < Limits::FREE && self.close_ng < Limits::FREE;
-        shares(self, direction, is_both).map(need).fold(f64::NEG_INFINITY, f64::max)
+        let mut need = f64::NEG_INFINITY;
+        for share in self.shares(direction, self.band_ng < Limits::FREE, self.close_ng < Limits::FREE) {
+            let of_share = share.minima_ng - share.alpha * band - share.beta * close;
+            // It is concave in the share: past its largest it only falls.
+            if of_share < need {
+                break;
+            }
+            need = need.max(of_share);
+        }
+        need
     }
 
     /// The least that one sum can come to within the limit on the other, if v·x is at most `reached_ng`; its own limit
@@ -64,22 +71,30 @@ impl Region<'_> {
             }
             _ => 0.0,
         };
-        let other_ng = if balance == Balance::Band { self.close_ng } else { self.band_ng };
-        shares(self, direction, other_ng < Limits::FREE).map(least).fold(0.0, f64::max)
+        let has_band = balance == Balance::Band || self.band_ng < Limits::FREE;
+        let has_close = balance == Balance::Close || self.close_ng < Limits::FREE;
+        self.shares(direction, has_band, has_close).map(least).fold(0.0, f64::max)
     }
-}
 
-/// The shares among which the best one is; if one of the sums is not limited, all goes to one of them.
-fn shares(region: &Region, direction: &[f64], is_both: bool) -> impl Iterator<Item = Share> {
-    let longest = direction.iter().fold(0.0, |longest: f64, v| longest.max(v.abs()));
-    let bends = direction.iter().filter(move |_| is_both);
-    let bends = bends.flat_map(move |v| [v.abs(), f64::midpoint(longest, *v), f64::midpoint(longest, -v)]);
-    [0.0, longest].into_iter().chain(bends).map(move |beta| {
-        let alpha = longest - beta;
-        let targets = region.targets.iter().zip(region.most_tau_ng).zip(direction);
-        let minima_ng = targets.map(|((target, tau), v)| minimum_ng(target, *tau, *v, alpha, beta)).sum();
-        Share { alpha, beta, minima_ng }
-    })
+    /// The shares among which the best one is, those of the aims falling. What has no limit gets none.
+    fn shares(&self, direction: &[f64], has_band: bool, has_close: bool) -> impl Iterator<Item = Share> {
+        let longest = direction.iter().fold(0.0, |longest: f64, v| longest.max(v.abs()));
+        let mut bends = vec![if has_close { longest } else { 0.0 }];
+        if has_band && has_close {
+            bends.push(0.0);
+            let of_target = |v: &f64| [v.abs(), f64::midpoint(longest, *v), f64::midpoint(longest, -v)];
+            bends.extend(direction.iter().flat_map(of_target));
+            // Most directions run along targets or halfway between them, and bend at the same few places again and again.
+            bends.sort_unstable_by(|a, b| b.total_cmp(a));
+            bends.dedup();
+        }
+        bends.into_iter().map(move |beta| {
+            let alpha = longest - beta;
+            let targets = self.targets.iter().zip(self.most_tau_ng).zip(direction);
+            let minima_ng = targets.map(|((target, tau), v)| minimum_ng(target, *tau, *v, alpha, beta)).sum();
+            Share { alpha, beta, minima_ng }
+        })
+    }
 }
 
 /// Weights up to this are not divided by.
@@ -87,6 +102,12 @@ const LEAST_WEIGHT: f64 = 1e-3;
 
 /// The least `v·x + α·b(x) + β·c(x)` of one target.
 fn minimum_ng(target: &TargetRow, tau_ng: i64, v: f64, alpha: f64, beta: f64) -> f64 {
+    if beta == 0.0 {
+        return of_bands_ng(target, tau_ng, v, alpha);
+    }
+    if alpha == 0.0 {
+        return of_aims_ng(target, v, beta);
+    }
     let (lowest, highest) = ((-alpha).max(v - beta), alpha.min(v + beta));
     let shared =
         |of_bands: f64| of_bands_ng(target, tau_ng, of_bands, alpha) + of_aims_ng(target, v - of_bands, beta);

@@ -59,14 +59,14 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
     let rows: usize = matrix.iter().map(Vec::len).sum();
     let listed = || std::iter::once(&lines.preparation).chain(lines.stops.iter().map(|stop| &stop.handover));
     // Lists stand beside each other, tables too.
-    let lists: usize = listed().map(|list| list.settings.len() + jobs::lines(&list.jobs) + 2).sum();
+    let lists: Vec<usize> = listed().map(|list| list.settings.len() + jobs::lines(&list.jobs) + 2).collect();
     let rows = rows + lines.adjusters.iter().map(|line| shared(&line.set).len()).sum::<usize>();
     let help = view.help.as_ref().map_or(0, |help| help.who().len() + help.would_help().len());
     let proofs = view.proofs(lines);
     // Sentences take two or three lines of a narrow column.
     let sentences = 3 * (lines.remarks.len() + view.borrowed.len() + help + proofs.len());
     let tables = (rows + lines.base.len() + 2).max(lines.drivers.len() + 2 + sentences);
-    let all = lists.div_ceil(2) + tables;
+    let all = in_two_columns(&lists) + tables;
     let first = view.order.first().map_or("", String::as_str);
     let body = html! {
         header {
@@ -105,6 +105,13 @@ fn stops(view: &SwapView, lines: &SetupLines, ground: &GroundView) -> Page {
         (parts::cautions(LEAD_CAUTIONS))
     };
     Page { density: parts::density(all.saturating_sub(INSTEAD_OF_PICTURE)), body }
+}
+
+/// Lines of lists that run through two columns and are not broken: the longer column of the best place to change over.
+fn in_two_columns(lists: &[usize]) -> usize {
+    let sum = |lists: &[usize]| lists.iter().sum::<usize>();
+    let columns = (0..=lists.len()).map(|first| lists.split_at(first));
+    columns.map(|(left, right)| sum(left).max(sum(right))).min().unwrap_or(0)
 }
 
 /// Drivers by what they have in one line of a matrix: those who have the same stand together, each group with its first.
@@ -403,4 +410,17 @@ fn no_setup(view: &SwapView, ground: Option<&GroundView>) -> Page {
         (parts::cautions(LEAD_CAUTIONS))
     };
     Page { density: "", body }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_list_stays_as_long_beside_a_short_one() {
+        assert_eq!(in_two_columns(&[12, 2]), 12);
+        assert_eq!(in_two_columns(&[5, 5, 5]), 10);
+        assert_eq!(in_two_columns(&[4, 3, 2, 5]), 7);
+        assert_eq!(in_two_columns(&[]), 0);
+    }
 }

@@ -56,10 +56,7 @@ impl Liquid {
         let reference = model.kinds.first()?;
         let per_kg = |ng: i64| ng as f64 / reference.mass_ng as f64;
         let row = |target: &TargetRow| {
-            let (over, under) = match balance {
-                Balance::Band => (target.ends.band_over_ng, target.ends.band_under_ng),
-                Balance::Close => (target.ends.close_over_ng, target.ends.close_under_ng),
-            };
+            let (over, under) = balance.rests_ng(target);
             Row {
                 // The first kind's row stands for all: gains are proportional to mass.
                 gain: target.gain_ng[..model.mounts.len()].iter().map(|gain| per_kg(*gain)).collect(),
@@ -224,8 +221,8 @@ impl Dual {
     fn add(&mut self, rows: &[Row], sum: &Limited, weight: Option<Variable>) {
         let mut prices = Vec::new();
         for row in rows {
-            let (up, down) =
-                (self.variables.add(variable().min(0.0)), self.variables.add(variable().min(0.0)));
+            let mut price = || self.variables.add(variable().min(0.0));
+            let (up, down) = (price(), price());
             self.objective.add_mul(row.over_kg, up);
             self.objective.add_mul(row.under_kg, down);
             let most = weight.map_or(Expression::from(1.0), Expression::from);

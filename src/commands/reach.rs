@@ -75,7 +75,7 @@ fn view_of(screen: Screen, scenario: &Scenario, found: &[(Option<usize>, Reached
             Reached::NoPlan(answer) => {
                 let sentence = match **answer {
                     solve::Answer::NoLegalPlan(_) => "no legal plan exists",
-                    _ => "no legal plan was found in this time; try `--time 60`",
+                    _ => "no legal plan was found in this time; a longer `--time` may find one",
                 };
                 view.add_without(scenario, *driver, sentence);
             }
@@ -83,7 +83,7 @@ fn view_of(screen: Screen, scenario: &Scenario, found: &[(Option<usize>, Reached
                 view.add_without(
                     scenario,
                     *driver,
-                    "the corners of what is within reach were not found in this time; try `--time 60`",
+                    "the corners of what is within reach were not found in this time; a longer `--time` may find them",
                 );
             }
             Reached::EngineFailed => {

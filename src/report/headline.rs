@@ -51,7 +51,7 @@ pub const READY_TO_RACE: &str = "Weigh ready to race: driver in full gear, fuel 
 
 /// Said of a search that ended without a plan.
 pub const NOTHING_FOUND: &str = "no legal plan was found before the search was stopped, and it is not proved \
-                                 that there is none; try `--time 60`";
+                                 that there is none; a longer `--time` may find one";
 
 /// `legal, but 1 target missed`; met and missed are said only where it is sure.
 fn balance<'t>(legal: &str, targets: impl Iterator<Item = &'t TargetLines>) -> String {

@@ -58,6 +58,10 @@ const MOST_JOINED: usize = 1 << 20;
 /// half of the mounts with the other half takes about the square root of all combinations.
 const HOPELESS: f64 = (1 << 16) as f64;
 
+/// How far apart the pieces of a class may be, level by level, ng. A tenth of the usual resolution hardly matters; at the last
+/// level, pieces that were cast alike are one class.
+const MOST_APART_NG: [i64; 3] = [5_000_000_000, 20_000_000_000, 60_000_000_000];
+
 /// What the fillings of each mount may cost to list, as a part of the steps that are left.
 const SHARE_TO_LIST: u64 = 3;
 
@@ -125,8 +129,7 @@ pub(super) struct Fillings<'s, 'm, 'g> {
     limits: Limits,
     /// The kinds, and classes of those that are nearly alike.
     levels: Vec<Level>,
-    /// What each mount can be filled with, grains, what that adds as liquid lead, and what is locked on it.
-    free: Vec<f64>,
+    /// What as much liquid lead as fits adds on each mount, and what is locked there.
     poured: Vec<[f64; WIDTH]>,
     locked: Vec<Stack>,
     /// What the locked pieces add to the sums of gains and slacks, by target.
@@ -177,7 +180,6 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
             search,
             question,
             limits,
-            free,
             locked: search.layout.locked_stacks(),
             locked_sums_ng: locked_sums_ng.collect(),
             asks: rows.demands,
@@ -201,10 +203,15 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         })
     }
 
+    /// The level at which fillings are listed and joined.
+    fn top(&self) -> &Level {
+        &self.levels[self.levels.len() - 1]
+    }
+
     /// The fillings of each mount that plans of no larger value may have.
     fn list_all(&mut self, most: i64) -> Vec<Vec<u32>> {
         self.limit_to(most);
-        (self.pieces, self.sums, self.sources, self.exact) = Default::default();
+        self.forget((0, 0, 0));
         self.listing_ends_at = self.steps_left - self.steps_left / SHARE_TO_LIST;
         let mut most = [0.0; WIDTH];
         for poured in &self.poured {
@@ -212,8 +219,8 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         }
         // The mount first where a gram matters most: it has the fewest fillings, and leaves the others the least to spare.
         let weight = |mount: usize| self.rows.weight(self.search, &self.levels[0].stocks, mount);
-        let weights: Vec<f64> = (0..self.free.len()).map(weight).collect();
-        let mut mounts: Vec<usize> = (0..self.free.len()).collect();
+        let weights: Vec<f64> = (0..self.poured.len()).map(weight).collect();
+        let mut mounts: Vec<usize> = (0..self.poured.len()).collect();
         mounts.sort_by(|a, b| weights[*b].total_cmp(&weights[*a]));
         let mut lists: Vec<Vec<u32>> = Vec::new();
         for mount in mounts {
@@ -328,7 +335,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     fn meet(&mut self, one: &Tree, other: &Tree, at: (u32, u32), emit: &mut dyn FnMut(&mut Self, u32, u32)) {
         self.step(1);
         let (left, right) = (one.node(at.0), other.node(at.1));
-        let stocks = &self.levels[self.levels.len() - 1].stocks;
+        let stocks = &self.top().stocks;
         if self.end.is_some()
             || !stocks.have_both(left.pieces, right.pieces)
             || !suffice_together(&left.best, &right.best, &self.asks)
@@ -349,8 +356,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                 self.step((left.positions().len() * right.positions().len() / 4) as u64);
                 for l in left.positions() {
                     for r in right.positions() {
-                        let stocks = &self.levels[self.levels.len() - 1].stocks;
-                        if stocks.have_both(one.pieces[l], other.pieces[r])
+                        if self.top().stocks.have_both(one.pieces[l], other.pieces[r])
                             && suffice_together(&one.sums[l], &other.sums[r], &self.asks)
                             && self.end.is_none()
                         {

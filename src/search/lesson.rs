@@ -14,6 +14,16 @@ pub enum Balance {
     Close,
 }
 
+impl Balance {
+    /// What a target is over and under without lead, ng.
+    pub fn rests_ng(self, target: &TargetRow) -> (i64, i64) {
+        match self {
+            Balance::Band => (target.ends.band_over_ng, target.ends.band_under_ng),
+            Balance::Close => (target.ends.close_over_ng, target.ends.close_under_ng),
+        }
+    }
+}
+
 /// A sum over the targets, at the settings of the search.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limited {
@@ -28,12 +38,8 @@ pub struct Limited {
 impl Limited {
     /// None if there is no limit.
     pub(super) fn new(balance: Balance, targets: &[TargetRow], most_ng: i64) -> Option<Limited> {
-        let rests_ng = |target: &TargetRow| match balance {
-            Balance::Band => (target.ends.band_over_ng, target.ends.band_under_ng),
-            Balance::Close => (target.ends.close_over_ng, target.ends.close_under_ng),
-        };
-        let is_limited = most_ng < Limits::FREE;
-        is_limited.then(|| Limited { balance, rests_ng: targets.iter().map(rests_ng).collect(), most_ng })
+        let rests_ng = || targets.iter().map(|target| balance.rests_ng(target)).collect();
+        (most_ng < Limits::FREE).then(|| Limited { balance, rests_ng: rests_ng(), most_ng })
     }
 }
 

@@ -17,10 +17,12 @@
 //! shares are all that there are to try. The whole is piecewise linear and concave in β and bends where an end of a share
 //! meets zero or another end: at `|v_t|` and at half of `max |v| ± v_t`.
 
-use crate::model::TargetRow;
-
 use super::Limits;
 use super::lesson::Balance;
+use crate::model::TargetRow;
+
+/// Weights up to this are not divided by.
+const LEAST_WEIGHT: f64 = 1e-3;
 
 /// Limits on both sums, at certain settings.
 #[derive(Clone, Copy, Debug)]
@@ -97,11 +99,9 @@ impl Region<'_> {
     }
 }
 
-/// Weights up to this are not divided by.
-const LEAST_WEIGHT: f64 = 1e-3;
-
 /// The least `v·x + α·b(x) + β·c(x)` of one target.
 fn minimum_ng(target: &TargetRow, tau_ng: i64, v: f64, alpha: f64, beta: f64) -> f64 {
+    // Where one sum has no weight, the other gets all.
     if beta == 0.0 {
         return of_bands_ng(target, tau_ng, v, alpha);
     }

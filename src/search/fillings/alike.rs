@@ -10,13 +10,9 @@
 
 use super::packed::{Pieces, Stocks};
 use super::rows::{Rows, Sums, WIDTH, add, suffice};
-use super::{Fillings, Source};
+use super::{Fillings, MOST_APART_NG, Source};
 use crate::search::Search;
 use crate::search::layout::{Group, Stack};
-
-/// How far apart the pieces of a class may be, level by level, ng. A tenth of the usual resolution hardly matters; at the last
-/// level, pieces that were cast alike are one class.
-pub(super) const MOST_APART_NG: [i64; 3] = [5_000_000_000, 20_000_000_000, 60_000_000_000];
 
 /// Classes of a level.
 #[derive(Debug)]
@@ -42,29 +38,27 @@ pub(super) struct Taking {
 impl Level {
     /// The kinds, and all levels of classes above them.
     pub(super) fn all(search: &Search, kinds: Stocks, rows: &Rows) -> Vec<Level> {
+        let mut members: Vec<Vec<usize>> = (0..kinds.kinds.len()).map(|kind| vec![kind]).collect();
         let mounts = search.model.mounts.len();
-        let mut levels = vec![Level { class_of: Vec::new(), stocks: kinds, takings: Vec::new(), mounts }];
-        for most_apart_ng in MOST_APART_NG {
-            let below = &levels[levels.len() - 1].stocks;
-            if let Some((class_of, stocks)) = classes(below, most_apart_ng) {
-                levels.push(Level { class_of, stocks, takings: Vec::new(), mounts });
-            }
-        }
-        let mut members: Vec<Vec<usize>> = (0..levels[0].stocks.kinds.len()).map(|kind| vec![kind]).collect();
-        for level in 0..levels.len() {
-            if level > 0 {
-                let mut joined = vec![Vec::new(); levels[level].stocks.kinds.len()];
-                for (below, class) in levels[level].class_of.iter().enumerate() {
-                    joined[*class].append(&mut members[below]);
-                }
-                members = joined;
-            }
-            let kinds = &levels[0].stocks;
-            let of_class = |members: &Vec<usize>| {
-                let of_mount = |mount| takings(search, kinds, rows, members, mount);
+        let takings = |kinds: &Stocks, members: &[Vec<usize>]| {
+            let of_class = |class: &Vec<usize>| {
+                let of_mount = |mount| takings(search, kinds, rows, class, mount);
                 (0..mounts).map(of_mount).collect::<Vec<_>>()
             };
-            levels[level].takings = members.iter().flat_map(of_class).collect();
+            members.iter().flat_map(of_class).collect()
+        };
+        let foot = takings(&kinds, &members);
+        let mut levels = vec![Level { class_of: Vec::new(), stocks: kinds, takings: foot, mounts }];
+        for most_apart_ng in MOST_APART_NG {
+            let below = &levels[levels.len() - 1].stocks;
+            let Some((class_of, stocks)) = classes(below, most_apart_ng) else { continue };
+            let mut joined = vec![Vec::new(); stocks.kinds.len()];
+            for (members, class) in members.iter_mut().zip(&class_of) {
+                joined[*class].append(members);
+            }
+            members = joined;
+            let takings = takings(&levels[0].stocks, &members);
+            levels.push(Level { class_of, stocks, takings, mounts });
         }
         levels
     }
@@ -98,23 +92,23 @@ fn classes(below: &Stocks, most_apart_ng: i64) -> Option<(Vec<usize>, Stocks)> {
 /// What a mount can take of the kinds of one class.
 fn takings(search: &Search, kinds: &Stocks, rows: &Rows, members: &[usize], mount: usize) -> Vec<Taking> {
     let mounts = search.model.mounts.len();
-    let row = &search.model.mounts[mount];
+    let carrier = &search.model.mounts[mount];
     let mut taking = Taking { least: Stack::default(), most: [0; WIDTH] };
     let mut pieces: Vec<Group> = Vec::new();
     let mut values: Vec<Sums> = Vec::new();
     for member in members {
         let stock = &kinds.kinds[*member];
         let fitted = search.fitted(stock.like.kind, mount);
-        let all_fitted = (0..mounts).map(|mount| search.fitted(stock.like.kind, mount)).sum();
+        let all_fitted: u32 = (0..mounts).map(|mount| search.fitted(stock.like.kind, mount)).sum();
         // No mount takes more pieces of one kind than it has room for.
-        let most = (row.capacity_ng / stock.like.mass_ng.max(1)).clamp(0, i64::from(row.most_pieces));
+        let most = (carrier.capacity_ng / stock.like.mass_ng.max(1)).clamp(0, i64::from(carrier.most_pieces));
         let is_open = search.layout.is_open(stock.like.kind, mount);
         let count = if is_open { stock.count.min(most as u32) } else { 0 };
         pieces.extend((0..count).map(|_| stock.like));
         let first = values.len();
         values.extend((0..count).map(|_| *rows.of_piece(*member, mount, mounts)));
-        for (changes, leaves) in rows.changes() {
-            let leaves = leaves(all_fitted, stock.count);
+        for (changes, mixed_leave) in rows.changes() {
+            let leaves = all_fitted > 0 && (mixed_leave || all_fitted == stock.count);
             if leaves {
                 taking.most[changes] -= fitted as i32;
             }

@@ -189,7 +189,7 @@ impl Fillings<'_, '_, '_> {
     }
 
     /// Forgets the fillings, ways and exact sums beyond so many, and with them what any filling stands for.
-    fn forget(&mut self, (fillings, ways, exact): (usize, usize, usize)) {
+    pub(super) fn forget(&mut self, (fillings, ways, exact): (usize, usize, usize)) {
         self.pieces.truncate(fillings);
         self.sums.truncate(fillings);
         self.sources.truncate(fillings);

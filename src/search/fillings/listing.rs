@@ -16,6 +16,8 @@ struct Wanted {
     mount: usize,
     /// What a grain of liquid lead adds, and what the sums have to come to.
     asks: [(f64, f64); WIDTH],
+    /// What it adds to take nothing of any class from one on.
+    untaken: Vec<Sums>,
 }
 
 impl Wanted {
@@ -45,15 +47,20 @@ impl Fillings<'_, '_, '_> {
         for (changes, _) in self.rows.changes() {
             asks[changes].1 = f64::from(self.rows.demands[changes]) - others[changes];
         }
-        Wanted { mount, asks }
+        let classes = self.top().stocks.kinds.len();
+        let mut untaken = vec![[0; WIDTH]; classes + 1];
+        for class in (0..classes).rev() {
+            untaken[class] = untaken[class + 1];
+            add(&mut untaken[class], &self.top().takings(class, mount)[0].most);
+        }
+        Wanted { mount, asks, untaken }
     }
 
     /// Lists what there is so far, if that is enough, and then with more pieces of the classes from one on.
     fn fill(&mut self, wanted: &Wanted, from: usize, stack: Stack, pieces: Pieces, sums: &Sums) {
         self.step(1);
         let (search, mount) = (self.search, wanted.mount);
-        let top = &self.levels[self.levels.len() - 1];
-        let classes = top.stocks.kinds.len();
+        let top = self.top();
         let free_ng = search.model.mounts[mount].capacity_ng - stack.mass_ng;
         let heaviest_ng = |first| search.fill.heaviest(&search.reach, mount, first, free_ng);
         let more_ng = top.stocks.kinds.get(from).map_or(0, |next| heaviest_ng(next.first));
@@ -62,16 +69,14 @@ impl Fillings<'_, '_, '_> {
             return;
         }
         let mut without = *sums;
-        for next in from..classes {
-            add(&mut without, &top.takings(next, mount)[0].most);
-        }
+        add(&mut without, &wanted.untaken[from]);
         if wanted.spare(&without, 0.0) >= 0.0 {
             self.add_filling(self.levels.len() - 1, mount, pieces, without);
         }
         let mut skipped = *sums;
-        for next in from..classes {
+        for next in from..wanted.untaken.len() - 1 {
             for taken in 1.. {
-                let top = &self.levels[self.levels.len() - 1];
+                let top = self.top();
                 let Some(taking) = top.takings(next, mount).get(taken) else { break };
                 let (mut stack, mut sums) = (stack, skipped);
                 stack.join(&taking.least);
@@ -82,8 +87,7 @@ impl Fillings<'_, '_, '_> {
                 let pieces = pieces | top.stocks.kinds[next].packed(taken as u32);
                 self.fill(wanted, next + 1, stack, pieces, &sums);
             }
-            let top = &self.levels[self.levels.len() - 1];
-            add(&mut skipped, &top.takings(next, mount)[0].most);
+            add(&mut skipped, &self.top().takings(next, mount)[0].most);
         }
     }
 

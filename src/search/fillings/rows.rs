@@ -8,7 +8,7 @@
 //! for λ < 0. That is a Lagrangian relaxation of the limits on mass; the λ that leaves least to spare is a gain of some
 //! mount with its sign changed, since what is left to spare is convex and bends only there.
 
-use super::alike::MOST_APART_NG;
+use super::MOST_APART_NG;
 use super::packed::Stocks;
 use crate::model::TargetRow;
 use crate::search::{Limits, Search};
@@ -111,12 +111,11 @@ impl Rows {
         &self.per_piece[stock * mounts + mount]
     }
 
-    /// The rows that count changes, and which kinds they count as they leave: those of which so many pieces of all are on mounts.
-    pub(super) fn changes(&self) -> impl Iterator<Item = (usize, impl Fn(u32, u32) -> bool + use<>)> + '_ {
-        self.stated.iter().enumerate().filter_map(|(index, row)| {
-            let Row::Changes { mixed_leave } = *row else { return None };
-            Some((index, move |fitted, all| fitted > 0 && (mixed_leave || fitted == all)))
-        })
+    /// The rows that count changes, and whether pieces that are here and there count as they leave.
+    pub(super) fn changes(&self) -> impl Iterator<Item = (usize, bool)> + '_ {
+        let mixed_leave =
+            |row: &Row| if let Row::Changes { mixed_leave } = row { Some(*mixed_leave) } else { None };
+        self.stated.iter().enumerate().filter_map(move |(index, row)| Some((index, mixed_leave(row)?)))
     }
 
     /// How much a grain of lead more or less on a mount matters to the tightest row.

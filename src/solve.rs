@@ -9,7 +9,7 @@ use crate::counts::Counts;
 use crate::engine::{self, Divisible, DualPrices};
 use crate::goal::Goal;
 use crate::model::{Model, Values};
-use crate::plan::{Breach, JUDGE_TOLERANCE_KG, Plan};
+use crate::plan::{Breach, JUDGE_TOLERANCE_KG, Measured, Plan};
 use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Found, Guard, Limits, Objective, Outcome, Search};
 use crate::units::Mass;
@@ -86,8 +86,6 @@ pub struct Solved {
     pub plan: Plan,
     /// Goals in the order in which they were solved.
     pub goals: Vec<GoalResult>,
-    /// What could be reached if lead could be cut to any size; none if the engine had no answer.
-    pub divisible: Option<Divisible>,
     /// Nodes that the search visited.
     pub nodes: u64,
     /// What the plan was allowed to change.
@@ -237,15 +235,22 @@ fn solve_goals(
     }
     // At least one goal has been solved, so there is a plan.
     let Some(plan) = judged else { return Ok(Answer::OutOfTime) };
-    let divisible = engine::divisible(&model.set_so(plan.measured().counts.settings()));
     let (nodes, freedom) = (search.nodes(), freedom.clone());
-    Ok(Answer::Plan(Solved { plan, goals, divisible, nodes, freedom }))
+    Ok(Answer::Plan(Solved { plan, goals, nodes, freedom }))
 }
 
 impl Solved {
     /// Whether every goal was proved to its resolution.
     pub fn is_best_possible(&self) -> bool {
         self.goals.iter().all(|result| result.proved == Proof::Proved)
+    }
+
+    /// What could be reached in the scenario that was solved, with adjusters as planned, if lead could be cut to any size; none
+    /// if the engine has no answer.
+    pub fn divisible(&self, scenario: &Scenario) -> Option<Divisible> {
+        let Measured { driver, counts, .. } = self.plan.measured();
+        let model = Model::new(scenario, *driver).restricted(&self.freedom);
+        engine::divisible(&model.set_so(counts.settings()))
     }
 }
 

@@ -5,6 +5,7 @@
 
 use super::amount::{Screen, trimmed};
 use super::warp::Spacer;
+use crate::engine::Divisible;
 use crate::plan::{Measured, Residual};
 use crate::scenario::{Access, Aim, Figure, Freedom, Lever, Scenario, Shift, When};
 use crate::solve::Solved;
@@ -60,7 +61,12 @@ pub(super) fn worst_states(measured: &Measured) -> Vec<&Residual> {
 
 /// Why the missed targets are missed, as far as single pieces and divisible lead can tell; nothing if none is
 /// missed.
-pub(super) fn in_the_way(screen: Screen, scenario: &Scenario, solved: &Solved) -> Vec<String> {
+pub(super) fn in_the_way(
+    screen: Screen,
+    scenario: &Scenario,
+    solved: &Solved,
+    divisible: Option<&Divisible>,
+) -> Vec<String> {
     let measured = solved.plan.measured();
     let missed = worst_states(measured);
     if missed.is_empty() {
@@ -72,7 +78,7 @@ pub(super) fn in_the_way(screen: Screen, scenario: &Scenario, solved: &Solved) -
     sentences.extend(missed.iter().filter_map(|residual| pieces_cannot_follow(scenario, measured, residual)));
     sentences.extend(stock_and_mounts(scenario, measured));
     sentences.extend(spare(screen, scenario, solved));
-    sentences.extend(sizes(screen, solved));
+    sentences.extend(divisible.map(|divisible| sizes(screen, solved, divisible)));
     sentences
 }
 
@@ -203,15 +209,14 @@ fn spare(screen: Screen, scenario: &Scenario, solved: &Solved) -> Option<String>
 }
 
 /// Whether lead that could be cut to any size would do better.
-fn sizes(screen: Screen, solved: &Solved) -> Option<String> {
-    let divisible = solved.divisible.as_ref()?;
+fn sizes(screen: Screen, solved: &Solved, divisible: &Divisible) -> String {
     let band_kg = solved.plan.measured().worth.band_kg;
     let resolution_kg = solved
         .goals
         .iter()
         .find(|result| result.goal == crate::goal::Goal::Band)
         .map_or(0.0, |result| Mass::from_ng(result.resolution).kg());
-    Some(if divisible.band_kg <= resolution_kg {
+    if divisible.band_kg <= resolution_kg {
         "lead cut to any size would meet every target: it is the sizes of the pieces".to_owned()
     } else if divisible.band_kg >= band_kg - resolution_kg {
         "even lead cut to any size would do no better: it is the places and limits of the mounts, or targets \
@@ -224,7 +229,7 @@ fn sizes(screen: Screen, solved: &Solved) -> Option<String> {
             screen.plain(divisible.band_kg),
             screen.plain(band_kg)
         )
-    })
+    }
 }
 
 /// `` `a`, `b` and `c` ``.
@@ -267,7 +272,13 @@ mod tests {
         let patience = Patience { deadline: None, stop: &AtomicBool::new(false) };
         let driver = scenario.driver();
         let Ok(Answer::Plan(solved)) = solve(&scenario, driver, patience) else { panic!("there is a plan") };
-        in_the_way(Screen { units: UnitSystem::KgMm }, &scenario, &solved).join("; ")
+        in_the_way(
+            Screen { units: UnitSystem::KgMm },
+            &scenario,
+            &solved,
+            solved.divisible(&scenario).as_ref(),
+        )
+        .join("; ")
     }
 
     const NOSE_AND_SEAT: &str = "{nose: {x: 1200, y: 0, capacity: 2}, seat: {x: 200, y: 0, capacity: 30}}";

@@ -250,7 +250,9 @@ impl PlanLines {
         let worth = &after.worth;
         let (now, planned) = (Known::new(scenario, &before), Known::new(scenario, after));
         let weighed_at = scenario.class().weighed_at;
-        let divisible = solved.divisible.as_ref().map(|divisible| DivisibleLine {
+        let divisible = solved.divisible(scenario);
+        let in_the_way = hurdle::in_the_way(screen, scenario, solved, divisible.as_ref());
+        let divisible = divisible.map(|divisible| DivisibleLine {
             band: (screen.plain(divisible.band_kg), screen.plain(worth.band_kg)),
             close: (screen.plain(divisible.close_kg), screen.plain(worth.close_kg)),
             counts_as_met: screen.plain(scenario.preferences().band.kg()),
@@ -273,7 +275,7 @@ impl PlanLines {
             goals: solved.goals.iter().map(|result| GoalLine::new(screen, result)).collect(),
             divisible,
             misses: hurdle::misses(screen, after),
-            in_the_way: hurdle::in_the_way(screen, scenario, solved),
+            in_the_way,
             binds: binding_lines(scenario, solved),
             speaks_of_spacers: hurdle::worst_states(after).iter().any(|missed| is_for_warp(missed.figure)),
             nodes: solved.nodes,

@@ -124,6 +124,7 @@ impl CaseLines {
         let place =
             |placement: &Placement| packed.mounts().iter().position(|mount| mount.name == placement.mount);
         on_mounts.sort_by_key(place);
+        let divisible = served.solved.divisible(packed);
         CaseLines {
             case: CaseName::new(scenario, trip, served.case),
             required: Required::new(screen, packed, driver),
@@ -134,7 +135,7 @@ impl CaseLines {
             settings: setting_lines(packed, measured).into_iter().filter(SettingLine::is_job).collect(),
             placements: on_mounts,
             misses: hurdle::misses(screen, measured),
-            in_the_way: hurdle::in_the_way(screen, packed, &served.solved),
+            in_the_way: hurdle::in_the_way(screen, packed, &served.solved, divisible.as_ref()),
             asked: served.asked,
         }
     }

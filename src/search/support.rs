@@ -121,42 +121,49 @@ impl Supports {
     }
 
     fn tabulate_counted(&mut self, layout: &Layout) {
-        let rows = MOST_COUNTED + 2;
-        self.counted = vec![0; (layout.groups.len() + 1) * rows * self.len];
-        // The largest single gains of the suffix, per direction, falling.
-        let mut largest: Vec<Vec<i32>> = vec![Vec::new(); self.len];
-        let mut all = vec![0_i32; self.len];
+        let (rows, len) = (MOST_COUNTED + 2, self.len);
+        self.counted = vec![0; (layout.groups.len() + 1) * rows * len];
+        if len == 0 {
+            return;
+        }
+        // The largest single gains of the suffix, the largest first, and all of them together, by direction.
+        let mut largest = vec![0; MOST_COUNTED * len];
+        let mut all = vec![0_i32; len];
         for (index, group) in layout.groups.iter().enumerate().rev() {
-            for direction in 0..self.len {
-                let best = self.best_move(layout, group, direction);
-                if best > 0 {
-                    all[direction] = all[direction].saturating_add(best.saturating_mul(group.count as i32));
-                    let list = &mut largest[direction];
-                    let at = list.partition_point(|gain| *gain >= best);
-                    for _ in 0..group.count.min(MOST_COUNTED as u32) {
-                        list.insert(at, best);
-                    }
-                    list.truncate(MOST_COUNTED);
-                }
-                let mut sum = 0;
-                for changes in 1..=MOST_COUNTED {
-                    sum += largest[direction].get(changes - 1).copied().unwrap_or(0);
-                    self.counted[(index * rows + changes) * self.len + direction] = sum;
-                }
-                self.counted[(index * rows + MOST_COUNTED + 1) * self.len + direction] =
-                    all[direction].min(MOST_GRAINS as i32);
+            let best = self.best_moves(layout, group);
+            for (all, best) in all.iter_mut().zip(&best) {
+                *all = all.saturating_add(best.saturating_mul(group.count as i32));
             }
+            for _ in 0..group.count.min(MOST_COUNTED as u32) {
+                // Each takes the place of a smaller one, which takes the next.
+                let mut best = best.clone();
+                for rank in largest.chunks_exact_mut(len) {
+                    for (ranked, best) in rank.iter_mut().zip(&mut best) {
+                        (*ranked, *best) = ((*ranked).max(*best), (*ranked).min(*best));
+                    }
+                }
+            }
+            let counted = &mut self.counted[index * rows * len..][..rows * len];
+            for (changes, rank) in largest.chunks_exact(len).enumerate() {
+                let (fewer, more) = counted.split_at_mut((changes + 1) * len);
+                let sums = more.iter_mut().zip(&fewer[changes * len..]).zip(rank);
+                sums.for_each(|((sum, fewer), gain)| *sum = fewer + gain);
+            }
+            let unbounded = counted[(MOST_COUNTED + 1) * len..].iter_mut().zip(&all);
+            unbounded.for_each(|(sum, all)| *sum = (*all).min(MOST_GRAINS as i32));
         }
     }
 
-    /// The most that moving one piece of a group adds in a direction.
-    fn best_move(&self, layout: &Layout, group: &Group, direction: usize) -> i32 {
-        let gain = |place: usize| self.gains[(group.kind * self.places + place) * self.len + direction];
-        (0..self.places)
-            .filter(|place| *place != group.source && layout.open[group.kind] >> *place & 1 == 1)
-            .map(|place| gain(place) - gain(group.source))
-            .max()
-            .unwrap_or(0)
+    /// The most that moving one piece of a group adds, by direction.
+    fn best_moves(&self, layout: &Layout, group: &Group) -> Vec<i32> {
+        let mut best = vec![0; self.len];
+        let source = self.gain(group.kind, group.source);
+        let open = |place: &usize| *place != group.source && layout.open[group.kind] >> *place & 1 == 1;
+        for place in (0..self.places).filter(open) {
+            let gains = self.gain(group.kind, place).iter().zip(source);
+            best.iter_mut().zip(gains).for_each(|(best, (gain, source))| *best = (*best).max(gain - source));
+        }
+        best
     }
 
     /// What a piece of `kind` at `place` adds, by direction.

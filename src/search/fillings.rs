@@ -41,7 +41,7 @@ use super::layout::Stack;
 use super::task::Task;
 use super::{Found, Limits, Search};
 use alike::Level;
-use packed::{Pieces, Stocks};
+use packed::{Pair, Pieces, Stocks};
 use rows::{Rows, Sums, WIDTH, add, raise, suffice, suffice_together};
 use tree::Tree;
 #[cfg(test)]
@@ -261,9 +261,9 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                 });
                 return;
             }
-            let mut joined: Vec<(Pieces, u32, u32)> = Vec::new();
+            let mut joined: Vec<Pair> = Vec::new();
             self.meet(&one, &other, roots, &mut |this, one, other| {
-                joined.push((this.pieces[one as usize] + this.pieces[other as usize], one, other));
+                joined.push(Pair::new(this.pieces[one as usize] + this.pieces[other as usize], one, other));
                 this.step(STEPS_TO_KEEP);
                 if this.ways.len() + joined.len() > MOST_JOINED {
                     this.end = Some(Finish::Spent);
@@ -305,26 +305,27 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     }
 
     /// Makes fillings of what has been joined.
-    fn keep(&mut self, mut joined: Vec<(Pieces, u32, u32)>) -> Vec<u32> {
+    fn keep(&mut self, mut joined: Vec<Pair>) -> Vec<u32> {
         joined.sort_unstable();
         let first = self.pieces.len() as u32;
-        for equal in joined.chunk_by_mut(|a, b| a.0 == b.0) {
+        for equal in joined.chunk_by_mut(|a, b| a.pieces() == b.pieces()) {
             if equal.len() > MOST_WAYS {
                 let tightest = |filling: u32| self.sums[filling as usize][0];
-                equal.sort_unstable_by_key(|(_, one, other)| {
-                    (tightest(*one) + tightest(*other), *one, *other)
+                equal.sort_unstable_by_key(|pair| {
+                    let (one, other) = pair.fillings();
+                    (tightest(one) + tightest(other), one, other)
                 });
             }
             for ways in equal.chunks(MOST_WAYS) {
                 let mut best = [i32::MIN; WIDTH];
                 self.sources.push(Source::Ways(self.ways.len() as u32, ways.len() as u32));
-                for (_, one, other) in ways {
-                    let mut sums = self.sums[*one as usize];
-                    add(&mut sums, &self.sums[*other as usize]);
+                for (one, other) in ways.iter().map(|pair| pair.fillings()) {
+                    let mut sums = self.sums[one as usize];
+                    add(&mut sums, &self.sums[other as usize]);
                     raise(&mut best, &sums);
-                    self.ways.push((*one, *other));
+                    self.ways.push((one, other));
                 }
-                self.pieces.push(equal[0].0);
+                self.pieces.push(equal[0].pieces());
                 self.sums.push(best);
             }
         }

@@ -11,6 +11,24 @@ use crate::search::layout::Group;
 /// How many pieces of each kind, a field a kind.
 pub(super) type Pieces = u64;
 
+/// Two fillings and the pieces of both, packed into one number too: it is sorted, and that much faster than three are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Pair(u128);
+
+impl Pair {
+    pub(super) fn new(pieces: Pieces, one: u32, other: u32) -> Pair {
+        Pair(u128::from(pieces) << 64 | u128::from(one) << 32 | u128::from(other))
+    }
+
+    pub(super) fn pieces(self) -> Pieces {
+        (self.0 >> 64) as Pieces
+    }
+
+    pub(super) fn fillings(self) -> (u32, u32) {
+        ((self.0 >> 32) as u32, self.0 as u32)
+    }
+}
+
 /// A kind that can be moved.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Stock {
@@ -91,6 +109,13 @@ mod tests {
 
     fn group(kind: usize, source: usize, count: u32) -> Group {
         Group { kind, source, count, must_leave: 0, mass_ng: 0, thickness_um: 0 }
+    }
+
+    #[test]
+    fn pairs_are_sorted_by_their_pieces_first() {
+        let (light, heavy) = (Pair::new(3, 9, 8), Pair::new(1 << 63, 0, u32::MAX));
+        assert!(light < heavy && Pair::new(3, 8, 9) < light);
+        assert_eq!((heavy.pieces(), heavy.fillings()), (1 << 63, (0, u32::MAX)));
     }
 
     #[test]

@@ -298,10 +298,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     /// States what is asked of plans anew: a better plan leaves tighter limits.
     fn renew(&mut self) {
         self.rows.renew(self.search, &self.limits);
-        self.asks = self.rows.demands;
-        for (ask, other) in self.asks.iter_mut().zip(&self.others) {
-            *ask -= other;
-        }
+        self.asks = rows::less(&self.rows.demands, &self.others);
     }
 
     /// Makes fillings of what has been joined.
@@ -376,16 +373,11 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                 return false;
             }
             let bests: Vec<Sums> = lists.iter().map(|list| self.best_of(list)).collect();
-            let mut spare = rows::total(bests.iter().copied());
-            spare.iter_mut().zip(&self.rows.demands).for_each(|(spare, demand)| *spare -= demand);
-            if spare.iter().any(|spare| *spare < 0) {
-                return false;
-            }
+            let Some(spare) = self.spare(bests.iter().copied()) else { return false };
             let before: usize = lists.iter().map(Vec::len).sum();
             self.step(before as u64);
             for (list, best) in lists.iter_mut().zip(&bests) {
-                let mut least = *best;
-                least.iter_mut().zip(&spare).for_each(|(least, spare)| *least -= spare);
+                let least = rows::less(best, &spare);
                 list.retain(|filling| suffice(&self.sums[*filling as usize], &least));
             }
             if lists.iter().map(Vec::len).sum::<usize>() == before {
@@ -394,12 +386,14 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         }
     }
 
+    /// What is left to spare in every row if each of several adds its best; none if some row cannot be met.
+    fn spare(&self, bests: impl Iterator<Item = Sums>) -> Option<Sums> {
+        let spare = rows::less(&rows::total(bests), &self.rows.demands);
+        spare.iter().all(|spare| *spare >= 0).then_some(spare)
+    }
+
     fn best_of(&self, list: &[u32]) -> Sums {
-        let mut best = [i32::MIN; WIDTH];
-        for filling in list {
-            raise(&mut best, &self.sums[*filling as usize]);
-        }
-        best
+        rows::best(list.iter().map(|filling| &self.sums[*filling as usize]))
     }
 
     fn step(&mut self, count: u64) {

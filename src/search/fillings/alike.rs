@@ -8,11 +8,17 @@
 //! where they have to fit, and for each row as if they were those that add most; so whatever it stands for fits, and adds, no
 //! more than it says.
 
+use std::ops::Range;
+
 use super::packed::{Pieces, Stocks};
-use super::rows::{Rows, Sums, WIDTH, add, suffice};
+use super::rows::{self, Rows, Sums, WIDTH, add, suffice};
 use super::{Fillings, MOST_APART_NG, Source};
 use crate::search::Search;
 use crate::search::layout::{Group, Stack};
+
+/// What it costs to see what the fillings of a plan stand for, and to choose one of those, in steps.
+const STEPS_TO_TELL_APART: u64 = 16;
+const STEPS_TO_CHOOSE: u64 = 2;
 
 /// Classes of a level.
 #[derive(Debug)]
@@ -149,8 +155,27 @@ impl Fillings<'_, '_, '_> {
             self.consider(fillings);
             return;
         };
-        let mut lists: Vec<Vec<u32>> = fillings.iter().map(|filling| self.members(below, *filling)).collect();
-        if self.end.is_some() || !self.narrow(&mut lists) {
+        self.step(STEPS_TO_TELL_APART);
+        let members: Vec<Range<u32>> = fillings.iter().map(|filling| self.members(below, *filling)).collect();
+        if self.end.is_some() {
+            return;
+        }
+        // Now that their members are known, fillings add no more than these do: many a plan is refused by that alone.
+        let Some(spare) = self.spare(fillings.iter().map(|filling| self.sums[*filling as usize])) else {
+            return;
+        };
+        let mut lists = Vec::with_capacity(fillings.len());
+        for (filling, members) in fillings.iter().zip(members) {
+            self.step(members.len() as u64);
+            let least = rows::less(&self.sums[*filling as usize], &spare);
+            let list: Vec<u32> =
+                members.filter(|member| suffice(&self.sums[*member as usize], &least)).collect();
+            if list.is_empty() {
+                return;
+            }
+            lists.push(list);
+        }
+        if !self.narrow(&mut lists) {
             return;
         }
         // The mount of which fewest are alike is settled first.
@@ -178,7 +203,7 @@ impl Fillings<'_, '_, '_> {
             self.tell_apart(level, &chosen.clone());
             return;
         };
-        self.step(list.len() as u64);
+        self.step(STEPS_TO_CHOOSE * list.len() as u64);
         for one in list {
             let pieces = self.pieces[*one as usize];
             if self.end.is_some() || !self.levels[level].stocks.have_both(used, pieces) {
@@ -195,19 +220,27 @@ impl Fillings<'_, '_, '_> {
         }
     }
 
-    /// The fillings of the level below that one stands for; they are made when they are first asked for.
-    fn members(&mut self, below: usize, filling: u32) -> Vec<u32> {
-        let Source::Alike { mount, members } = self.sources[filling as usize] else { return vec![filling] };
-        let (first, end) = members.unwrap_or_else(|| {
-            let first = self.pieces.len() as u32;
-            let above = &self.levels[below + 1];
-            let key = self.pieces[filling as usize];
-            let mut left: Vec<u32> = above.stocks.kinds.iter().map(|class| class.count_in(key)).collect();
-            self.split(below, mount as usize, 0, &mut left, (self.locked[mount as usize], 0, [0; WIDTH]));
-            (first, self.pieces.len() as u32)
-        });
+    /// The fillings of the level below that one stands for. They are made when they are first asked for, and from then on it
+    /// promises no more than they hold.
+    fn members(&mut self, below: usize, filling: u32) -> Range<u32> {
+        let Source::Alike { mount, members } = self.sources[filling as usize] else {
+            return filling..filling + 1;
+        };
+        if let Some((first, end)) = members {
+            return first..end;
+        }
+        let first = self.pieces.len() as u32;
+        let above = &self.levels[below + 1];
+        let key = self.pieces[filling as usize];
+        let mut left: Vec<u32> = above.stocks.kinds.iter().map(|class| class.count_in(key)).collect();
+        self.split(below, mount as usize, 0, &mut left, (self.locked[mount as usize], 0, [0; WIDTH]));
+        let end = self.pieces.len() as u32;
         self.sources[filling as usize] = Source::Alike { mount, members: Some((first, end)) };
-        (first..end).collect()
+        if first < end && self.end.is_none() {
+            let held = rows::best(self.sums[first as usize..end as usize].iter());
+            rows::lower(&mut self.sums[filling as usize], &held);
+        }
+        first..end
     }
 
     /// Lists every way to make up what is left of each class of the level above from the classes from one on.

@@ -281,6 +281,31 @@ pub(super) fn raise(sums: &mut Sums, least: &Sums) {
     }
 }
 
+/// The largest of several, row by row.
+pub(super) fn best<'s>(several: impl Iterator<Item = &'s Sums>) -> Sums {
+    let mut best = [i32::MIN; WIDTH];
+    for sums in several {
+        raise(&mut best, sums);
+    }
+    best
+}
+
+/// Makes sums no larger than others, row by row.
+pub(super) fn lower(sums: &mut Sums, most: &Sums) {
+    for (sum, most) in sums.iter_mut().zip(most) {
+        *sum = (*sum).min(*most);
+    }
+}
+
+/// Sums less others, row by row.
+pub(super) fn less(sums: &Sums, taken: &Sums) -> Sums {
+    let mut left = *sums;
+    for (left, taken) in left.iter_mut().zip(taken) {
+        *left -= taken;
+    }
+    left
+}
+
 /// Whether sums are at least as large as others, row by row.
 pub(super) fn suffice(sums: &Sums, least: &Sums) -> bool {
     // One sign bit tells of all rows at once.

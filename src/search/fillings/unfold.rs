@@ -12,13 +12,16 @@ use crate::search::task::Task;
 /// Plans that are listed before the search turns to better ones alone.
 pub(in crate::search) const MOST_LISTED: usize = 1 << 7;
 
+/// What it costs to look at a filling, or at a way to make it up, in steps.
+const STEPS_TO_UNFOLD: u64 = 2;
+
 /// What it costs to measure a plan, in steps.
 const STEPS_TO_MEASURE: u64 = 1 << 7;
 
 impl Fillings<'_, '_, '_> {
     /// Goes through every way to make up the fillings that are open, next to those of single mounts that are settled.
     pub(super) fn unfold(&mut self, open: &mut Vec<u32>, settled: &mut Vec<u32>) {
-        self.step(1);
+        self.step(STEPS_TO_UNFOLD);
         if self.end.is_some() {
             return;
         }
@@ -37,7 +40,7 @@ impl Fillings<'_, '_, '_> {
                 for other in open.iter().chain(&*settled) {
                     add(&mut others, &self.sums[*other as usize]);
                 }
-                self.step(u64::from(count));
+                self.step(STEPS_TO_UNFOLD * u64::from(count));
                 for way in first..first + count {
                     let (one, other) = self.ways[way as usize];
                     let mut sums = others;

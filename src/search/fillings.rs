@@ -15,9 +15,10 @@
 //!    It does not tell pieces apart that were cast alike and differ by some grams: half a dozen quarter kilograms can be shared
 //!    out in as many ways as one likes, nearly all of which are too light, or too heavy, together. Until the end they are one
 //!    kind, and a filling stands for all that hold as many of each (`alike`).
-//! 2. The two shortest lists are joined into one of fillings of the mounts of both, again and again, until two are left. The
-//!    same pieces on the same mounts in another way are one filling with several *ways*, which keeps the lists short.
-//!    `tree` refuses most pairs of fillings by whole branches.
+//! 2. Two short lists are joined into one of fillings of the mounts of both, again and again, until two are left. Those go
+//!    first that go together least, judged by a sample, as a database orders its joins (Lipton, Naughton and Schneider 1990;
+//!    from memory). The same pieces on the same mounts in another way are one filling with several *ways*, which keeps the
+//!    lists short. `tree` refuses most pairs of fillings by whole branches.
 //! 3. What goes together in the last two lists is unfolded, way by way, told apart, class by class, and measured. This is
 //!    meeting in the middle (Horowitz and Sahni 1974), with mounts in place of numbers.
 //!
@@ -67,6 +68,13 @@ const SHARE_TO_LIST: u64 = 3;
 
 /// What it costs to keep a way, in steps.
 const STEPS_TO_KEEP: u64 = 8;
+
+/// Pairs of fillings that are compared in one step.
+const COMPARED_PER_STEP: usize = 4;
+
+/// The next two lists to join are chosen among so many of the shortest, by how many of so many fillings of each go together.
+const MOST_CHOSEN_FROM: usize = 4;
+const MOST_SAMPLED: usize = 32;
 
 /// Steps between two looks at the clock.
 const STEPS_PER_LOOK: u64 = 1 << 14;
@@ -233,10 +241,15 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         lists
     }
 
-    /// Joins the shortest lists, two at a time, and goes through what goes together in the last two.
+    /// Joins short lists, two at a time, and goes through what goes together in the last two.
     fn join(&mut self, mut lists: Vec<Vec<u32>>) {
         loop {
             lists.sort_by_key(|list| std::cmp::Reverse(list.len()));
+            if lists.len() > 2 && self.choose_two(&mut lists).saturating_mul(STEPS_TO_KEEP) > self.steps_left
+            {
+                self.end = Some(Finish::Spent);
+                return;
+            }
             let (one, other) = (lists.pop(), lists.pop());
             self.others = rows::total(lists.iter().map(|list| self.best_of(list)));
             self.renew();
@@ -280,6 +293,44 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                 return;
             }
         }
+    }
+
+    /// Brings those two of the shortest lists to the end that are best joined next, and foresees how many pairs go together.
+    ///
+    /// Of mounts that lie alike nearly all fillings go together, of others far fewer, and every later join is the shorter for it.
+    fn choose_two(&mut self, lists: &mut Vec<Vec<u32>>) -> u64 {
+        let end = lists.len();
+        let pairs_of = |a: usize, b: usize| lists[a].len() as u64 * lists[b].len() as u64;
+        if pairs_of(end - 2, end - 1) <= (MOST_SAMPLED * MOST_SAMPLED) as u64 {
+            return pairs_of(end - 2, end - 1);
+        }
+        let bests: Vec<Sums> = lists.iter().map(|list| self.best_of(list)).collect();
+        let mut choices = Vec::new();
+        for a in end.saturating_sub(MOST_CHOSEN_FROM)..end {
+            for b in a + 1..end {
+                let others = (0..end).filter(|other| ![a, b].contains(other)).map(|other| bests[other]);
+                let asks = rows::less(&self.rows.demands, &rows::total(others));
+                choices.push((self.pairs_foreseen(&lists[a], &lists[b], &asks), pairs_of(a, b), a, b));
+            }
+        }
+        let Some((foreseen, _, a, b)) = choices.into_iter().min() else { return 0 };
+        let (b, a) = (lists.remove(b), lists.remove(a));
+        lists.extend([a, b]);
+        foreseen
+    }
+
+    /// How many pairs of fillings of two lists go together, judged by a sample.
+    fn pairs_foreseen(&mut self, one: &[u32], other: &[u32], asks: &Sums) -> u64 {
+        let (ones, others) = (sample(one), sample(other));
+        self.step((ones.len() * others.len() / COMPARED_PER_STEP) as u64);
+        let go_together = |(one, other): &(u32, u32)| {
+            let (one, other) = (*one as usize, *other as usize);
+            self.top().stocks.have_both(self.pieces[one], self.pieces[other])
+                && suffice_together(&self.sums[one], &self.sums[other], asks)
+        };
+        let pairs = ones.iter().flat_map(|one| others.iter().map(move |other| (*one, *other)));
+        let together = pairs.filter(go_together).count() as u64;
+        one.len() as u64 * other.len() as u64 * together / (ones.len() * others.len()) as u64
     }
 
     /// The least steps that may do, if lists combine to a power of two.
@@ -351,7 +402,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                 self.meet(one, other, (at.0, high), emit);
             }
             (_, None) => {
-                self.step((left.positions().len() * right.positions().len() / 4) as u64);
+                self.step((left.positions().len() * right.positions().len() / COMPARED_PER_STEP) as u64);
                 for l in left.positions() {
                     for r in right.positions() {
                         if self.top().stocks.have_both(one.pieces[l], other.pieces[r])
@@ -409,6 +460,12 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
             }
         }
     }
+}
+
+/// Some fillings of a list, evenly spaced, so that they use all kinds of pieces.
+fn sample(list: &[u32]) -> Vec<u32> {
+    let count = list.len().min(MOST_SAMPLED);
+    (0..count).map(|number| list[number * list.len() / count]).collect()
 }
 
 /// How many combinations there are of one filling from each list, as a power of two.

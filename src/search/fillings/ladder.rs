@@ -84,7 +84,7 @@ impl Fillings<'_, '_, '_> {
             && widest.cover(&self.question.task.limits_at(enough))
         {
             let spent = self.question.steps - self.steps_left;
-            let affordable = spent.max(self.question.steps / SHARE_FOR_PLANS);
+            let affordable = spent.max(self.question.steps / SHARE_FOR_PLANS).min(self.steps_left);
             let kept = self.steps_left.saturating_sub(affordable);
             self.steps_left -= kept;
             let ends = self.rung(enough, true, &lists);

@@ -50,6 +50,13 @@ impl Stack {
         self.pieces += other.pieces;
     }
 
+    /// Takes away what another stack holds.
+    pub(super) fn part(&mut self, other: &Stack) {
+        self.mass_ng -= other.mass_ng;
+        self.room_um -= other.room_um;
+        self.pieces -= other.pieces;
+    }
+
     pub(super) fn remove(&mut self, group: &Group, count: u32) {
         self.mass_ng -= group.mass_ng * i64::from(count);
         self.room_um -= group.thickness_um * i64::from(count);

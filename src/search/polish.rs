@@ -5,7 +5,7 @@
 //! A proof has to refute everything that is better than the best plan by more than the resolution, so a plan that is a few
 //! grams better can spare most of a long proof. Depth first comes upon such plans by chance; exchanging pieces finds them.
 
-use super::layout::Layout;
+use super::layout::{Layout, Stack};
 use super::{Found, Limits, Objective, Search};
 use crate::counts::Counts;
 use crate::model::{Model, TargetRow, Values};
@@ -18,6 +18,8 @@ struct Step {
     kind: usize,
     from: usize,
     to: usize,
+    piece: Stack,
+    /// What it adds to the mass on the kart.
     mass_ng: i64,
     /// What it adds to the sums of gains and of slacks, target by target.
     sums_ng: Vec<(i64, i64)>,
@@ -47,6 +49,7 @@ impl Search<'_> {
         targets: &[TargetRow],
     ) -> Option<Found> {
         let sums_ng: Vec<(i64, i64)> = targets.iter().map(|target| target.sums(&found.counts)).collect();
+        let stacks = self.stacks(&found.counts);
         let steps = steps(self.model, &self.layout, &found.counts, targets);
         let mut better: Option<Found> = None;
         let mut value = objective.of(&found.values);
@@ -63,7 +66,8 @@ impl Search<'_> {
                 close_ng += target.close_ng(x);
             }
             let promised = Values { mass_ng, band_ng, close_ng, ..found.values };
-            if !limits.hold(&promised) || objective.of(&promised) >= value {
+            let is_better = limits.hold(&promised) && objective.of(&promised) < value;
+            if !is_better || !self.have_room(&stacks, chosen) {
                 return;
             }
             if let Some(next) = self.taken(found, chosen, limits) {
@@ -78,6 +82,32 @@ impl Search<'_> {
             }
         }
         better
+    }
+
+    /// What every mount carries.
+    fn stacks(&self, counts: &Counts) -> Vec<Stack> {
+        let mut stacks = vec![Stack::default(); self.model.mounts.len()];
+        for (kind, mount, count) in counts.placed() {
+            let row = &self.model.kinds[kind];
+            stacks[mount].join(&Stack {
+                mass_ng: row.mass_ng * i64::from(count),
+                room_um: row.thickness_um * i64::from(count),
+                pieces: count,
+            });
+        }
+        stacks
+    }
+
+    /// Whether each mount that some steps lead to takes what it then carries: most exchanges fail here, before a plan is made of
+    /// them.
+    fn have_room(&self, stacks: &[Stack], steps: &[&Step]) -> bool {
+        let mut entered = steps.iter().map(|step| step.to).filter(|place| *place != self.layout.the_box);
+        entered.all(|mount| {
+            let mut stack = stacks[mount];
+            steps.iter().filter(|step| step.to == mount).for_each(|step| stack.join(&step.piece));
+            steps.iter().filter(|step| step.from == mount).for_each(|step| stack.part(&step.piece));
+            self.has_room(mount, &stack)
+        })
     }
 
     /// The plan after some steps, if there is such a plan within the limits.
@@ -102,6 +132,7 @@ fn steps(model: &Model, layout: &Layout, counts: &Counts, targets: &[TargetRow])
     let the_box = layout.the_box;
     let mut steps = Vec::new();
     for (kind, row) in model.kinds.iter().enumerate() {
+        let piece = Stack { mass_ng: row.mass_ng, room_um: row.thickness_um, pieces: 1 };
         let lies = |place: usize| {
             if place < the_box { counts.get(kind, place) > 0 } else { counts.of_kind(kind) < row.count }
         };
@@ -114,7 +145,7 @@ fn steps(model: &Model, layout: &Layout, counts: &Counts, targets: &[TargetRow])
                     let slack_ng = target.slack_ng[kind];
                     (x, slack_ng * (i64::from(from == the_box) - i64::from(to == the_box)))
                 });
-                steps.push(Step { kind, from, to, mass_ng, sums_ng: sums.collect() });
+                steps.push(Step { kind, from, to, piece, mass_ng, sums_ng: sums.collect() });
             }
         }
     }

@@ -369,7 +369,13 @@ fn proof(screen: Screen, packed: &Packed) -> Vec<String> {
             format!("good, not proved best: no kit is cheaper by more than {}", cost_in_words(trip, cheaper))
         }
     });
-    if !packed.is_best_possible() {
+    if packed.is_full {
+        sentences.push(
+            "the search ended with its memory full of kits still to look at: more time would not help, fewer \
+             kinds on the list may"
+                .to_owned(),
+        );
+    } else if !packed.is_best_possible() {
         sentences.push("the search was stopped; a longer `--time` may find or prove more".to_owned());
     }
     sentences.push(

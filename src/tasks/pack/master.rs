@@ -20,8 +20,7 @@ use crate::solve::Patience;
 /// Nodes between two looks at the clock.
 const NODES_PER_LOOK: u64 = 256;
 
-/// Memory that open nodes may take, bytes; beyond it the search ends as if it had run out of time. The program promises half
-/// a gigabyte for all that it does.
+/// Memory that open nodes may take, bytes; beyond it the search ends. The program promises half a gigabyte for all that it does.
 const MOST_OPEN_BYTES: usize = 320 << 20;
 
 /// What the allocator keeps beside each of a node's two kits, bytes.
@@ -33,7 +32,7 @@ pub(super) enum Next {
     Kit(Kit),
     /// No kit outside of the boxes is better than the best known, or there is none at all.
     NoneLeft,
-    /// The time is over.
+    /// The time is over, or the memory is full.
     Stopped,
 }
 
@@ -97,11 +96,16 @@ impl<'p> Master<'p> {
         self.bound
     }
 
+    /// Whether what is still to be looked at fills the memory that it may take.
+    pub(super) fn is_full(&self) -> bool {
+        self.open.len() > self.most_open
+    }
+
     /// The best kit outside of the boxes, if it is better than `best`.
     pub(super) fn next(&mut self, boxes: &[Refuted], best: Option<Worth>, patience: Patience) -> Next {
         let guard = Guard::new(patience.deadline, patience.stop);
         for visited in 0_u64.. {
-            if (visited % NODES_PER_LOOK == 0 && guard.is_over()) || self.open.len() > self.most_open {
+            if (visited % NODES_PER_LOOK == 0 && guard.is_over()) || self.is_full() {
                 return Next::Stopped;
             }
             let Some(Reverse(node)) = self.open.pop() else { break };
@@ -292,6 +296,20 @@ mod tests {
             assert!(most_open(kinds) * node < 400_000_000, "{kinds} kinds: {} nodes", most_open(kinds));
             assert!(most_open(kinds) > 100_000, "{kinds} kinds");
         }
+    }
+
+    #[test]
+    fn a_search_whose_memory_is_full_ends_and_says_so() {
+        let kg = 1_000_000_000_000;
+        let pieces =
+            Pieces { mass_ng: vec![kg, 3 * kg], cost: vec![1, 2], least: vec![0, 0], most: vec![9, 9] };
+        let mut master = Master::new(&pieces, 10 * kg);
+        let stop = std::sync::atomic::AtomicBool::new(false);
+        let patience = Patience { deadline: None, stop: &stop };
+        assert!(matches!(master.next(&[], None, patience), Next::Kit(_)) && !master.is_full());
+        let mut master = Master::new(&pieces, 10 * kg);
+        master.most_open = 0;
+        assert!(matches!(master.next(&[], None, patience), Next::Stopped) && master.is_full());
     }
 
     #[test]

@@ -116,6 +116,8 @@ pub struct Packed {
     pub worth: Worth,
     /// No kit that does as much is worth less.
     pub bound: Worth,
+    /// Whether the search ended because its memory was full: more time would not have helped.
+    pub is_full: bool,
     /// Kits asked about.
     pub kits: u64,
     /// Every case, in the order of the trip.
@@ -205,7 +207,7 @@ pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Res
                     continue;
                 }
                 let packed = packed(scenario, &trip, &pieces, &mut asking, (kit, bound), cases, afterwards)?;
-                return Ok(Answer::Packed(Box::new(packed)));
+                return Ok(Answer::Packed(Box::new(Packed { is_full: master.is_full(), ..packed })));
             }
             Found::Nothing { bound } => {
                 // Each case alone may be served, but none of the kits serves all: those that everything along does not serve
@@ -367,6 +369,7 @@ fn packed(
         trip: trip.clone(),
         worth: pieces.worth(&kit),
         bound,
+        is_full: false,
         kits,
         cases,
         forced,

@@ -7,6 +7,7 @@
 //! linear program of its extreme points is that of Charnes and Cooper (1962, Programming with linear fractional functionals;
 //! from memory): with T the inverse of the total and z = n·T all rows are linear again.
 
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
 use crate::counts::Counts;
@@ -25,6 +26,9 @@ use super::pursuit::{Stage, pursue};
 
 /// Corners nearer to an edge than this are on it, points of percent: a hundredth of what a pad can tell.
 const ON_THE_EDGE: f64 = 1e-5;
+
+/// For what is not to be ended from outside.
+static NEVER: AtomicBool = AtomicBool::new(false);
 
 /// More corners than any region of so few mounts has; beyond them only rounding makes new ones.
 const MOST_CORNERS: usize = 400;
@@ -127,8 +131,10 @@ pub fn reach(
     };
     let around = Around::new(scenario, driver, &freedom, &solved);
     // Corners take a moment on any real kart, also where the plan has used up the time; no more than that time again.
-    let until = patience.deadline.map(|deadline| Instant::now() + (deadline - started));
-    let corners = match around.corners(until) {
+    // Whoever has ended the search for the plan still gets them; whoever is tired of them ends them too.
+    let deadline = patience.deadline.map(|deadline| Instant::now() + (deadline - started));
+    let stop = if patience.stop.load(Ordering::Relaxed) { &NEVER } else { patience.stop };
+    let corners = match around.corners(&Guard::new(deadline, stop)) {
         Ok(corners) => corners,
         Err(why_not) => return Ok(why_not),
     };
@@ -204,10 +210,10 @@ impl<'s> Around<'s> {
     }
 
     /// Extreme points in ever more directions: an edge is one when nothing lies beyond it.
-    fn corners(&self, until: Option<Instant>) -> Result<Vec<Corner>, Reached> {
+    fn corners(&self, guard: &Guard) -> Result<Vec<Corner>, Reached> {
         let linear = Linear::new(&self.model, Goal::Legal, &[(Goal::Legal, self.most_ng)]);
         let farthest = |front: f64, left: f64| -> Result<Corner, Reached> {
-            if until.is_some_and(|until| Instant::now() >= until) {
+            if guard.is_over() {
                 return Err(Reached::OutOfTime);
             }
             let pieces =
@@ -358,8 +364,6 @@ fn from_segment(one: Shares, other: Shares, place: Shares) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use std::sync::atomic::{AtomicBool, Ordering};
-
     use super::*;
 
     #[test]
@@ -373,7 +377,7 @@ mod tests {
         let answer = solve_within(&scenario, driver, &freedom, patience).expect("the judge agrees");
         let Answer::Plan(solved) = answer else { panic!("a plan") };
         let around = Around::new(&scenario, driver, &freedom, &solved);
-        let Ok(corners) = around.corners(None) else { panic!("corners") };
+        let Ok(corners) = around.corners(&Guard::new(None, &NEVER)) else { panic!("corners") };
         let planned = &solved.plan.measured().counts;
         let all = around.real_points(&corners, planned, patience);
         assert_eq!(all.unanswered, 0);
@@ -382,5 +386,9 @@ mod tests {
         let none = around.real_points(&corners, planned, patience);
         assert!(none.points.is_empty() && none.gaps.is_none());
         assert!(none.unanswered >= all.points.len(), "{} unanswered", none.unanswered);
+        // Whoever asks while corners are sought ends that; whoever asked before still gets them.
+        assert!(matches!(around.corners(&Guard::new(None, &stop)), Err(Reached::OutOfTime)));
+        let asked_before = reach(&scenario, driver, patience).expect("the judge agrees");
+        assert!(matches!(asked_before, Reached::NoPlan(_)), "a search that is ended at once has no plan");
     }
 }

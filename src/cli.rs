@@ -212,7 +212,7 @@ Examples:
         /// Who drives each stint, names with commas between them [default: `order` under `pit`, else every driver once]
         ///
         /// A name that has a comma in it can only be given in the file.
-        #[arg(long, value_name = "NAMES", value_delimiter = ',')]
+        #[arg(long, value_name = "NAMES", value_delimiter = ',', value_parser = name_of_a_driver)]
         order: Vec<String>,
         #[command(flatten)]
         typeset: Typeset,
@@ -301,6 +301,11 @@ Examples:
         #[arg(value_enum)]
         shell: Shell,
     },
+}
+
+/// One of the names between commas.
+fn name_of_a_driver(text: &str) -> Result<String, &'static str> {
+    if text.trim().is_empty() { Err("the name of a driver is missing") } else { Ok(text.to_owned()) }
 }
 
 /// Why there is no request.

@@ -111,6 +111,8 @@ fn every_wrong_command_line_is_2_and_prints_nothing_on_stdout() {
         &["--json"],
         &["plan", SPRINT, "--units", "stone"],
         &["plan", SPRINT, "--driver", "Nobody"],
+        &["swap", "scenarios/two-drivers.yaml", "--order", "Sam,,Alex"],
+        &["swap", "scenarios/two-drivers.yaml", "--order", "Sam,"],
         &["plan", SPRINT, "-o", "scenarios"],
         &["plan", SPRINT, "-o", "no/such/folder/plan.txt"],
         &["weigh", "30", "30", "40"],

@@ -54,7 +54,7 @@ pub(super) struct Common {
 pub(super) struct Typeset {
     /// Also write a page to print or to read on a phone: drawing, job list, tables, blanks, cautions
     ///
-    /// One HTML file that needs no network; it prints on one side of A4 or Letter for each driver.
+    /// One HTML file that needs no network; it prints on one side of A4 or Letter, with several drivers on one for each.
     #[arg(long, value_name = "FILE.html")]
     pub(super) sheet: Option<PathBuf>,
     /// Also write the drawing alone, as SVG: the kart from above to scale, for `reach` the region

@@ -23,6 +23,14 @@ pub struct Patience<'a> {
     pub stop: &'a AtomicBool,
 }
 
+impl Patience<'_> {
+    /// Nothing but time ends it.
+    pub fn until(deadline: Option<Instant>) -> Patience<'static> {
+        static NEVER: AtomicBool = AtomicBool::new(false);
+        Patience { deadline, stop: &NEVER }
+    }
+}
+
 /// What is known of one goal; values and bounds in ng, or changes for `work`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct GoalResult {

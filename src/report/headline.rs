@@ -53,6 +53,9 @@ pub const READY_TO_RACE: &str = "Weigh ready to race: driver in full gear, fuel 
 pub const NOTHING_FOUND: &str = "no legal plan was found before the search was stopped, and it is not proved \
                                  that there is none; a longer `--time` may find one";
 
+/// Said of a search that did not prove its answer in time.
+pub const STOPPED: &str = "the search was stopped; a longer `--time` may find or prove more";
+
 /// `legal, but 1 target missed`; met and missed are said only where it is sure.
 fn balance<'t>(legal: &str, targets: impl Iterator<Item = &'t TargetLines>) -> String {
     let (mut all, mut missed, mut close) = (0, 0, 0);
@@ -101,7 +104,7 @@ impl PlanView {
             let stopped = lines.goals.iter().filter(|goal| goal.proved == Proof::Stopped);
             let most = stopped.map(|goal| goal.gap.as_str()).collect::<Vec<_>>().join(", ");
             sentences.push(format!("{}: nothing can beat it by more than {most}", self.status.words()));
-            sentences.push("the search was stopped; a longer `--time` may find or prove more".to_owned());
+            sentences.push(STOPPED.to_owned());
         }
         if let Some(divisible) = &lines.divisible {
             let ((band, with_band), (close, with_close)) = (&divisible.band, &divisible.close);
@@ -148,10 +151,7 @@ impl SwapView {
         } else {
             gaps.join(", ")
         };
-        vec![
-            format!("{}: nothing can beat it by more than {most}", self.status.words()),
-            "the search was stopped; a longer `--time` may find or prove more".to_owned(),
-        ]
+        vec![format!("{}: nothing can beat it by more than {most}", self.status.words()), STOPPED.to_owned()]
     }
 }
 

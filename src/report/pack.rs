@@ -8,6 +8,7 @@ mod hardware;
 
 use super::amount::{Screen, Weight, trimmed};
 use super::borrowed::{BorrowedLine, borrowed_lines};
+use super::headline::STOPPED;
 use super::plan::Status;
 use super::shortfall::ShortfallLines;
 use crate::scenario::{Price, Scenario, Trip};
@@ -18,6 +19,10 @@ pub use cases::{CaseLines, CaseName};
 pub use hardware::{HardwareLines, MountBolts};
 
 use cases::named;
+
+/// Said of a search that ended before its time.
+const MEMORY_FULL: &str = "the search ended with its memory full of kits still to look at: more time would not help, \
+                           fewer kinds on the list may";
 
 /// Everything that `pack` shows.
 #[derive(Clone, Debug, PartialEq)]
@@ -369,14 +374,8 @@ fn proof(screen: Screen, packed: &Packed) -> Vec<String> {
             format!("good, not proved best: no kit is cheaper by more than {}", cost_in_words(trip, cheaper))
         }
     });
-    if packed.is_full {
-        sentences.push(
-            "the search ended with its memory full of kits still to look at: more time would not help, fewer \
-             kinds on the list may"
-                .to_owned(),
-        );
-    } else if !packed.is_best_possible() {
-        sentences.push("the search was stopped; a longer `--time` may find or prove more".to_owned());
+    if !packed.is_best_possible() {
+        sentences.push(if packed.is_full { MEMORY_FULL } else { STOPPED }.to_owned());
     }
     sentences.push(
         "each plan is what `plan` finds with only these pieces, from an empty kart; what is locked stays"

@@ -37,10 +37,18 @@ pub(super) struct Stack {
 }
 
 impl Stack {
+    /// So many pieces of one mass and thickness.
+    pub(super) fn of(mass_ng: i64, thickness_um: i64, count: u32) -> Stack {
+        let times = |one: i64| one * i64::from(count);
+        Stack { mass_ng: times(mass_ng), room_um: times(thickness_um), pieces: count }
+    }
+
     pub(super) fn add(&mut self, group: &Group, count: u32) {
-        self.mass_ng += group.mass_ng * i64::from(count);
-        self.room_um += group.thickness_um * i64::from(count);
-        self.pieces += count;
+        self.join(&Stack::of(group.mass_ng, group.thickness_um, count));
+    }
+
+    pub(super) fn remove(&mut self, group: &Group, count: u32) {
+        self.part(&Stack::of(group.mass_ng, group.thickness_um, count));
     }
 
     /// Adds what another stack holds.
@@ -55,12 +63,6 @@ impl Stack {
         self.mass_ng -= other.mass_ng;
         self.room_um -= other.room_um;
         self.pieces -= other.pieces;
-    }
-
-    pub(super) fn remove(&mut self, group: &Group, count: u32) {
-        self.mass_ng -= group.mass_ng * i64::from(count);
-        self.room_um -= group.thickness_um * i64::from(count);
-        self.pieces -= count;
     }
 }
 

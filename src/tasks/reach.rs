@@ -7,7 +7,7 @@
 //! linear program of its extreme points is that of Charnes and Cooper (1962, Programming with linear fractional functionals;
 //! from memory): with T the inverse of the total and z = n·T all rows are linear again.
 
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::Ordering;
 use std::time::Instant;
 
 use crate::counts::Counts;
@@ -26,9 +26,6 @@ use super::pursuit::{Stage, pursue};
 
 /// Corners nearer to an edge than this are on it, points of percent: a hundredth of what a pad can tell.
 const ON_THE_EDGE: f64 = 1e-5;
-
-/// For what is not to be ended from outside.
-static NEVER: AtomicBool = AtomicBool::new(false);
 
 /// More corners than any region of so few mounts has; beyond them only rounding makes new ones.
 const MOST_CORNERS: usize = 400;
@@ -133,8 +130,9 @@ pub fn reach(
     // Corners take a moment on any real kart, also where the plan has used up the time; no more than that time again.
     // Whoever has ended the search for the plan still gets them; whoever is tired of them ends them too.
     let deadline = patience.deadline.map(|deadline| Instant::now() + (deadline - started));
-    let stop = if patience.stop.load(Ordering::Relaxed) { &NEVER } else { patience.stop };
-    let corners = match around.corners(&Guard::new(deadline, stop)) {
+    let has_asked = patience.stop.load(Ordering::Relaxed);
+    let again = if has_asked { Patience::until(deadline) } else { Patience { deadline, ..patience } };
+    let corners = match around.corners(again) {
         Ok(corners) => corners,
         Err(why_not) => return Ok(why_not),
     };
@@ -210,7 +208,8 @@ impl<'s> Around<'s> {
     }
 
     /// Extreme points in ever more directions: an edge is one when nothing lies beyond it.
-    fn corners(&self, guard: &Guard) -> Result<Vec<Corner>, Reached> {
+    fn corners(&self, patience: Patience) -> Result<Vec<Corner>, Reached> {
+        let guard = Guard::new(patience.deadline, patience.stop);
         let linear = Linear::new(&self.model, Goal::Legal, &[(Goal::Legal, self.most_ng)]);
         let farthest = |front: f64, left: f64| -> Result<Corner, Reached> {
             if guard.is_over() {
@@ -364,6 +363,8 @@ fn from_segment(one: Shares, other: Shares, place: Shares) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::atomic::AtomicBool;
+
     use super::*;
 
     #[test]
@@ -377,7 +378,7 @@ mod tests {
         let answer = solve_within(&scenario, driver, &freedom, patience).expect("the judge agrees");
         let Answer::Plan(solved) = answer else { panic!("a plan") };
         let around = Around::new(&scenario, driver, &freedom, &solved);
-        let Ok(corners) = around.corners(&Guard::new(None, &NEVER)) else { panic!("corners") };
+        let Ok(corners) = around.corners(Patience::until(None)) else { panic!("corners") };
         let planned = &solved.plan.measured().counts;
         let all = around.real_points(&corners, planned, patience);
         assert_eq!(all.unanswered, 0);
@@ -387,6 +388,6 @@ mod tests {
         assert!(none.points.is_empty() && none.gaps.is_none());
         assert!(none.unanswered >= all.points.len(), "{} unanswered", none.unanswered);
         // Whoever asks while corners are sought ends that.
-        assert!(matches!(around.corners(&Guard::new(None, &stop)), Err(Reached::OutOfTime)));
+        assert!(matches!(around.corners(patience), Err(Reached::OutOfTime)));
     }
 }

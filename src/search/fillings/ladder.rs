@@ -85,7 +85,7 @@ impl Fillings<'_, '_, '_> {
         {
             let spent = self.question.steps - self.steps_left;
             let affordable = spent.max(self.question.steps / SHARE_FOR_PLANS).min(self.steps_left);
-            let kept = self.steps_left.saturating_sub(affordable);
+            let kept = self.steps_left - affordable;
             self.steps_left -= kept;
             let ends = self.rung(enough, true, &lists);
             if self.is_affordable(&ends) && self.steps_foreseen(&ends) <= affordable {

@@ -27,7 +27,7 @@ mod master;
 mod programs;
 
 use std::sync::Mutex;
-use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::{Duration, Instant};
 
 use crate::plan::Plan;
@@ -206,8 +206,16 @@ pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Res
                     asking.boxes.push(kits::Refuted::alone(&kit));
                     continue;
                 }
-                let packed = packed(scenario, &trip, &pieces, &mut asking, (kit, bound), cases, afterwards)?;
-                return Ok(Answer::Packed(Box::new(Packed { is_full: master.is_full(), ..packed })));
+                let packed = packed(
+                    scenario,
+                    &trip,
+                    &pieces,
+                    &mut asking,
+                    (kit, bound, master.is_full()),
+                    cases,
+                    afterwards,
+                )?;
+                return Ok(Answer::Packed(Box::new(packed)));
             }
             Found::Nothing { bound } => {
                 // Each case alone may be served, but none of the kits serves all: those that everything along does not serve
@@ -315,11 +323,9 @@ fn searching(patience: Patience, part: f64) -> Patience {
 
 /// The patience of what comes after it: what was found is worth its plans, even to somebody who has asked to end the search.
 fn afterwards(patience: Patience) -> Patience<'static> {
-    static NEVER: AtomicBool = AtomicBool::new(false);
     let asked = patience.stop.load(Ordering::Relaxed);
     let grace = Instant::now() + GRACE;
-    let deadline = if asked { Some(grace) } else { patience.deadline.map(|deadline| deadline.max(grace)) };
-    Patience { deadline, stop: &NEVER }
+    Patience::until(if asked { Some(grace) } else { patience.deadline.map(|deadline| deadline.max(grace)) })
 }
 
 /// The plans that `plan` finds with a kit; none if one of them was stopped before there was any.
@@ -356,7 +362,7 @@ fn packed(
     trip: &Trip,
     pieces: &Pieces,
     asking: &mut Asking,
-    (kit, bound): (Kit, Worth),
+    (kit, bound, is_full): (Kit, Worth, bool),
     cases: Vec<Served>,
     patience: Patience<'static>,
 ) -> Result<Packed, Disagreement> {
@@ -369,7 +375,7 @@ fn packed(
         trip: trip.clone(),
         worth: pieces.worth(&kit),
         bound,
-        is_full: false,
+        is_full,
         kits,
         cases,
         forced,

@@ -46,6 +46,11 @@ impl Counts {
         Counts { pieces: vec![0; self.pieces.len()], ..self.clone() }
     }
 
+    /// Pieces by kind, then by mount, in file order.
+    pub fn pieces(&self) -> &[u32] {
+        &self.pieces
+    }
+
     /// Pieces of `kind` on `mount`.
     pub fn get(&self, kind: usize, mount: usize) -> u32 {
         self.pieces[kind * self.mounts + mount]

@@ -127,11 +127,11 @@ fn fastened(hardware: &Hardware, plans: &[(&Scenario, &Counts)], mount: usize) -
             + hardware.nut.mm()
             + hardware.beyond.mm();
         let needed = Length::from_mm(here.stack.mm() + fixings_mm);
-        let length = hardware.lengths.iter().find(|length| length.um() >= needed.um()).copied();
+        let length = hardware.lengths.iter().find(|length| length.nm() >= needed.nm()).copied();
         match fastened.stacks.iter_mut().find(|stack| stack.length == length && stack.bolts == bolts) {
             Some(stack) => {
                 stack.plans.push(plan);
-                if here.stack.um() > stack.thickness.um() {
+                if here.stack.nm() > stack.thickness.nm() {
                     (stack.thickness, stack.needed) = (here.stack, needed);
                 }
             }
@@ -144,7 +144,7 @@ fn fastened(hardware: &Hardware, plans: &[(&Scenario, &Counts)], mount: usize) -
             }),
         }
     }
-    fastened.stacks.sort_by_key(|stack| (stack.needed.um(), stack.bolts));
+    fastened.stacks.sort_by_key(|stack| (stack.needed.nm(), stack.bolts));
     (!fastened.stacks.is_empty()).then_some(fastened)
 }
 

@@ -34,8 +34,8 @@ pub struct KindRow {
     pub mass_ng: i64,
     /// Pieces there are.
     pub count: u32,
-    /// Thickness of one piece, µm.
-    pub thickness_um: i64,
+    /// Thickness of one piece, nm.
+    pub thickness_nm: i64,
 }
 
 /// What a mount can take.
@@ -43,8 +43,8 @@ pub struct KindRow {
 pub struct MountRow {
     /// Most lead, ng.
     pub capacity_ng: i64,
-    /// Most thickness, µm.
-    pub room_um: i64,
+    /// Most thickness, nm.
+    pub room_nm: i64,
     /// Most pieces.
     pub most_pieces: u32,
 }
@@ -280,6 +280,23 @@ impl Model {
         }
     }
 
+    /// How far two plans that are equal on paper may be apart in a goal of this program: ng, or changes for `work`.
+    ///
+    /// Masses and changes are exact. Of balance every coefficient is rounded to the nearest nanogram: each piece brings a gain,
+    /// one more on a seat that has moved (twice rounded), and a slack; each step of an adjuster brings its effect; a state
+    /// brings two numbers.
+    pub fn rounding(&self, goal: Goal) -> i64 {
+        match goal {
+            Goal::Legal | Goal::Light | Goal::Work => 0,
+            Goal::Band | Goal::Close => {
+                let pieces: i64 = self.kinds.iter().map(|kind| i64::from(kind.count)).sum();
+                let steps: i64 = self.adjusters.iter().map(|row| row.settings.len() as i64).sum();
+                // Half a nanogram each, in either plan.
+                (4 * pieces + steps + 2) * self.targets.len() as i64
+            }
+        }
+    }
+
     /// Goals in the order in which they are solved.
     pub fn goals(&self) -> [Goal; 5] {
         self.preferences.goals()
@@ -322,10 +339,10 @@ impl Model {
             for (kind, piece) in self.kinds.iter().enumerate() {
                 let count = counts.get(kind, mount);
                 mass += piece.mass_ng * i64::from(count);
-                room += piece.thickness_um * i64::from(count);
+                room += piece.thickness_nm * i64::from(count);
                 pieces += count;
             }
-            mass <= row.capacity_ng && room <= row.room_um && pieces <= row.most_pieces
+            mass <= row.capacity_ng && room <= row.room_nm && pieces <= row.most_pieces
         });
         mounts && lead_ng <= self.most_lead_ng
     }
@@ -333,7 +350,7 @@ impl Model {
 
 impl KindRow {
     fn new(kind: &Kind) -> KindRow {
-        KindRow { mass_ng: kind.mass.ng(), count: kind.count, thickness_um: kind.thickness.um() }
+        KindRow { mass_ng: kind.mass.ng(), count: kind.count, thickness_nm: kind.thickness.nm() }
     }
 }
 
@@ -342,7 +359,7 @@ impl MountRow {
         MountRow {
             capacity_ng: mount.may_carry(&scenario.class().rules).ng(),
             // Far above any stack, far below overflow when pieces are added.
-            room_um: mount.room.map_or(i64::MAX / 4, crate::units::Length::um),
+            room_nm: mount.room.map_or(i64::MAX / 4, crate::units::Length::nm),
             most_pieces: mount.most_pieces.unwrap_or(u32::MAX),
         }
     }

@@ -321,11 +321,10 @@ impl Measured {
         if carries > place.may_carry(rules) {
             return Some(Breach::Capacity { mount, carries });
         }
-        let thickness = Length::from_mm(
-            here().map(|(kind, count)| scenario.lead()[kind].thickness.mm() * f64::from(count)).sum(),
-        );
-        if place.room.is_some_and(|room| thickness.um() > room.um()) {
-            return Some(Breach::Room { mount, thickness });
+        let stack_nm: i64 =
+            here().map(|(kind, count)| scenario.lead()[kind].thickness.nm() * i64::from(count)).sum();
+        if place.room.is_some_and(|room| stack_nm > room.nm()) {
+            return Some(Breach::Room { mount, thickness: Length::from_mm(stack_nm as f64 / 1e6) });
         }
         let pieces: u32 = here().map(|(_, count)| count).sum();
         if place.most_pieces.is_some_and(|most| pieces > most) {

@@ -119,7 +119,7 @@ impl Scenario {
     pub fn tanks(&self) -> &[Tank] {
         &self.tanks
     }
-    /// Adjusters: the seat, the spindles, then those of the file in its order; only those that can be set.
+    /// Adjusters: the seat, the spindles, then those of the file in its order.
     pub fn adjusters(&self) -> &[Adjuster] {
         &self.adjusters
     }
@@ -342,8 +342,8 @@ pub struct Mount {
     pub name: String,
     /// Where lead on it acts, seen from above, with the seat where it is now.
     pub place: Point,
-    /// Height above the ground.
-    pub height: Length,
+    /// Height above the ground, if known; a target of height needs it.
+    pub height: Option<Length>,
     /// Most lead it may carry.
     pub capacity: Mass,
     /// Most thickness of stacked pieces, if limited.
@@ -363,6 +363,11 @@ pub struct Mount {
 }
 
 impl Mount {
+    /// Its height where heights are summed: a target of height asks for all of them, and nothing else asks.
+    pub fn height_counted(&self) -> Length {
+        self.height.unwrap_or(Length::ZERO)
+    }
+
     /// Most lead that it may carry under the rules: its capacity, or what its bolts may hold if that is less.
     pub fn may_carry(&self, rules: &Rules) -> Mass {
         let by_bolts = rules.most_mass_per_bolt.zip(self.bolts).map(|(per_bolt, bolts)| per_bolt * bolts);

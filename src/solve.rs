@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use crate::counts::Counts;
 use crate::engine::{self, Divisible, DualPrices};
 use crate::goal::Goal;
-use crate::model::{Model, Values};
+use crate::model::Model;
 use crate::plan::{Breach, JUDGE_TOLERANCE_KG, Measured, Plan};
 use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Found, Guard, Limits, Objective, Outcome, Search};
@@ -66,12 +66,12 @@ impl Proof {
     }
 
     /// What later goals keep to: a resolution above the bound, where it was proved that nothing lies below; `legal` alone is
-    /// held by its spare.
-    pub(crate) fn held_at(self, goal: Goal, value: i64, bound: i64, resolution: i64, spare: i64) -> i64 {
+    /// held by its spare. Plans that differ from such a plan by rounding alone keep to it too.
+    pub(crate) fn held_at(self, model: &Model, goal: Goal, value: i64, bound: i64, resolution: i64) -> i64 {
         match (goal, self) {
-            (Goal::Legal, _) => bound.saturating_add(spare).max(value),
-            (_, Proof::Proved) => bound.saturating_add(resolution),
-            (_, Proof::Stopped) => value,
+            (Goal::Legal, _) => bound.saturating_add(model.preferences.spare.ng()).max(value),
+            (_, Proof::Proved) => bound.saturating_add(resolution).saturating_add(model.rounding(goal)),
+            (_, Proof::Stopped) => value.saturating_add(model.rounding(goal)),
         }
     }
 }
@@ -115,6 +115,8 @@ pub struct Shortfall {
     pub mounts_carry: Mass,
     /// Whether lead was allowed to be changed at all.
     pub lead_is_free: bool,
+    /// The rule that is broken by what is fitted, where lead was not.
+    pub broken: Option<Breach>,
 }
 
 /// The judge measured something else than the search; a fault of the program, never of the input.
@@ -197,11 +199,15 @@ fn solve_goals(
     last_node: u64,
 ) -> Result<Answer, Disagreement> {
     let model = Model::new(scenario, driver).restricted(freedom);
+    if !freedom.lead
+        && let Some(shortfall) = broken_as_fitted(scenario, driver, &model)
+    {
+        return Ok(Answer::NoLegalPlan(shortfall));
+    }
     let prices = DualPrices::new(&model);
     let mut search = Search::new(&model, &prices);
     let mut limits = Limits::legal(&model);
     let mut best: Option<Found> = None;
-    let mut judged: Option<Plan> = None;
     let mut goals = Vec::new();
     for (index, goal) in model.goals().into_iter().enumerate().take(count) {
         let deadline = share_of_time(patience.deadline, index + 1 == count);
@@ -230,19 +236,20 @@ fn solve_goals(
                 End::Stopped => Answer::OutOfTime,
             });
         };
-        let plan = Plan::judged(scenario, driver, found.counts.clone()).map_err(Disagreement::Breach)?;
-        agree(&plan, &found.values)?;
+        judged(scenario, driver, &found)?;
         let value = found.values.of(goal);
         let proved = Proof::of(end);
-        let held_at = proved.held_at(goal, value, bound, resolution, model.preferences.spare.ng());
+        let held_at = proved.held_at(&model, goal, value, bound, resolution);
         Objective::from(goal).limit(&mut limits, held_at);
         let nodes = search.nodes() - nodes_before;
         goals.push(GoalResult { goal, value, bound, held_at, resolution, proved, nodes });
         best = Some(found);
-        judged = Some(plan);
     }
     // At least one goal has been solved, so there is a plan.
-    let Some(plan) = judged else { return Ok(Answer::OutOfTime) };
+    let Some(found) = best else { return Ok(Answer::OutOfTime) };
+    let guard = Guard::new(patience.deadline, patience.stop).within_nodes(last_node);
+    let found = search.first_among_equals(found, &guard);
+    let plan = judged(scenario, driver, &found)?;
     let (nodes, freedom) = (search.nodes(), freedom.clone());
     Ok(Answer::Plan(Solved { plan, goals, nodes, freedom }))
 }
@@ -268,8 +275,10 @@ pub(crate) fn share_of_time(deadline: Option<Instant>, is_last: bool) -> Option<
     Some(Instant::now() + if is_last { left } else { left / 2 }.max(Duration::from_millis(1)))
 }
 
-/// Compares what the judge measured with what the search was told.
-fn agree(plan: &Plan, values: &Values) -> Result<(), Disagreement> {
+/// Has the judge measure what the search found, and compares the values.
+fn judged(scenario: &Scenario, driver: Option<usize>, found: &Found) -> Result<Plan, Disagreement> {
+    let plan = Plan::judged(scenario, driver, found.counts.clone()).map_err(Disagreement::Breach)?;
+    let values = &found.values;
     let worth = &plan.measured().worth;
     let kg = |ng: i64| Mass::from_ng(ng).kg();
     let pairs = [
@@ -282,21 +291,37 @@ fn agree(plan: &Plan, values: &Values) -> Result<(), Disagreement> {
     // A number that is not finite agrees with nothing.
     match pairs.into_iter().find(|(_, searched, judged)| !agree(*searched, *judged)) {
         Some((goal, searched, judged)) => Err(Disagreement::Value { goal, searched, judged }),
-        None => Ok(()),
+        None => Ok(plan),
     }
 }
 
 /// The heaviest lead that fits although it is too light.
 fn shortfall(model: &Model, search: &mut Search, guard: &Guard) -> Shortfall {
     let outcome = search.minimise(Objective::Lift, Limits::NONE, model.resolution(Goal::Legal), None, guard);
-    let short = |total_ng: i64| Mass::from_ng(model.required_ng - total_ng);
     let heaviest_ng = outcome.best.as_ref().map_or(model.bare_ng, |found| found.values.mass_ng);
+    let heaviest = outcome.best.map(|found| found.counts);
+    Shortfall { heaviest, ..short_by(model, heaviest_ng, -outcome.bound) }
+}
+
+/// Too light at such a total, and at the most that may be possible.
+fn short_by(model: &Model, total_ng: i64, most_ng: i64) -> Shortfall {
+    let short = |total_ng: i64| Mass::from_ng(model.required_ng - total_ng).max(Mass::ZERO);
     Shortfall {
-        short: short(heaviest_ng),
-        short_at_least: short(-outcome.bound).max(Mass::ZERO),
-        heaviest: outcome.best.map(|found| found.counts),
+        short: short(total_ng),
+        short_at_least: short(most_ng),
+        heaviest: None,
         lead_in_stock: Mass::from_ng(model.stock_ng()),
         mounts_carry: Mass::from_ng(model.mounts.iter().map(|mount| mount.capacity_ng).sum()),
         lead_is_free: true,
+        broken: None,
     }
+}
+
+/// Why there is no legal plan where lead has to stay as it is fitted, if that breaks a rule other than the minimum.
+fn broken_as_fitted(scenario: &Scenario, driver: Option<usize>, model: &Model) -> Option<Shortfall> {
+    let measured = Measured::new(scenario, driver, model.fitted.clone());
+    let broken = measured.breach(scenario).filter(|breach| !matches!(breach, Breach::TooLight { .. }))?;
+    let total_ng = measured.worth.total.ng();
+    let heaviest = Some(measured.counts);
+    Some(Shortfall { lead_is_free: false, broken: Some(broken), heaviest, ..short_by(model, total_ng, total_ng) })
 }

@@ -138,9 +138,9 @@ impl Length {
         self.0 / MM_PER_IN
     }
 
-    /// In whole micrometres, as the integer program counts room.
-    pub fn um(self) -> i64 {
-        (self.0 * 1e3).round() as i64
+    /// In whole nanometres, in which stacks add up: a sixteenth of an inch is 1,587,500 of them exactly.
+    pub fn nm(self) -> i64 {
+        (self.0 * 1e6).round() as i64
     }
 }
 

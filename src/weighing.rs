@@ -113,7 +113,7 @@ fn raised_trunk(scenario: &Scenario, driver: Option<usize>, total: Mass) -> f64 
     let fuel = scenario.tanks.iter().zip(&then.aboard.fuel).map(|(tank, fuel)| load(*fuel, tank.height));
     let placed = then.aboard.lead.placed();
     let lead = placed
-        .map(|(kind, mount, count)| load(scenario.lead[kind].mass * count, scenario.mounts[mount].height));
+        .map(|(kind, mount, count)| load(scenario.lead[kind].mass * count, scenario.mounts[mount].height_counted()));
     let changed = then.aboard.driver != driver;
     let off = fuel.chain(lead).chain(sat(then.aboard.driver).filter(|_| changed));
     let (mut mass, mut raised) = load(readings, heights.height);
@@ -201,7 +201,7 @@ pub fn seat_shift(scenario: &Scenario, counts: &Counts) -> Shift {
 fn lead_with_seat(scenario: &Scenario, counts: &Counts, shift: Shift) -> Load {
     counts.placed().fold(Load::ZERO, |load, (kind, mount, count)| {
         let place = mount_place(scenario, mount, shift);
-        let height = scenario.mounts[mount].height;
+        let height = scenario.mounts[mount].height_counted();
         load.plus(Load::at_height(scenario, scenario.lead[kind].mass * count, place, height))
     })
 }
@@ -218,7 +218,7 @@ pub fn mount_place(scenario: &Scenario, mount: usize, shift: Shift) -> Point {
 /// What one kilogram of lead on a mount adds when the seat has moved so far from where it is now.
 pub fn mount_influence(scenario: &Scenario, mount: usize, shift: Shift) -> Corners {
     let place = mount_place(scenario, mount, shift);
-    scenario.kart.chassis.influence_at(place, scenario.mounts[mount].height)
+    scenario.kart.chassis.influence_at(place, scenario.mounts[mount].height_counted())
 }
 
 /// All fuel at a moment.

@@ -330,6 +330,8 @@ pub enum Fault {
     NoSuch { what: &'static str, name: String, known: Vec<String>, similar: Option<String> },
     /// K019
     NoSeat,
+    /// Something is said of washers of a kart without spindles.
+    NoSpindles,
     /// K019
     NoTank,
     /// K020
@@ -437,7 +439,7 @@ impl Fault {
             | F::NowOutside { .. } | F::WashersDisagree { .. } | F::EffectUnbalanced { .. }
             | F::PlannedBeforeLearned | F::LearnedFromMore { .. } | F::TargetsDisagree { .. } => "K017",
             F::Outside { .. } | F::MountOutside { .. } | F::SamePlace { .. } => "K018",
-            F::NoSuch { .. } | F::NoSeat | F::NoTank => "K019",
+            F::NoSuch { .. } | F::NoSeat | F::NoSpindles | F::NoTank => "K019",
             F::NeverUsed { .. } | F::NoMountTakes { .. } => "K020",
             F::DriversAlike { .. } | F::NoDriverChosen { .. } | F::DriverTwiceInARow { .. }
             | F::NobodyToSwapWith { .. } => "K021",

@@ -203,6 +203,7 @@ impl Fault {
                 format!("this file lists no {what}")
             }
             Fault::NoSuch { known, .. } => format!("listed are: {}", list(known)),
+            Fault::NoSpindles => "describe the washers under `kart`, or delete the line".into(),
             Fault::NoSeat => "describe the seat under `kart`, or delete the line".into(),
             Fault::NoTank => "describe it under `fuel:`, or write `fuel: none`".into(),
             Fault::NeverUsed { .. } => "raise its limit, add a smaller piece, or delete the mount".into(),

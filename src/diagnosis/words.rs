@@ -221,6 +221,9 @@ impl fmt::Display for Fault {
             }
             Fault::SamePlace { mount, other } => write!(f, "mounts `{other}` and `{mount}` are at one place"),
             Fault::NoSuch { what, name, .. } => write!(f, "there is no {what} called `{name}`"),
+            Fault::NoSpindles => {
+                write!(f, "something is said of washers, but `kart` describes no `spindles`")
+            }
             Fault::NoSeat => write!(f, "something is said of the seat, but `kart` describes no `seat`"),
             Fault::NoTank => write!(f, "fuel is aboard, but the scenario describes no tank"),
             Fault::NeverUsed { mount, reason } => write!(f, "`{mount}` can never be used: {reason}"),

@@ -73,6 +73,10 @@ impl Document {
             let kind = Fault::Syntax { problem: Syntax::TooDeep };
             return Err(vec![Diagnosis { kind, place: Some(place) }]);
         }
+        if let Some(place) = odd::standard_tag(text) {
+            let kind = Fault::Syntax { problem: Syntax::Tag };
+            return Err(vec![Diagnosis { kind, place: Some(place) }]);
+        }
         let root = node::tree(text).map_err(|error| vec![syntax::diagnosis(text, &error)])?;
         if matches!(root, Node::Null) {
             return Err(vec![Diagnosis::at(Fault::Empty, 1, 1)]);

@@ -60,6 +60,29 @@ pub(super) fn too_deep(text: &str) -> Option<Place> {
     None
 }
 
+/// Where a value begins with `!!`: the YAML library reads over such words, whatever they ask for.
+pub(super) fn standard_tag(text: &str) -> Option<Place> {
+    (1..).zip(text.lines()).find_map(|(line, words)| {
+        let mut quote = None;
+        let mut before = ':';
+        for (column, (start, character)) in (1..).zip(words.char_indices()) {
+            let begins_value = matches!(before, ':' | '-' | ',' | '[' | '{' | '?');
+            match (quote, character) {
+                (Some(open), _) if open == character => quote = None,
+                (Some(_), _) => {}
+                (None, '\'' | '"') if begins_value => quote = Some(character),
+                (None, '#') if words[..start].ends_with([' ', '\t']) || start == 0 => return None,
+                (None, '!') if begins_value && words[start..].starts_with("!!") => {
+                    return Some(Place { line, column });
+                }
+                _ => {}
+            }
+            before = if character.is_whitespace() { before } else { character };
+        }
+        None
+    })
+}
+
 /// The fault of the first character that only looks like one of the keyboard's, and its position in
 /// characters.
 pub(super) fn odd_character(text: &str) -> Option<(usize, Fault)> {

@@ -209,11 +209,11 @@ impl Linear {
             let mass = on_mount(&|kind| model.kinds[kind].mass_ng);
             self.at_most(format!("capacity_m{mount}"), mass, row.capacity_ng);
             let thickness: i64 =
-                model.kinds.iter().map(|kind| kind.thickness_um * i64::from(kind.count)).sum();
-            if row.room_um < thickness {
-                // Millimetres: a micrometre is 10⁹ units of 10⁻¹².
-                let room = on_mount(&|kind| model.kinds[kind].thickness_um * 1_000_000_000);
-                self.at_most(format!("room_m{mount}"), room, row.room_um * 1_000_000_000);
+                model.kinds.iter().map(|kind| kind.thickness_nm * i64::from(kind.count)).sum();
+            if row.room_nm < thickness {
+                // Millimetres: a nanometre is 10⁶ units of 10⁻¹².
+                let room = on_mount(&|kind| model.kinds[kind].thickness_nm * 1_000_000);
+                self.at_most(format!("room_m{mount}"), room, row.room_nm * 1_000_000);
             }
             if row.most_pieces < model.kinds.iter().map(|kind| kind.count).sum() {
                 let count = on_mount(&|_| ONE);

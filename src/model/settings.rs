@@ -85,17 +85,14 @@ impl Model {
             .map(|(row, setting)| &row.settings[*setting as usize])
     }
 
-    /// The same program with less left to decide.
-    ///
-    /// Where lead may not be changed, only what a rule refuses still comes off.
+    /// The same program with less left to decide. What is fitted against a rule stays as well: whoever may not change lead has
+    /// asked before whether it can.
     #[must_use]
     pub fn restricted(mut self, freedom: &Freedom) -> Model {
         if !freedom.lead {
             let mounts = self.mounts.len();
             for (index, cell) in self.cells.iter_mut().enumerate() {
-                if *cell == Cell::Open {
-                    *cell = Cell::Locked(self.fitted.get(index / mounts, index % mounts));
-                }
+                *cell = Cell::Locked(self.fitted.get(index / mounts, index % mounts));
             }
         }
         for (row, free) in self.adjusters.iter_mut().zip(&freedom.adjusters) {

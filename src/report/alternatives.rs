@@ -64,7 +64,7 @@ impl Measures {
             total_kg: rounded_kg(self.total_kg),
             outside_kg: rounded_kg(self.outside_kg),
             close_kg: rounded_kg(self.close_kg),
-            height_mm: rounded_mm(self.height_mm),
+            height_mm: self.height_mm.map(rounded_mm),
             from_middle_mm: rounded_mm(self.from_middle_mm),
             ..self
         }
@@ -109,7 +109,7 @@ impl AlternativeLines {
             let because = match why {
                 Without::NothingBetter => "this plan is already as good in that".to_owned(),
                 Without::SameAs(other) => format!("the same as {other}"),
-                Without::NoHeights => "no mount says how high it is (`z`)".to_owned(),
+                Without::NoHeights => "not every mount says how high it is (`z`)".to_owned(),
                 Without::Stopped => "nothing was found before the search was stopped".to_owned(),
             };
             (key(*kind), format!("{kind}: {because}"))
@@ -145,7 +145,7 @@ fn compared(screen: Screen, kind: Kind, base: &Measures, other: &Measures) -> (V
             Kind::FewestPieces => (f64::from(base.pieces) - f64::from(other.pieces), 1.0),
             Kind::Closest => (base.close_kg - other.close_kg, TOLD_KG),
             Kind::Lightest => (base.total_kg - other.total_kg, TOLD_KG),
-            Kind::Lowest => (base.height_mm - other.height_mm, TOLD_MM),
+            Kind::Lowest => (base.height_mm? - other.height_mm?, TOLD_MM),
             Kind::MostCentral => (base.from_middle_mm - other.from_middle_mm, TOLD_MM),
         };
         (gain.abs() >= told).then_some((of, gain))

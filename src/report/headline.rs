@@ -342,6 +342,9 @@ fn in_minutes(minutes: Option<f64>) -> String {
 impl ShortfallLines {
     /// How far from legal it remains.
     pub fn headline(&self, required: &Required) -> String {
+        if let Some(broken) = &self.broken {
+            return format!("what is fitted breaks a rule: {broken}");
+        }
         let short = if self.short == self.short_at_least {
             self.too_light()
         } else {

@@ -7,6 +7,7 @@ use super::amount::{Screen, Weight};
 use super::margin::total_sure;
 use crate::counts::Counts;
 use crate::inspection;
+use crate::plan::Breach;
 use crate::scenario::Scenario;
 use crate::solve::Shortfall;
 use crate::units::Mass;
@@ -39,6 +40,35 @@ pub struct ShortfallLines {
     pub facts: Vec<(&'static str, Weight, Option<Weight>)>,
     /// What limits it, one sentence each.
     pub limits: Vec<String>,
+    /// The rule that is broken by what is fitted and has to stay.
+    pub broken: Option<String>,
+}
+
+const LEAD_STAYS: &str = "lead stays as it is: it is not among what may be changed";
+
+/// What is fitted against a rule, in the names of the file.
+fn broken(screen: Screen, scenario: &Scenario, breach: &Breach) -> String {
+    let name = |mount: &usize| &scenario.mounts()[*mount].name;
+    let rules = &scenario.class().rules;
+    match breach {
+        Breach::Capacity { mount, carries } => {
+            let most = scenario.mounts()[*mount].may_carry(rules);
+            format!("`{}` carries {} and may carry {}", name(mount), screen.given(*carries), screen.given(most))
+        }
+        Breach::Room { mount, .. } => format!("the stack on `{}` is thicker than its room", name(mount)),
+        Breach::Pieces { mount } => format!("`{}` holds more pieces than it may", name(mount)),
+        Breach::Kind { kind, mount } => {
+            let kind = &scenario.lead()[*kind].name;
+            format!("`{kind}` is on `{}`, and the mount or a rule refuses it there", name(mount))
+        }
+        Breach::MostLead { lead } => {
+            let most = rules.most_lead.unwrap_or(Mass::ZERO);
+            format!("{} of lead is fitted and the class allows {}", screen.given(*lead), screen.given(most))
+        }
+        Breach::Stock { .. } | Breach::Locked { .. } | Breach::NotQuick { .. } | Breach::TooLight { .. } => {
+            breach.to_string()
+        }
+    }
 }
 
 impl ShortfallLines {
@@ -71,17 +101,14 @@ impl ShortfallLines {
         .flatten()
         .collect();
         if !shortfall.lead_is_free {
-            limits = vec!["lead stays as it is: it is not among what may be changed".to_owned()];
+            limits = vec![LEAD_STAYS.to_owned()];
         }
-        if limits.is_empty() && heaviest.is_some() {
+        if limits.is_empty() {
             limits.push(
                 "there is lead enough, and the mounts together could carry it, but these pieces do not fit \
                  these mounts: look at capacity, room, most_pieces, takes and the rules"
                     .to_owned(),
             );
-        }
-        if heaviest.is_none() {
-            limits.push("what is locked breaks a rule or a limit whatever else is done".to_owned());
         }
         let sure = |counts: &Counts| total_sure(screen, scenario, driver, counts);
         let without_lead_sure = sure(&none);
@@ -114,6 +141,7 @@ impl ShortfallLines {
             heaviest: heaviest.map(|lead| screen.given(lead)),
             facts,
             limits,
+            broken: shortfall.broken.as_ref().map(|breach| broken(screen, scenario, breach)),
         }
     }
 }

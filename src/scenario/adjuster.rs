@@ -12,7 +12,7 @@ pub struct Adjuster {
     pub name: String,
     /// What it does.
     pub lever: Lever,
-    /// Settings in order, two at least.
+    /// Settings in order; one that has a single setting stays as it is.
     pub settings: Vec<Setting>,
     /// The setting it has now, as an index.
     pub now: usize,

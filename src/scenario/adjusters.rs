@@ -36,8 +36,8 @@ impl Range {
     }
 }
 
-/// Reads `seat`: the seat, and the adjuster that it is if its holes are given.
-pub(super) fn seat(value: &Value) -> Option<(Seat, Option<Adjuster>)> {
+/// Reads `seat`: the seat, and the adjuster that it is.
+pub(super) fn seat(value: &Value) -> Option<(Seat, Adjuster)> {
     let fields =
         value.settings("seat", "seat: {mass: 4.5 kg, x: 330 mm, y: 20 mm, pitch: 15 mm, hole: 2}")?;
     let mass = fields.required("mass", "mass: 4.5 kg").and_then(|mass| mass.mass(bounds::SEAT_MASS));
@@ -70,7 +70,7 @@ pub(super) fn seat(value: &Value) -> Option<(Seat, Option<Adjuster>)> {
         minutes,
         quick: quick?,
     };
-    Some((seat, can_be_set(adjuster)))
+    Some((seat, adjuster))
 }
 
 /// Distance between holes, the hole of now, and the holes there are: only that one unless the file gives them.
@@ -135,11 +135,10 @@ pub(super) fn spindles(value: &Value) -> Option<Vec<Adjuster>> {
         minutes,
         quick,
     };
-    let both = [
+    Some(vec![
         spindle(FrontWheel::Left, "spindle left", left?),
         spindle(FrontWheel::Right, "spindle right", right?),
-    ];
-    Some(both.into_iter().filter_map(can_be_set).collect())
+    ])
 }
 
 /// Washers above and below a spindle.
@@ -168,7 +167,7 @@ pub(super) fn adjusters(value: &Value, known: &Known) -> Option<Vec<Adjuster>> {
             continue;
         }
         match adjuster(&entry, &name, known) {
-            Some(adjuster) => adjusters.extend(can_be_set(adjuster)),
+            Some(adjuster) => adjusters.push(adjuster),
             None => right = false,
         }
     }
@@ -282,11 +281,6 @@ fn placed(fields: &Fields, known: &Known) -> Option<(Lever, Vec<Setting>, usize)
     Some((lever, settings, now?))
 }
 
-/// Only what has two settings at least is an adjuster.
-fn can_be_set(adjuster: Adjuster) -> Option<Adjuster> {
-    (adjuster.settings.len() > 1).then_some(adjuster)
-}
-
 /// What it takes to change an adjuster, in changes and in minutes: `changes`, or `minutes` at so many minutes a change.
 fn cost(fields: &Fields, standard: u32) -> Option<(u32, f64)> {
     let changes = fields.value("changes");
@@ -361,14 +355,17 @@ fn spindles_then(value: &Value, adjusters: &[Adjuster], settings: &mut [u16]) ->
             continue;
         };
         let of_side = |a: &Adjuster| matches!(a.lever, Lever::Spindle { side: own, .. } if own == side);
-        let index = adjusters.iter().position(of_side);
-        let there = index.map_or(0, |index| adjusters[index].settings.len() as u32 - 1);
-        match index {
-            Some(index) if above + below == there => settings[index] = above as u16,
-            _ => {
-                value.note_key(Fault::WashersDisagree { side: key, found: above + below, there });
-                right = false;
-            }
+        let Some(index) = adjusters.iter().position(of_side) else {
+            value.note_key(Fault::NoSpindles);
+            right = false;
+            continue;
+        };
+        let there = adjusters[index].settings.len() as u32 - 1;
+        if above + below == there {
+            settings[index] = above as u16;
+        } else {
+            value.note_key(Fault::WashersDisagree { side: key, found: above + below, there });
+            right = false;
         }
     }
     fields.finish();

@@ -2,8 +2,9 @@
 //! Taken out of a scenario and put into one; gives the scenario as measured by hand, or as its weighings have taught.
 //! Does not know how anything is learned, nor how it is written in a file.
 
-use super::Scenario;
-use crate::statics::{Point, RollShare};
+use super::{Scenario, warp_of_floor};
+use crate::statics::{Chassis, Point, RollShare};
+use crate::units::Mass;
 
 /// Places and twist of one kart with its drivers; lists run parallel to those of the scenario.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,6 +50,23 @@ impl Scenario {
         scenario.lend_places();
         scenario.kart.chassis.roll_share = beliefs.roll_share;
         scenario.kart.chassis.warp_rate_kg_per_mm = beliefs.warp_rate_kg_per_mm;
+        scenario.level_floors(&self.kart.chassis);
         scenario
+    }
+
+    /// Corrects every weighing for the floor by the warp rate of today's chassis; so far it was done by that of another.
+    fn level_floors(&mut self, before: &Chassis) {
+        let now = &self.kart.chassis;
+        let own = self.drivers.iter_mut().filter_map(|driver| driver.weighing.as_mut());
+        let further = self.further.iter_mut().map(|further| &mut further.weighing);
+        let after = self.after.iter_mut().map(|after| &mut after.weighing);
+        for weighing in std::iter::once(&mut self.weighing).chain(own).chain(further).chain(after) {
+            let Some(floor) = weighing.taken.floor else { continue };
+            let less_kg = warp_of_floor(now, floor.heights) - warp_of_floor(before, floor.heights);
+            let shift = (now.warp_direction() * -less_kg).kg();
+            for (reading, kg) in weighing.readings.iter_mut().zip(shift) {
+                *reading += Mass::from_kg(kg);
+            }
+        }
     }
 }

@@ -68,10 +68,9 @@ fn clashes_of_mount(
             limit: written_mass(mount.capacity, units),
         });
     }
-    // In whole micrometres, as the model and the judge count.
-    let stack: i64 = here.iter().map(|(kind, count)| lead[*kind].thickness.um() * i64::from(*count)).sum();
-    if let Some(room) = mount.room.filter(|room| stack > room.um()) {
-        let stack = written_length(Length::from_mm(stack as f64 / 1e3), units);
+    let stack: i64 = here.iter().map(|(kind, count)| lead[*kind].thickness.nm() * i64::from(*count)).sum();
+    if let Some(room) = mount.room.filter(|room| stack > room.nm()) {
+        let stack = written_length(Length::from_mm(stack as f64 / 1e6), units);
         note(LockedClash::Room { stack, limit: written_length(room, units) });
     }
     let pieces: u32 = here.iter().map(|(_, count)| count).sum();
@@ -400,7 +399,7 @@ pub(super) fn sums_fit(scenario: &Scenario) -> bool {
 
 /// The largest height of anything, as a part of the wheelbase.
 fn highest(scenario: &Scenario) -> f64 {
-    let mounts = scenario.mounts.iter().map(|mount| mount.height);
+    let mounts = scenario.mounts.iter().map(Mount::height_counted);
     let tanks = scenario.tanks.iter().map(|tank| tank.height);
     let drivers = scenario.drivers.iter().map(|driver| driver.height);
     let kart = scenario.heights.iter().map(|heights| heights.height);

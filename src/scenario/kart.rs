@@ -52,7 +52,7 @@ pub(super) fn kart(value: &Value) -> Option<ListedKart> {
     chassis.roll_share = roll_share.unwrap_or(chassis.roll_share);
     chassis.warp_rate_kg_per_mm = warp_rate.unwrap_or(chassis.warp_rate_kg_per_mm);
     let (seat, seat_adjuster) = seat.ok()?.unzip();
-    let adjusters = seat_adjuster.flatten().into_iter().chain(spindles.ok()?.into_iter().flatten()).collect();
+    let adjusters = seat_adjuster.into_iter().chain(spindles.ok()?.into_iter().flatten()).collect();
     Some(ListedKart { kart: Kart { name: name?, chassis, mass, seat }, adjusters })
 }
 

@@ -10,7 +10,6 @@ use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::{Value, no_such, written_length, written_mass};
 use crate::statics::Chassis;
-use crate::units::Length;
 
 /// All mounts of a file; one that could not be read keeps its name.
 #[derive(Default)]
@@ -92,7 +91,7 @@ fn read_mount(
 ) -> Option<Mount> {
     let fields = value.settings(name, "seat_left: {x: 250 mm, y: 260 mm, capacity: 6 kg}")?;
     let place = place::required(&fields);
-    let height = fields.value("z").map_or(Some(Length::ZERO), |z| z.length(bounds::HEIGHT));
+    let height = fields.optional("z", |z| z.length(bounds::HEIGHT));
     let capacity = fields.required("capacity", "capacity: 6 kg").and_then(|v| v.mass(bounds::CAPACITY));
     let room = fields.optional("room", |room| room.length(bounds::ROOM));
     let count = |key, most| fields.optional(key, |value| value.count(1, most));
@@ -137,7 +136,7 @@ fn read_mount(
     let mount = Mount {
         name: name.into(),
         place: place?,
-        height: height?,
+        height: height.ok()?,
         capacity: capacity?,
         room: room.ok()?,
         most_pieces: most_pieces.ok()?,

@@ -12,6 +12,7 @@ mod cuts;
 use super::layout::{Group, Places, Stack};
 use super::lesson::{Balance, Limited, Situation};
 use super::rationed::MOST_CHANGES;
+use super::ties::Ties;
 use super::{Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
 
@@ -79,6 +80,8 @@ pub(super) struct Descent<'s, 'm, 'g> {
     stacks: Vec<Stack>,
     moves: Vec<(usize, usize)>,
     found: Option<Found>,
+    /// If it is not the best that is wanted but the first of equals: all plans within the limits are handed to it.
+    ties: Option<&'g mut Ties>,
     /// The run ends when the search has visited so many nodes.
     last_node: u64,
     /// Whether plans are polished before they are kept; worth its while only in long searches.
@@ -122,6 +125,7 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             stacks: vec![Stack::default(); model.mounts.len()],
             moves: Vec::new(),
             found: None,
+            ties: None,
             last_node,
             polishes: false,
             rationed_from: search.nodes + search.rationing_nodes,
@@ -141,6 +145,11 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
     /// The same, but plans are polished before they are kept.
     pub(super) fn polishing(self, polishes: bool) -> Self {
         Descent { polishes, ..self }
+    }
+
+    /// The same, but all plans within the limits are handed to `ties`.
+    pub(super) fn handing_to(self, ties: &'g mut Ties) -> Self {
+        Descent { ties: Some(ties), ..self }
     }
 
     /// Runs to the end: the best plan found, and why the run ended.
@@ -415,6 +424,10 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
     }
 
     fn keep(&mut self, found: Found) {
+        if let Some(ties) = &mut self.ties {
+            ties.meet(self.search.model, found);
+            return;
+        }
         let found =
             if self.polishes { self.search.polish(found, self.objective, &self.limits) } else { found };
         let value = self.objective.of(&found.values);

@@ -25,43 +25,43 @@ pub(super) struct Group {
     /// Pieces that may not stay there.
     pub(super) must_leave: u32,
     pub(super) mass_ng: i64,
-    pub(super) thickness_um: i64,
+    pub(super) thickness_nm: i64,
 }
 
 /// What a mount carries.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Stack {
     pub(super) mass_ng: i64,
-    pub(super) room_um: i64,
+    pub(super) room_nm: i64,
     pub(super) pieces: u32,
 }
 
 impl Stack {
     /// So many pieces of one mass and thickness.
-    pub(super) fn of(mass_ng: i64, thickness_um: i64, count: u32) -> Stack {
+    pub(super) fn of(mass_ng: i64, thickness_nm: i64, count: u32) -> Stack {
         let times = |one: i64| one * i64::from(count);
-        Stack { mass_ng: times(mass_ng), room_um: times(thickness_um), pieces: count }
+        Stack { mass_ng: times(mass_ng), room_nm: times(thickness_nm), pieces: count }
     }
 
     pub(super) fn add(&mut self, group: &Group, count: u32) {
-        self.join(&Stack::of(group.mass_ng, group.thickness_um, count));
+        self.join(&Stack::of(group.mass_ng, group.thickness_nm, count));
     }
 
     pub(super) fn remove(&mut self, group: &Group, count: u32) {
-        self.part(&Stack::of(group.mass_ng, group.thickness_um, count));
+        self.part(&Stack::of(group.mass_ng, group.thickness_nm, count));
     }
 
     /// Adds what another stack holds.
     pub(super) fn join(&mut self, other: &Stack) {
         self.mass_ng += other.mass_ng;
-        self.room_um += other.room_um;
+        self.room_nm += other.room_nm;
         self.pieces += other.pieces;
     }
 
     /// Takes away what another stack holds.
     pub(super) fn part(&mut self, other: &Stack) {
         self.mass_ng -= other.mass_ng;
-        self.room_um -= other.room_um;
+        self.room_nm -= other.room_nm;
         self.pieces -= other.pieces;
     }
 }
@@ -129,7 +129,7 @@ impl Layout {
                 count,
                 must_leave,
                 mass_ng: row.mass_ng,
-                thickness_um: row.thickness_um,
+                thickness_nm: row.thickness_nm,
             };
             let spare = row.count - model.fitted.of_kind(kind);
             if spare > 0 {
@@ -159,5 +159,5 @@ impl Layout {
 
 fn fits_alone(model: &Model, kind: usize, mount: usize) -> bool {
     let (piece, row) = (&model.kinds[kind], &model.mounts[mount]);
-    piece.mass_ng <= row.capacity_ng && piece.thickness_um <= row.room_um && row.most_pieces > 0
+    piece.mass_ng <= row.capacity_ng && piece.thickness_nm <= row.room_nm && row.most_pieces > 0
 }

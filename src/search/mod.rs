@@ -93,6 +93,7 @@ mod support;
 #[cfg(test)]
 mod tables_at_once;
 mod task;
+mod ties;
 mod variants;
 
 pub use layout::MOST_MOUNTS;
@@ -433,6 +434,6 @@ impl<'m> Search<'m> {
     /// Whether a mount takes a stack.
     fn has_room(&self, mount: usize, stack: &Stack) -> bool {
         let row = &self.model.mounts[mount];
-        stack.mass_ng <= row.capacity_ng && stack.room_um <= row.room_um && stack.pieces <= row.most_pieces
+        stack.mass_ng <= row.capacity_ng && stack.room_nm <= row.room_nm && stack.pieces <= row.most_pieces
     }
 }

@@ -89,7 +89,7 @@ impl Search<'_> {
         let mut stacks = vec![Stack::default(); self.model.mounts.len()];
         for (kind, mount, count) in counts.placed() {
             let row = &self.model.kinds[kind];
-            stacks[mount].join(&Stack::of(row.mass_ng, row.thickness_um, count));
+            stacks[mount].join(&Stack::of(row.mass_ng, row.thickness_nm, count));
         }
         stacks
     }
@@ -128,7 +128,7 @@ fn steps(model: &Model, layout: &Layout, counts: &Counts, targets: &[TargetRow])
     let the_box = layout.the_box;
     let mut steps = Vec::new();
     for (kind, row) in model.kinds.iter().enumerate() {
-        let piece = Stack::of(row.mass_ng, row.thickness_um, 1);
+        let piece = Stack::of(row.mass_ng, row.thickness_nm, 1);
         let lies = |place: usize| {
             if place < the_box { counts.get(kind, place) > 0 } else { counts.of_kind(kind) < row.count }
         };

@@ -138,7 +138,7 @@ mod tests {
     const KG: i64 = 1_000_000_000_000;
 
     fn group(grams: i64, source: usize, count: u32) -> Group {
-        Group { kind: 0, source, count, must_leave: 0, mass_ng: grams * 1_000_000_000, thickness_um: 0 }
+        Group { kind: 0, source, count, must_leave: 0, mass_ng: grams * 1_000_000_000, thickness_nm: 0 }
     }
 
     #[test]

@@ -182,7 +182,7 @@ mod tests {
     use super::*;
 
     fn group(grams: i64, count: u32) -> Group {
-        Group { kind: 0, source: 0, count, must_leave: 0, mass_ng: grams * 1_000_000_000, thickness_um: 0 }
+        Group { kind: 0, source: 0, count, must_leave: 0, mass_ng: grams * 1_000_000_000, thickness_nm: 0 }
     }
 
     #[test]

@@ -67,7 +67,8 @@ impl Kind {
             Kind::FewestPieces => f64::from(measures.pieces),
             Kind::Closest => measures.close_kg,
             Kind::Lightest => measures.total_kg,
-            Kind::Lowest => measures.height_mm,
+            // Asked for only where all heights are known.
+            Kind::Lowest => measures.height_mm.unwrap_or(0.0),
             Kind::MostCentral => measures.from_middle_mm,
         }
     }
@@ -95,8 +96,8 @@ pub struct Measures {
     pub outside_kg: f64,
     /// Weighted kilograms from the aims.
     pub close_kg: f64,
-    /// Height of the middle of the lead above the ground, mm.
-    pub height_mm: f64,
+    /// Height of the middle of the lead above the ground, mm; none where a mount that carries some does not tell its own.
+    pub height_mm: Option<f64>,
     /// Root mean square of the lead's distances from the kart's centre of gravity, seen from above, mm.
     pub from_middle_mm: f64,
 }
@@ -104,12 +105,12 @@ pub struct Measures {
 impl Measures {
     /// Of a plan; `middle` is the place that distances are taken from.
     fn new(scenario: &Scenario, measured: &Measured, middle: Point) -> Measures {
-        let (mut lead_kg, mut moment, mut spread) = (0.0, 0.0, 0.0);
+        let (mut lead_kg, mut moment, mut spread) = (0.0, Some(0.0), 0.0);
         for (kind, mount, count) in measured.counts.placed() {
             let mass_kg = (scenario.lead()[kind].mass * count).kg();
             let mount = &scenario.mounts()[mount];
             lead_kg += mass_kg;
-            moment += mass_kg * mount.height.mm();
+            moment = moment.zip(mount.height).map(|(sum, height)| sum + mass_kg * height.mm());
             spread += mass_kg * squared_distance(mount.place, middle);
         }
         let per_kg = |sum: f64| if lead_kg > 0.0 { sum / lead_kg } else { 0.0 };
@@ -120,7 +121,7 @@ impl Measures {
             total_kg: worth.total.kg(),
             outside_kg: worth.band_kg,
             close_kg: worth.close_kg,
-            height_mm: per_kg(moment),
+            height_mm: moment.map(per_kg),
             from_middle_mm: per_kg(spread).sqrt(),
         }
     }
@@ -144,7 +145,7 @@ pub enum Without {
     NothingBetter,
     /// An earlier alternative is already this one.
     SameAs(Kind),
-    /// No mount of the file says how high it is.
+    /// Some mount of the file does not say how high it is.
     NoHeights,
     /// The search was stopped.
     Stopped,
@@ -216,7 +217,7 @@ impl<'s> Base<'s> {
         earlier: &[Alternative],
         patience: Patience,
     ) -> Result<Result<Alternative, Without>, Disagreement> {
-        if kind == Kind::Lowest && self.scenario.mounts().iter().all(|mount| mount.height.mm() <= 0.0) {
+        if kind == Kind::Lowest && self.scenario.mounts().iter().any(|mount| mount.height.is_none()) {
             return Ok(Err(Without::NoHeights));
         }
         let mut was_stopped = false;
@@ -288,7 +289,7 @@ impl<'s> Base<'s> {
                 run(&self.model, limits, &stages)
             }
             Kind::Lowest => {
-                let height = |mount: usize| self.scenario.mounts()[mount].height.mm();
+                let height = |mount: usize| self.scenario.mounts()[mount].height_counted().mm();
                 self.by_place(height, limits, run)
             }
             Kind::MostCentral => {

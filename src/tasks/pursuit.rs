@@ -56,12 +56,12 @@ pub(super) fn pursue(
             return if outcome.end == End::Proved { Pursued::Nothing } else { Pursued::Unknown };
         };
         let value = found.values.of(stage.goal);
-        let held_at = match outcome.end {
+        let at = match outcome.end {
             End::Proved => outcome.bound.saturating_add(stage.resolution),
             End::Stopped => value,
         };
         is_proved &= outcome.end == End::Proved;
-        Objective::from(stage.goal).limit(&mut limits, held_at);
+        Objective::from(stage.goal).limit(&mut limits, at.saturating_add(model.rounding(stage.goal)));
         best = Some(found);
     }
     match best {

@@ -133,7 +133,7 @@ impl Input {
                 }
             }
             Number::TankZ(tank) => shifted.tanks[tank].height = length(base.tanks[tank].height),
-            Number::MountZ(mount) => shifted.mounts[mount].height = length(base.mounts[mount].height),
+            Number::MountZ(mount) => shifted.mounts[mount].height = base.mounts[mount].height.map(length),
             Number::DriverZ(index) => shifted.drivers[index].height = length(base.drivers[index].height),
             Number::DriverMass(index) => shifted.drivers[index].mass = mass(base.drivers[index].mass),
             Number::DriverX(index) => {

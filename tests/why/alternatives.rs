@@ -31,7 +31,7 @@ fn measure(kind: Kind, measures: &Measures) -> f64 {
         Kind::FewestPieces => f64::from(measures.pieces),
         Kind::Closest => measures.close_kg,
         Kind::Lightest => measures.total_kg,
-        Kind::Lowest => measures.height_mm,
+        Kind::Lowest => measures.height_mm.unwrap_or(0.0),
         Kind::MostCentral => measures.from_middle_mm,
     }
 }

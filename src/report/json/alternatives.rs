@@ -37,7 +37,7 @@ struct MeasuresEntry {
     total_plus_minus_kg: f64,
     outside_bands_kg: f64,
     from_aims_kg: f64,
-    lead_height_mm: f64,
+    lead_height_mm: Option<f64>,
     lead_from_middle_mm: f64,
 }
 

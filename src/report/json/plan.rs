@@ -170,6 +170,7 @@ pub(super) struct ShortfallEntry<'v> {
     most_lead_kg: Option<f64>,
     heaviest_lead_kg: Option<f64>,
     limits: &'v [String],
+    broken: Option<&'v str>,
 }
 
 impl GoalEntry {
@@ -284,5 +285,6 @@ pub(super) fn shortfall(lines: &ShortfallLines) -> ShortfallEntry<'_> {
         most_lead_kg: lines.most_lead.as_ref().map(|most| most.kg),
         heaviest_lead_kg: lines.heaviest.as_ref().map(|lead| lead.kg),
         limits: &lines.limits,
+        broken: lines.broken.as_deref(),
     }
 }

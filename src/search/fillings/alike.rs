@@ -124,9 +124,9 @@ fn takings(search: &Search, kinds: &Stocks, rows: &Rows, members: &[usize], moun
         }
     }
     let mut masses_ng: Vec<i64> = pieces.iter().map(|piece| piece.mass_ng).collect();
-    let mut thicknesses_um: Vec<i64> = pieces.iter().map(|piece| piece.thickness_um).collect();
+    let mut thicknesses_nm: Vec<i64> = pieces.iter().map(|piece| piece.thickness_nm).collect();
     masses_ng.sort_unstable();
-    thicknesses_um.sort_unstable();
+    thicknesses_nm.sort_unstable();
     for row in 0..WIDTH {
         let mut of_row: Vec<i32> = values.iter().map(|sums| sums[row]).collect();
         of_row.sort_unstable_by(|a, b| b.cmp(a));
@@ -136,7 +136,7 @@ fn takings(search: &Search, kinds: &Stocks, rows: &Rows, members: &[usize], moun
     for taken in 0..=pieces.len() as u32 {
         if let Some(last) = taken.checked_sub(1) {
             taking.least.mass_ng += masses_ng[last as usize];
-            taking.least.room_um += thicknesses_um[last as usize];
+            taking.least.room_nm += thicknesses_nm[last as usize];
             taking.least.pieces += 1;
             add(&mut taking.most, &values[last as usize]);
         }

@@ -108,7 +108,7 @@ mod tests {
     use super::*;
 
     fn group(kind: usize, source: usize, count: u32) -> Group {
-        Group { kind, source, count, must_leave: 0, mass_ng: 0, thickness_um: 0 }
+        Group { kind, source, count, must_leave: 0, mass_ng: 0, thickness_nm: 0 }
     }
 
     #[test]

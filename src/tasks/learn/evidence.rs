@@ -99,9 +99,10 @@ impl Sighting {
     ///
     /// What was aboard is the readings less the kart without it.
     pub(super) fn aboard_kg(&self, scenario: &Scenario, guess: &Guess) -> [f64; 4] {
-        let believed = scenario.believing(&guess.beliefs).weighed_as(&self.weighing);
+        // In this order: a guess at the warp rate also corrects these readings for the floor.
+        let believed = scenario.weighed_as(&self.weighing).believing(&guess.beliefs);
         let kart = weighing::trunk(&believed, None).corners;
-        let aboard = (weighing::readings(&self.weighing).corners - kart).kg();
+        let aboard = (weighing::readings(believed.weighing()).corners - kart).kg();
         std::array::from_fn(|corner| aboard[corner] + guess.pads_kg[self.pads[corner]])
     }
 

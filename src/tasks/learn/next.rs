@@ -140,13 +140,13 @@ fn may_hang(scenario: &Scenario, lead: &Counts, kind: usize, mount: usize) -> bo
     let (piece, place) = (&scenario.lead()[kind], &scenario.mounts()[mount]);
     let on_it = || lead.placed().filter(|(_, there, _)| *there == mount);
     let carries = on_it().map(|(kind, _, count)| scenario.lead()[kind].mass * count).sum();
-    let stack_um: i64 =
-        on_it().map(|(kind, _, count)| scenario.lead()[kind].thickness.um() * i64::from(count)).sum();
+    let stack_nm: i64 =
+        on_it().map(|(kind, _, count)| scenario.lead()[kind].thickness.nm() * i64::from(count)).sum();
     let pieces: u32 = on_it().map(|(_, _, count)| count).sum();
     place.access == Access::Open
         && place.takes[kind]
         && lead.of_kind(kind) < piece.count
         && piece.mass <= place.may_carry(&scenario.class().rules) - carries
-        && place.room.is_none_or(|room| stack_um + piece.thickness.um() <= room.um())
+        && place.room.is_none_or(|room| stack_nm + piece.thickness.nm() <= room.nm())
         && place.most_pieces.is_none_or(|most| pieces < most)
 }

@@ -137,13 +137,13 @@ fn lower_mounts(model: &mut Model, varying: &[Counts]) -> Option<()> {
             varying.iter().map(taken).max().unwrap_or(0)
         };
         let mass_ng = most(&|kind| model.kinds[kind].mass_ng);
-        let thickness_um = most(&|kind| model.kinds[kind].thickness_um);
+        let thickness_nm = most(&|kind| model.kinds[kind].thickness_nm);
         let pieces = u32::try_from(most(&|_| 1)).unwrap_or(u32::MAX);
         let row = &mut model.mounts[mount];
         row.capacity_ng -= mass_ng;
-        row.room_um -= thickness_um;
+        row.room_nm -= thickness_nm;
         row.most_pieces = row.most_pieces.checked_sub(pieces)?;
-        if row.capacity_ng < 0 || row.room_um < 0 {
+        if row.capacity_ng < 0 || row.room_nm < 0 {
             return None;
         }
     }

@@ -269,9 +269,9 @@ pub(crate) fn swap_so_far(
         judge::judge(scenario, &team, &plans_alone, &found)?;
         let value = found.values.of(goal.into());
         let proved = Proof::of(end);
-        let spare = team.shared().preferences.spare.ng();
-        let held_at = proved.held_at(goal, value, bound, resolution, spare);
+        let held_at = proved.held_at(team.shared(), goal, value, bound, resolution);
         limits = limits.with(goal.into(), held_at);
+        let spare = team.shared().preferences.spare.ng();
         let may_be = if goal == Goal::Legal { spare } else { resolution };
         if matches!(goal, Goal::Legal | Goal::Band) && value > may_be {
             patience.deadline = course.if_amiss.or(patience.deadline);

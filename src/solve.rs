@@ -323,5 +323,10 @@ fn broken_as_fitted(scenario: &Scenario, driver: Option<usize>, model: &Model) -
     let broken = measured.breach(scenario).filter(|breach| !matches!(breach, Breach::TooLight { .. }))?;
     let total_ng = measured.worth.total.ng();
     let heaviest = Some(measured.counts);
-    Some(Shortfall { lead_is_free: false, broken: Some(broken), heaviest, ..short_by(model, total_ng, total_ng) })
+    Some(Shortfall {
+        lead_is_free: false,
+        broken: Some(broken),
+        heaviest,
+        ..short_by(model, total_ng, total_ng)
+    })
 }

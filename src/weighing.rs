@@ -112,8 +112,9 @@ fn raised_trunk(scenario: &Scenario, driver: Option<usize>, total: Mass) -> f64 
     let sat = |driver: Option<usize>| driver.map(|index| load(drivers[index].mass, drivers[index].height));
     let fuel = scenario.tanks.iter().zip(&then.aboard.fuel).map(|(tank, fuel)| load(*fuel, tank.height));
     let placed = then.aboard.lead.placed();
-    let lead = placed
-        .map(|(kind, mount, count)| load(scenario.lead[kind].mass * count, scenario.mounts[mount].height_counted()));
+    let lead = placed.map(|(kind, mount, count)| {
+        load(scenario.lead[kind].mass * count, scenario.mounts[mount].height_counted())
+    });
     let changed = then.aboard.driver != driver;
     let off = fuel.chain(lead).chain(sat(then.aboard.driver).filter(|_| changed));
     let (mut mass, mut raised) = load(readings, heights.height);

@@ -132,10 +132,9 @@ fn lead_on_a_mount_of_unknown_height_is_not_called_low() {
 #[test]
 fn a_learned_warp_rate_corrects_for_the_floor_as_a_told_one_does() {
     let learned = include_str!("regression/learned-warp-rate-and-floor.yaml");
-    let told = learned.replace("learned: {after: 0, warp_rate: 0.9}\n", "").replace(
-        "track_rear: 1120}",
-        "track_rear: 1120, warp_rate: 0.9}",
-    );
+    let told = learned
+        .replace("learned: {after: 0, warp_rate: 0.9}\n", "")
+        .replace("track_rear: 1120}", "track_rear: 1120, warp_rate: 0.9}");
     assert_ne!(learned, told);
     let front_pair = |text: &str| {
         let corners = weighing::as_weighed(&read(text)).corners.kg();
@@ -145,4 +144,3 @@ fn a_learned_warp_rate_corrects_for_the_floor_as_a_told_one_does() {
     // 2 mm at one pad, 0.9 kg/mm: LF 1.8 kg too much, RF as much too little.
     approx::assert_abs_diff_eq!(front_pair(learned), 30.8 - 31.4 - 2.0 * 1.8, epsilon = 1e-9);
 }
-

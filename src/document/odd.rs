@@ -69,7 +69,6 @@ pub(super) fn standard_tag(text: &str) -> Option<Place> {
             let begins_value = matches!(before, ':' | '-' | ',' | '[' | '{' | '?');
             match (quote, character) {
                 (Some(open), _) if open == character => quote = None,
-                (Some(_), _) => {}
                 (None, '\'' | '"') if begins_value => quote = Some(character),
                 (None, '#') if words[..start].ends_with([' ', '\t']) || start == 0 => return None,
                 (None, '!') if begins_value && words[start..].starts_with("!!") => {

@@ -53,7 +53,12 @@ fn broken(screen: Screen, scenario: &Scenario, breach: &Breach) -> String {
     match breach {
         Breach::Capacity { mount, carries } => {
             let most = scenario.mounts()[*mount].may_carry(rules);
-            format!("`{}` carries {} and may carry {}", name(mount), screen.given(*carries), screen.given(most))
+            format!(
+                "`{}` carries {} and may carry {}",
+                name(mount),
+                screen.given(*carries),
+                screen.given(most)
+            )
         }
         Breach::Room { mount, .. } => format!("the stack on `{}` is thicker than its room", name(mount)),
         Breach::Pieces { mount } => format!("`{}` holds more pieces than it may", name(mount)),

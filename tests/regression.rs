@@ -1,8 +1,6 @@
 //! Faults that were once in the search, each with the scenario that showed it.
 //! Source of truth: HiGHS on the exported program of the goal, its plan checked in exact fractions against every row.
 
-use std::sync::atomic::AtomicBool;
-
 use kentledge::goal::Goal;
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, Proof, solve};
@@ -10,8 +8,7 @@ use kentledge::solve::{Answer, Patience, Proof, solve};
 /// Value and bound of `work`, which must be proved.
 fn proved_work(text: &str) -> (i64, i64) {
     let (scenario, _) = Scenario::from_yaml(text).expect("a valid scenario");
-    let stop = AtomicBool::new(false);
-    let answer = solve(&scenario, scenario.driver(), Patience { deadline: None, stop: &stop });
+    let answer = solve(&scenario, scenario.driver(), Patience::ENDLESS);
     let Ok(Answer::Plan(solved)) = answer else { panic!("a plan was expected, found {answer:?}") };
     let work = solved.goals.iter().find(|result| result.goal == Goal::Work).expect("work is a goal");
     assert_eq!(work.proved, Proof::Proved);

@@ -9,7 +9,6 @@
 
 use std::io::{self, Write};
 use std::path::PathBuf;
-use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
 use kentledge::scenario::Scenario;
@@ -156,8 +155,9 @@ fn measure(
         Ok((scenario, _)) => scenario,
         Err(problems) => return Ok(Err(format!("{}, seed {seed}: {problems:?}\n{text}", row.name))),
     };
-    let stop = AtomicBool::new(false);
-    let patience = Patience { deadline: Some(Instant::now() + request.patience), stop: &stop };
+    let begun = Instant::now();
+    let used = || begun.elapsed().div_duration_f64(request.patience);
+    let patience = Patience::new(&used);
     let stopwatch = Stopwatch::start();
     let answer = solve(&scenario, scenario.driver(), patience);
     let elapsed = stopwatch.elapsed();

@@ -6,7 +6,6 @@
 //! packed once, from the scenario in memory to the judged plans and everything that is told of the kit.
 
 use std::io::{self, Write};
-use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
 use kentledge::scenario::Scenario;
@@ -64,9 +63,8 @@ fn run(request: &Request<4>) -> io::Result<Result<(), String>> {
                 Err(problems) => return Ok(Err(format!("{problems:?}\n{text}"))),
             };
             let started = Instant::now();
-            let stop = AtomicBool::new(false);
-            let deadline = started.checked_add(request.patience);
-            match pack(&scenario, Patience { deadline, stop: &stop }, &Progress::default()) {
+            let used = || started.elapsed().div_duration_f64(request.patience);
+            match pack(&scenario, Patience::new(&used), &Progress::default()) {
                 Ok(Answer::Packed(packed)) => {
                     let all = packed.is_best_possible();
                     *(if all { &mut proved } else { &mut stopped }) += 1;

@@ -5,13 +5,11 @@
 //! `cargo bench --bench solve -- weighed` measures the families with `weighed` in their names. One thread, no time limit:
 //! the same batch is the same work on every machine. Growth is left out, as its worst cases may not end.
 
-use std::sync::OnceLock;
-use std::sync::atomic::AtomicBool;
-
 use divan::Bencher;
 use divan::counter::ItemsCount;
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Patience, solve};
+use std::sync::OnceLock;
 
 #[path = "../tests/support/adjusting.rs"]
 mod adjusting;
@@ -51,10 +49,9 @@ fn batch(name: &str) -> Vec<Scenario> {
 #[divan::bench(args = names(), sample_count = 20, sample_size = 1, max_time = 10)]
 fn solves(bencher: Bencher, name: &str) {
     let batch = batch(name);
-    let stop = AtomicBool::new(false);
     bencher.counter(ItemsCount::new(batch.len())).bench_local(|| {
         for scenario in &batch {
-            let answer = solve(scenario, scenario.driver(), Patience { deadline: None, stop: &stop });
+            let answer = solve(scenario, scenario.driver(), Patience::ENDLESS);
             divan::black_box(answer.expect("`families` finds no disagreement on these seeds"));
         }
     });

@@ -6,7 +6,6 @@
 //! solved once, from the scenario in memory to the judged plans.
 
 use std::io::{self, Write};
-use std::sync::atomic::AtomicBool;
 use std::time::Instant;
 
 use kentledge::scenario::Scenario;
@@ -66,9 +65,8 @@ fn run(request: &Request<3>) -> io::Result<Result<(), String>> {
                 Err(fault) => return Ok(Err(format!("{fault}\n{text}"))),
             };
             let started = Instant::now();
-            let stop = AtomicBool::new(false);
-            let deadline = started.checked_add(request.patience);
-            match swap(&scenario, &order, Patience { deadline, stop: &stop }) {
+            let used = || started.elapsed().div_duration_f64(request.patience);
+            match swap(&scenario, &order, Patience::new(&used)) {
                 Ok(Answer::Setup(found)) => {
                     let all = found.is_best_possible();
                     proved += u64::from(all);

@@ -3,8 +3,6 @@
 //! A kart stated, solved, and its plan read:
 //!
 //! ```
-//! use std::sync::atomic::AtomicBool;
-//!
 //! use kentledge::scenario::Scenario;
 //! use kentledge::solve::{Answer, Patience, solve};
 //! use kentledge::units::Mass;
@@ -30,8 +28,7 @@
 //!
 //! // Alone it weighs 145.5 kg: both blocks are needed, and only one on each mount meets both
 //! // targets.
-//! let stop = AtomicBool::new(false);
-//! let answer = solve(&scenario, scenario.driver(), Patience { deadline: None, stop: &stop });
+//! let answer = solve(&scenario, scenario.driver(), Patience::ENDLESS);
 //! let Ok(Answer::Plan(solved)) = answer else { return Err(format!("{answer:?}")) };
 //! let plan = solved.plan.measured();
 //! assert!(plan.all_in_band() && solved.is_best_possible());
@@ -68,6 +65,7 @@ pub mod height;
 pub mod inspection;
 pub mod least_squares;
 pub mod model;
+pub mod patience;
 pub mod plan;
 pub mod report;
 pub mod scale;

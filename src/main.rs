@@ -11,11 +11,9 @@ mod request;
 mod screen;
 mod streams;
 mod typeset;
+mod waiting;
 
 use std::process::ExitCode;
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::mpsc;
-use std::thread;
 use std::time::{Duration, Instant};
 
 use kentledge::diagnosis::explained::Explanation;
@@ -29,7 +27,7 @@ use kentledge::report::plan::Status;
 use kentledge::report::weigh::{WeighStatus, WeighView};
 use kentledge::report::{drawing, json, sheet, text};
 use kentledge::scenario::Scenario;
-use kentledge::solve::{Disagreement, Patience};
+use kentledge::solve::Disagreement;
 use kentledge::tasks::after::as_weighed;
 use kentledge::units::UnitSystem;
 
@@ -39,15 +37,6 @@ use request::{Color, Command, Input, MessageFormat, Options, Refusal, Report, Re
 use screen::{columns, lay_out_plainly};
 use streams::Streams;
 use typeset::{Targets, Typeset};
-
-/// A search that lasts longer says so, lest somebody think that it hangs.
-const SILENCE: Duration = Duration::from_secs(1);
-
-/// On a terminal it says how far it has come, less and less often, but never more seldom than this.
-const MOST_SILENCE: Duration = Duration::from_secs(8);
-
-/// Set by the first Ctrl-C: the search ends with the best it has.
-static STOP: AtomicBool = AtomicBool::new(false);
 
 /// How the program ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -422,59 +411,6 @@ fn check(input: &Input, options: &Options, started: Instant) -> Answer {
             let shown = if options.json { document } else { complaint.worded(options.messages) };
             Answer::new(shown, exit)
         }
-    }
-}
-
-/// Searches for at most so long; Ctrl-C ends it earlier, and after a second the user is told that it goes on.
-fn patiently<T>(streams: &Streams, time: Duration, search: impl FnOnce(Patience) -> T) -> T {
-    let goes_on = || {
-        let seconds = time.as_secs_f64();
-        format!("still searching, {seconds} s at most; Ctrl-C shows the best so far\n")
-    };
-    patiently_telling(streams, time, goes_on, search)
-}
-
-/// The same with other words for how it goes on.
-fn patiently_telling<T>(
-    streams: &Streams,
-    time: Duration,
-    goes_on: impl Fn() -> String + Sync,
-    search: impl FnOnce(Patience) -> T,
-) -> T {
-    // Without a handler Ctrl-C ends the program, as it does everywhere: worse, but no reason to refuse an
-    // answer.
-    ctrlc::set_handler(interrupted).ok();
-    let (done, waiting) = mpsc::channel::<()>();
-    thread::scope(|scope| {
-        let goes_on = &goes_on;
-        scope.spawn(move || {
-            let (mut silence, mut told) = (SILENCE, String::new());
-            while waiting.recv_timeout(silence) == Err(mpsc::RecvTimeoutError::Timeout) {
-                let news = goes_on();
-                if news != told {
-                    streams.talk(&news);
-                }
-                if !Streams::are_watched() {
-                    break;
-                }
-                (silence, told) = (MOST_SILENCE.min(silence * 2), news);
-            }
-        });
-        let deadline = Instant::now().checked_add(time);
-        let found = search(Patience { deadline, stop: &STOP });
-        drop(done);
-        found
-    })
-}
-
-/// The first Ctrl-C asks the search to end, the second ends the program.
-#[expect(
-    clippy::exit,
-    reason = "the user has asked twice, and the search may not have noticed the first time"
-)]
-fn interrupted() {
-    if STOP.swap(true, Ordering::SeqCst) {
-        std::process::exit(130);
     }
 }
 

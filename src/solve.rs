@@ -2,9 +2,6 @@
 //! Takes a scenario and a time; gives a judged plan with what was proved of every goal, or how far from legal it remains.
 //! Does not search by itself and does not format anything.
 
-use std::sync::atomic::AtomicBool;
-use std::time::{Duration, Instant};
-
 use crate::counts::Counts;
 use crate::engine::{self, Divisible, DualPrices};
 use crate::goal::Goal;
@@ -14,22 +11,7 @@ use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Found, Guard, Limits, Objective, Outcome, Search};
 use crate::units::Mass;
 
-/// How long a solve may take, and what may end it before.
-#[derive(Clone, Copy, Debug)]
-pub struct Patience<'a> {
-    /// When it must be over; none for as long as it takes.
-    pub deadline: Option<Instant>,
-    /// Set from outside to end it now.
-    pub stop: &'a AtomicBool,
-}
-
-impl Patience<'_> {
-    /// Nothing but time ends it.
-    pub fn until(deadline: Option<Instant>) -> Patience<'static> {
-        static NEVER: AtomicBool = AtomicBool::new(false);
-        Patience { deadline, stop: &NEVER }
-    }
-}
+pub use crate::patience::Patience;
 
 /// What is known of one goal; values and bounds in ng, or changes for `work`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -210,8 +192,7 @@ fn solve_goals(
     let mut best: Option<Found> = None;
     let mut goals = Vec::new();
     for (index, goal) in model.goals().into_iter().enumerate().take(count) {
-        let deadline = share_of_time(patience.deadline, index + 1 == count);
-        let guard = Guard::new(deadline, patience.stop).within_nodes(last_node);
+        let guard = Guard::new(patience.for_goal(index + 1 == count)).within_nodes(last_node);
         let resolution = model.resolution(goal);
         let nodes_before = search.nodes();
         let Outcome { best: found, bound, end } =
@@ -219,7 +200,7 @@ fn solve_goals(
         // Without a legal plan nothing else can be done, so the search for one goes on to the very end.
         let (found, bound, end) = match (found, end) {
             (None, End::Stopped) => {
-                let guard = Guard::new(patience.deadline, patience.stop).within_nodes(last_node);
+                let guard = Guard::new(patience).within_nodes(last_node);
                 let Outcome { best, bound, end } =
                     search.minimise(goal.into(), limits, resolution, None, &guard);
                 (best, bound, end)
@@ -229,7 +210,7 @@ fn solve_goals(
         let Some(found) = found else {
             return Ok(match end {
                 End::Proved => {
-                    let guard = Guard::new(patience.deadline, patience.stop).within_nodes(last_node);
+                    let guard = Guard::new(patience).within_nodes(last_node);
                     let shortfall = shortfall(&model, &mut search, &guard);
                     Answer::NoLegalPlan(Shortfall { lead_is_free: freedom.lead, ..shortfall })
                 }
@@ -247,7 +228,7 @@ fn solve_goals(
     }
     // At least one goal has been solved, so there is a plan.
     let Some(found) = best else { return Ok(Answer::OutOfTime) };
-    let guard = Guard::new(patience.deadline, patience.stop).within_nodes(last_node);
+    let guard = Guard::new(patience).within_nodes(last_node);
     let found = search.first_among_equals(found, &guard);
     let plan = judged(scenario, driver, &found)?;
     let (nodes, freedom) = (search.nodes(), freedom.clone());
@@ -267,12 +248,6 @@ impl Solved {
         let model = Model::new(scenario, *driver).restricted(&self.freedom);
         engine::divisible(&model.set_so(counts.settings()))
     }
-}
-
-/// Each goal may use half of the time that is left, the last all of it, so that a hard goal starves no later one.
-pub(crate) fn share_of_time(deadline: Option<Instant>, is_last: bool) -> Option<Instant> {
-    let left = deadline?.saturating_duration_since(Instant::now());
-    Some(Instant::now() + if is_last { left } else { left / 2 }.max(Duration::from_millis(1)))
 }
 
 /// Has the judge measure what the search found, and compares the values.

@@ -4,8 +4,7 @@
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
-use std::sync::atomic::AtomicBool;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, solve};
@@ -135,7 +134,6 @@ fn folder() -> PathBuf {
 #[ignore = "it writes 2,000 files for benches/second_opinion.py, which compares; .ci/run runs both"]
 fn every_case_is_written_and_no_answer_contradicts_itself() {
     let folder = folder();
-    let stop = AtomicBool::new(false);
     let mut names = Vec::new();
     let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
     for index in 0..CASES + CASES_WITH_LEVERS {
@@ -150,8 +148,8 @@ fn every_case_is_written_and_no_answer_contradicts_itself() {
             Err(problems) => panic!("{problems:?}\n{text}"),
         };
         let begin = Instant::now();
-        let deadline = (size == Size::Large).then(|| begin + Duration::from_secs(20));
-        let answer = solve(&scenario, scenario.driver(), Patience { deadline, stop: &stop })
+        let used = || if size == Size::Large { begin.elapsed().as_secs_f64() / 20.0 } else { 0.0 };
+        let answer = solve(&scenario, scenario.driver(), Patience::new(&used))
             .unwrap_or_else(|disagreement| panic!("{disagreement}\n{text}"));
         let elapsed = begin.elapsed();
         soundness::check(&scenario, &answer).unwrap_or_else(|fault| panic!("{fault}\n{text}"));

@@ -63,7 +63,7 @@ fn both_starters_describe_the_same_kart() {
         same_mass(a.capacity, b.capacity);
         same_length(a.place.x, b.place.x);
         same_length(a.place.y, b.place.y);
-        same_length(a.height, b.height);
+        same_length(a.height_counted(), b.height_counted());
     }
     for (a, b) in metric.lead().iter().zip(imperial.lead()) {
         assert_eq!((&a.name, a.count), (&b.name, b.count));

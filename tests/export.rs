@@ -2,11 +2,6 @@
 //! Takes the shipped scenarios and drawn ones; the reader in `support/mps.rs` knows the format, not the writer.
 //! Sources of truth: the rows and columns of the model; good_lp's engine on programs it can close; the JSON of `plan`.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::fs;
-use std::path::{Path, PathBuf};
-use std::sync::atomic::AtomicBool;
-
 use kentledge::engine::{Opinion, second_opinion};
 use kentledge::export::mps;
 use kentledge::goal::Goal;
@@ -15,6 +10,9 @@ use kentledge::model::linear::{Column, Linear, ONE, Quantity, Row};
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, solve};
 use kentledge::tasks::export::{Exported, Program, program};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
 
 #[path = "support/cases.rs"]
 mod cases;
@@ -62,8 +60,7 @@ fn expected(linear: &Linear) -> format::Read {
 }
 
 fn exported(scenario: &Scenario, goal: Goal) -> Exported {
-    let stop = AtomicBool::new(false);
-    let patience = Patience { deadline: None, stop: &stop };
+    let patience = Patience::ENDLESS;
     program(scenario, scenario.driver(), goal, patience).expect("judge and search agree")
 }
 
@@ -179,8 +176,7 @@ fn another_engine_finds_in_every_file_a_least_value_between_bound_and_value() {
     let mut closed = 0;
     for seed in 0..12 {
         let scenario = drawn(seed);
-        let stop = AtomicBool::new(false);
-        let answer = solve(&scenario, scenario.driver(), Patience { deadline: None, stop: &stop });
+        let answer = solve(&scenario, scenario.driver(), Patience::ENDLESS);
         let Ok(Answer::Plan(solved)) = answer else { continue };
         for result in &solved.goals {
             let program = exported_program(&scenario, result.goal);

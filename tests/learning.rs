@@ -7,15 +7,13 @@
 //! is asked is that the truth comes out as the plan promised.
 //! Does not look into the program: files go in, plans and lessons come out.
 
-use std::fmt::Write as _;
-use std::sync::atomic::AtomicBool;
-
 use kentledge::report::json;
 use kentledge::report::learn::LearnView;
 use kentledge::scenario::{Figure, Scenario};
 use kentledge::solve::Patience;
 use kentledge::tasks::after::{Followed, followed};
 use kentledge::tasks::learn::learn;
+use std::fmt::Write as _;
 
 #[path = "support/cases.rs"]
 #[expect(dead_code, reason = "only its random numbers are used here")]
@@ -30,10 +28,8 @@ use cases::Draw;
 use garage::{Aboard, Kart, PAD_STEP, Pads, WASHER_MM, WASHERS, scales};
 use solving::read;
 
-static STOP: AtomicBool = AtomicBool::new(false);
-
 fn follow(scenario: &Scenario) -> Followed {
-    let patience = Patience { deadline: None, stop: &STOP };
+    let patience = Patience::ENDLESS;
     followed(scenario, patience).unwrap_or_else(|lost| panic!("{lost:?}"))
 }
 

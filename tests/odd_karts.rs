@@ -3,7 +3,6 @@
 //! Source of truth: all plans there are, each measured by the judge from masses and places; the integer program is not asked.
 
 use std::collections::BTreeMap;
-use std::sync::atomic::AtomicBool;
 
 use kentledge::counts::Counts;
 use kentledge::goal::Goal;
@@ -131,9 +130,7 @@ fn check(seed: u64) -> &'static str {
     );
     let plans = all(&scenario, &freedom);
     let (legal, light): (Vec<Listed>, Vec<Listed>) = plans.into_iter().partition(|plan| plan.is_legal);
-    let stop = AtomicBool::new(false);
-    let patience = Patience { deadline: None, stop: &stop };
-    let answer = solve_within(&scenario, scenario.driver(), &freedom, patience);
+    let answer = solve_within(&scenario, scenario.driver(), &freedom, Patience::ENDLESS);
     match answer.unwrap_or_else(|disagreement| panic!("{disagreement}\n{text}")) {
         Answer::Plan(solved) => {
             check_goals(&solved, &legal, &text);

@@ -1,8 +1,6 @@
 //! The search against full enumeration: every goal, every order, every kind of target, on thousands of tiny scenarios.
 //! Source of truth: all plans there are, measured one by one.
 
-use std::sync::atomic::AtomicBool;
-
 use kentledge::counts::Counts;
 use kentledge::goal::Goal;
 use kentledge::model::{Model, Values};
@@ -151,8 +149,7 @@ fn check_text(text: &str) -> &'static str {
     let plans: Vec<_> = all_plans(&model);
     let legal: Vec<_> =
         plans.iter().filter(|(_, values)| values.mass_ng >= model.required_ng).cloned().collect();
-    let stop = AtomicBool::new(false);
-    let answer = solve(&scenario, scenario.driver(), Patience { deadline: None, stop: &stop });
+    let answer = solve(&scenario, scenario.driver(), Patience::ENDLESS);
     match answer.unwrap_or_else(|disagreement| panic!("{disagreement}\n{text}")) {
         Answer::Plan(solved) => {
             let counts = &solved.plan.measured().counts;

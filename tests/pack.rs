@@ -1,15 +1,13 @@
 //! The smallest kit against full enumeration: every kit there is, every plan of every case, measured by the judge.
 //! Source of truth: all kits in the order of what they are worth, and all plans one by one.
 
-use std::collections::BTreeMap;
-use std::sync::atomic::AtomicBool;
-
 use kentledge::counts::Counts;
 use kentledge::inspection;
 use kentledge::plan::Measured;
 use kentledge::scenario::{Case, Scenario, Trip};
 use kentledge::solve::{self, Patience, solve};
 use kentledge::tasks::pack::{Answer, Asked, Packed, Progress, pack};
+use std::collections::BTreeMap;
 
 #[expect(dead_code, reason = "of the cases only what draws numbers is needed here")]
 #[path = "support/cases.rs"]
@@ -32,8 +30,7 @@ fn read(text: &str) -> Scenario {
 }
 
 fn answer(scenario: &Scenario, text: &str) -> Answer {
-    let stop = AtomicBool::new(false);
-    let patience = Patience { deadline: None, stop: &stop };
+    let patience = Patience::ENDLESS;
     pack(scenario, patience, &Progress::default()).unwrap_or_else(|fault| panic!("{fault}\n{text}"))
 }
 
@@ -144,12 +141,11 @@ fn draw_trip(seed: u64, exact: bool) -> trips::Trip {
 
 /// Every case solved again with only the kit's pieces.
 fn really_serves(packed: &Packed, text: &str) {
-    let stop = AtomicBool::new(false);
     for served in &packed.cases {
         for (kind, piece) in served.scenario.lead().iter().enumerate() {
             assert_eq!(piece.count, packed.kit[kind], "only the kit is along\n{text}");
         }
-        let patience = Patience { deadline: None, stop: &stop };
+        let patience = Patience::ENDLESS;
         let solved = solve(&served.scenario, served.case.driver, patience);
         match solved.unwrap_or_else(|fault| panic!("{fault}\n{text}")) {
             solve::Answer::Plan(solved) => {
@@ -250,7 +246,6 @@ fn check_seed_with_plans(seed: u64) -> &'static str {
     let text = trips::trip(&trips::Trip { sizes: 2, owned: 2, ..draw_trip(seed, false) }, seed);
     let scenario = read(&text);
     let trip = scenario.trip();
-    let stop = AtomicBool::new(false);
     let least = scenario.locked_pieces(&trip);
     let most: Vec<u32> = std::iter::zip(scenario.all_pieces(&trip), &trip.spares)
         .zip(&least)
@@ -259,7 +254,7 @@ fn check_seed_with_plans(seed: u64) -> &'static str {
     let serves = |kit: &Vec<u32>| {
         trip.cases().into_iter().all(|case| {
             let packed = scenario.packed(&trip, case, kit);
-            match solve(&packed, case.driver, Patience { deadline: None, stop: &stop }) {
+            match solve(&packed, case.driver, Patience::ENDLESS) {
                 Ok(solve::Answer::Plan(solved)) => solved.plan.measured().all_in_band(),
                 Ok(_) => false,
                 Err(fault) => panic!("{fault}\n{text}"),

@@ -2,8 +2,6 @@
 //! Source of truth: HiGHS on the exported program of the goal, its plan checked in exact fractions against every row; or full
 //! enumeration with a program of its own.
 
-use std::sync::atomic::AtomicBool;
-
 use kentledge::counts::Counts;
 use kentledge::goal::Goal;
 use kentledge::plan::Breach;
@@ -75,10 +73,8 @@ fn sixteenths_of_an_inch_add_up_exactly() {
 }
 
 fn only(scenario: &Scenario, what: &str) -> Answer {
-    let stop = AtomicBool::new(false);
     let freedom = Freedom::only(scenario, &[what.to_owned()]).expect("there is such an adjuster");
-    let patience = Patience { deadline: None, stop: &stop };
-    solve_within(scenario, scenario.driver(), &freedom, patience).expect("the judge agrees")
+    solve_within(scenario, scenario.driver(), &freedom, Patience::ENDLESS).expect("the judge agrees")
 }
 
 fn broken(answer: Answer) -> (Breach, Shortfall) {
@@ -121,9 +117,8 @@ fn an_adjuster_of_one_setting_is_an_adjuster() {
 fn lead_on_a_mount_of_unknown_height_is_not_called_low() {
     let text = include_str!("regression/lowest-with-unknown-height.yaml");
     let (scenario, solved) = planned(text);
-    let stop = AtomicBool::new(false);
-    let patience = Patience { deadline: None, stop: &stop };
-    let found = alternatives(&scenario, scenario.driver(), &solved, 9, patience).expect("the judge agrees");
+    let found =
+        alternatives(&scenario, scenario.driver(), &solved, 9, Patience::ENDLESS).expect("the judge agrees");
     assert!(found.found.iter().all(|other| other.kind != Kind::Lowest));
     assert!(found.without.iter().any(|(kind, why)| *kind == Kind::Lowest && *why == Without::NoHeights));
 }

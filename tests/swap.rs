@@ -1,9 +1,6 @@
 //! Several drivers on one kart: against full enumeration, and against planning each driver alone.
 //! Source of truth: all set-ups there are, measured one by one with every driver's own program.
 
-use std::collections::HashMap;
-use std::sync::atomic::AtomicBool;
-
 use kentledge::counts::Counts;
 use kentledge::goal::Goal;
 use kentledge::model::{Cell, Model, TargetRow};
@@ -11,6 +8,7 @@ use kentledge::plan::Plan;
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Patience, Proof};
 use kentledge::tasks::swap::{Answer, Swap, judged_values_kg, stints, swap};
+use std::collections::HashMap;
 
 #[expect(dead_code, reason = "of the cases only what draws numbers is needed here")]
 #[path = "support/cases.rs"]
@@ -38,8 +36,7 @@ struct Candidate {
 
 fn answer(scenario: &Scenario) -> Answer {
     let order = stints(scenario, &[]).expect("a team drives");
-    let stop = AtomicBool::new(false);
-    let patience = Patience { deadline: None, stop: &stop };
+    let patience = Patience::ENDLESS;
     swap(scenario, &order, patience).unwrap_or_else(|disagreement| panic!("{disagreement}"))
 }
 

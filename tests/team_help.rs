@@ -2,8 +2,6 @@
 //! cause and the cure are known.
 //! Source of truth: `swap` of the eased scenario, and for known karts sums that fit on a hand.
 
-use std::sync::atomic::AtomicBool;
-
 use kentledge::goal::Goal;
 use kentledge::plan::Plan;
 use kentledge::scenario::{Easing, Scenario, SeatEnd};
@@ -31,20 +29,14 @@ fn read(text: &str) -> Scenario {
     }
 }
 
-fn patience(stop: &AtomicBool) -> Patience<'_> {
-    Patience { deadline: None, stop }
-}
-
 fn answer(scenario: &Scenario, order: &[usize]) -> Answer {
-    let stop = AtomicBool::new(false);
-    swap(scenario, order, patience(&stop)).unwrap_or_else(|disagreement| panic!("{disagreement}"))
+    swap(scenario, order, Patience::ENDLESS).unwrap_or_else(|disagreement| panic!("{disagreement}"))
 }
 
 fn helps(scenario: &Scenario) -> (Answer, Option<TeamHelps>) {
     let order = stints(scenario, &[]).expect("a team drives");
     let found = answer(scenario, &order);
-    let stop = AtomicBool::new(false);
-    let helps = team_would_help(scenario, &order, &found, patience(&stop));
+    let helps = team_would_help(scenario, &order, &found, Patience::ENDLESS);
     let helps = helps.unwrap_or_else(|disagreement| panic!("{disagreement}"));
     (found, helps)
 }

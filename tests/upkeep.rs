@@ -129,6 +129,23 @@ fn each_library_is_named_in_one_file() {
 }
 
 #[test]
+fn nothing_but_the_binary_needs_a_clock_a_file_or_a_terminal() {
+    let main = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/main.rs")).expect("a text");
+    let modules = main.lines().filter_map(|line| line.strip_prefix("mod ")?.strip_suffix(';'));
+    let mut binary: Vec<String> =
+        modules.flat_map(|name| [format!("src/{name}.rs"), format!("src/{name}/")]).collect();
+    assert!(binary.len() > 10, "{binary:?}");
+    binary.push("src/main.rs".to_owned());
+    let outside = ["Instant", "SystemTime", "std::fs", "std::io", "std::env", "std::process", "std::thread"];
+    for (file, text) in rust_files("src") {
+        let belongs = binary.iter().any(|place| file.starts_with(place));
+        for word in outside {
+            assert!(belongs || !shipped(&text).contains(word), "{file} names `{word}`");
+        }
+    }
+}
+
+#[test]
 fn nothing_is_left_unfinished() {
     for (file, text) in rust_files("src").into_iter().chain(rust_files("tests")) {
         for word in UNFINISHED.map(|halves| halves.concat()) {

@@ -2,11 +2,9 @@
 //! Takes the shipped scenarios and drawn ones; every test says in its name what must hold of all of them.
 //! Source of truth: plans that the library makes when it is told what was claimed, and the judge.
 
-use std::path::Path;
-use std::sync::atomic::AtomicBool;
-
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, solve};
+use std::path::Path;
 
 #[path = "why/alternatives.rs"]
 mod alternatives;
@@ -25,10 +23,6 @@ mod reach;
 const SAME_KG: f64 = 1e-9;
 
 /// Never over, so that no answer depends on the machine.
-fn patience(stop: &AtomicBool) -> Patience<'_> {
-    Patience { deadline: None, stop }
-}
-
 fn read(text: &str) -> Scenario {
     match Scenario::from_yaml(text) {
         Ok((scenario, _)) => scenario,
@@ -37,8 +31,7 @@ fn read(text: &str) -> Scenario {
 }
 
 fn answer(scenario: &Scenario, driver: Option<usize>) -> Answer {
-    let stop = AtomicBool::new(false);
-    solve(scenario, driver, patience(&stop)).unwrap_or_else(|disagreement| panic!("{disagreement}"))
+    solve(scenario, driver, Patience::ENDLESS).unwrap_or_else(|disagreement| panic!("{disagreement}"))
 }
 
 /// A scenario, one of its drivers, and what to print when a test fails.

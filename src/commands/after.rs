@@ -12,7 +12,8 @@ use kentledge::tasks::after::{self, Followed, Lost};
 use crate::messages::Complaint;
 use crate::request::Options;
 use crate::streams::Streams;
-use crate::{Exit, Failure, Reading, Trouble, patiently, summaries};
+use crate::waiting::patiently;
+use crate::{Exit, Failure, Reading, Trouble, summaries};
 
 /// Goes through the weighings after work, for any command.
 pub(crate) fn followed(
@@ -22,7 +23,8 @@ pub(crate) fn followed(
     streams: &Streams,
     started: Instant,
 ) -> Result<Followed, Failure> {
-    let lost = patiently(streams, options.time, |patience| after::followed(&reading.scenario, patience));
+    let lost =
+        patiently(streams, started, options.time, |patience| after::followed(&reading.scenario, patience));
     lost.map_err(|lost| {
         let unknown = |after: usize, legal| {
             let place = reading.document.place_at(&lead_of_after(&reading.document, after));

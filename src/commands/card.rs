@@ -18,7 +18,8 @@ use crate::request::Options;
 use crate::screen::columns;
 use crate::streams::Streams;
 use crate::typeset::Typeset;
-use crate::{Answer, Exit, Failure, Reading, patiently_telling};
+use crate::waiting::patiently_telling;
+use crate::{Answer, Exit, Failure, Reading};
 
 /// The card.
 pub(crate) fn answer(
@@ -38,7 +39,7 @@ pub(crate) fn answer(
         let done = done.load(Ordering::Relaxed);
         format!("{done} of {all} cells are done; Ctrl-C shows the card as far as it is known\n")
     };
-    let found = patiently_telling(streams, options.time, progress, |patience| {
+    let found = patiently_telling(streams, started, options.time, progress, |patience| {
         let answer = solve::solve(scenario, driver, patience)?;
         let cells: Option<(Solved, Card)> = match &answer {
             solve::Answer::Plan(solved) => {

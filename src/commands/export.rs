@@ -12,7 +12,8 @@ use crate::messages::Complaint;
 use crate::request::{Options, Which};
 use crate::screen::columns;
 use crate::streams::Streams;
-use crate::{Answer, Exit, Failure, Reading, Trouble, patiently};
+use crate::waiting::patiently;
+use crate::{Answer, Exit, Failure, Reading, Trouble};
 
 /// The program of a goal, with earlier goals held.
 pub(crate) fn answer(
@@ -30,8 +31,9 @@ pub(crate) fn answer(
         Which::Nth(nth) => scenario.preferences().goals()[nth - 1],
         Which::Called(goal) => goal,
     };
-    let found =
-        patiently(streams, options.time, |patience| export::program(scenario, driver, goal, patience));
+    let found = patiently(streams, started, options.time, |patience| {
+        export::program(scenario, driver, goal, patience)
+    });
     let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "export", options, started))?;
     match found {
         Exported::Program(program) => {

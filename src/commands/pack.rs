@@ -14,7 +14,8 @@ use crate::request::Options;
 use crate::screen::columns;
 use crate::streams::Streams;
 use crate::typeset::Typeset;
-use crate::{Answer, Exit, Failure, Reading, patiently_telling};
+use crate::waiting::patiently_telling;
+use crate::{Answer, Exit, Failure, Reading};
 
 /// The kit.
 pub(crate) fn answer(
@@ -29,8 +30,9 @@ pub(crate) fn answer(
     let screen = Screen { units: reading.units(options) };
     let priced = scenario.trip().is_priced();
     let told = || so_far(screen, priced, &progress);
-    let found =
-        patiently_telling(streams, options.time, told, |patience| pack(scenario, patience, &progress));
+    let found = patiently_telling(streams, started, options.time, told, |patience| {
+        pack(scenario, patience, &progress)
+    });
     let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "pack", options, started))?;
     let view = PackView::new(reading.screen(options), scenario, &found);
     let exit = Exit::of(view.status, view.all_in_band());

@@ -19,7 +19,8 @@ use crate::request::{Options, Refusal};
 use crate::screen::columns;
 use crate::streams::Streams;
 use crate::typeset::Typeset;
-use crate::{Answer, Exit, Failure, Reading, patiently};
+use crate::waiting::patiently;
+use crate::{Answer, Exit, Failure, Reading};
 
 /// What is asked for.
 #[derive(Clone, Copy)]
@@ -51,7 +52,7 @@ pub(crate) fn answer(
         }
     };
     let found =
-        patiently(streams, options.time, |patience| match &freedom {
+        patiently(streams, started, options.time, |patience| match &freedom {
             None => Explained::new(scenario, driver, wish.alternatives, patience),
             // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
             Some(freedom) => solve::solve_within(scenario, driver, freedom, patience)

@@ -16,7 +16,8 @@ use crate::request::{Form, Options, Whom};
 use crate::screen::columns;
 use crate::streams::Streams;
 use crate::typeset::Typeset;
-use crate::{Answer, Exit, Failure, Reading, patiently};
+use crate::waiting::patiently;
+use crate::{Answer, Exit, Failure, Reading};
 
 /// The region of each driver.
 pub(crate) fn answer(
@@ -34,13 +35,17 @@ pub(crate) fn answer(
         Whom::All if scenario.drivers().is_empty() => vec![None],
         Whom::All => (0..scenario.drivers().len()).map(Some).collect(),
     };
+    let found = patiently(streams, started, options.time, |patience| {
+        let each = drivers.iter().enumerate().map(|(index, driver)| {
+            let share = patience.part(1.0 / (drivers.len() - index) as f64);
+            Ok((*driver, reach(scenario, *driver, share)?))
+        });
+        each.collect::<Result<Vec<_>, _>>()
+    });
+    let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "reach", options, started))?;
     let mut exit = Exit::Good;
-    let mut found = Vec::new();
-    for driver in &drivers {
-        let reached = patiently(streams, options.time, |patience| reach(scenario, *driver, patience));
-        let reached =
-            reached.map_err(|disagreement| reading.disagreed(&disagreement, "reach", options, started))?;
-        match &reached {
+    for (_, reached) in &found {
+        match reached {
             Reached::Region(_) => {}
             // The only one asked about: that is the answer.
             Reached::NoPlan(answer) if drivers.len() == 1 => {
@@ -51,7 +56,6 @@ pub(crate) fn answer(
             }
             Reached::NoPlan(_) | Reached::EngineFailed | Reached::OutOfTime => exit = Exit::NoAnswer,
         }
-        found.push((*driver, reached));
     }
     let view = view_of(reading.screen(options), scenario, &found);
     let shown = match form {

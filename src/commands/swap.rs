@@ -18,7 +18,8 @@ use crate::request::{Options, Refusal};
 use crate::screen::columns;
 use crate::streams::Streams;
 use crate::typeset::Typeset;
-use crate::{Answer, Exit, Failure, Reading, patiently};
+use crate::waiting::patiently;
+use crate::{Answer, Exit, Failure, Reading};
 
 /// The set-up for the stints named, or for those of the file.
 pub(crate) fn answer(
@@ -47,7 +48,7 @@ pub(crate) fn answer(
             None => Failure::Refused(Refusal::of_fault(&fault)),
         }
     })?;
-    let found = patiently(streams, options.time, |patience| {
+    let found = patiently(streams, started, options.time, |patience| {
         let found = swap::swap(scenario, &order, patience)?;
         let helps = team_would_help(scenario, &order, &found, patience)?;
         Ok((found, helps))

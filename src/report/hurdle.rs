@@ -244,8 +244,6 @@ fn quoted(names: &[&str]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use std::sync::atomic::AtomicBool;
-
     use super::*;
     use crate::report::amount::Screen;
     use crate::solve::{Answer, Patience, solve};
@@ -269,9 +267,10 @@ mod tests {
 
     fn sentences_of(text: &str) -> String {
         let (scenario, _) = Scenario::from_yaml(text).expect("the scenario is right");
-        let patience = Patience { deadline: None, stop: &AtomicBool::new(false) };
         let driver = scenario.driver();
-        let Ok(Answer::Plan(solved)) = solve(&scenario, driver, patience) else { panic!("there is a plan") };
+        let Ok(Answer::Plan(solved)) = solve(&scenario, driver, Patience::ENDLESS) else {
+            panic!("there is a plan")
+        };
         in_the_way(
             Screen { units: UnitSystem::KgMm },
             &scenario,

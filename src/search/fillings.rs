@@ -91,7 +91,7 @@ enum Source {
 }
 
 /// What a run is asked for.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy)]
 pub(super) struct Question<'g> {
     pub(super) task: Task<'g>,
     /// The least value that is known.

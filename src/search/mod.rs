@@ -71,11 +71,10 @@
 //! DEVELOPERS.md, with the sources of the techniques.
 
 use std::collections::VecDeque;
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::Instant;
 
 use crate::counts::Counts;
 use crate::model::{Cell, Model, TargetRow, Values};
+use crate::patience::Patience;
 
 mod climb;
 mod descend;
@@ -120,17 +119,16 @@ const MOST_IN_VAIN: usize = 8;
 const MOST_IDLE: usize = 64;
 
 /// What a search may use up.
-#[derive(Debug)]
+#[derive(Clone, Copy)]
 pub struct Guard<'a> {
-    deadline: Option<Instant>,
-    stop: &'a AtomicBool,
+    patience: Patience<'a>,
     last_node: u64,
 }
 
 impl<'a> Guard<'a> {
-    /// Ends a search at `deadline`, or as soon as `stop` is set.
-    pub fn new(deadline: Option<Instant>, stop: &'a AtomicBool) -> Guard<'a> {
-        Guard { deadline, stop, last_node: u64::MAX }
+    /// Ends a search with somebody's patience.
+    pub fn new(patience: Patience<'a>) -> Guard<'a> {
+        Guard { patience, last_node: u64::MAX }
     }
 
     /// Ends it as well once the search has visited so many nodes, over all its goals: unlike time, a limit that is the same
@@ -142,7 +140,7 @@ impl<'a> Guard<'a> {
 
     /// Whether the search has to end.
     pub fn is_over(&self) -> bool {
-        self.stop.load(Ordering::Relaxed) || self.deadline.is_some_and(|deadline| Instant::now() >= deadline)
+        self.patience.is_over()
     }
 }
 

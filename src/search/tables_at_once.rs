@@ -4,8 +4,6 @@
 //! The box and at most three mounts are four places, so laying out four places anew has to find the best plan from any other.
 //! Source of truth: all plans there are, measured one by one by the model.
 
-use std::sync::atomic::AtomicBool;
-
 use super::fillings::{Fillings, MOST_LISTED, Question};
 use super::task::Task;
 use super::{End, Found, Guard, Limits, Objective, Search};
@@ -13,6 +11,7 @@ use crate::counts::Counts;
 use crate::engine::DualPrices;
 use crate::goal::Goal;
 use crate::model::Model;
+use crate::patience::Patience;
 use crate::scenario::Scenario;
 
 #[path = "../../tests/support/cases.rs"]
@@ -71,8 +70,7 @@ fn check(seed: u64) -> bool {
     let mut search = Search::new(&model, &prices);
     (search.scouting_nodes, search.rationing_nodes) = (4, 1);
     let mut limits = Limits::legal(&model);
-    let stop = AtomicBool::new(false);
-    let guard = Guard::new(None, &stop);
+    let guard = Guard::new(Patience::ENDLESS);
     let mut start = None;
     for goal in model.goals() {
         let objective = Objective::from(goal);
@@ -108,8 +106,7 @@ fn check_fillings(
     draw: &mut Draw,
     text: &str,
 ) {
-    let stop = AtomicBool::new(false);
-    let guard = Guard::new(None, &stop);
+    let guard = Guard::new(Patience::ENDLESS);
     let value = |found: &Found| objective.of(&found.values);
     let least = plans.iter().map(value).min();
     for lists in [true, false] {

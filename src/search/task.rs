@@ -5,7 +5,7 @@
 use super::{Found, Guard, Limits, Objective};
 
 /// A goal, and within what it is to be reached.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy)]
 pub(super) struct Task<'g> {
     pub(super) objective: Objective,
     pub(super) limits: Limits,

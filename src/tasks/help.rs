@@ -8,7 +8,7 @@ use crate::inspection;
 use crate::model::Model;
 use crate::plan::{JUDGE_TOLERANCE_KG, Plan, Worth};
 use crate::scenario::{Access, Aim, Easing, Scenario, SeatEnd};
-use crate::search::{Guard, Limits};
+use crate::search::Limits;
 use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, solve_within_nodes};
 use crate::units::{Length, Mass, UnitSystem};
 
@@ -125,7 +125,7 @@ pub fn would_help(
     let mut helps = Helps::default();
     for easing in usual_easings(scenario).into_iter().take(MOST_TRIED) {
         let Some(eased) = scenario.eased(easing) else { continue };
-        if Guard::new(patience.deadline, patience.stop).is_over() {
+        if patience.is_over() {
             helps.unsettled.push(easing);
             continue;
         }

@@ -48,7 +48,7 @@ pub(super) fn pursue(
 ) -> Pursued {
     let prices = DualPrices::new(model);
     let mut search = Search::new(model, &prices);
-    let guard = Guard::new(patience.deadline, patience.stop).within_nodes(last_node);
+    let guard = Guard::new(patience).within_nodes(last_node);
     let (mut limits, mut best, mut is_proved) = (limits, start, true);
     for stage in stages {
         let outcome = search.minimise(stage.goal.into(), limits, stage.resolution, best.take(), &guard);

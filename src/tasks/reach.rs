@@ -7,9 +7,6 @@
 //! linear program of its extreme points is that of Charnes and Cooper (1962, Programming with linear fractional functionals;
 //! from memory): with T the inverse of the total and z = n·T all rows are linear again.
 
-use std::sync::atomic::Ordering;
-use std::time::Instant;
-
 use crate::counts::Counts;
 use crate::engine::{self, SharePlane};
 use crate::goal::Goal;
@@ -120,19 +117,14 @@ pub fn reach(
     driver: Option<usize>,
     patience: Patience,
 ) -> Result<Reached, Disagreement> {
-    let started = Instant::now();
     let freedom = Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] };
     let solved = match solve_within(scenario, driver, &freedom, patience)? {
         Answer::Plan(solved) => solved,
         other => return Ok(Reached::NoPlan(Box::new(other))),
     };
     let around = Around::new(scenario, driver, &freedom, &solved);
-    // Corners take a moment on any real kart, also where the plan has used up the time; no more than that time again.
-    // Whoever has ended the search for the plan still gets them; whoever is tired of them ends them too.
-    let deadline = patience.deadline.map(|deadline| Instant::now() + (deadline - started));
-    let has_asked = patience.stop.load(Ordering::Relaxed);
-    let again = if has_asked { Patience::until(deadline) } else { Patience { deadline, ..patience } };
-    let corners = match around.corners(again) {
+    // Corners take a moment on any real kart, also where the plan has used up the time.
+    let corners = match around.corners(patience.with_overtime()) {
         Ok(corners) => corners,
         Err(why_not) => return Ok(why_not),
     };
@@ -209,7 +201,7 @@ impl<'s> Around<'s> {
 
     /// Extreme points in ever more directions: an edge is one when nothing lies beyond it.
     fn corners(&self, patience: Patience) -> Result<Vec<Corner>, Reached> {
-        let guard = Guard::new(patience.deadline, patience.stop);
+        let guard = Guard::new(patience);
         let linear = Linear::new(&self.model, Goal::Legal, &[(Goal::Legal, self.most_ng)]);
         let farthest = |front: f64, left: f64| -> Result<Corner, Reached> {
             if guard.is_over() {
@@ -276,7 +268,7 @@ impl<'s> Around<'s> {
         let asked = grid(&corners);
         let mut points: Vec<Dot> = Vec::new();
         let mut gaps: Vec<f64> = Vec::new();
-        let guard = Guard::new(patience.deadline, patience.stop);
+        let guard = Guard::new(patience);
         for place in asked.iter().take_while(|_| !guard.is_over()) {
             let Some(dot) = self.nearest_plan(*place, planned, patience) else { continue };
             gaps.push(place.distance(dot.shares));
@@ -363,7 +355,7 @@ fn from_segment(one: Shares, other: Shares, place: Shares) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use std::sync::atomic::AtomicBool;
+    use std::cell::Cell;
 
     use super::*;
 
@@ -372,18 +364,19 @@ mod tests {
         let text = include_str!("../../scenarios/club-sprint.yaml");
         let (scenario, _) = Scenario::from_yaml(text).expect("a valid scenario");
         let freedom = Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] };
-        let stop = AtomicBool::new(false);
-        let patience = Patience { deadline: None, stop: &stop };
+        let used = Cell::new(0.0);
+        let clock = || used.get();
+        let patience = Patience::new(&clock);
         let driver = scenario.driver();
         let answer = solve_within(&scenario, driver, &freedom, patience).expect("the judge agrees");
         let Answer::Plan(solved) = answer else { panic!("a plan") };
         let around = Around::new(&scenario, driver, &freedom, &solved);
-        let Ok(corners) = around.corners(Patience::until(None)) else { panic!("corners") };
+        let Ok(corners) = around.corners(Patience::ENDLESS) else { panic!("corners") };
         let planned = &solved.plan.measured().counts;
         let all = around.real_points(&corners, planned, patience);
         assert_eq!(all.unanswered, 0);
         assert!(all.points.len() > 10 && all.gaps.is_some(), "{} points", all.points.len());
-        stop.store(true, Ordering::Relaxed);
+        used.set(1.0);
         let none = around.real_points(&corners, planned, patience);
         assert!(none.points.is_empty() && none.gaps.is_none());
         assert!(none.unanswered >= all.points.len(), "{} unanswered", none.unanswered);

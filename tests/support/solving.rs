@@ -2,8 +2,6 @@
 //! Takes the text of a scenario file; gives the scenario, or the legal plan that the library finds without a time limit.
 //! Does not know what a test wants of them.
 
-use std::sync::atomic::AtomicBool;
-
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, Solved, solve};
 
@@ -17,8 +15,7 @@ pub(crate) fn read(text: &str) -> Scenario {
 
 /// The answer for today's driver, however long it takes.
 pub(crate) fn answer(scenario: &Scenario) -> Answer {
-    let stop = AtomicBool::new(false);
-    let patience = Patience { deadline: None, stop: &stop };
+    let patience = Patience::ENDLESS;
     solve(scenario, scenario.driver(), patience).unwrap_or_else(|disagreement| panic!("{disagreement}"))
 }
 

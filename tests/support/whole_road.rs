@@ -4,7 +4,7 @@
 //! Does not make the texts (`hostile` draws them, the bench `fuzz` mutates them), nor look at what a plan is worth.
 
 use std::collections::BTreeSet;
-use std::sync::atomic::{AtomicBool, AtomicUsize};
+use std::sync::atomic::AtomicUsize;
 use std::time::{Duration, Instant};
 
 use kentledge::diagnosis::{Diagnosis, Severity, Summary, rendered};
@@ -88,9 +88,9 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
     if driver.is_none() && !scenario.drivers().is_empty() {
         return;
     }
-    let stop = AtomicBool::new(false);
     let started = Instant::now();
-    let answer = solve(scenario, driver, Patience { deadline: started.checked_add(time), stop: &stop });
+    let used = || started.elapsed().div_duration_f64(time);
+    let answer = solve(scenario, driver, Patience::new(&used));
     assert!(started.elapsed() < time + LATE, "the search took {:?}", started.elapsed());
     let answer = answer.expect("judge and search agree");
     for units in [UnitSystem::KgMm, UnitSystem::LbIn] {
@@ -107,7 +107,8 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
         };
         parsed(&json::plan(&view, frame));
     }
-    others(scenario, driver, &answer, Patience { deadline: started.checked_add(2 * time), stop: &stop });
+    let used = || started.elapsed().div_duration_f64(2 * time);
+    others(scenario, driver, &answer, Patience::new(&used));
 }
 
 /// What else has a sheet, as far as the time allows.

@@ -1,14 +1,12 @@
 //! Alternatives: legal, better in their own measure, unlike each other, and as good as enumeration says they can be.
 //! Source of truth: the judge, and on tiny scenarios every plan there is.
 
-use std::sync::atomic::AtomicBool;
-
 use kentledge::counts::Counts;
 use kentledge::goal::Goal;
 use kentledge::model::{Model, Values};
 use kentledge::plan::{Measured, Plan};
 use kentledge::scenario::{Access, Scenario};
-use kentledge::solve::{Answer, Solved};
+use kentledge::solve::{Answer, Patience, Solved};
 use kentledge::statics::Point;
 use kentledge::tasks::alternatives::{
     Alternatives, Kind, MOST_OUTSIDE_KG, Measures, Without, alternatives, are_alike,
@@ -17,11 +15,10 @@ use kentledge::units::Mass;
 
 use crate::cases::{self, Family, Lead};
 use crate::enumeration::all_counts;
-use crate::{Case, SAME_KG, answer, drawn, patience, read, shipped};
+use crate::{Case, SAME_KG, answer, drawn, read, shipped};
 
 fn all(case: &Case, solved: &Solved) -> Alternatives {
-    let stop = AtomicBool::new(false);
-    alternatives(&case.scenario, case.driver, solved, Kind::ALL.len(), patience(&stop))
+    alternatives(&case.scenario, case.driver, solved, Kind::ALL.len(), Patience::ENDLESS)
         .unwrap_or_else(|disagreement| panic!("{disagreement}\n{}", case.text))
 }
 

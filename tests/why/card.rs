@@ -2,24 +2,24 @@
 //! is empty.
 //! Source of truth: the judge, and on tiny scenarios every plan there is.
 
-use std::sync::atomic::{AtomicBool, AtomicUsize};
+use std::sync::atomic::AtomicUsize;
 
 use kentledge::model::Model;
 use kentledge::plan::Measured;
 use kentledge::scenario::Figure;
-use kentledge::solve::{Answer, Solved};
+use kentledge::solve::{Answer, Patience, Solved};
 use kentledge::tasks::card::{Across, Card, Grid, Steps, Way, card};
 
 use crate::alternatives::every_plan;
 use crate::cases::{self, Family, Lead};
-use crate::{Case, answer, drawn, patience, shipped};
+use crate::{Case, answer, drawn, shipped};
 
 /// Shares are compared to this, points of percent; a nanogram of a kart is less.
 const SAME_PERCENT: f64 = 1e-5;
 
 fn made(case: &Case, solved: &Solved, grid: Grid) -> Card {
-    let (stop, done) = (AtomicBool::new(false), AtomicUsize::new(0));
-    card(&case.scenario, case.driver, solved, grid, patience(&stop), &done)
+    let done = AtomicUsize::new(0);
+    card(&case.scenario, case.driver, solved, grid, Patience::ENDLESS, &done)
         .unwrap_or_else(|disagreement| panic!("{disagreement}\n{}", case.text))
 }
 

@@ -1,17 +1,15 @@
 //! What would help and what would cure: every claim applied and solved again, over all scenarios and drawn ones.
 //! Source of truth: the plan that the program itself makes of the eased scenario, and the judge.
 
-use std::sync::atomic::AtomicBool;
-
 use kentledge::goal::Goal;
 use kentledge::plan::Plan;
 use kentledge::scenario::{Access, Easing, Scenario, SeatEnd};
-use kentledge::solve::{Answer, GoalResult, Solved};
+use kentledge::solve::{Answer, GoalResult, Patience, Solved};
 use kentledge::tasks::help::{self, WORTH_KG, value_of};
 use kentledge::units::{Length, Mass};
 
 use crate::cases::{self, Family, Lead};
-use crate::{Case, SAME_KG, answer, drawn, patience, shipped};
+use crate::{Case, SAME_KG, answer, drawn, shipped};
 
 /// Shipped scenarios, and drawn ones with lead fitted, locks, full mounts and wishes out of reach.
 fn plannable() -> impl Iterator<Item = Case> {
@@ -36,8 +34,8 @@ fn whoever_follows_a_hint_and_plans_again_gets_what_it_promised() {
     let mut claims = 0;
     for Case { text, scenario, driver } in plannable() {
         let Answer::Plan(before) = answer(&scenario, driver) else { continue };
-        let stop = AtomicBool::new(false);
-        let helps = help::would_help(&scenario, driver, &before, patience(&stop)).expect("the judge agrees");
+        let helps =
+            help::would_help(&scenario, driver, &before, Patience::ENDLESS).expect("the judge agrees");
         for claim in &helps.worth {
             claims += 1;
             let eased = scenario.eased(claim.easing).expect("what is claimed can be eased");
@@ -60,8 +58,8 @@ fn whoever_follows_a_hint_and_plans_again_gets_what_it_promised() {
 fn what_a_hint_promises_was_out_of_reach_without_it() {
     for Case { text, scenario, driver } in plannable() {
         let Answer::Plan(before) = answer(&scenario, driver) else { continue };
-        let stop = AtomicBool::new(false);
-        let helps = help::would_help(&scenario, driver, &before, patience(&stop)).expect("the judge agrees");
+        let helps =
+            help::would_help(&scenario, driver, &before, Patience::ENDLESS).expect("the judge agrees");
         for claim in &helps.worth {
             let bound = goal(&before, claim.goal).bound;
             let bound = if claim.goal == Goal::Work { bound as f64 } else { Mass::from_ng(bound).kg() };
@@ -105,8 +103,7 @@ fn every_remedy_cures_and_the_next_smaller_one_does_not() {
         if !matches!(answer(&scenario, driver), Answer::NoLegalPlan(_)) {
             continue;
         }
-        let stop = AtomicBool::new(false);
-        let found = help::remedies(&scenario, driver, patience(&stop)).expect("the judge agrees");
+        let found = help::remedies(&scenario, driver, Patience::ENDLESS).expect("the judge agrees");
         // Some packing puzzles among them are not settled within the nodes; nothing may be said of those.
         unsettled += found.unsettled.len();
         without += usize::from(found.cures.is_empty());
@@ -130,8 +127,7 @@ fn no_mount_lock_or_kind_that_cures_alone_is_left_out() {
         if !matches!(answer(&scenario, driver), Answer::NoLegalPlan(_)) {
             continue;
         }
-        let stop = AtomicBool::new(false);
-        let found = help::remedies(&scenario, driver, patience(&stop)).expect("the judge agrees");
+        let found = help::remedies(&scenario, driver, Patience::ENDLESS).expect("the judge agrees");
         let named = |wanted: &dyn Fn(Easing) -> bool| found.cures.iter().any(|remedy| wanted(remedy.easing));
         let cures = |easing: Easing| {
             scenario.eased(easing).is_some_and(|eased| matches!(answer(&eased, driver), Answer::Plan(_)))
@@ -186,8 +182,7 @@ lead:
 ";
     let (scenario, _) = Scenario::from_yaml(text).expect("the scenario is right");
     let Answer::Plan(before) = answer(&scenario, Some(0)) else { panic!("no plan") };
-    let stop = AtomicBool::new(false);
-    let helps = help::would_help(&scenario, Some(0), &before, patience(&stop)).expect("the judge agrees");
+    let helps = help::would_help(&scenario, Some(0), &before, Patience::ENDLESS).expect("the judge agrees");
     let further = Easing::SeatHole { end: SeatEnd::Front };
     let claim = helps.worth.iter().find(|help| help.easing == further).expect("a hole further helps");
     let front_kg = |plan: &Plan| {

@@ -1,13 +1,12 @@
 //! Regions within reach: no plan lies outside, every corner is attained by lead cut to some size, real points are real.
 //! Source of truth: every plan of tiny scenarios, and limits and places read from the scenario again.
 
-use std::sync::atomic::AtomicBool;
-
 use kentledge::model::{Cell, Model};
 use kentledge::plan::Measured;
 use kentledge::report::amount::Screen;
 use kentledge::report::reach::ReachView;
 use kentledge::scenario::Figure;
+use kentledge::solve::Patience;
 use kentledge::tasks::reach::{Dot, Reached, Region, Shares, is_within, reach};
 use kentledge::uncertainty::kart;
 use kentledge::units::UnitSystem;
@@ -15,7 +14,7 @@ use kentledge::weighing;
 
 use crate::alternatives::every_plan;
 use crate::cases::{self, Family, Lead};
-use crate::{Case, drawn, patience, shipped};
+use crate::{Case, drawn, shipped};
 
 /// The engine's rows are good to 1e-7; shares of a kart then to this, points of percent.
 const SAME_PERCENT: f64 = 1e-3;
@@ -24,8 +23,7 @@ const SAME_PERCENT: f64 = 1e-3;
 const SAME: f64 = 1e-5;
 
 fn region(case: &Case) -> Option<Region> {
-    let stop = AtomicBool::new(false);
-    match reach(&case.scenario, case.driver, patience(&stop)).expect("the judge agrees") {
+    match reach(&case.scenario, case.driver, Patience::ENDLESS).expect("the judge agrees") {
         Reached::Region(region) => Some(*region),
         Reached::NoPlan(_) => None,
         Reached::EngineFailed => panic!("the engine has no answer\n{}", case.text),

@@ -104,7 +104,7 @@ impl<'s> Asking<'s> {
     }
 
     pub(super) fn is_over(&self) -> bool {
-        Guard::new(self.patience.deadline, self.patience.stop).is_over()
+        self.patience.is_over()
     }
 
     pub(super) fn asked(&self, case: usize) -> Asked {
@@ -359,7 +359,7 @@ impl<'s> Asking<'s> {
     fn lightest(&self, model: &Model) -> Option<(Kit, i64)> {
         let prices = DualPrices::new(model);
         let mut search = Search::new(model, &prices);
-        let guard = Guard::new(self.patience.deadline, self.patience.stop).within_nodes(MOST_NODES);
+        let guard = Guard::new(self.patience).within_nodes(MOST_NODES);
         let resolution = self.programs.scenario.preferences().legal.ng();
         let outcome = search.minimise(Objective::Mass, Limits::legal(model), resolution, None, &guard);
         let found = outcome.best.filter(|_| outcome.end == End::Proved)?;
@@ -390,7 +390,7 @@ impl<'s> Asking<'s> {
         self.looks.set(self.looks.get() + 1);
         let prices = DualPrices::new(model);
         let mut search = Search::new(model, &prices);
-        let guard = Guard::new(self.patience.deadline, self.patience.stop).within_nodes(nodes);
+        let guard = Guard::new(self.patience).within_nodes(nodes);
         let outcome = search.minimise(objective, limits, Limits::FREE, None, &guard);
         match (outcome.best, outcome.end) {
             (Some(found), _) => Looked::Found(found.counts, found.values.mass_ng),

@@ -103,7 +103,7 @@ impl<'p> Master<'p> {
 
     /// The best kit outside of the boxes, if it is better than `best`.
     pub(super) fn next(&mut self, boxes: &[Refuted], best: Option<Worth>, patience: Patience) -> Next {
-        let guard = Guard::new(patience.deadline, patience.stop);
+        let guard = Guard::new(patience);
         for visited in 0_u64.. {
             if (visited % NODES_PER_LOOK == 0 && guard.is_over()) || self.is_full() {
                 return Next::Stopped;
@@ -304,8 +304,7 @@ mod tests {
         let pieces =
             Pieces { mass_ng: vec![kg, 3 * kg], cost: vec![1, 2], least: vec![0, 0], most: vec![9, 9] };
         let mut master = Master::new(&pieces, 10 * kg);
-        let stop = std::sync::atomic::AtomicBool::new(false);
-        let patience = Patience { deadline: None, stop: &stop };
+        let patience = Patience::ENDLESS;
         assert!(matches!(master.next(&[], None, patience), Next::Kit(_)) && !master.is_full());
         let mut master = Master::new(&pieces, 10 * kg);
         master.most_open = 0;

@@ -28,7 +28,6 @@ mod programs;
 
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::time::{Duration, Instant};
 
 use crate::plan::Plan;
 use crate::scenario::{Case, Scenario, Trip};
@@ -48,9 +47,6 @@ const SHARE_OF_SEARCH: f64 = 0.6;
 
 /// So much of it as long as no kit is known that serves all: then fewer cases are asked to be in band.
 const SHARE_WITHOUT_KIT: f64 = 0.3;
-
-/// The plans of the kit may take so long although the time is over, or somebody has asked to end it.
-const GRACE: Duration = Duration::from_secs(3);
 
 /// Nodes for the plan of a case where the time was not enough for any.
 const LAST_NODES: u64 = 200_000;
@@ -180,8 +176,8 @@ pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Res
     let trip = scenario.trip();
     let pieces = Pieces::new(scenario, &trip);
     let programs = Programs::new(scenario, &trip, &pieces);
-    let all_of_it = searching(patience, SHARE_OF_SEARCH);
-    let mut asking = Asking::new(programs, searching(patience, SHARE_WITHOUT_KIT));
+    let all_of_it = patience.part(SHARE_OF_SEARCH);
+    let mut asking = Asking::new(programs, patience.part(SHARE_WITHOUT_KIT));
     let never = asking.never_legal(&pieces.most)?;
     if !never.is_empty() {
         return Ok(Answer::NeverLegal { cases: never, everything: pieces.most });
@@ -191,7 +187,7 @@ pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Res
         let found = search(&pieces, &mut asking, &mut master, all_of_it, progress)?;
         match found {
             Found::Kit { kit, bound } => {
-                let afterwards = afterwards(patience);
+                let afterwards = patience.with_overtime();
                 let plans = plans(scenario, &trip, &asking, &kit, afterwards)?;
                 let Some(cases) = plans else {
                     return Ok(Answer::OutOfTime { bound: Some(bound), kits: asking.kits() });
@@ -224,8 +220,7 @@ pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Res
                     continue;
                 }
                 // The same where that is not known in time.
-                let stopped = patience.stop.load(Ordering::Relaxed);
-                asking.be_patient(if stopped { afterwards(patience) } else { all_of_it });
+                asking.be_patient(if patience.is_over() { patience.with_overtime() } else { all_of_it });
                 if asking.is_over() || !asking.demand_less(&pieces.most, Asked::GivenUp)? {
                     return Ok(Answer::OutOfTime { bound, kits: asking.kits() });
                 }
@@ -312,22 +307,6 @@ fn descend(pieces: &Pieces, asking: &mut Asking) -> Result<Option<Kit>, Disagree
     Ok(Some(kit))
 }
 
-/// The patience of the search for kits.
-fn searching(patience: Patience, part: f64) -> Patience {
-    let share = |deadline: Instant| {
-        let now = Instant::now();
-        now + deadline.saturating_duration_since(now).mul_f64(part)
-    };
-    Patience { deadline: patience.deadline.map(share), ..patience }
-}
-
-/// The patience of what comes after it: what was found is worth its plans, even to somebody who has asked to end the search.
-fn afterwards(patience: Patience) -> Patience<'static> {
-    let asked = patience.stop.load(Ordering::Relaxed);
-    let grace = Instant::now() + GRACE;
-    Patience::until(if asked { Some(grace) } else { patience.deadline.map(|deadline| deadline.max(grace)) })
-}
-
 /// The plans that `plan` finds with a kit; none if one of them was stopped before there was any.
 fn plans(
     scenario: &Scenario,
@@ -339,14 +318,12 @@ fn plans(
     let cases = trip.cases();
     let mut served = Vec::new();
     for (index, case) in cases.iter().copied().enumerate() {
-        let left = patience.deadline.map(|deadline| deadline.saturating_duration_since(Instant::now()));
         // One share more, for what is told of the kit.
-        let share = left.map(|left| Instant::now() + left / (cases.len() - index + 1) as u32);
+        let share = patience.part(1.0 / (cases.len() - index + 1) as f64);
         let packed = scenario.packed(trip, case, kit);
-        let answer = match solve(&packed, case.driver, Patience { deadline: share, ..patience })? {
+        let answer = match solve(&packed, case.driver, share)? {
             solve::Answer::OutOfTime => {
-                let patient = Patience { deadline: None, ..patience };
-                solve_within_nodes(&packed, case.driver, patient, LAST_NODES)?
+                solve_within_nodes(&packed, case.driver, Patience::ENDLESS, LAST_NODES)?
             }
             answer => answer,
         };
@@ -357,14 +334,14 @@ fn plans(
 }
 
 /// The kit with everything that is told of it.
-fn packed(
+fn packed<'s>(
     scenario: &Scenario,
     trip: &Trip,
     pieces: &Pieces,
-    asking: &mut Asking,
+    asking: &mut Asking<'s>,
     (kit, bound, is_full): (Kit, Worth, bool),
     cases: Vec<Served>,
-    patience: Patience<'static>,
+    patience: Patience<'s>,
 ) -> Result<Packed, Disagreement> {
     let kits = asking.kits();
     asking.be_patient(patience);

@@ -15,15 +15,13 @@ mod relay;
 mod settings;
 mod team;
 
-use std::time::Instant;
-
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::goal::Goal;
 use crate::plan::Plan;
 use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Guard, Limits, Objective};
-use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, share_of_time, solve_within};
+use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, solve_within};
 use crate::units::Mass;
 
 pub use judge::judged_values_kg;
@@ -199,9 +197,7 @@ pub fn stints(scenario: &Scenario, given: &[usize]) -> Result<Vec<usize>, Fault>
 /// Fails only if the judge disagrees with a search.
 pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<Answer, Disagreement> {
     // Where somebody is worse off than alone, what would help has a claim on the time.
-    let now = Instant::now();
-    let part = |deadline: Instant| now + deadline.saturating_duration_since(now) * 3 / 5;
-    let course = Course { if_amiss: patience.deadline.map(part), ..Course::WHOLE };
+    let course = Course { if_amiss: 0.6, ..Course::WHOLE };
     swap_so_far(scenario, order, course, patience)
 }
 
@@ -210,15 +206,15 @@ pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<
 pub(crate) struct Course {
     /// So many goals.
     pub(crate) goals: usize,
-    /// When it is over if somebody turns out to be worse off than alone.
-    pub(crate) if_amiss: Option<Instant>,
+    /// The part of the time that it may take if somebody turns out to be worse off than alone.
+    pub(crate) if_amiss: f64,
     /// A driver of the scenario whose own weight does not matter, as long as he is legal.
     pub(crate) may_be_heavy: Option<usize>,
 }
 
 impl Course {
     /// Every goal, for everybody.
-    pub(crate) const WHOLE: Course = Course { goals: GOALS.len(), if_amiss: None, may_be_heavy: None };
+    pub(crate) const WHOLE: Course = Course { goals: GOALS.len(), if_amiss: 1.0, may_be_heavy: None };
 }
 
 /// The same as far as a course goes.
@@ -228,10 +224,12 @@ pub(crate) fn swap_so_far(
     course: Course,
     mut patience: Patience,
 ) -> Result<Answer, Disagreement> {
+    let if_amiss = patience.part(course.if_amiss);
     let drivers = first_stints(order);
     let mut plans_alone = Vec::new();
     for (position, driver) in drivers.iter().enumerate() {
-        let share = Patience { deadline: alone_until(patience, drivers.len() - position), ..patience };
+        // Half of the time that is left goes to the drivers alone, in equal parts.
+        let share = patience.part(1.0 / (drivers.len() - position + 1) as f64);
         match solve_within(scenario, Some(*driver), &free_alone(scenario), share)? {
             solve::Answer::Plan(solved) => plans_alone.push(solved),
             solve::Answer::NoLegalPlan(shortfall) => {
@@ -251,7 +249,7 @@ pub(crate) fn swap_so_far(
     let mut limits = TeamLimits::FREE;
     let mut best: Option<TeamFound> = None;
     for (index, goal) in GOALS.into_iter().enumerate().take(course.goals) {
-        let guard = Guard::new(share_of_time(patience.deadline, index + 1 == course.goals), patience.stop);
+        let guard = Guard::new(patience.for_goal(index + 1 == course.goals));
         let leaves_before = search.leaves;
         let (outcome, resolution) = solve_goal(&team, &mut search, goal, limits, best.take(), &guard);
         let outcome = match (outcome.best.is_none(), outcome.end) {
@@ -274,7 +272,7 @@ pub(crate) fn swap_so_far(
         let spare = team.shared().preferences.spare.ng();
         let may_be = if goal == Goal::Legal { spare } else { resolution };
         if matches!(goal, Goal::Legal | Goal::Band) && value > may_be {
-            patience.deadline = course.if_amiss.or(patience.deadline);
+            patience = if_amiss;
         }
         goals.push(GoalResult {
             goal,
@@ -343,17 +341,17 @@ fn any_setup(
 ) -> TeamOutcome {
     // Within such a resolution any set-up is as good as the best.
     let any = Limits::FREE / 2;
-    let guard = Guard::new(patience.deadline, patience.stop);
+    let guard = Guard::new(patience);
     let mut outcome = search.minimise(Objective::Mass, limits, any, None, &guard);
     let Some(found) = &outcome.best else { return outcome };
     outcome.bound = outcome.bound.max(stopped.bound);
     outcome.end = End::Stopped;
-    let until = share_of_time(patience.deadline, false);
+    let until = patience.part(0.5);
     let (mut low, mut high) = (outcome.bound, found.values.excess_ng);
     // What is closer than a gram is not worth the time here.
-    while high - low > Mass::from_kg(0.001).ng() && !Guard::new(until, patience.stop).is_over() {
+    while high - low > Mass::from_kg(0.001).ng() && !until.is_over() {
         let middle = i64::midpoint(low, high);
-        let guard = Guard::new(share_of_time(until, false), patience.stop);
+        let guard = Guard::new(until.part(0.5));
         let lighter = limits.with(Objective::Mass, middle);
         let TeamOutcome { best, end, .. } = search.minimise(Objective::Mass, lighter, any, None, &guard);
         if let Some(best) = best {
@@ -389,11 +387,4 @@ pub(crate) fn alone_of(solved: &solve::Solved) -> Alone {
         own_ng: legal.map_or_else(|| solved.plan.measured().worth.total.ng(), |legal| legal.bound),
         counts: solved.plan.measured().counts.clone(),
     }
-}
-
-/// Half of the time that is left goes to the drivers alone, in equal parts.
-fn alone_until(patience: Patience, drivers_left: usize) -> Option<Instant> {
-    let deadline = patience.deadline?;
-    let left = deadline.saturating_duration_since(Instant::now());
-    Some(Instant::now() + left / (drivers_left as u32 + 1))
 }

@@ -9,20 +9,17 @@
 mod standing;
 mod tries;
 
-use std::time::Instant;
-
 use super::help::{Remedies, WORTH_KG, remedies};
 use super::swap::{Answer, Course, alone_of, swap_so_far};
 use crate::goal::Goal;
 use crate::scenario::{Easing, Scenario};
-use crate::search::Guard;
-use crate::solve::{Disagreement, Patience, Solved, share_of_time};
+use crate::solve::{Disagreement, Patience, Solved};
 
 pub use standing::{Own, Standing};
 use tries::{Rungs, tries};
 
 /// A solve may take this part of the time that is left, so that a hard one leaves some to the others.
-const SHARE: u32 = 4;
+const SHARE: f64 = 0.25;
 
 /// Goals that tell whether an easing gains.
 const FIRST_GOALS: usize = 2;
@@ -213,19 +210,16 @@ struct Inquiry<'q> {
 impl Inquiry<'_> {
     /// A part of what is left of the time.
     fn share(&self) -> Patience<'_> {
-        let now = Instant::now();
-        let deadline = self.patience.deadline.map(|end| now + end.saturating_duration_since(now) / SHARE);
-        Patience { deadline, ..self.patience }
+        self.patience.part(SHARE)
     }
 
     /// The same with half of what is left of the time.
     fn for_half_of_the_time(&self) -> Inquiry<'_> {
-        let deadline = share_of_time(self.patience.deadline, false);
-        Inquiry { own: self.own.clone(), patience: Patience { deadline, ..self.patience }, ..*self }
+        Inquiry { own: self.own.clone(), patience: self.patience.part(0.5), ..*self }
     }
 
     fn is_over(&self) -> bool {
-        Guard::new(self.patience.deadline, self.patience.stop).is_over()
+        self.patience.is_over()
     }
 
     /// The others without a driver.

@@ -1,0 +1,70 @@
+//! How long something may take, by a clock that is handed in.
+//! Takes what tells the share of the time that is used; gives when to end, and shares for parts of the work.
+//! Does not read a clock, so that the library runs where there is none and tests can count instead.
+
+/// How long a task may take.
+#[derive(Clone, Copy)]
+pub struct Patience<'c> {
+    used: &'c dyn Fn() -> f64,
+    until: f64,
+}
+
+impl<'c> Patience<'c> {
+    /// Nothing ends it.
+    pub const ENDLESS: Patience<'static> = Patience { used: &|| 0.0, until: 1.0 };
+
+    /// `used` tells the share of the time that is used: from 1 on everything ends, and it jumps there when somebody asks to end
+    /// now. Between 1 and 2 what was found is put together; whoever hands in the clock decides how long that is.
+    pub fn new(used: &'c dyn Fn() -> f64) -> Patience<'c> {
+        Patience { used, until: 1.0 }
+    }
+
+    /// Whether to end now.
+    pub fn is_over(self) -> bool {
+        (self.used)() >= self.until
+    }
+
+    /// So much of the time that is left.
+    #[must_use]
+    pub fn part(self, part: f64) -> Patience<'c> {
+        let used = (self.used)();
+        Patience { until: used + part * (self.until - used).max(0.0), ..self }
+    }
+
+    /// Each goal may use half of the time that is left, the last all of it, so that a hard goal starves no later one.
+    #[must_use]
+    pub(crate) fn for_goal(self, is_last: bool) -> Patience<'c> {
+        if is_last { self } else { self.part(0.5) }
+    }
+
+    /// The same with the time for putting together what was found.
+    #[must_use]
+    pub(crate) fn with_overtime(self) -> Patience<'c> {
+        Patience { until: 2.0, ..self }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+
+    use super::Patience;
+
+    #[test]
+    fn a_part_is_of_what_is_left_and_the_overtime_begins_where_the_whole_ends() {
+        let now = Cell::new(0.2);
+        let used = || now.get();
+        let whole = Patience::new(&used);
+        let (half, over) = (whole.part(0.5), whole.with_overtime());
+        let is_over = |at: f64| {
+            now.set(at);
+            [half.is_over(), whole.is_over(), over.is_over()]
+        };
+        assert_eq!(is_over(0.59), [false, false, false]);
+        assert_eq!(is_over(0.61), [true, false, false]);
+        assert_eq!(is_over(1.0), [true, true, false]);
+        assert!(whole.part(0.5).is_over(), "nothing is left to have a part of");
+        assert_eq!(is_over(2.0), [true, true, true]);
+        assert!(!Patience::ENDLESS.part(0.0001).is_over());
+    }
+}

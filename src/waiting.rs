@@ -1,0 +1,108 @@
+//! Waiting for a search: its clock, Ctrl-C, and a word to whoever waits.
+//! Takes when the command began and how long it may take; gives the search its patience.
+//! Does not search. Belongs to the binary.
+
+use std::sync::OnceLock;
+use std::sync::mpsc;
+use std::thread;
+use std::time::{Duration, Instant};
+
+use kentledge::solve::Patience;
+
+use crate::streams::Streams;
+
+/// A search that lasts longer says so, lest somebody think that it hangs.
+const SILENCE: Duration = Duration::from_secs(1);
+
+/// On a terminal it says how far it has come, less and less often, but never more seldom than this.
+const MOST_SILENCE: Duration = Duration::from_secs(8);
+
+/// What was found may take so long to put together when the time is over or somebody has asked to end: not felt as waiting.
+const OVERTIME: Duration = Duration::from_millis(300);
+
+/// When the first Ctrl-C came: the search ends with the best it has.
+static ASKED_TO_END: OnceLock<Instant> = OnceLock::new();
+
+/// Searches for at most so long from the command's beginning; Ctrl-C ends it earlier, and after a second the user is told that
+/// it goes on.
+pub(crate) fn patiently<T>(
+    streams: &Streams,
+    started: Instant,
+    time: Duration,
+    search: impl FnOnce(Patience) -> T,
+) -> T {
+    let goes_on = || {
+        let seconds = time.as_secs_f64();
+        format!("still searching, {seconds} s at most; Ctrl-C shows the best so far\n")
+    };
+    patiently_telling(streams, started, time, goes_on, search)
+}
+
+/// The same with other words for how it goes on.
+pub(crate) fn patiently_telling<T>(
+    streams: &Streams,
+    started: Instant,
+    time: Duration,
+    goes_on: impl Fn() -> String + Sync,
+    search: impl FnOnce(Patience) -> T,
+) -> T {
+    // Without a handler Ctrl-C ends the program, as it does everywhere: worse, but no reason to refuse an
+    // answer.
+    ctrlc::set_handler(interrupted).ok();
+    let (done, waiting) = mpsc::channel::<()>();
+    thread::scope(|scope| {
+        let goes_on = &goes_on;
+        scope.spawn(move || {
+            let (mut silence, mut told) = (SILENCE, String::new());
+            while waiting.recv_timeout(silence) == Err(mpsc::RecvTimeoutError::Timeout) {
+                let news = goes_on();
+                if news != told {
+                    streams.talk(&news);
+                }
+                if !Streams::are_watched() {
+                    break;
+                }
+                (silence, told) = (MOST_SILENCE.min(silence * 2), news);
+            }
+        });
+        let used = || used(started.elapsed(), time, ASKED_TO_END.get().map(|at| *at - started));
+        let found = search(Patience::new(&used));
+        drop(done);
+        found
+    })
+}
+
+/// The share of the time that is used, which ends when somebody asks; from 1 on, of the time to put things together.
+fn used(elapsed: Duration, time: Duration, asked: Option<Duration>) -> f64 {
+    let end = asked.map_or(time, |asked| asked.min(time));
+    match elapsed.checked_sub(end) {
+        Some(over) => 1.0 + over.div_duration_f64(OVERTIME),
+        None => elapsed.div_duration_f64(time),
+    }
+}
+
+/// The first Ctrl-C asks the search to end, the second ends the program.
+#[expect(
+    clippy::exit,
+    reason = "the user has asked twice, and the search may not have noticed the first time"
+)]
+fn interrupted() {
+    if ASKED_TO_END.set(Instant::now()).is_err() {
+        std::process::exit(130);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn asking_ends_the_time_and_never_gives_more_of_it() {
+        let ms = Duration::from_millis;
+        assert!((used(ms(250), ms(1000), None) - 0.25).abs() < 1e-9);
+        assert!((used(ms(1150), ms(1000), None) - 1.5).abs() < 1e-9);
+        assert!((used(ms(250), ms(1000), Some(ms(250))) - 1.0).abs() < 1e-9);
+        assert!((used(ms(550), ms(1000), Some(ms(250))) - 2.0).abs() < 1e-9);
+        assert!((used(ms(1150), ms(1000), Some(ms(1100))) - 1.5).abs() < 1e-9);
+    }
+}

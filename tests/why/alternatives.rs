@@ -87,7 +87,7 @@ fn cost(kind: Kind, scenario: &Scenario, middle: Point, plan: &Counts, values: &
             .map(|(piece, mount, count)| {
                 let mount = &scenario.mounts()[mount];
                 let (x, y) = (mount.place.x.mm() - middle.x.mm(), mount.place.y.mm() - middle.y.mm());
-                let per_kg = if kind == Kind::Lowest { mount.height.mm() } else { x * x + y * y };
+                let per_kg = if kind == Kind::Lowest { mount.height_counted().mm() } else { x * x + y * y };
                 (scenario.lead()[piece].mass * count).kg() * per_kg
             })
             .sum(),
@@ -168,7 +168,7 @@ fn resolution(kind: Kind, scenario: &Scenario, middle: Point) -> f64 {
     match kind {
         Kind::FewestChanges | Kind::FewestPieces => 0.0,
         Kind::Closest | Kind::Lightest => legal_kg + SAME_KG,
-        Kind::Lowest => (legal_kg + aims_kg) * most(&|mount| scenario.mounts()[mount].height.mm()),
+        Kind::Lowest => (legal_kg + aims_kg) * most(&|mount| scenario.mounts()[mount].height_counted().mm()),
         Kind::MostCentral => {
             let spread = |mount: usize| {
                 let place = scenario.mounts()[mount].place;

@@ -21,7 +21,7 @@ use crate::goal::Goal;
 use crate::plan::Plan;
 use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Guard, Limits, Objective};
-use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, solve_within};
+use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, not_below, solve_within};
 use crate::units::Mass;
 
 pub use judge::judged_values_kg;
@@ -194,7 +194,7 @@ pub fn stints(scenario: &Scenario, given: &[usize]) -> Result<Vec<usize>, Fault>
 
 /// Finds the set-up of a team; `order` comes from [`stints`].
 ///
-/// Fails only if the judge disagrees with a search.
+/// Fails only if the judge disagrees with a search, or a value with its bound.
 pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<Answer, Disagreement> {
     // Where somebody is worse off than alone, what would help has a claim on the time.
     let course = Course { if_amiss: 0.6, ..Course::WHOLE };
@@ -266,6 +266,7 @@ pub(crate) fn swap_so_far(
         };
         judge::judge(scenario, &team, &plans_alone, &found)?;
         let value = found.values.of(goal.into());
+        not_below(goal, value, bound)?;
         let proved = Proof::of(end);
         let held_at = proved.held_at(team.shared(), goal, value, bound, resolution);
         limits = limits.with(goal.into(), held_at);
@@ -288,8 +289,13 @@ pub(crate) fn swap_so_far(
     // A goal has been solved, so there is a set-up.
     let Some(found) = best else { return Ok(Answer::OutOfTime) };
     let plans = judge::judge(scenario, &team, &plans_alone, &found)?;
-    for result in goals.iter_mut().filter(|result| result.proved == Proof::Stopped) {
-        settle(result, found.values.of(result.goal.into()));
+    for result in &mut goals {
+        let last = found.values.of(result.goal.into());
+        // The last set-up keeps all holds, so every bound is one of its own.
+        not_below(result.goal, last, result.bound)?;
+        if result.proved == Proof::Stopped {
+            settle(result, last);
+        }
     }
     Ok(Answer::Setup(Box::new(Swap {
         order: order.to_vec(),

@@ -219,6 +219,9 @@ impl<'s> Around<'s> {
         let all: Vec<&(usize, Target)> = self.others.iter().collect();
         let Some(cell) = self.aimed(steps, &all) else { return Ok(Way::OutOfReach) };
         let mut pursued = self.pursue(&cell, patience, QUICK_NODES);
+        if patience.is_over() && matches!(pursued, Pursued::Unknown) {
+            return Ok(Way::Unsettled);
+        }
         if matches!(pursued, Pursued::Unknown | Pursued::Nothing)
             && let Some(way) = self.relaxed_why_not(steps, &all)
         {

@@ -46,6 +46,10 @@ pub(super) fn pursue(
     patience: Patience,
     last_node: u64,
 ) -> Pursued {
+    // Pricing alone takes a moment, and there may be hundreds of variants to come.
+    if patience.is_over() {
+        return start.map_or(Pursued::Unknown, Pursued::Good);
+    }
     let prices = DualPrices::new(model);
     let mut search = Search::new(model, &prices);
     let guard = Guard::new(patience).within_nodes(last_node);

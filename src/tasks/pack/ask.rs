@@ -387,6 +387,9 @@ impl<'s> Asking<'s> {
 
     /// Any plan within the limits.
     fn look(&self, model: &Model, objective: Objective, limits: Limits, nodes: u64) -> Looked {
+        if self.is_over() {
+            return Looked::Unknown;
+        }
         self.looks.set(self.looks.get() + 1);
         let prices = DualPrices::new(model);
         let mut search = Search::new(model, &prices);

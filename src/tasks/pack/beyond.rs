@@ -71,6 +71,10 @@ pub(super) fn beyond(
         let mut probed = [Probed::NotAsked; 4];
         for (probe, slot) in Probe::ALL.into_iter().zip(&mut probed) {
             let Some((shifted, driver)) = shifted(&packed, case, probe) else { continue };
+            if patience.is_over() {
+                *slot = Probed::Unknown;
+                continue;
+            }
             *slot = match solve_within_nodes(&shifted, driver, patience, MOST_NODES)? {
                 solve::Answer::Plan(solved) if solved.plan.measured().all_in_band() => Probed::InBand,
                 solve::Answer::Plan(solved) if solved.is_best_possible() => Probed::OutOfBand,

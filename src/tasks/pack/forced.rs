@@ -95,6 +95,10 @@ pub(super) fn smaller(
     let mut lost = Vec::new();
     for case in least.cases.iter().chain(&least.unknown).map(|index| cases[*index]) {
         let packed = scenario.packed(trip, case, &fewer);
+        if patience.is_over() {
+            lost.push(Lost { case, how: Left::Unknown });
+            continue;
+        }
         let how = match solve_within_nodes(&packed, case.driver, patience, MOST_NODES)? {
             solve::Answer::Plan(solved) => Left::Plan(Box::new(solved.plan), Box::new(packed)),
             solve::Answer::NoLegalPlan(shortfall) => Left::Illegal(shortfall),

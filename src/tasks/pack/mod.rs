@@ -322,9 +322,7 @@ fn plans(
         let share = patience.part(1.0 / (cases.len() - index + 1) as f64);
         let packed = scenario.packed(trip, case, kit);
         let answer = match solve(&packed, case.driver, share)? {
-            solve::Answer::OutOfTime => {
-                solve_within_nodes(&packed, case.driver, Patience::ENDLESS, LAST_NODES)?
-            }
+            solve::Answer::OutOfTime => solve_within_nodes(&packed, case.driver, patience, LAST_NODES)?,
             answer => answer,
         };
         let solve::Answer::Plan(solved) = answer else { return Ok(None) };

@@ -33,6 +33,9 @@ const GRID: usize = 14;
 /// Nodes for each of them: the nearest plan found is a real one whether or not a nearer one exists.
 const MOST_NODES: u64 = 2_000;
 
+/// Of the time the plan may use so much, which is one point; the region and all other points need the rest.
+const SHARE_OF_PLAN: f64 = 0.4;
+
 /// A place in the plane of the two figures, percent.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Shares {
@@ -118,12 +121,12 @@ pub fn reach(
     patience: Patience,
 ) -> Result<Reached, Disagreement> {
     let freedom = Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] };
-    let solved = match solve_within(scenario, driver, &freedom, patience)? {
+    let solved = match solve_within(scenario, driver, &freedom, patience.part(SHARE_OF_PLAN))? {
         Answer::Plan(solved) => solved,
         other => return Ok(Reached::NoPlan(Box::new(other))),
     };
     let around = Around::new(scenario, driver, &freedom, &solved);
-    // Corners take a moment on any real kart, also where the plan has used up the time.
+    // Corners take a moment on any real kart, also where somebody has asked to end.
     let corners = match around.corners(patience.with_overtime()) {
         Ok(corners) => corners,
         Err(why_not) => return Ok(why_not),

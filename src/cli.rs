@@ -351,6 +351,11 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
     let output = output.filter(|path| path.as_os_str() != "-");
     let (sheet, drawing) = (None, None);
     let mut options = Options { json, output, sheet, drawing, units, color, quiet, plain, messages, time };
+    if let Some(sentence) =
+        line.command.as_ref().filter(|_| json).and_then(|typed| beside_json(typed, messages))
+    {
+        return Err(Refusal::new(sentence, "leave one of the two away"));
+    }
     let command = match line.command {
         None => {
             return Err(Refusal::new("no command is given", "for example `kentledge plan kart.yaml`"));
@@ -411,12 +416,6 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             Command::Report(Report::Swap { input: Input::new(file), order })
         }
         Some(Typed::Export { file, goal, driver }) => {
-            if json {
-                return Err(Refusal::new(
-                    "`export` writes an MPS file; `--json` means nothing to it",
-                    "leave `--json` away",
-                ));
-            }
             let goal = request::goal(&goal)?;
             Command::Report(Report::Export { input: Input::new(file), goal, driver })
         }
@@ -434,6 +433,21 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         Some(Typed::Completions { shell }) => Command::Text(shell.completions(&mut Line::command())),
     };
     Ok(Request { command, options })
+}
+
+/// Why `--json` and something else that was typed mean nothing together; none if they do.
+fn beside_json(typed: &Typed, messages: MessageFormat) -> Option<&'static str> {
+    match typed {
+        Typed::Export { .. } => Some("`export` writes an MPS file; `--json` means nothing to it"),
+        Typed::Completions { .. } => Some("`completions` writes a script; `--json` means nothing to it"),
+        Typed::Card { all: true, sheet, .. } if sheet.sheet.is_none() => {
+            Some("`--all` lists more on the screen and on the sheet; a document has every cell anyway")
+        }
+        Typed::Check { .. } if messages != MessageFormat::Human => {
+            Some("with `--json` what `check` finds is in the document, whatever `--message-format` says")
+        }
+        _ => None,
+    }
 }
 
 #[cfg(test)]

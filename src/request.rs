@@ -326,6 +326,12 @@ pub(crate) fn new(
         return Err(Refusal::new("`new` is given two files to write", "leave `--output` away"));
     }
     let file = file.or_else(|| options.output.clone()).filter(|path| path.as_os_str() != "-");
+    if force && file.is_none() {
+        return Err(Refusal::new(
+            "`--force` replaces a file, and none is named",
+            "for example `kentledge new kart.yaml --force`",
+        ));
+    }
     Ok(Command::New { file, which, units: options.units.unwrap_or(UnitSystem::KgMm), force })
 }
 

@@ -174,10 +174,11 @@ pub fn solve_within(
 pub fn solve_first(
     scenario: &Scenario,
     driver: Option<usize>,
+    freedom: &Freedom,
     count: usize,
     patience: Patience,
 ) -> Result<Answer, Disagreement> {
-    solve_goals(scenario, driver, &Freedom::all(scenario), count, patience, u64::MAX)
+    solve_goals(scenario, driver, freedom, count, patience, u64::MAX)
 }
 
 /// Solves all goals, but is stopped as well after so many nodes of the search; for tasks that solve many variants, each of

@@ -188,6 +188,29 @@ fn only_what_is_named_is_changed() {
 }
 
 #[test]
+fn alternatives_change_no_more_than_the_plan_may() {
+    let kart = "scenarios/seat-and-spacers.yaml";
+    let adjusters = |document: &serde_json::Value| document["adjusters"].to_string();
+    let shown = |arguments: &[&str]| -> serde_json::Value {
+        let options = ["--alternatives", "6", "--json", "--time", "60"];
+        let run = run(&[&["plan", kart], arguments, &options].concat());
+        serde_json::from_str(&run.stdout).unwrap_or_else(|error| panic!("{error}: {}", run.stderr))
+    };
+    let others = |document: &serde_json::Value| document["alternatives"]["found"].as_array().cloned();
+    let lead = shown(&["--only", "lead"]);
+    let found = others(&lead).expect("a list");
+    assert!(!found.is_empty(), "{lead}");
+    for other in &found {
+        assert_eq!(adjusters(other), adjusters(&lead), "{other}");
+    }
+    let free = others(&shown(&[])).expect("a list");
+    assert!(
+        free.iter().any(|other| adjusters(other) != adjusters(&lead)),
+        "with everything free they differ"
+    );
+}
+
+#[test]
 fn a_name_that_is_no_lever_is_refused_with_those_there_are() {
     let fault = Freedom::only(&kart(), &["seet".to_owned()]).expect_err("no such lever");
     assert!(fault.to_string().contains("there is no adjuster called `seet`"), "{fault}");

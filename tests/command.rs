@@ -248,6 +248,23 @@ fn a_refused_command_line_is_told_in_the_form_asked_for() {
 }
 
 #[test]
+fn an_option_that_means_nothing_beside_another_is_refused() {
+    for (arguments, word) in [
+        (&["card", SPRINT, "--all", "--json"][..], "`--all`"),
+        (&["check", SPRINT, "--json", "--message-format", "short"], "`--message-format`"),
+        (&["completions", "bash", "--json"], "`completions`"),
+        (&["export", SPRINT, "--goal", "1", "--json"], "`export`"),
+        (&["new", "--force"], "`--force`"),
+    ] {
+        let run = run(arguments);
+        assert_eq!((run.code, run.stdout.as_str()), (Some(2), ""), "{arguments:?}");
+        assert!(run.stderr.contains(word), "{}", run.stderr);
+    }
+    let cells = json(&run(&["card", SPRINT, "--json"]).stdout)["cells"].as_array().map_or(0, Vec::len);
+    assert!(cells > 9, "every cell is there without `--all`");
+}
+
+#[test]
 fn check_warns_of_a_minimum_that_all_lead_does_not_reach() {
     let check = run(&["check", "scenarios/too-light.yaml"]);
     assert_eq!(check.code, Some(0));

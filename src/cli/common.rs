@@ -71,7 +71,7 @@ pub(super) struct SheetAlone {
     ///
     /// One HTML file that needs no network; it prints on one side of A4 or Letter.
     #[arg(long, value_name = "FILE.html")]
-    sheet: Option<PathBuf>,
+    pub(super) sheet: Option<PathBuf>,
     /// Known only so that it can be refused with a reason.
     #[arg(long, value_name = "FILE.svg", hide = true)]
     drawing: Option<PathBuf>,

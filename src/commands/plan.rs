@@ -51,13 +51,9 @@ pub(crate) fn answer(
             Some(freedom.map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)))?)
         }
     };
-    let found =
-        patiently(streams, started, options.time, |patience| match &freedom {
-            None => Explained::new(scenario, driver, wish.alternatives, patience),
-            // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
-            Some(freedom) => solve::solve_within(scenario, driver, freedom, patience)
-                .map(|answer| Explained { driver, answer, helps: None, remedies: None, others: None }),
-        });
+    let found = patiently(streams, started, options.time, |patience| {
+        Explained::new(scenario, driver, freedom.as_ref(), wish.alternatives, patience)
+    });
     let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
     let view = found.view(reading.screen(options), scenario);
     let exit = Exit::of(view.status, view.all_in_band());
@@ -91,10 +87,14 @@ impl Explained {
     fn new(
         scenario: &Scenario,
         driver: Option<usize>,
+        only: Option<&Freedom>,
         most_alternatives: usize,
         patience: Patience,
     ) -> Result<Explained, Disagreement> {
-        let answer = solve::solve(scenario, driver, patience)?;
+        let answer = match only {
+            None => solve::solve(scenario, driver, patience)?,
+            Some(freedom) => solve::solve_within(scenario, driver, freedom, patience)?,
+        };
         // What is asked for by name has the first claim on the time.
         let others = match &answer {
             solve::Answer::Plan(solved) if most_alternatives > 0 => {
@@ -103,6 +103,8 @@ impl Explained {
             _ => None,
         };
         let (helps, remedies) = match &answer {
+            // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
+            _ if only.is_some() => (None, None),
             solve::Answer::Plan(solved) => {
                 (Some(help::would_help(scenario, driver, solved, patience)?), None)
             }

@@ -162,7 +162,7 @@ pub struct Alternatives {
     pub without: Vec<(Kind, Without)>,
 }
 
-/// Looks for alternatives until there are as many as asked for, or all kinds have been tried.
+/// Looks for alternatives, which change no more than the plan was allowed to, until there are as many as asked for, or all kinds have been tried.
 ///
 /// Fails only if the judge refuses a plan of the search.
 pub fn alternatives(
@@ -200,7 +200,7 @@ struct Base<'s> {
 impl<'s> Base<'s> {
     fn new(scenario: &'s Scenario, driver: Option<usize>, solved: &'s Solved) -> Base<'s> {
         let measured = solved.plan.measured();
-        let model = Model::new(scenario, driver);
+        let model = Model::new(scenario, driver).restricted(&solved.freedom);
         let counts = measured.counts.clone();
         let values = model.values(&counts);
         let weighed = measured.state(scenario.class().weighed_at);
@@ -304,7 +304,8 @@ impl<'s> Base<'s> {
     fn with_nothing_fitted(&self) -> Model {
         let mut fitted = self.scenario.fitted().clone();
         for (mount, place) in self.scenario.mounts().iter().enumerate() {
-            for kind in (0..self.scenario.lead().len()).filter(|_| place.access == Access::Open) {
+            let is_free = place.access == Access::Open && self.solved.freedom.lead;
+            for kind in (0..self.scenario.lead().len()).filter(|_| is_free) {
                 *fitted.get_mut(kind, mount) = 0;
             }
         }

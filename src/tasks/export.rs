@@ -7,7 +7,7 @@ use crate::export::{self, Decimal};
 use crate::goal::Goal;
 use crate::model::Model;
 use crate::model::linear::{Linear, ONE, Quantity};
-use crate::scenario::Scenario;
+use crate::scenario::{Freedom, Scenario};
 use crate::solve::{Answer, Disagreement, GoalResult, Patience, Proof, solve_first};
 
 /// What rows are, by how their names begin; only those that a program has are told.
@@ -79,7 +79,7 @@ pub fn program(
     let earlier = scenario.preferences().goals().into_iter().take_while(|other| *other != goal).count();
     let held = match earlier {
         0 => Vec::new(),
-        count => match solve_first(scenario, driver, count, patience)? {
+        count => match solve_first(scenario, driver, &Freedom::all(scenario), count, patience)? {
             Answer::Plan(solved) => solved.goals,
             Answer::NoLegalPlan(_) => return Ok(Exported::NoLegalPlan),
             Answer::OutOfTime => return Ok(Exported::OutOfTime),

@@ -15,7 +15,7 @@ use crate::model::linear::Linear;
 use crate::plan::Measured;
 use crate::scenario::{Aim, Figure, Freedom, Moment, Scenario, Target, When};
 use crate::search::{Found, Guard, Limits};
-use crate::solve::{Answer, Disagreement, Patience, Solved, solve_within};
+use crate::solve::{Answer, Disagreement, Patience, Solved, solve_first, solve_within};
 use crate::units::Mass;
 use crate::weighing;
 
@@ -32,6 +32,9 @@ const GRID: usize = 14;
 
 /// Nodes for each of them: the nearest plan found is a real one whether or not a nearer one exists.
 const MOST_NODES: u64 = 2_000;
+
+/// Of the time that is left the plan may use so much, which is one point of many.
+const SHARE_OF_PLAN: f64 = 0.4;
 
 /// A place in the plane of the two figures, percent.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -118,15 +121,26 @@ pub fn reach(
     patience: Patience,
 ) -> Result<Reached, Disagreement> {
     let freedom = Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] };
-    let solved = match solve_within(scenario, driver, &freedom, patience)? {
-        Answer::Plan(solved) => solved,
+    // The region needs no more than how light a legal plan is: it comes first, so that it is there whenever time ends.
+    let first = |patience| solve_first(scenario, driver, &freedom, 1, patience);
+    let legal = match first(patience.part(SHARE_OF_PLAN))? {
+        Answer::OutOfTime => first(patience)?,
+        known => known,
+    };
+    let legal = match legal {
+        Answer::Plan(legal) => legal,
         other => return Ok(Reached::NoPlan(Box::new(other))),
     };
-    let around = Around::new(scenario, driver, &freedom, &solved);
-    // Corners take a moment on any real kart, also where the plan has used up the time.
+    let around = Around::new(scenario, driver, &freedom, &legal);
+    // Corners take a moment on any real kart, also where somebody has asked to end.
     let corners = match around.corners(patience.with_overtime()) {
         Ok(corners) => corners,
         Err(why_not) => return Ok(why_not),
+    };
+    let solved = match solve_within(scenario, driver, &freedom, patience.part(SHARE_OF_PLAN))? {
+        Answer::Plan(solved) if solved.plan.measured().worth.total.ng() <= around.most_ng => solved,
+        // Time has ended before it was as light again.
+        _ => legal,
     };
     let measured = solved.plan.measured();
     let RealPoints { points, gaps, unanswered } = around.real_points(&corners, &measured.counts, patience);

@@ -328,3 +328,16 @@ fn broken_as_fitted(scenario: &Scenario, driver: Option<usize>, model: &Model) -
         ..short_by(model, total_ng, total_ng)
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_below_its_bound_is_a_disagreement_and_one_at_its_bound_is_none() {
+        let told = not_below(Goal::Band, 3, 4).expect_err("3 is below 4");
+        assert_eq!(told, Disagreement::Bound { goal: Goal::Band, value: 3, bound: 4 });
+        assert_eq!(told.to_string(), "a value of 3 was found for `band`, below its proved bound 4");
+        assert_eq!(not_below(Goal::Band, 4, 4), Ok(()));
+    }
+}

@@ -2,12 +2,15 @@
 //! Source of truth: HiGHS on the exported program of the goal, its plan checked in exact fractions against every row; or full
 //! enumeration with a program of its own.
 
+use std::time::Instant;
+
 use kentledge::counts::Counts;
 use kentledge::goal::Goal;
 use kentledge::plan::Breach;
 use kentledge::scenario::{Freedom, Scenario};
 use kentledge::solve::{Answer, Patience, Proof, Shortfall, solve_within};
 use kentledge::tasks::alternatives::{Kind, Without, alternatives};
+use kentledge::tasks::swap::{self, Swap, stints};
 use kentledge::weighing;
 
 #[path = "support/solving.rs"]
@@ -138,4 +141,39 @@ fn a_learned_warp_rate_corrects_for_the_floor_as_a_told_one_does() {
     approx::assert_abs_diff_eq!(front_pair(learned), front_pair(&told), epsilon = 1e-9);
     // 2 mm at one pad, 0.9 kg/mm: LF 1.8 kg too much, RF as much too little.
     approx::assert_abs_diff_eq!(front_pair(learned), 30.8 - 31.4 - 2.0 * 1.8, epsilon = 1e-9);
+}
+
+/// The set-up of a team, found within the usual time.
+fn set_up(text: &str) -> Swap {
+    let scenario = read(text);
+    let order = stints(&scenario, &[]).expect("a team drives");
+    let begun = Instant::now();
+    let used = || begun.elapsed().as_secs_f64() / 5.0;
+    match swap::swap(&scenario, &order, Patience::new(&used)) {
+        Ok(swap::Answer::Setup(found)) => *found,
+        other => panic!("a set-up was expected, found {other:?}"),
+    }
+}
+
+// The tray is quick, but of the only kind that it takes there is no piece. What nothing can do there counted as infinitely much:
+// a set-up with nobody in band was called the best.
+#[test]
+fn a_quick_mount_for_which_there_is_no_piece_bounds_nothing() {
+    let found = set_up(include_str!("regression/swap-bound-9223359.yaml"));
+    assert!(found.is_best_possible(), "{:?}", found.goals);
+    assert!(found.goals.iter().all(|result| result.bound <= result.value), "{:?}", found.goals);
+    // The slab on the nose for both.
+    for plan in &found.plans {
+        let measured = plan.measured();
+        assert_eq!(measured.counts.placed().collect::<Vec<_>>(), [(0, 0, 1)]);
+        assert!(measured.all_in_band(), "{:?}", measured.residuals);
+    }
+}
+
+// A weight of 100 makes values large beside their resolution. For one threshold after the other the same few thousand varying
+// parts were gone through, and bases, of which there are sixteen, came last.
+#[test]
+fn a_tiny_team_is_proved_although_one_target_weighs_a_hundredfold() {
+    let found = set_up(include_str!("regression/swap-tiny-team-unproved.yaml"));
+    assert!(found.is_best_possible(), "{:?}", found.goals);
 }

@@ -226,6 +226,26 @@ fn tiny_team(seed: u64) -> Team {
         exact: draw.chance(0.3).then(|| draw.rounded(0.0, 2.0, 1)),
         returns: draw.below(3),
         levers: Levers::default(),
+        odd: false,
+    }
+}
+
+/// Two to four drivers and what is easily forgotten.
+fn odd_team(seed: u64) -> Team {
+    let mut draw = Draw::new(seed ^ 0x0DD_7EA4);
+    let drivers = 2 + draw.below(3);
+    let mounts = 2 + draw.below(2);
+    Team {
+        drivers,
+        pieces: 2 + draw.below(if drivers == 2 { 3 } else { 2 }),
+        mounts,
+        // With everything quick under four drivers some take many seconds.
+        quick: draw.below(if drivers < 4 { mounts + 1 } else { mounts }),
+        needed_kg: (0.3, 3.0),
+        limits: false,
+        levers: if draw.chance(0.2) { set_team(seed).levers } else { Levers::default() },
+        odd: true,
+        ..tiny_team(seed)
     }
 }
 
@@ -318,6 +338,22 @@ fn every_goal_of_every_team_with_quick_adjusters_equals_full_enumeration() {
     let of = |kind: &str| seen.get(kind).copied().unwrap_or(0);
     assert!(of("set otherwise") >= 100 && of("set-up") >= 200 && of("heavier") >= 50, "{seen:?}");
     assert!(of("too many") <= 50, "{seen:?}");
+}
+
+/// The same where kinds have no pieces, mounts take nothing or are locked with what is on them, kinds weigh the same, and
+/// adjusters have one setting. `KENTLEDGE_ODD_TEAMS` is how many are drawn instead, from the first seed on.
+#[test]
+fn every_goal_of_every_odd_team_equals_full_enumeration() {
+    let asked = std::env::var("KENTLEDGE_ODD_TEAMS").ok();
+    let teams: u64 = asked.map_or(500, |asked| asked.parse().expect("a number of teams"));
+    let mut seen = std::collections::BTreeMap::new();
+    for seed in 0..teams {
+        *seen.entry(check_team(&odd_team(seed), seed)).or_insert(0) += 1;
+    }
+    println!("{seen:?}");
+    let at_least = |kind: &str, percent: u64| seen.get(kind).copied().unwrap_or(0) * 100 >= teams * percent;
+    assert!(at_least("set-up", 25) && at_least("heavier", 5) && at_least("not alone", 5), "{seen:?}");
+    assert!(!at_least("too many", 10), "{seen:?}");
 }
 
 /// With every mount quick the plans made alone are a set-up like any other, so the team's can only be better.

@@ -30,6 +30,9 @@ pub(crate) struct Team {
     /// Stints after every driver's first: drivers come back.
     pub(crate) returns: usize,
     pub(crate) levers: Levers,
+    /// What is easily forgotten: kinds of which there is no piece or that no mount takes, mounts that take nothing, kinds of the
+    /// same mass, adjusters with one setting, locked quick mounts, lead fitted beyond what a mount carries.
+    pub(crate) odd: bool,
 }
 
 /// Adjusters of a team's kart: how many settings each has, 0 or 1 for none to choose from.
@@ -66,6 +69,7 @@ impl Team {
             exact: None,
             returns: 0,
             levers: Levers::default(),
+            odd: false,
         }
     }
 }
@@ -75,7 +79,8 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
     let mut draw = Draw::new(seed);
     let draw = &mut draw;
     let kart = 78.0;
-    let lead = draw_lead(team, draw);
+    let mut lead = draw_lead(team, draw);
+    let mut odd = team.odd.then(|| Odd::new(team.levers, seed, &mut lead));
     let in_stock: f64 = lead.iter().map(|(_, mass, count)| mass * *count as f64).sum();
     let heaviest = draw.rounded(70.0, 84.0, 1);
     let needed =
@@ -84,11 +89,12 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
     let mut out = String::new();
     let _ = writeln!(
         out,
-        "# drawn with seed {seed}\nunits: kg-mm\nkart: {{name: drawn, wheelbase: {}, track_front: {}, track_rear: {}{}}}",
+        "# drawn with seed {seed}\nunits: kg-mm\nkart: {{name: drawn, wheelbase: {}, track_front: {}, track_rear: {}{}{}}}",
         draw.rounded(1010.0, 1070.0, 0),
         draw.rounded(1040.0, 1120.0, 0),
         draw.rounded(1090.0, 1150.0, 0),
-        set_on_the_kart(team.levers, seed)
+        set_on_the_kart(team.levers, seed),
+        odd.as_ref().filter(|odd| odd.one_hole).map_or("", |_| ONE_HOLE)
     );
     let rules = if team.limits && draw.chance(0.4) {
         format!(", rules: {{most_lead: {}}}", round(needed + team.apart_kg + draw.between(0.0, 3.0), 2))
@@ -135,15 +141,19 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
         corners[1],
         corners[2],
         corners[3],
-        if team.levers.holes > 1 { ", seat_hole: 1" } else { "" }
+        match &odd {
+            _ if team.levers.holes > 1 => ", seat_hole: 1",
+            Some(odd) if odd.one_hole => ", seat_hole: 0",
+            _ => "",
+        }
     );
     for (number, mass) in masses.iter().enumerate() {
         let (x, y) = (draw.rounded(425.0, 455.0, 0), draw.rounded(-12.0, 22.0, 0));
         let _ = writeln!(out, "  D{number}: {{mass: {mass}, x: {x}, y: {y}}}");
     }
     let _ = writeln!(out, "fuel: {{x: 540, y: 20, start: {} L, finish: 1 L}}", draw.rounded(1.0, 4.0, 1));
-    draw_adjusters(team.levers, seed, &mut out);
-    draw_mounts(team, draw, &lead, &mut out);
+    draw_adjusters(team.levers, seed, odd.as_ref().is_some_and(|odd| odd.one_step), &mut out);
+    draw_mounts(team, draw, &lead, odd.as_mut(), &mut out);
     let _ = writeln!(out, "lead:");
     for (name, mass, count) in &lead {
         let slow = if team.limits && draw.chance(0.2) { ", quick: false" } else { "" };
@@ -194,7 +204,13 @@ fn draw_lead(team: &Team, draw: &mut Draw) -> Vec<(String, f64, usize)> {
     lead
 }
 
-fn draw_mounts(team: &Team, draw: &mut Draw, lead: &[(String, f64, usize)], out: &mut String) {
+fn draw_mounts(
+    team: &Team,
+    draw: &mut Draw,
+    lead: &[(String, f64, usize)],
+    mut odd: Option<&mut Odd>,
+    out: &mut String,
+) {
     let _ = writeln!(out, "mounts:");
     for number in 0..team.mounts {
         // Trays lie about where a driver sits, so that they can take his place; the rest is anywhere.
@@ -228,7 +244,72 @@ fn draw_mounts(team: &Team, draw: &mut Draw, lead: &[(String, f64, usize)], out:
                 let _ = write!(out, ", locked: true");
             }
         }
+        if let Some(odd) = &mut odd {
+            *out += &odd.mount(number, capacity, lead);
+        }
         let _ = writeln!(out, "}}");
+    }
+    if let Some(odd) = odd {
+        let _ = writeln!(out, "fitted: {{{}}}", odd.fitted.join(", "));
+    }
+}
+
+/// What makes a file odd, with draws of its own, so that all others stay what they are.
+struct Odd {
+    draw: Draw,
+    one_hole: bool,
+    one_step: bool,
+    /// Pieces of each kind that are not yet fitted, and what is.
+    left: Vec<usize>,
+    fitted: Vec<String>,
+}
+
+/// A seat and spindles at which there is nothing to choose.
+const ONE_HOLE: &str = ", seat: {mass: 4.5, x: 320, y: 10, pitch: 20, hole: 0, holes: {from: 0, to: 0}, quick: true}, \
+                        spindles: {washer: 1, left: {above: 0, below: 0}, right: {above: 0, below: 0}, quick: true}";
+
+impl Odd {
+    fn new(levers: Levers, seed: u64, lead: &mut Vec<(String, f64, usize)>) -> Odd {
+        let mut draw = Draw::new(seed ^ 0x0DD5_EED5);
+        if draw.chance(0.5) {
+            let twin = lead[draw.below(lead.len())].1;
+            lead.push(("twin".into(), twin, 1));
+        }
+        // Always there, so that mounts can take it alone.
+        lead.push(("none".into(), draw.rounded(0.5, 2.0, 1), 0));
+        Odd {
+            one_hole: levers.holes < 2 && levers.washers < 2 && draw.chance(0.2),
+            one_step: draw.chance(0.2),
+            left: lead.iter().map(|(_, _, count)| *count).collect(),
+            fitted: Vec::new(),
+            draw,
+        }
+    }
+
+    /// What a mount takes, whether it is locked, and what is on it.
+    fn mount(&mut self, number: usize, capacity: f64, lead: &[(String, f64, usize)]) -> String {
+        let draw = &mut self.draw;
+        let taken: Vec<usize> = match draw.below(10) {
+            0 => Vec::new(),
+            1..3 => vec![lead.len() - 1],
+            3..5 => (0..lead.len()).filter(|_| draw.chance(0.6)).collect(),
+            _ => (0..lead.len()).collect(),
+        };
+        let locked = draw.chance(0.2);
+        let (mut here, mut mass) = (Vec::new(), 0.0);
+        for kind in taken.iter().copied() {
+            let fits = !locked || mass + lead[kind].1 <= capacity;
+            if self.left[kind] > 0 && fits && draw.chance(0.3) {
+                self.left[kind] -= 1;
+                mass += lead[kind].1;
+                here.push(format!("{}: 1", lead[kind].0));
+            }
+        }
+        if !here.is_empty() {
+            self.fitted.push(format!("m{number}: {{{}}}", here.join(", ")));
+        }
+        let names: Vec<&str> = taken.iter().map(|kind| lead[*kind].0.as_str()).collect();
+        format!(", takes: [{}]{}", names.join(", "), if locked { ", locked: true" } else { "" })
     }
 }
 
@@ -267,9 +348,12 @@ fn set_on_the_kart(levers: Levers, seed: u64) -> String {
 }
 
 /// What has a place under `adjusters`.
-fn draw_adjusters(levers: Levers, seed: u64, out: &mut String) {
+fn draw_adjusters(levers: Levers, seed: u64, one_step: bool, out: &mut String) {
     let draw = &mut lever_draw(!seed);
     let mut adjusters = String::new();
+    if one_step {
+        adjusters += "  stuck: {per_step: {lf: 0.5, rf: 0.5, lr: -0.5, rr: -0.5}, from: 2, to: 2, now: 2, quick: true}\n";
+    }
     if levers.steps > 1 {
         let kg = draw.rounded(0.2, 0.8, 1);
         let _ = writeln!(

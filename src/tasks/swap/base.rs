@@ -21,6 +21,8 @@ pub(super) enum Base {
     Found(TeamFound),
     /// Proved: no base serves.
     None,
+    /// Drivers were asked so often in vain that another way may be better.
+    GaveUp,
     /// The guard ended it.
     Stopped,
 }
@@ -44,10 +46,12 @@ struct Bases<'b> {
     /// Drivers, those that said "no" most recently first.
     by_refusal: Vec<usize>,
     settled: Counts,
+    /// How often a driver may still be asked.
+    asks: u64,
 }
 
-/// A set-up of the team within limits on excess and band.
-pub(super) fn find(team: &Team, limits: TeamLimits, guard: &Guard) -> Base {
+/// A set-up of the team within limits on excess and band; gives up after so many questions to a driver.
+pub(super) fn find(team: &Team, limits: TeamLimits, most_asks: u64, guard: &Guard) -> Base {
     let model = team.shared();
     let open = |kind: usize| -> Vec<usize> {
         let mounts = 0..model.mounts.len();
@@ -67,6 +71,7 @@ pub(super) fn find(team: &Team, limits: TeamLimits, guard: &Guard) -> Base {
         kinds,
         by_refusal: (0..team.models.len()).collect(),
         settled: Counts::none(model.kinds.len(), model.mounts.len()),
+        asks: most_asks,
     };
     bases.settle(0, &vec![None; team.models.len()])
 }
@@ -80,6 +85,10 @@ impl Bases<'_> {
             if plans[driver].as_ref().is_some_and(|plan| self.agrees(depth, plan)) {
                 continue;
             }
+            if self.asks == 0 {
+                return Base::GaveUp;
+            }
+            self.asks -= 1;
             match self.ask(depth, driver) {
                 Word::Yes(plan) => plans[driver] = Some(plan),
                 Word::No => {

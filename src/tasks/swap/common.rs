@@ -13,8 +13,9 @@
 
 use std::borrow::Cow;
 
+use super::reach::{left_ng, range_ng};
 use super::settings::{loosened, riding_ng};
-use super::team::{Team, TeamValues};
+use super::team::{Team, TeamValues, most_tau_ng};
 use super::{TeamFound, TeamLimits};
 use crate::counts::Counts;
 use crate::engine::DualPrices;
@@ -43,9 +44,11 @@ pub(super) fn complete(
 ) -> Completion {
     let drivers: Vec<Cow<[TargetRow]>> =
         team.models.iter().zip(varying).map(|(model, counts)| model.targets_at(counts.settings())).collect();
-    let Some(Collapsed { model, most_mass_ng, is_exact }) = collapsed(team, &drivers, varying, limits) else {
+    let Some(collapsed) = collapsed(team, &drivers, varying, limits) else { return Completion::None };
+    if !collapsed.liquid_suffices(limits) {
         return Completion::None;
-    };
+    }
+    let Collapsed { model, most_mass_ng, is_exact, .. } = collapsed;
     let times = varying.len().min(team.shared().targets.len()).max(1) as i64;
     let within = Limits {
         least_mass_ng: model.required_ng,
@@ -77,8 +80,33 @@ struct Collapsed {
     model: Model,
     /// The most mass that the common part may have.
     most_mass_ng: i64,
+    /// Each driver's own targets, with what varies settled.
+    ends: Vec<Vec<Ends>>,
     /// Whether all its lead acts alike under every driver.
     is_exact: bool,
+}
+
+impl Collapsed {
+    /// Whether lead of any size could bring every driver into the limits. Most varying parts fail here, and a search would take
+    /// much longer to begin than they take to fail.
+    fn liquid_suffices(&self, limits: &TeamLimits) -> bool {
+        if !limits.balance() {
+            return true;
+        }
+        let lead_ng = (self.model.required_ng, self.most_mass_ng);
+        let targets = 0..self.model.targets.len();
+        let ranges: Vec<(i64, i64)> =
+            targets.clone().map(|target| range_ng(&self.model, target, lead_ng)).collect();
+        let taus: Vec<i64> = targets.map(|target| most_tau_ng(&self.model, target, lead_ng.1)).collect();
+        let close = self.model.targets.iter().map(|row| (row.ends.close_over_ng, row.ends.close_under_ng));
+        let outside_ng = |ends: &Vec<Ends>| -> i64 {
+            let band =
+                ends.iter().zip(&taus).map(|(ends, tau)| (ends.band_over_ng - tau, ends.band_under_ng - tau));
+            left_ng(band, &ranges).map(|left_ng| left_ng.max(0)).sum()
+        };
+        left_ng(close, &ranges).sum::<i64>() <= limits.close_ng
+            && self.ends.iter().all(|ends| outside_ng(ends) <= limits.band_ng)
+    }
 }
 
 /// The program of the common part; none if a limit is broken already.
@@ -123,8 +151,8 @@ fn collapsed(
     model.required_ng = least_ng;
     // The range above keeps each driver's lead within what the rules allow.
     model.most_lead_ng = most_ng;
-    let is_exact = collapse_targets(&mut model, drivers, varying);
-    Some(Collapsed { model, most_mass_ng: most_ng, is_exact })
+    let (ends, is_exact) = collapse_targets(&mut model, drivers, varying);
+    Some(Collapsed { model, most_mass_ng: most_ng, ends, is_exact })
 }
 
 fn lower_mounts(model: &mut Model, varying: &[Counts]) -> Option<()> {
@@ -150,24 +178,30 @@ fn lower_mounts(model: &mut Model, varying: &[Counts]) -> Option<()> {
     Some(())
 }
 
-/// Puts the worst driver's ends into every target; gives whether lead acts alike under all of them.
-fn collapse_targets(model: &mut Model, drivers: &[Cow<[TargetRow]>], varying: &[Counts]) -> bool {
+/// Puts the worst driver's ends into every target; gives each driver's own, and whether lead acts alike under all of them.
+fn collapse_targets(
+    model: &mut Model,
+    drivers: &[Cow<[TargetRow]>],
+    varying: &[Counts],
+) -> (Vec<Vec<Ends>>, bool) {
     let mut is_exact = true;
+    let mut by_driver = vec![Vec::new(); drivers.len()];
     for t in 0..model.targets.len() {
         let mut row = model.targets[t].clone();
         row.gain_ng = middle_gains(drivers, t);
-        let mut ends = Ends::OF_NONE;
-        for (own, counts) in drivers.iter().zip(varying) {
+        row.ends = Ends::OF_NONE;
+        for ((own, counts), by_driver) in drivers.iter().zip(varying).zip(&mut by_driver) {
             let own = &own[t];
             let (x, tau) = own.sums(counts);
             let riding = riding_ng(model, &row, own, model.most_lead_ng);
             is_exact &= riding == (0, 0);
-            ends = ends.each(loosened(own.ends, riding).with_lead(x, tau), i64::max);
+            let ends = loosened(own.ends, riding).with_lead(x, tau);
+            row.ends = row.ends.each(ends, i64::max);
+            by_driver.push(ends);
         }
-        row.ends = ends;
         model.targets[t] = row;
     }
-    is_exact
+    (by_driver, is_exact)
 }
 
 /// Gains in the middle between the least and the most that they are under any driver.

@@ -136,6 +136,6 @@ impl Edges<'_> {
         let settled =
             |driver: usize, sums: Sums| Settled { driver, ends: self.team.settings.ends(driver, 0), sums };
         let settled = [settled(edge.earlier, [0; MOST_SUMS]), settled(edge.later, *sums)];
-        halves(&overlap(self.team, &settled, self.limits).close, i64::MIN)
+        halves(&overlap(self.team, &settled, self.limits).close).sum()
     }
 }

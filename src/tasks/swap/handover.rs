@@ -75,7 +75,7 @@ struct Step {
     sums: Sums,
 }
 
-/// A kind that goes on quick mounts.
+/// A kind of which there are pieces that go on quick mounts.
 #[derive(Clone, Debug)]
 struct Movable {
     kind: u16,
@@ -84,12 +84,17 @@ struct Movable {
     steps: Vec<Step>,
 }
 
+/// What lead does on one quick mount, whichever pieces are there: the least and the most gain per nanogram in every sum.
+type Densities = [(f64, f64); MOST_SUMS];
+
 /// All single moves, heaviest kind first, and bounds on what so many of them can add.
 #[derive(Clone, Debug)]
 pub(super) struct Moves {
-    /// Mounts of the scenario that are quick for some kind.
+    /// Mounts of the scenario that some piece can be put on or taken off quickly.
     pub(super) mounts: Vec<usize>,
-    capacity_ng: Vec<i64>,
+    /// The most that such pieces can weigh on each of them together, and what they do there.
+    carries_ng: Vec<i64>,
+    densities: Vec<Densities>,
     movable: Vec<Movable>,
     /// Sums that are used: mass and targets.
     dimensions: usize,
@@ -105,39 +110,60 @@ impl Moves {
     /// Every move that the team's quick cells allow.
     pub(super) fn new(team: &Team) -> Moves {
         let model = team.shared();
-        let (kinds, all_mounts) = (model.kinds.len(), model.mounts.len());
-        let mounts: Vec<usize> =
-            (0..all_mounts).filter(|mount| (0..kinds).any(|kind| team.is_quick(kind, *mount))).collect();
+        let all_mounts = model.mounts.len();
+        // A mount is a place only for pieces that there are and that it can carry: so no place is without any.
+        let may = |kind: usize, mount: usize| {
+            let row = &model.kinds[kind];
+            team.is_quick(kind, mount) && row.count > 0 && row.mass_ng <= model.mounts[mount].capacity_ng
+        };
+        let kinds_of = |mount: usize| (0..model.kinds.len()).filter(move |kind| may(*kind, mount));
+        let mounts: Vec<usize> = (0..all_mounts).filter(|mount| kinds_of(*mount).next().is_some()).collect();
+        let gains = |kind: usize, mount: usize| -> Sums {
+            let mut sums = [0; MOST_SUMS];
+            sums[0] = model.kinds[kind].mass_ng;
+            for (sum, target) in sums[1..].iter_mut().zip(&model.targets) {
+                *sum = target.gain_ng[kind * all_mounts + mount];
+            }
+            sums
+        };
+        let density = |mount: usize, kind: usize| -> Densities {
+            gains(kind, mount).map(|gain| gain as f64 / model.kinds[kind].mass_ng as f64).map(|d| (d, d))
+        };
+        let widest = |one: Densities, other: Densities| -> Densities {
+            std::array::from_fn(|sum| (one[sum].0.min(other[sum].0), one[sum].1.max(other[sum].1)))
+        };
+        let carries = |mount: usize| -> i64 {
+            let there_are = kinds_of(mount).map(|kind| &model.kinds[kind]);
+            let mass_ng: i64 = there_are.map(|row| row.mass_ng * i64::from(row.count)).sum();
+            mass_ng.min(model.mounts[mount].capacity_ng)
+        };
         let the_box = mounts.len();
-        let mut movable: Vec<Movable> = (0..kinds)
-            .map(|kind| {
-                let row = &model.kinds[kind];
-                let may = |place: usize| place == the_box || team.is_quick(kind, mounts[place]);
-                let at = |place: usize| -> Sums {
-                    let mut sums = [0; MOST_SUMS];
-                    if place != the_box {
-                        sums[0] = row.mass_ng;
-                        for (sum, target) in sums[1..].iter_mut().zip(&model.targets) {
-                            *sum = target.gain_ng[kind * all_mounts + mounts[place]];
-                        }
-                    }
-                    sums
-                };
-                let mut steps = Vec::new();
-                for from in (0..=the_box).filter(|place| may(*place)) {
-                    for to in (0..=the_box).filter(|place| *place != from && may(*place)) {
-                        let (left, entered) = (at(from), at(to));
-                        let sums = std::array::from_fn(|sum| entered[sum] - left[sum]);
-                        steps.push(Step { from: from as u8, to: to as u8, sums });
-                    }
-                }
-                Movable { kind: kind as u16, count: row.count, mass_ng: row.mass_ng, steps }
-            })
-            .filter(|movable| movable.count > 0 && !movable.steps.is_empty())
+        let movable = |kind: usize| -> Movable {
+            let row = &model.kinds[kind];
+            let entered = |place: usize| may(kind, mounts[place]);
+            let at = |place: usize| mounts.get(place).map_or([0; MOST_SUMS], |mount| gains(kind, *mount));
+            let places: Vec<usize> =
+                (0..=the_box).filter(|place| *place == the_box || entered(*place)).collect();
+            let step = |from: usize, to: usize| {
+                let (left, entered) = (at(from), at(to));
+                let sums = std::array::from_fn(|sum| entered[sum] - left[sum]);
+                Step { from: from as u8, to: to as u8, sums }
+            };
+            let pairs = places.iter().flat_map(|from| places.iter().map(move |to| (*from, *to)));
+            let steps = pairs.filter(|(from, to)| from != to).map(|(from, to)| step(from, to)).collect();
+            Movable { kind: kind as u16, count: row.count, mass_ng: row.mass_ng, steps }
+        };
+        let mut movable: Vec<Movable> = (0..model.kinds.len())
+            .filter(|kind| mounts.iter().any(|mount| may(*kind, *mount)))
+            .map(movable)
             .collect();
         movable.sort_by_key(|movable| std::cmp::Reverse(movable.mass_ng));
         let mut moves = Moves {
-            capacity_ng: mounts.iter().map(|mount| model.mounts[*mount].capacity_ng).collect(),
+            carries_ng: mounts.iter().map(|mount| carries(*mount)).collect(),
+            densities: mounts
+                .iter()
+                .filter_map(|mount| kinds_of(*mount).map(|kind| density(*mount, kind)).reduce(widest))
+                .collect(),
             mounts,
             dimensions: model.targets.len() + 1,
             highest: Vec::new(),
@@ -153,9 +179,10 @@ impl Moves {
         self.mounts.len()
     }
 
-    /// What all quick mounts together carry, ng.
-    pub(super) fn capacity_ng(&self) -> i64 {
-        self.capacity_ng.iter().sum()
+    /// The most that one driver can have more than another, ng: pieces that there are, on all quick mounts together.
+    pub(super) fn most_ng(&self) -> i64 {
+        let there_are = self.movable.iter().map(|movable| movable.mass_ng * i64::from(movable.count));
+        self.carries_ng.iter().sum::<i64>().min(there_are.sum())
     }
 
     /// Pieces that could move at one handover: no handover has more changes.
@@ -205,32 +232,26 @@ impl Moves {
         least_ng: i64,
         most_ng: i64,
     ) -> Option<i64> {
-        let all: i64 = self.capacity_ng.iter().sum();
+        let all = self.most_ng();
         if least_ng > all || most_ng < -all || least_ng > most_ng {
             return None;
         }
         if dimension == 0 {
             return Some(if sign > 0 { most_ng.min(all) } else { (-least_ng).min(all) });
         }
-        // Gain per nanogram on each mount; proportional to mass up to rounding, so the largest kind's bound serves.
-        let density = |place: usize| {
-            let steps = self.movable.iter().flat_map(|movable| {
-                let into = movable.steps.iter().filter(move |step| {
-                    usize::from(step.to) == place && usize::from(step.from) == self.the_box()
-                });
-                into.map(move |step| (sign * step.sums[dimension]) as f64 / movable.mass_ng as f64)
-            });
-            steps.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), d| (low.min(d), high.max(d)))
-        };
-        let mut mounts: Vec<((f64, f64), f64)> =
-            (0..self.the_box()).map(|place| (density(place), self.capacity_ng[place] as f64)).collect();
+        let mut mounts: Vec<((f64, f64), f64)> = std::iter::zip(&self.densities, &self.carries_ng)
+            .map(|(densities, carries_ng)| {
+                let (low, high) = densities[dimension];
+                (if sign > 0 { (low, high) } else { (-high, -low) }, *carries_ng as f64)
+            })
+            .collect();
         mounts.sort_by(|(one, _), (other, _)| other.1.total_cmp(&one.1));
         // From everything emptied to everything filled, the most gainful mount first.
-        let mut value: f64 = mounts.iter().map(|((low, _), capacity)| -low * capacity).sum();
-        let mut mass = -(all as f64);
-        for ((_, high), capacity) in &mounts {
+        let mut value: f64 = mounts.iter().map(|((low, _), carries)| -low * carries).sum();
+        let mut mass: f64 = -mounts.iter().map(|(_, carries)| carries).sum::<f64>();
+        for ((_, high), carries) in &mounts {
             let wanted = if *high > 0.0 { most_ng } else { least_ng } as f64 - mass;
-            let taken = (2.0 * capacity).min(wanted.max(0.0));
+            let taken = (2.0 * carries).min(wanted.max(0.0));
             value += high * taken;
             mass += taken;
         }
@@ -344,7 +365,7 @@ impl Walk<'_> {
         let the_box = self.moves.the_box();
         let (from, to) = (usize::from(step.from), usize::from(step.to));
         let fits = |lead_ng: &[i64], place: usize| {
-            place == the_box || lead_ng[place] + movable.mass_ng <= self.moves.capacity_ng[place]
+            place == the_box || lead_ng[place] + movable.mass_ng <= self.moves.carries_ng[place]
         };
         if !fits(&self.removed_ng, from) || !fits(&self.added_ng, to) {
             return false;

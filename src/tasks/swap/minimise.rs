@@ -21,8 +21,18 @@ const MORE_CHANGES: i64 = 3;
 /// Changes at each handover up to which that is tried.
 const FEW_CHANGES: i64 = 4;
 
-/// Varying parts that this may try where adjusters are quick: every way to set them is another, and most are in vain.
-const MOST_LEAVES: u64 = 1 << 9;
+/// Thresholds rise by no less at first, ng: where the resolution is nothing, a gram.
+const LEAST_STEP_NG: i64 = 1_000_000_000;
+
+/// So many times the varying parts that were met from below may be met from above.
+const MORE_FROM_ABOVE: u64 = 4;
+
+/// Varying parts that this may try at first, and as many more each time as bases have been gone through in vain as well: which of
+/// the two ends sooner is not known before.
+const FIRST_LEAVES: u64 = 1 << 6;
+
+/// Varying parts that take as long as it takes to ask one driver about one base.
+const LEAVES_PER_ASK: u64 = 4;
 
 /// What one goal came to.
 #[derive(Clone, Debug)]
@@ -78,7 +88,11 @@ impl<'t> TeamSearch<'t> {
                 Fewest::Stopped => return TeamOutcome { best, bound, end: End::Stopped },
             }
         }
-        let mut step = resolution;
+        // Numbers of changes are refuted one by one: each is much harder than the one before.
+        let by_one = objective == Objective::Work;
+        let mut step = if by_one { resolution } else { resolution.max(LEAST_STEP_NG) };
+        // Varying parts that the last "no" took, and those of the last two if they were as many.
+        let (mut refused_by, mut again) = (0, 0);
         loop {
             let value = best.as_ref().map(|found| found.values.of(objective));
             if value.is_some_and(|value| value - bound <= resolution) {
@@ -90,30 +104,56 @@ impl<'t> TeamSearch<'t> {
             let halfway = value.map_or(Limits::FREE, |value| bound + (value - bound) / 2);
             let most =
                 worth.min(bound.saturating_add(step)).min(halfway.max(bound.saturating_add(resolution)));
-            let fineness =
-                if objective == Objective::Work { Limits::FREE } else { resolution.max(most - bound) };
-            match self.ask(objective, limits.with(objective, most), fineness, guard) {
+            // Where a higher threshold has met no more varying parts, hardly any are left: one pass from above tells them apart.
+            let from_above = again > 0 && best.is_some();
+            let (most, fineness, leaves) = if by_one {
+                (most, Limits::FREE, u64::MAX)
+            } else if from_above {
+                (worth, resolution, MORE_FROM_ABOVE * std::mem::take(&mut again))
+            } else {
+                (most, resolution.max(most - bound), u64::MAX)
+            };
+            let before = self.leaves;
+            let fine = (fineness, bound.saturating_add(fineness));
+            match self.ask(objective, limits.with(objective, most), fine, leaves, guard) {
                 Run::Found(found) => best = Some(found),
+                Run::Best(found) => {
+                    bound = bound.max(found.values.of(objective) - fineness);
+                    best = Some(found);
+                }
+                Run::GaveUp if from_above => {}
                 Run::Stopped | Run::GaveUp => return TeamOutcome { best, bound, end: End::Stopped },
                 Run::Exhausted => {
                     bound = bound.max(most.saturating_add(1));
-                    // Numbers of changes are refuted one by one: each is much harder than the one before.
-                    step = if objective == Objective::Work { step } else { step.max(1).saturating_mul(2) };
                     if best.is_none() && most >= ceiling {
                         return TeamOutcome { best, bound, end: End::Proved };
+                    }
+                    if !by_one {
+                        step = step.saturating_mul(2);
+                        let leaves = self.leaves - before;
+                        again = if limits.work < Limits::FREE && leaves == refused_by { leaves } else { 0 };
+                        refused_by = leaves;
                     }
                 }
             }
         }
     }
 
-    /// Any set-up within limits.
-    fn ask(&mut self, objective: Objective, limits: TeamLimits, fineness: i64, guard: &Guard) -> Run {
+    /// A set-up within limits, of which none is better by more than the fineness or which is enough; with changes unlimited any
+    /// at all.
+    fn ask(
+        &mut self,
+        objective: Objective,
+        limits: TeamLimits,
+        fine: (i64, i64),
+        most_leaves: u64,
+        guard: &Guard,
+    ) -> Run {
         // A set-up of few changes serves the goal at hand, whichever it is.
         let own = if objective == Objective::Work { Objective::Band } else { objective };
         if limits.work < Limits::FREE {
             return match self.fewest(&limits, limits.work, guard) {
-                Fewest::Of(fewest) => self.along_the_drivers(own, limits, fineness, &fewest, guard, u64::MAX),
+                Fewest::Of(fewest) => self.along_the_drivers(own, limits, fine, &fewest, guard, most_leaves),
                 Fewest::TooMany => Run::Exhausted,
                 Fewest::Stopped => Run::Stopped,
             };
@@ -121,49 +161,69 @@ impl<'t> TeamSearch<'t> {
         // No set-up has more changes: where these are few, nothing is left that bases could tell.
         let every = self.most_changes();
         let few = FEW_CHANGES * self.team.stops();
-        match self.fewest(&limits, few, guard) {
-            Fewest::Of(fewest) => {
-                let needed = self.needed(&fewest);
-                let most = every.min(needed + MORE_CHANGES);
-                let mut leaves = if self.team.settings.len() > 1 { MOST_LEAVES } else { u64::MAX };
-                for work in needed..=most {
-                    let few = TeamLimits { work, ..limits };
-                    let before = self.leaves;
-                    match self.along_the_drivers(own, few, fineness, &fewest, guard, leaves) {
-                        Run::Exhausted => {}
-                        Run::GaveUp => {
-                            leaves = 0;
-                            break;
-                        }
-                        end => return end,
-                    }
-                    leaves = leaves.saturating_sub(self.leaves - before);
-                }
-                if most == every && leaves > 0 {
-                    return Run::Exhausted;
-                }
-            }
+        let mut fewest = match self.fewest(&limits, few, guard) {
+            Fewest::Of(fewest) => Some(fewest),
             Fewest::TooMany if every <= few => return Run::Exhausted,
-            Fewest::TooMany => {}
+            Fewest::TooMany => None,
             Fewest::Stopped => return Run::Stopped,
+        };
+        let mut leaves = FIRST_LEAVES;
+        loop {
+            let run = fewest.as_ref().map(|few| (self.needed(few), few));
+            let run = run.map(|(needed, few)| {
+                (needed, self.with_few_changes(own, limits, fine, (needed, few), guard, leaves))
+            });
+            match run {
+                None | Some((_, Run::GaveUp)) => {}
+                // All with few changes have been met, and there are others.
+                Some((needed, Run::Exhausted)) if needed + MORE_CHANGES < every => fewest = None,
+                Some((_, end)) => return end,
+            }
+            let asks = if fewest.is_some() { leaves / LEAVES_PER_ASK } else { u64::MAX };
+            match base::find(self.team, limits, asks, guard) {
+                Base::Found(found) => return Run::Found(found),
+                Base::None => return Run::Exhausted,
+                Base::Stopped => return Run::Stopped,
+                Base::GaveUp => leaves = leaves.saturating_mul(4),
+            }
         }
-        match base::find(self.team, limits, guard) {
-            Base::Found(found) => Run::Found(found),
-            Base::None => Run::Exhausted,
-            Base::Stopped => Run::Stopped,
+    }
+
+    /// A set-up of hardly more changes than every edge needs for itself.
+    fn with_few_changes(
+        &mut self,
+        objective: Objective,
+        limits: TeamLimits,
+        fine: (i64, i64),
+        (needed, fewest): (i64, &[usize]),
+        guard: &Guard,
+        most_leaves: u64,
+    ) -> Run {
+        let most = self.most_changes().min(needed + MORE_CHANGES);
+        let last = self.leaves.saturating_add(most_leaves);
+        for work in needed..=most {
+            let few = TeamLimits { work, ..limits };
+            let left = last.saturating_sub(self.leaves);
+            match self.along_the_drivers(objective, few, fine, fewest, guard, left) {
+                Run::Exhausted => {}
+                // More changes may do better.
+                Run::Best(found) => return Run::Found(found),
+                end => return end,
+            }
         }
+        Run::Exhausted
     }
 
     fn along_the_drivers(
         &mut self,
         objective: Objective,
         limits: TeamLimits,
-        fineness: i64,
+        fine: (i64, i64),
         fewest: &[usize],
         guard: &Guard,
         most_leaves: u64,
     ) -> Run {
-        let relay = Relay::new(self.team, &self.moves, fewest, objective, limits, fineness, guard);
+        let relay = Relay::new(self.team, &self.moves, fewest, objective, limits, fine, guard);
         let mut relay = relay.up_to(most_leaves);
         let run = relay.run();
         self.leaves += relay.leaves;

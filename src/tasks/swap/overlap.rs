@@ -27,9 +27,9 @@ pub(super) struct Overlap {
     pub(super) close: Vec<(i64, i64)>,
 }
 
-/// Half of the sum of both sides, at least `least`, over the targets: what any common lead leaves.
-pub(super) fn halves(sides: &[(i64, i64)], least: i64) -> i64 {
-    sides.iter().map(|(over, under)| ((over + under) / 2).max(least)).sum()
+/// Half of the sum of both sides of each target: what any common lead leaves.
+pub(super) fn halves(sides: &[(i64, i64)]) -> impl Iterator<Item = i64> + '_ {
+    sides.iter().map(|(over, under)| (over + under) / 2)
 }
 
 /// Of some drivers, each with what he has beyond the first.
@@ -45,22 +45,13 @@ pub(super) fn overlap(team: &Team, settled: &[Settled], limits: &TeamLimits) -> 
         overlap.mass_ng.0 = overlap.mass_ng.0.max(least - sums[0]);
         overlap.mass_ng.1 = overlap.mass_ng.1.min(most - sums[0]);
         for t in 0..targets {
-            let own = ends[t].with_lead(sums[t + 1], most_tau_ng(team, *driver, t, limits));
+            let own = ends[t].with_lead(sums[t + 1], team.most_tau_ng(*driver, t, limits));
             let (band, close) = (&mut overlap.band[t], &mut overlap.close[t]);
             *band = (band.0.max(own.band_over_ng), band.1.max(own.band_under_ng));
             *close = (close.0.max(own.close_over_ng), close.1.max(own.close_under_ng));
         }
     }
     overlap
-}
-
-/// The most that a driver's lead can add to the half-width of a target's band, ng.
-fn most_tau_ng(team: &Team, driver: usize, target: usize, limits: &TeamLimits) -> i64 {
-    let model = &team.models[driver];
-    let kinds = model.targets[target].slack_ng.iter().zip(&model.kinds);
-    let per_ng = kinds.map(|(slack, kind)| (slack + 1) as f64 / kind.mass_ng as f64).fold(0.0, f64::max);
-    let (_, most) = team.lead_range_ng(driver, limits.excess_ng);
-    (per_ng * most.clamp(0, model.stock_ng()) as f64).ceil() as i64
 }
 
 /// Where a driver's sums beyond the first one's must lie, so that the ranges of all settled drivers and his overlap; `ends` are
@@ -79,11 +70,11 @@ pub(super) fn window(
     if window.least[0] > window.most[0] || overlap.mass_ng.0 > overlap.mass_ng.1 {
         return None;
     }
-    let floors: Vec<i64> = overlap.close.iter().map(|(over, under)| (over + under) / 2).collect();
+    let floors: Vec<i64> = halves(&overlap.close).collect();
     let all_floors: i64 = floors.iter().sum();
     for t in 0..floors.len() {
         let own = &ends[t];
-        let tau = most_tau_ng(team, driver, t, limits);
+        let tau = team.most_tau_ng(driver, t, limits);
         let mut narrow = |twice: i64, own: (i64, i64), others: (i64, i64)| {
             // x + over + (−x' + under') ≤ twice the allowance, from either side.
             let most = twice.saturating_sub(others.1).saturating_sub(own.0);
@@ -116,7 +107,7 @@ pub(super) fn pair_bound_ng(team: &Team, moves: &Moves, objective: Objective, li
             // The other needs lead; what he has beyond this one can only lie on the quick mounts.
             let (needs, _) = team.lead_range_ng(other, 0);
             let own = team.own_ng[one] - team.models[one].bare_ng;
-            needs - moves.capacity_ng() - own
+            needs - moves.most_ng() - own
         }
         Objective::Band | Objective::Close => apart_at_least_ng(team, moves, (one, other), objective, limits),
         Objective::Work | Objective::Lift => 0,
@@ -141,7 +132,7 @@ fn apart_at_least_ng(
     let reach = |t: usize| {
         let highest = moves.liquid_reach(t + 1, 1, least_ng, most_ng).unwrap_or(0);
         let lowest = moves.liquid_reach(t + 1, -1, least_ng, most_ng).unwrap_or(0);
-        let taus = [one, other].map(|driver| most_tau_ng(team, driver, t, limits));
+        let taus = [one, other].map(|driver| team.most_tau_ng(driver, t, limits));
         (-lowest, highest.max(-lowest), taus)
     };
     let reaches: Vec<(i64, i64, [i64; 2])> = (0..team.shared().targets.len()).map(reach).collect();

@@ -7,7 +7,7 @@
 
 use super::TeamLimits;
 use super::handover::MOST_SUMS;
-use super::overlap::{Settled, overlap};
+use super::overlap::{Overlap, Settled, overlap};
 use super::team::Team;
 use crate::model::{Cell, Model};
 
@@ -41,22 +41,17 @@ impl Reach {
         self.of_use[driver][way]
     }
 
-    /// The sum over the targets of what any lead of the first driver leaves on the larger side, each at least `least`; less
-    /// than anything where it is not needed.
-    pub(super) fn apart_ng(&self, sides: &[(i64, i64)], least: i64) -> i64 {
-        self.apart_for_ng(0, sides, least)
+    /// Whether some lead of the first driver could be enough for what the sides of all those settled say; `times` his limit may
+    /// be what the targets come to together, each at its worst driver.
+    pub(super) fn suffices(&self, overlap: &Overlap, times: i64, limits: &TeamLimits) -> bool {
+        self.suffices_for(0, overlap, times, limits)
     }
 
-    fn apart_for_ng(&self, driver: usize, sides: &[(i64, i64)], least: i64) -> i64 {
-        let Some(ranges) = self.ranges_ng.as_ref().and_then(|ranges| ranges.get(driver)) else {
-            return i64::MIN;
-        };
-        let apart = sides.iter().zip(ranges).map(|((over, under), (lowest, highest))| {
-            let x = ((under - over) / 2).clamp(*lowest, *highest);
-            // One less covers the half that was rounded.
-            ((x + over).max(under - x) - 1).max(least)
-        });
-        apart.sum()
+    fn suffices_for(&self, driver: usize, overlap: &Overlap, times: i64, limits: &TeamLimits) -> bool {
+        let Some(ranges) = self.ranges_ng.as_ref().map(|ranges| &ranges[driver]) else { return true };
+        let band_ng: i64 = left_ng(overlap.band.iter().copied(), ranges).map(|left_ng| left_ng.max(0)).sum();
+        let close_ng: i64 = left_ng(overlap.close.iter().copied(), ranges).sum();
+        band_ng <= limits.band_ng.saturating_mul(times) && close_ng <= limits.close_ng
     }
 
     /// Whether a driver alone could be within the limits with the adjusters set so. Where nothing is limited that a setting
@@ -66,18 +61,31 @@ impl Reach {
             return way == 0;
         }
         let settled = Settled { driver, ends: team.settings.ends(driver, way), sums: [0; MOST_SUMS] };
-        let own = overlap(team, &[settled], limits);
-        self.apart_for_ng(driver, &own.band, 0) <= limits.band_ng
-            && self.apart_for_ng(driver, &own.close, i64::MIN) <= limits.close_ng
+        self.suffices_for(driver, &overlap(team, &[settled], limits), 1, limits)
     }
 }
 
+/// What lead within ranges of x leaves at least of each target, on its larger side.
+pub(super) fn left_ng(
+    sides: impl Iterator<Item = (i64, i64)>,
+    ranges: &[(i64, i64)],
+) -> impl Iterator<Item = i64> {
+    sides.zip(ranges).map(|((over, under), (lowest, highest))| {
+        let x = ((under - over) / 2).clamp(*lowest, *highest);
+        // One less covers the half that was rounded.
+        (x + over).max(under - x) - 1
+    })
+}
+
 /// The least and the most that lead of a mass within a range can add to one target, any amount of it on every mount.
-fn range_ng(model: &Model, target: usize, (least_ng, most_ng): (i64, i64)) -> (i64, i64) {
+pub(super) fn range_ng(model: &Model, target: usize, (least_ng, most_ng): (i64, i64)) -> (i64, i64) {
     let mounts = model.mounts.len();
     let gains = &model.targets[target].gain_ng;
+    let most_ng = most_ng.min(model.stock_ng());
     let densities = |mount: usize| {
-        let kinds = (0..model.kinds.len()).filter(move |kind| model.cell(*kind, mount) != Cell::Closed);
+        let there_are = |kind: &usize| model.kinds[*kind].count > 0;
+        let kinds = (0..model.kinds.len()).filter(there_are);
+        let kinds = kinds.filter(move |kind| model.cell(*kind, mount) != Cell::Closed);
         kinds.map(move |kind| gains[kind * mounts + mount] as f64 / model.kinds[kind].mass_ng as f64)
     };
     let most = |sign: f64| {

@@ -22,8 +22,10 @@ use crate::search::{Guard, Objective};
 /// How a run ended.
 #[derive(Clone, Debug)]
 pub(super) enum Run {
-    /// A set-up within the limits.
+    /// A set-up within the limits; better ones may be left.
     Found(TeamFound),
+    /// A set-up within the limits, and none is better by more than the fineness.
+    Best(TeamFound),
     /// There is none.
     Exhausted,
     /// So many varying parts were tried in vain that another way is better.
@@ -37,9 +39,12 @@ pub(super) struct Relay<'r> {
     team: &'r Team,
     moves: &'r Moves,
     objective: Objective,
+    /// Those asked for; once something is found, what is better by more than the fineness.
     limits: TeamLimits,
-    /// Plans of one varying part are told apart down to this; large to take the first.
+    /// Set-ups are told apart down to this.
     fineness: i64,
+    /// Nothing better than this is wanted.
+    enough: i64,
     guard: &'r Guard<'r>,
     /// Fewest changes of each edge.
     fewest: &'r [usize],
@@ -66,7 +71,7 @@ impl<'r> Relay<'r> {
         fewest: &'r [usize],
         objective: Objective,
         limits: TeamLimits,
-        fineness: i64,
+        (fineness, enough): (i64, i64),
         guard: &'r Guard<'r>,
     ) -> Relay<'r> {
         Relay {
@@ -75,6 +80,7 @@ impl<'r> Relay<'r> {
             objective,
             limits,
             fineness,
+            enough,
             guard,
             fewest,
             reach: Reach::new(team, &limits),
@@ -100,6 +106,7 @@ impl<'r> Relay<'r> {
             return Run::Exhausted;
         }
         let Relay { team, moves, limits, guard, .. } = *self;
+        // What is found later only makes the limits tighter, so these lists hold all that is needed.
         let edges = Edges { team, moves, limits: &limits, guard };
         let mut sources = Vec::new();
         for driver in 1..self.team.models.len() {
@@ -122,7 +129,8 @@ impl<'r> Relay<'r> {
             }
         }
         match (self.found.take(), end) {
-            (Some(found), _) => Run::Found(found),
+            (Some(found), ControlFlow::Continue(())) => Run::Best(found),
+            (Some(found), ControlFlow::Break(())) => Run::Found(found),
             (None, ControlFlow::Break(())) if self.stopped => Run::Stopped,
             (None, ControlFlow::Break(())) => Run::GaveUp,
             (None, ControlFlow::Continue(())) => Run::Exhausted,
@@ -282,12 +290,11 @@ impl<'r> Relay<'r> {
         let times = if self.sums.len() > 2 { targets as i64 } else { 1 };
         // Against what lead can do at all, one driver is the worst in a target and not half of two.
         let alone = self.sums.len().min(targets) as i64;
-        let band_ng = |times: i64| self.limits.band_ng.saturating_mul(times);
         overlap.mass_ng.0 <= overlap.mass_ng.1
-            && halves(&overlap.band, 0) <= band_ng(times)
-            && halves(&overlap.close, i64::MIN) <= self.limits.close_ng
-            && self.reach.apart_ng(&overlap.band, 0) <= band_ng(alone)
-            && self.reach.apart_ng(&overlap.close, i64::MIN) <= self.limits.close_ng
+            && halves(&overlap.band).map(|half| half.max(0)).sum::<i64>()
+                <= self.limits.band_ng.saturating_mul(times)
+            && halves(&overlap.close).sum::<i64>() <= self.limits.close_ng
+            && self.reach.suffices(&overlap, alone, &self.limits)
     }
 
     /// What all drivers at least share of each quick cell so that nobody has less than nothing there.
@@ -349,8 +356,10 @@ impl<'r> Relay<'r> {
         self.leaves += 1;
         match complete(self.team, &varying, self.objective, &self.limits, self.fineness, self.guard) {
             Completion::Found(found) => {
+                let value = found.values.of(self.objective);
                 self.found = Some(found);
-                ControlFlow::Break(())
+                self.limits = self.limits.with(self.objective, value.saturating_sub(self.fineness + 1));
+                if value <= self.enough { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
             }
             Completion::None => ControlFlow::Continue(()),
             Completion::Stopped => {

@@ -22,6 +22,7 @@
 //! so each miss is counted beyond what the plan for that driver alone leaves over. Where everybody can be in band alone,
 //! that is nothing, and `band` is the worst driver's own.
 
+use super::TeamLimits;
 use super::settings::Settings;
 use crate::counts::Counts;
 use crate::model::{Cell, Model};
@@ -128,6 +129,11 @@ impl Team {
         (model.required_ng - model.bare_ng, most.min(model.most_lead_ng))
     }
 
+    /// The most that a driver's lead can add to the half-width of a target's band, ng.
+    pub(super) fn most_tau_ng(&self, driver: usize, target: usize, limits: &TeamLimits) -> i64 {
+        most_tau_ng(&self.models[driver], target, self.lead_range_ng(driver, limits.excess_ng).1)
+    }
+
     /// The values of a set-up, one table per driver, by the models' own arithmetic.
     pub(super) fn values(&self, setup: &[Counts]) -> TeamValues {
         let mut values = TeamValues { excess_ng: i64::MIN, band_ng: 0, work: 0, close_ng: 0 };
@@ -150,6 +156,13 @@ impl Team {
         values.work = self.edges.iter().map(work).sum();
         values
     }
+}
+
+/// The most that so much lead can add to the half-width of a target's band, ng.
+pub(super) fn most_tau_ng(model: &Model, target: usize, most_lead_ng: i64) -> i64 {
+    let kinds = model.targets[target].slack_ng.iter().zip(&model.kinds);
+    let per_ng = kinds.map(|(slack, kind)| (slack + 1) as f64 / kind.mass_ng as f64).fold(0.0, f64::max);
+    (per_ng * most_lead_ng.clamp(0, model.stock_ng()) as f64).ceil() as i64
 }
 
 /// Drivers in the order of their first stint.

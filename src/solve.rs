@@ -117,7 +117,7 @@ pub struct Shortfall {
     pub lead_is_free: bool,
 }
 
-/// The judge measured something else than the search; a fault of the program, never of the input.
+/// The judge measured something else than the search, or a bound is none; a fault of the program, never of the input.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Disagreement {
     /// A plan of the search breaks a rule.
@@ -131,6 +131,15 @@ pub enum Disagreement {
         /// By the judge.
         judged: f64,
     },
+    /// A goal ended below what was proved that nothing can be below, in the goal's own units.
+    Bound {
+        /// Of which goal.
+        goal: Goal,
+        /// Of the best that was found.
+        value: i64,
+        /// Proved of everything that there is.
+        bound: i64,
+    },
 }
 
 impl std::fmt::Display for Disagreement {
@@ -140,8 +149,20 @@ impl std::fmt::Display for Disagreement {
             Disagreement::Value { goal, searched, judged } => {
                 write!(f, "the judge measures {judged} for `{}` where the search has {searched}", goal.word())
             }
+            Disagreement::Bound { goal, value, bound } => {
+                write!(
+                    f,
+                    "a value of {value} was found for `{}`, below its proved bound {bound}",
+                    goal.word()
+                )
+            }
         }
     }
+}
+
+/// Fails if a goal ended below its bound: then one of the two is wrong, and nothing may be called proved.
+pub(crate) fn not_below(goal: Goal, value: i64, bound: i64) -> Result<(), Disagreement> {
+    if value < bound { Err(Disagreement::Bound { goal, value, bound }) } else { Ok(()) }
 }
 
 /// Solves a scenario for one driver.

@@ -23,7 +23,9 @@ use crate::goal::Goal;
 use crate::plan::Plan;
 use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Guard, Limits, Objective};
-use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, share_of_time, solve_within};
+use crate::solve::{
+    self, Disagreement, GoalResult, Patience, Proof, Shortfall, not_below, share_of_time, solve_within,
+};
 use crate::units::Mass;
 
 pub use judge::judged_values_kg;
@@ -196,7 +198,7 @@ pub fn stints(scenario: &Scenario, given: &[usize]) -> Result<Vec<usize>, Fault>
 
 /// Finds the set-up of a team; `order` comes from [`stints`].
 ///
-/// Fails only if the judge disagrees with a search.
+/// Fails only if the judge disagrees with a search, or a value with its bound.
 pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<Answer, Disagreement> {
     // Where somebody is worse off than alone, what would help has a claim on the time.
     let now = Instant::now();
@@ -268,6 +270,7 @@ pub(crate) fn swap_so_far(
         };
         judge::judge(scenario, &team, &plans_alone, &found)?;
         let value = found.values.of(goal.into());
+        not_below(goal, value, bound)?;
         let proved = Proof::of(end);
         let spare = team.shared().preferences.spare.ng();
         let held_at = proved.held_at(goal, value, bound, resolution, spare);
@@ -290,8 +293,13 @@ pub(crate) fn swap_so_far(
     // A goal has been solved, so there is a set-up.
     let Some(found) = best else { return Ok(Answer::OutOfTime) };
     let plans = judge::judge(scenario, &team, &plans_alone, &found)?;
-    for result in goals.iter_mut().filter(|result| result.proved == Proof::Stopped) {
-        settle(result, found.values.of(result.goal.into()));
+    for result in &mut goals {
+        let last = found.values.of(result.goal.into());
+        // The last set-up keeps all holds, so every bound is one of its own.
+        not_below(result.goal, last, result.bound)?;
+        if result.proved == Proof::Stopped {
+            settle(result, last);
+        }
     }
     Ok(Answer::Setup(Box::new(Swap {
         order: order.to_vec(),

@@ -8,12 +8,16 @@ use std::sync::atomic::AtomicBool;
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, solve};
 
+#[path = "support/adjusting.rs"]
+mod adjusting;
 #[path = "why/alternatives.rs"]
 mod alternatives;
 #[path = "why/card.rs"]
 mod card;
 #[path = "support/cases.rs"]
 mod cases;
+#[path = "why/divisible.rs"]
+mod divisible;
 #[path = "support/enumeration.rs"]
 mod enumeration;
 #[path = "why/help.rs"]

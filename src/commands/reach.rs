@@ -9,7 +9,7 @@ use kentledge::report::reach::ReachView;
 use kentledge::report::{json, reach_drawing, sheet, text};
 use kentledge::scenario::Scenario;
 use kentledge::solve;
-use kentledge::tasks::reach::{Reached, reach};
+use kentledge::tasks::reach::{Reached, reach, share};
 
 use super::no_plan;
 use crate::request::{Form, Options, Whom};
@@ -36,10 +36,15 @@ pub(crate) fn answer(
     };
     let mut exit = Exit::Good;
     let mut found = Vec::new();
-    for driver in &drivers {
-        let reached = patiently(streams, options.time, |patience| reach(scenario, *driver, patience));
-        let reached =
-            reached.map_err(|disagreement| reading.disagreed(&disagreement, "reach", options, started))?;
+    let all = patiently(streams, options.time, |patience| {
+        // The time is for all drivers; what one leaves over is for the others.
+        let among = (1..=drivers.len() as u32).rev();
+        let each = drivers.iter().zip(among);
+        each.map(|(driver, among)| reach(scenario, *driver, share(patience, among)))
+            .collect::<Result<Vec<_>, _>>()
+    });
+    let all = all.map_err(|disagreement| reading.disagreed(&disagreement, "reach", options, started))?;
+    for (driver, reached) in drivers.iter().zip(all) {
         match &reached {
             Reached::Region(_) => {}
             // The only one asked about: that is the answer.

@@ -7,15 +7,16 @@ use good_lp::{
     WithTimeLimit, constraint, microlp, variable,
 };
 
+use crate::goal::Goal;
 use crate::model::linear::{Column, Fixed, Linear, ONE};
-use crate::model::{Cell, Model, TargetRow};
+use crate::model::{Model, TargetRow};
 use crate::search::{Balance, Limited, Pricing, Situation};
 
 const KG_PER_NG: f64 = 1e-12;
 
-/// A relaxed goal that is solved again is held this far above its value, kg: the engine's rows may be off by 1e-7, and a
-/// hold without slack would then exclude the very solution it came from.
-const HOLD_SLACK_KG: f64 = 1e-6;
+/// What is held is held this far above its value, ng: the engine's rows may be off by 1e-7 kg, and a hold without slack would
+/// then exclude the very plan it came from.
+const HOLD_SLACK_NG: i64 = 1_000_000;
 
 /// Components of a price below this are noise of the engine; as directions they would only cost time.
 const LEAST_PRICE: f64 = 1e-6;
@@ -25,10 +26,35 @@ const LEAST_PRICE: f64 = 1e-6;
 pub struct Divisible {
     /// Kilograms outside the bands.
     pub band_kg: f64,
-    /// Kilograms from the aims, with the bands as above.
+    /// Kilograms from the aims, with the bands held as for whole pieces.
     pub close_kg: f64,
-    /// Lead on every mount, kg, in file order.
+    /// Lead on every mount that is so near to the aims, kg, in file order.
     pub lead_kg: Vec<f64>,
+}
+
+/// What lead of any size could reach: the programs of `band` and of `close` under what is `held` before each, but pieces need not
+/// be whole. No plan that keeps to the same is better. None if the engine has no answer.
+pub fn divisible(model: &Model, held: impl Fn(Goal) -> Vec<(Goal, i64)>) -> Option<Divisible> {
+    let (band_kg, _) = relaxed(model, Goal::Band, &held(Goal::Band))?;
+    let (close_kg, pieces) = relaxed(model, Goal::Close, &held(Goal::Close))?;
+    let mounts = model.mounts.len();
+    let on_mount = |mount: usize| {
+        let kinds = model.kinds.iter().enumerate();
+        kinds.map(|(kind, row)| pieces[kind * mounts + mount] * row.mass_ng as f64 * KG_PER_NG).sum()
+    };
+    Some(Divisible { band_kg, close_kg, lead_kg: (0..mounts).map(on_mount).collect() })
+}
+
+/// The least value of a goal under what is held where nothing needs to be whole, neither pieces nor settings: a bound on every
+/// plan, good to what the engine's rows are. Also the pieces, by `kind * mounts + mount`; none if the engine has no answer.
+pub fn relaxed(model: &Model, goal: Goal, held: &[(Goal, i64)]) -> Option<(f64, Vec<f64>)> {
+    let held: Vec<(Goal, i64)> =
+        held.iter().map(|(held, at)| (*held, at.saturating_add(HOLD_SLACK_NG))).collect();
+    let linear = Linear::new(model, goal, &held);
+    let (problem, columns, objective) = stated(&linear, false);
+    let solution = problem.solve().ok()?;
+    let pieces = columns.iter().take(model.cells.len()).map(|column| solution.value(*column)).collect();
+    Some((solution.eval(&objective), pieces))
 }
 
 /// One target in kilograms, with lead by mass instead of by pieces.
@@ -41,103 +67,21 @@ struct Row {
     under_kg: f64,
 }
 
-/// The model with lead as a liquid.
-struct Liquid {
-    rows: Vec<Row>,
-    /// Least and most lead on each mount, kg.
-    mounts: Vec<(f64, f64)>,
-    /// Least and most lead together, kg.
-    together: (f64, f64),
-}
-
-impl Liquid {
-    /// None where there is no lead or no mount to put it on.
-    fn new(model: &Model, balance: Balance) -> Option<Liquid> {
-        let reference = model.kinds.first()?;
-        let per_kg = |ng: i64| ng as f64 / reference.mass_ng as f64;
-        let row = |target: &TargetRow| {
-            let (over, under) = balance.rests_ng(target);
-            Row {
-                // The first kind's row stands for all: gains are proportional to mass.
-                gain: target.gain_ng[..model.mounts.len()].iter().map(|gain| per_kg(*gain)).collect(),
-                slack: if balance == Balance::Band { per_kg(target.slack_ng[0]) } else { 0.0 },
-                over_kg: over as f64 * KG_PER_NG,
-                under_kg: under as f64 * KG_PER_NG,
-            }
-        };
-        let most_ng = model.stock_ng().min(model.most_lead_ng);
-        let least_ng = (model.required_ng - model.bare_ng).max(0);
-        let spare = model.preferences.spare.ng();
-        Some(Liquid {
-            rows: model.targets.iter().map(row).collect(),
-            mounts: (0..model.mounts.len()).map(|mount| mount_range_kg(model, mount)).collect(),
-            together: (
-                least_ng as f64 * KG_PER_NG,
-                least_ng.saturating_add(spare).min(most_ng) as f64 * KG_PER_NG,
-            ),
-        })
-    }
-}
-
-/// What may lie on a mount: locked lead at least; nothing more where nothing is open.
-fn mount_range_kg(model: &Model, mount: usize) -> (f64, f64) {
-    let cells = || (0..model.kinds.len()).map(|kind| (kind, model.cell(kind, mount)));
-    let locked: i64 = cells()
-        .map(|(kind, cell)| match cell {
-            Cell::Locked(count) => model.kinds[kind].mass_ng * i64::from(count),
-            Cell::Open | Cell::Closed => 0,
-        })
-        .sum();
-    let open = cells().any(|(_, cell)| cell == Cell::Open);
-    let most = if open { model.mounts[mount].capacity_ng.max(locked) } else { locked };
-    (locked as f64 * KG_PER_NG, most as f64 * KG_PER_NG)
-}
-
-/// What lead of any size could reach at the required total plus `spare`; none if even that is impossible, or if the engine
-/// has no answer.
-pub fn divisible(model: &Model) -> Option<Divisible> {
-    let (band_kg, _) = pour(model, Balance::Band, None)?;
-    let (close_kg, lead_kg) = pour(model, Balance::Close, Some(band_kg))?;
-    Some(Divisible { band_kg, close_kg, lead_kg })
-}
-
-/// The least of one sum, and the lead that attains it; with the other sum held where it was found.
-fn pour(model: &Model, balance: Balance, band_held_kg: Option<f64>) -> Option<(f64, Vec<f64>)> {
-    let liquid = Liquid::new(model, balance)?;
-    let mut variables = ProblemVariables::new();
-    let lead: Vec<Variable> =
-        liquid.mounts.iter().map(|(least, most)| variables.add(variable().min(*least).max(*most))).collect();
-    let misses: Vec<Variable> = liquid.rows.iter().map(|_| variables.add(variable().min(0.0))).collect();
-    let held = band_held_kg.and_then(|held| Some((held + HOLD_SLACK_KG, Liquid::new(model, Balance::Band)?)));
-    let held_misses: Vec<Variable> =
-        held.iter().flat_map(|(_, band)| &band.rows).map(|_| variables.add(variable().min(0.0))).collect();
-    let objective: Expression = misses.iter().sum();
-    let mut problem = variables.minimise(&objective).using(microlp);
-    let total: Expression = lead.iter().sum();
-    problem.add_constraint(constraint!(total.clone() >= liquid.together.0));
-    problem.add_constraint(constraint!(total <= liquid.together.1));
-    add_misses(&mut problem, &liquid.rows, &lead, &misses);
-    if let Some((held_kg, band)) = &held {
-        add_misses(&mut problem, &band.rows, &lead, &held_misses);
-        let sum: Expression = held_misses.iter().sum();
-        problem.add_constraint(constraint!(sum <= *held_kg));
-    }
-    let solution = problem.solve().ok()?;
-    let value = misses.iter().map(|miss| solution.value(*miss)).sum();
-    Some((value, lead.iter().map(|mount| solution.value(*mount)).collect()))
-}
-
-/// `miss ≥ x + over − τ` and `miss ≥ −x + under − τ` for every target.
-fn add_misses(problem: &mut impl SolverModel, rows: &[Row], lead: &[Variable], misses: &[Variable]) {
-    for (row, miss) in rows.iter().zip(misses) {
-        for (sign, offset) in [(1.0, row.over_kg), (-1.0, row.under_kg)] {
-            let mut slope = Expression::from(*miss);
-            for (mount, gain) in lead.iter().zip(&row.gain) {
-                slope.add_mul(row.slack - sign * gain, *mount);
-            }
-            problem.add_constraint(constraint!(slope >= offset));
+/// The targets with lead by mass; none where there is no lead.
+fn rows(model: &Model, balance: Balance) -> Option<Vec<Row>> {
+    let reference = model.kinds.first()?;
+    let per_kg = |ng: i64| ng as f64 / reference.mass_ng as f64;
+    let row = |target: &TargetRow| {
+        let (over, under) = balance.rests_ng(target);
+        Row {
+            // The first kind's row stands for all: gains are proportional to mass.
+            gain: target.gain_ng[..model.mounts.len()].iter().map(|gain| per_kg(*gain)).collect(),
+            slack: if balance == Balance::Band { per_kg(target.slack_ng[0]) } else { 0.0 },
+            over_kg: over as f64 * KG_PER_NG,
+            under_kg: under as f64 * KG_PER_NG,
         }
-    }
+    };
+    Some(model.targets.iter().map(row).collect())
 }
 
 /// Prices situations of the search by the dual of their relaxation.
@@ -160,7 +104,7 @@ impl<'m> DualPrices<'m> {
 
     /// The rows of one sum, with what is placed in them.
     fn rows(&self, sum: &Limited, situation: &Situation) -> Option<Vec<Row>> {
-        let mut rows = Liquid::new(self.model, sum.balance)?.rows;
+        let mut rows = rows(self.model, sum.balance)?;
         for (t, row) in rows.iter_mut().enumerate() {
             let x_kg = situation.x_ng[t] as f64 * KG_PER_NG;
             let tau_ng = if sum.balance == Balance::Band { situation.tau_ng[t] } else { 0 };
@@ -278,6 +222,21 @@ pub enum Opinion {
 /// It takes seconds where the search takes milliseconds and often does not end; tests ask it on small programs, as a judge
 /// that shares no code with the search.
 pub fn second_opinion(linear: &Linear, seconds: f64) -> Opinion {
+    let (problem, _, objective) = stated(linear, true);
+    match problem.with_time_limit(seconds.max(0.0)).solve() {
+        Ok(solution) if matches!(solution.status(), SolutionStatus::Optimal) => {
+            Opinion::Value(solution.eval(&objective))
+        }
+        Err(ResolutionError::Infeasible) => Opinion::NoPlan,
+        _ => Opinion::None,
+    }
+}
+
+/// A program as the engine takes it, whole where it is to be `whole`, with its columns and its objective.
+fn stated(
+    linear: &Linear,
+    whole: bool,
+) -> (impl SolverModel<Error = ResolutionError> + WithTimeLimit, Vec<Variable>, Expression) {
     let value = |fixed: Fixed| fixed as f64 / ONE as f64;
     let mut variables = ProblemVariables::new();
     let columns: Vec<Variable> = linear
@@ -289,14 +248,14 @@ pub fn second_opinion(linear: &Linear, seconds: f64) -> Opinion {
                 Some(most) => definition.max(value(most)),
                 None => definition,
             };
-            variables.add(if column.whole { definition.integer() } else { definition })
+            variables.add(if whole && column.whole { definition.integer() } else { definition })
         })
         .collect();
     let mut objective = Expression::from(value(linear.constant));
     for (column, definition) in columns.iter().zip(&linear.columns) {
         objective.add_mul(value(definition.objective), *column);
     }
-    let mut problem = variables.minimise(&objective).using(microlp).with_time_limit(seconds.max(0.0));
+    let mut problem = variables.minimise(&objective).using(microlp);
     for row in &linear.rows {
         let mut sum = Expression::from(0.0);
         for (column, factor) in &row.terms {
@@ -309,13 +268,7 @@ pub fn second_opinion(linear: &Linear, seconds: f64) -> Opinion {
             problem.add_constraint(constraint!(sum <= value(most)));
         }
     }
-    match problem.solve() {
-        Ok(solution) if matches!(solution.status(), SolutionStatus::Optimal) => {
-            Opinion::Value(solution.eval(&objective))
-        }
-        Err(ResolutionError::Infeasible) => Opinion::NoPlan,
-        _ => Opinion::None,
-    }
+    (problem, columns, objective)
 }
 
 /// Front, left and total in kilograms: of everything but lead, and of one piece in every cell.

@@ -31,6 +31,17 @@ impl<'c> Patience<'c> {
         Patience { until: used + part * (self.until - used).max(0.0), ..self }
     }
 
+    /// The share of the whole time that is used.
+    pub(crate) fn used(self) -> f64 {
+        (self.used)()
+    }
+
+    /// The same, but such a share of the whole time is kept for what comes after.
+    #[must_use]
+    pub(crate) fn keeping(self, share: f64) -> Patience<'c> {
+        Patience { until: self.until - share, ..self }
+    }
+
     /// Each goal may use half of the time that is left, the last all of it, so that a hard goal starves no later one.
     #[must_use]
     pub(crate) fn for_goal(self, is_last: bool) -> Patience<'c> {

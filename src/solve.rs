@@ -124,6 +124,13 @@ pub enum Disagreement {
         /// Proved of everything that there is.
         bound: i64,
     },
+    /// A kit ended below what was proved that no kit can be below: cases lost, cost, mass and pieces.
+    Kit {
+        /// Of the best that was found.
+        found: [i64; 4],
+        /// Proved of all kits.
+        bound: [i64; 4],
+    },
 }
 
 impl std::fmt::Display for Disagreement {
@@ -140,6 +147,10 @@ impl std::fmt::Display for Disagreement {
                     goal.word()
                 )
             }
+            Disagreement::Kit { found, bound } => write!(
+                f,
+                "a kit of {found:?} (cases lost, cost, mass, pieces) was found, below its proved bound {bound:?}"
+            ),
         }
     }
 }
@@ -265,11 +276,16 @@ impl Solved {
     }
 
     /// What could be reached in the scenario that was solved, with adjusters as planned, if lead could be cut to any size; none
-    /// if the engine has no answer.
+    /// if the engine has no answer. Lead keeps to all that the pieces keep to but changes, so it is never worse than they are.
     pub fn divisible(&self, scenario: &Scenario) -> Option<Divisible> {
         let Measured { driver, counts, .. } = self.plan.measured();
         let model = Model::new(scenario, *driver).restricted(&self.freedom);
-        engine::divisible(&model.set_so(counts.settings()))
+        let as_planned = Model { adjusters: Vec::new(), ..model.set_so(counts.settings()) };
+        engine::divisible(&as_planned, |goal| {
+            let before = self.goals.iter().take_while(|result| result.goal != goal);
+            let holds = before.filter(|result| result.goal != Goal::Work);
+            holds.map(|result| (result.goal, result.held_at)).collect()
+        })
     }
 }
 

@@ -2,14 +2,17 @@
 //! Source of truth: HiGHS on the exported program of the goal, its plan checked in exact fractions against every row; or full
 //! enumeration with a program of its own.
 
+use std::sync::atomic::AtomicUsize;
 use std::time::Instant;
 
 use kentledge::counts::Counts;
 use kentledge::goal::Goal;
 use kentledge::plan::Breach;
-use kentledge::scenario::{Freedom, Scenario};
+use kentledge::scenario::{Figure, Freedom, Scenario};
 use kentledge::solve::{Answer, Patience, Proof, Shortfall, solve_within};
 use kentledge::tasks::alternatives::{Kind, Without, alternatives};
+use kentledge::tasks::card::{Across, Grid, Steps, Way, card};
+use kentledge::tasks::pack::{self, Asked, Progress, pack};
 use kentledge::tasks::swap::{self, Swap, stints};
 use kentledge::weighing;
 
@@ -176,4 +179,47 @@ fn a_quick_mount_for_which_there_is_no_piece_bounds_nothing() {
 fn a_tiny_team_is_proved_although_one_target_weighs_a_hundredfold() {
     let found = set_up(include_str!("regression/swap-tiny-team-unproved.yaml"));
     assert!(found.is_best_possible(), "{:?}", found.goals);
+}
+
+// What everything along does not serve was given up, although one piece alone would have served it: the small ones make a lighter
+// total legal, and `spare` then leaves no room for the large one.
+#[test]
+fn a_case_may_be_served_by_less_than_everything() {
+    let text = include_str!("regression/pack-gives-up-a-case-a-kit-serves.yaml");
+    let scenario = read(text);
+    let answer = pack(&scenario, Patience::ENDLESS, &Progress::default());
+    let Ok(pack::Answer::Packed(packed)) = answer else { panic!("a kit was expected, found {answer:?}") };
+    assert_eq!(packed.kit, [0, 1], "no puck and one of the shop");
+    assert!(packed.is_best_possible());
+    let asked: Vec<Asked> = packed.cases.iter().map(|served| served.asked).collect();
+    assert_eq!(asked, [Asked::InBand, Asked::Legal]);
+    assert!(packed.cases[0].plan().measured().all_in_band());
+}
+
+// Lead that could be cut was held to the required total and the spare, whole pieces to the lightest legal total and the spare.
+#[test]
+fn lead_cut_to_any_size_may_weigh_what_the_pieces_may() {
+    let (scenario, solved) = planned(include_str!("regression/divisible-worse-than-pieces.yaml"));
+    let worth = &solved.plan.measured().worth;
+    let divisible = solved.divisible(&scenario).expect("the engine has an answer");
+    assert!(divisible.band_kg <= worth.band_kg + 1e-6, "{divisible:?} {worth:?}");
+    assert!((worth.band_kg - 0.21).abs() < 0.01, "{worth:?}");
+}
+
+// The cell half a point up was called out of reach of lead cut to any size: pieces reach it but for the front pair.
+#[test]
+fn what_stands_in_the_way_of_a_cell_is_the_other_target() {
+    let (scenario, solved) = planned(include_str!("regression/card-wrong-reason.yaml"));
+    let grid = Grid {
+        front: Steps { step: 0.5, each_way: 1 },
+        across: Steps { step: 0.5, each_way: 0 },
+        figure: Across::Left,
+    };
+    let done = AtomicUsize::new(0);
+    let card = card(&scenario, scenario.driver(), &solved, grid, Patience::ENDLESS, &done);
+    let card = card.expect("the judge agrees");
+    let up = card.cells.iter().find(|cell| cell.steps == (0.5, 0.0)).expect("a cell");
+    let Way::Others(others) = &up.way else { panic!("{:?}", up.way) };
+    let figures: Vec<Figure> = others.iter().map(|target| scenario.targets()[*target].figure).collect();
+    assert_eq!(figures, [Figure::FrontPair]);
 }

@@ -6,12 +6,16 @@ use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, solve};
 use std::path::Path;
 
+#[path = "support/adjusting.rs"]
+mod adjusting;
 #[path = "why/alternatives.rs"]
 mod alternatives;
 #[path = "why/card.rs"]
 mod card;
 #[path = "support/cases.rs"]
 mod cases;
+#[path = "why/divisible.rs"]
+mod divisible;
 #[path = "support/enumeration.rs"]
 mod enumeration;
 #[path = "why/help.rs"]

@@ -237,8 +237,10 @@ impl<'m> Search<'m> {
         let fill = Fill::new(&layout.groups, &layout.open, &capacities_ng);
         let variants = Variants::new(model);
         let directions = support::usual_directions(model.targets.len());
+        // The first is the cheapest, which is as things are set now only where changes are counted from there.
+        let of_first = model.targets_at(&variants.families[variants.all[0].family]).into_owned();
         let Tables { targets, supports, stays } =
-            Tables::new(model, &layout, model.targets.clone(), variants.headroom_ng, directions);
+            Tables::new(model, &layout, of_first, variants.headroom_ng, directions);
         let idle = VecDeque::new();
         let lesson = Lesson::default();
         Search {

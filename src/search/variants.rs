@@ -35,7 +35,7 @@ impl Variant {
 /// All combinations worth trying.
 #[derive(Clone, Debug)]
 pub(super) struct Variants {
-    /// By cost, then in the order of the settings; the first is how everything is set now.
+    /// By cost, then as everything is set now, then in the order of the settings; there is one at least.
     pub(super) all: Vec<Variant>,
     /// One combination for each set of gains: what moves the lead itself makes a family.
     pub(super) families: Vec<Vec<u16>>,
@@ -51,7 +51,7 @@ impl Variants {
         let mut by_effect: HashMap<(usize, Vec<Ends>), usize> = HashMap::new();
         let mut combinations: Vec<(i64, Vec<u16>)> =
             combinations(model).map(|settings| (model.work_of(&settings), settings)).collect();
-        // A stable sort: combinations of one cost keep their order, behind the one of now, which costs nothing.
+        // A stable sort: combinations of one cost keep their order, behind the one of now.
         combinations.sort_by_key(|(work, settings)| (*work, *settings != now));
         for (work, settings) in combinations {
             // Settings that change no gains are all alike to the family.

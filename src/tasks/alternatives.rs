@@ -227,7 +227,7 @@ impl<'s> Base<'s> {
             {
                 continue;
             }
-            let pursued = self.pursue(kind, Mass::from_kg(outside_kg), patience);
+            let pursued = self.pursue(kind, Mass::from_kg(outside_kg), patience)?;
             was_stopped |= matches!(pursued, Pursued::Good(_) | Pursued::Unknown);
             let Some(found) = pursued.found() else { continue };
             let plan =
@@ -252,7 +252,7 @@ impl<'s> Base<'s> {
     }
 
     /// Searches for the best of a kind, at most so much further outside the bands than the plan at hand.
-    fn pursue(&self, kind: Kind, outside: Mass, patience: Patience) -> Pursued {
+    fn pursue(&self, kind: Kind, outside: Mass, patience: Patience) -> Result<Pursued, Disagreement> {
         let resolution = |goal: Goal| self.model.resolution(goal);
         let usual = |goal: Goal| Stage { goal, resolution: resolution(goal) };
         let fine = |goal: Goal| Stage { goal, resolution: resolution(Goal::Legal) };
@@ -324,13 +324,13 @@ impl<'s> Base<'s> {
         &self,
         cost: impl Fn(usize) -> f64,
         limits: Limits,
-        run: impl Fn(&Model, Limits, &[Stage]) -> Pursued,
-    ) -> Pursued {
+        run: impl Fn(&Model, Limits, &[Stage]) -> Result<Pursued, Disagreement>,
+    ) -> Result<Pursued, Disagreement> {
         let mounts = self.model.mounts.len();
         let costs: Vec<f64> = (0..mounts).map(cost).collect();
         let largest = costs.iter().copied().max_by(f64::total_cmp).unwrap_or(0.0);
         if largest <= 0.0 {
-            return Pursued::Nothing;
+            return Ok(Pursued::Nothing);
         }
         let shares: Vec<f64> = costs.iter().map(|cost| cost / largest).collect();
         let mut model = self.model.clone();

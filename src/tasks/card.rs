@@ -124,7 +124,7 @@ pub enum Way {
     OutOfReach,
     /// These other targets would leave their bands, as indices; any of them alone is in the way if it is the only one.
     Others(Vec<usize>),
-    /// Lead cut to any size would get there, these pieces on these mounts do not.
+    /// Proved: these pieces on these mounts do not get there, whatever the other targets.
     Pieces,
     /// The search was stopped before it was known.
     Unsettled,
@@ -218,7 +218,7 @@ impl<'s> Around<'s> {
     fn way_to(&self, steps: (f64, f64), patience: Patience) -> Result<Way, Disagreement> {
         let all: Vec<&(usize, Target)> = self.others.iter().collect();
         let Some(cell) = self.aimed(steps, &all) else { return Ok(Way::OutOfReach) };
-        let mut pursued = self.pursue(&cell, patience, QUICK_NODES);
+        let mut pursued = self.pursue(&cell, patience, QUICK_NODES)?;
         if patience.is_over() && matches!(pursued, Pursued::Unknown) {
             return Ok(Way::Unsettled);
         }
@@ -228,7 +228,7 @@ impl<'s> Around<'s> {
             return Ok(way);
         }
         if matches!(pursued, Pursued::Unknown) {
-            pursued = self.pursue(&cell, patience, MOST_NODES);
+            pursued = self.pursue(&cell, patience, MOST_NODES)?;
         }
         match pursued {
             Pursued::Best(found) | Pursued::Good(found) => {
@@ -242,38 +242,47 @@ impl<'s> Around<'s> {
                 Ok(Way::Plan(Box::new(plan), changes))
             }
             Pursued::Unknown => Ok(Way::Unsettled),
-            Pursued::Nothing => Ok(self.why_not(steps, &all, patience)),
+            Pursued::Nothing => self.why_not(steps, &all, patience),
         }
     }
 
-    /// What stands in the way of lead cut to any size; none if nothing does, or if adjusters might help it.
+    /// What stands in the way of lead cut to any size and of settings between the holes; none if nothing does.
     fn relaxed_why_not(&self, steps: (f64, f64), all: &[&(usize, Target)]) -> Option<Way> {
-        if !self.scenario.adjusters().is_empty() {
-            return None;
-        }
         let misses = |others: &[&(usize, Target)]| {
-            let divisible = engine::divisible(&Model::new(&self.aimed(steps, others)?, self.driver))?;
-            Some(divisible.band_kg > MISSES_KG)
+            let model = Model::new(&self.aimed(steps, others)?, self.driver);
+            let (band_kg, _) = engine::relaxed(&model, Goal::Band, &[(Goal::Legal, self.most_mass_ng()?)])?;
+            Some(band_kg > MISSES_KG)
         };
         if misses(&[])? {
             return Some(Way::OutOfReach);
         }
-        misses(all)?.then(|| Way::Others(in_the_way(all, |rest| misses(rest) == Some(false))))
+        let reached = |rest: &[&(usize, Target)]| Ok::<bool, ()>(misses(rest) == Some(false));
+        misses(all)?.then(|| in_the_way(all, reached).ok().map(Way::Others))?
     }
 
     /// Why a cell that is proved to have no plan has none, although divisible lead might.
-    fn why_not(&self, steps: (f64, f64), all: &[&(usize, Target)], patience: Patience) -> Way {
+    fn why_not(
+        &self,
+        steps: (f64, f64),
+        all: &[&(usize, Target)],
+        patience: Patience,
+    ) -> Result<Way, Disagreement> {
         let pursued = |others: &[&(usize, Target)]| {
             let cell = self.aimed(steps, others);
-            cell.map_or(Pursued::Nothing, |cell| self.pursue(&cell, patience, MOST_NODES))
+            cell.map_or(Ok(Pursued::Nothing), |cell| self.pursue(&cell, patience, MOST_NODES))
         };
-        match pursued(&[]) {
+        Ok(match pursued(&[])? {
             Pursued::Nothing => Way::Pieces,
             Pursued::Unknown => Way::Unsettled,
             Pursued::Best(_) | Pursued::Good(_) => {
-                Way::Others(in_the_way(all, |rest| pursued(rest).found().is_some()))
+                Way::Others(in_the_way(all, |rest| Ok(pursued(rest)?.found().is_some()))?)
             }
-        }
+        })
+    }
+
+    /// The most that a plan may weigh, as today's plan.
+    fn most_mass_ng(&self) -> Option<i64> {
+        self.solved.goals.first().map(|legal| legal.held_at)
     }
 
     /// Changes from today's plan, of lead and of adjusters.
@@ -304,10 +313,10 @@ impl<'s> Around<'s> {
     }
 
     /// The least changes within the bands of a cell, then closest to its aims.
-    fn pursue(&self, cell: &Scenario, patience: Patience, last_node: u64) -> Pursued {
+    fn pursue(&self, cell: &Scenario, patience: Patience, last_node: u64) -> Result<Pursued, Disagreement> {
         let model = self.with_work_from_today(Model::new(cell, self.driver));
         let mut limits = Limits::legal(&model);
-        limits.most_mass_ng = self.solved.goals.first().map_or(limits.most_mass_ng, |legal| legal.held_at);
+        limits.most_mass_ng = self.most_mass_ng().unwrap_or(limits.most_mass_ng);
         // What rounding may leave of a miss that is none.
         limits.band_ng = Mass::from_kg(JUDGE_TOLERANCE_KG).ng();
         // No plan takes more; without an end the search would refute one count of changes after the other.
@@ -323,16 +332,17 @@ impl<'s> Around<'s> {
 }
 
 /// Those without any one of which a cell can be reached: the one alone if there is one, else all.
-fn in_the_way(all: &[&(usize, Target)], can_be_reached: impl Fn(&[&(usize, Target)]) -> bool) -> Vec<usize> {
-    let is_the_only_one = |index: usize| {
-        let rest: Vec<&(usize, Target)> = all.iter().copied().filter(|(other, _)| *other != index).collect();
-        can_be_reached(&rest)
-    };
-    let indices = || all.iter().map(|(index, _)| *index);
-    match indices().find(|index| is_the_only_one(*index)) {
-        Some(one) => vec![one],
-        None => indices().collect(),
+fn in_the_way<E>(
+    all: &[&(usize, Target)],
+    can_be_reached: impl Fn(&[&(usize, Target)]) -> Result<bool, E>,
+) -> Result<Vec<usize>, E> {
+    for (index, _) in all {
+        let rest: Vec<&(usize, Target)> = all.iter().copied().filter(|(other, _)| other != index).collect();
+        if can_be_reached(&rest)? {
+            return Ok(vec![*index]);
+        }
     }
+    Ok(all.iter().map(|(index, _)| *index).collect())
 }
 
 /// A target whose band reaches at least to where today's plan is.

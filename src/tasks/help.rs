@@ -374,7 +374,7 @@ fn any_legal_plan(
     let model = Model::new(scenario, driver);
     // Within such a resolution any plan is as good as the best.
     let any = Stage { goal: Goal::Legal, resolution: Limits::FREE / 2 };
-    match pursue(&model, Limits::legal(&model), &[any], None, patience, MOST_NODES_FOR_A_CURE) {
+    match pursue(&model, Limits::legal(&model), &[any], None, patience, MOST_NODES_FOR_A_CURE)? {
         Pursued::Best(found) | Pursued::Good(found) => {
             Plan::judged(scenario, driver, found.counts).map(Legal::Plan).map_err(Disagreement::Breach)
         }

@@ -6,7 +6,7 @@ use crate::engine::DualPrices;
 use crate::goal::Goal;
 use crate::model::Model;
 use crate::search::{End, Found, Guard, Limits, Objective, Search};
-use crate::solve::Patience;
+use crate::solve::{Disagreement, Patience, not_below};
 
 /// A goal, and how near to its bound it is brought: ng, or changes for `work`.
 #[derive(Clone, Copy, Debug)]
@@ -38,6 +38,8 @@ impl Pursued {
 }
 
 /// Solves the stages in order, each holding what the earlier ones have reached. `start` keeps to the limits.
+///
+/// Fails only if a goal ends below its bound.
 pub(super) fn pursue(
     model: &Model,
     limits: Limits,
@@ -45,10 +47,10 @@ pub(super) fn pursue(
     start: Option<Found>,
     patience: Patience,
     last_node: u64,
-) -> Pursued {
+) -> Result<Pursued, Disagreement> {
     // Pricing alone takes a moment, and there may be hundreds of variants to come.
     if patience.is_over() {
-        return start.map_or(Pursued::Unknown, Pursued::Good);
+        return Ok(start.map_or(Pursued::Unknown, Pursued::Good));
     }
     let prices = DualPrices::new(model);
     let mut search = Search::new(model, &prices);
@@ -57,9 +59,10 @@ pub(super) fn pursue(
     for stage in stages {
         let outcome = search.minimise(stage.goal.into(), limits, stage.resolution, best.take(), &guard);
         let Some(found) = outcome.best else {
-            return if outcome.end == End::Proved { Pursued::Nothing } else { Pursued::Unknown };
+            return Ok(if outcome.end == End::Proved { Pursued::Nothing } else { Pursued::Unknown });
         };
         let value = found.values.of(stage.goal);
+        not_below(stage.goal, value, outcome.bound)?;
         let at = match outcome.end {
             End::Proved => outcome.bound.saturating_add(stage.resolution),
             End::Stopped => value,
@@ -68,9 +71,9 @@ pub(super) fn pursue(
         Objective::from(stage.goal).limit(&mut limits, at.saturating_add(model.rounding(stage.goal)));
         best = Some(found);
     }
-    match best {
+    Ok(match best {
         Some(found) if is_proved => Pursued::Best(found),
         Some(found) => Pursued::Good(found),
         None => Pursued::Unknown,
-    }
+    })
 }

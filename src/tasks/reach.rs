@@ -15,7 +15,7 @@ use crate::model::linear::Linear;
 use crate::plan::Measured;
 use crate::scenario::{Aim, Figure, Freedom, Moment, Scenario, Target, When};
 use crate::search::{Found, Guard, Limits};
-use crate::solve::{Answer, Disagreement, Patience, Solved, solve_first, solve_within};
+use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, solve_first, solve_within};
 use crate::units::Mass;
 use crate::weighing;
 
@@ -112,9 +112,9 @@ pub enum Reached {
     OutOfTime,
 }
 
-/// Works out what one driver can reach.
+/// Works out what one driver can reach: a third of the time is for the plan, what is left for the corners and then the points.
 ///
-/// Fails only if the judge disagrees with the search.
+/// Fails only if the judge disagrees with the search, or a goal ends below its bound.
 pub fn reach(
     scenario: &Scenario,
     driver: Option<usize>,
@@ -143,7 +143,7 @@ pub fn reach(
         _ => legal,
     };
     let measured = solved.plan.measured();
-    let RealPoints { points, gaps, unanswered } = around.real_points(&corners, &measured.counts, patience);
+    let RealPoints { points, gaps, unanswered } = around.real_points(&corners, &measured.counts, patience)?;
     let now = Measured::new(scenario, driver, scenario.fitted().clone());
     let shares = |measured: &Measured| measured.state(around.moment).map(|state| Shares::of(&state.load));
     let plan = shares(measured).unwrap_or(around.bare);
@@ -197,7 +197,9 @@ impl<'s> Around<'s> {
                 [Figure::Front.kg(&corners), Figure::Left.kg(&corners), kind.mass.kg()]
             })
         });
-        let most_ng = solved.goals.first().map_or(model.required_ng, |legal| legal.held_at);
+        // The lightest legal plan is no heavier than the one that was found.
+        let beyond = |legal: &GoalResult| legal.held_at.max(legal.value + model.preferences.spare.ng());
+        let most_ng = solved.goals.first().map_or(model.required_ng, beyond);
         Around {
             scenario,
             driver,
@@ -277,14 +279,19 @@ impl<'s> Around<'s> {
     }
 
     /// Real plans around a grid, each once; and how far the grid's points are from them.
-    fn real_points(&self, corners: &[Corner], planned: &Counts, patience: Patience) -> RealPoints {
+    fn real_points(
+        &self,
+        corners: &[Corner],
+        planned: &Counts,
+        patience: Patience,
+    ) -> Result<RealPoints, Disagreement> {
         let corners: Vec<Shares> = corners.iter().map(|corner| corner.shares).collect();
         let asked = grid(&corners);
         let mut points: Vec<Dot> = Vec::new();
         let mut gaps: Vec<f64> = Vec::new();
         let guard = Guard::new(patience);
         for place in asked.iter().take_while(|_| !guard.is_over()) {
-            let Some(dot) = self.nearest_plan(*place, planned, patience) else { continue };
+            let Some(dot) = self.nearest_plan(*place, planned, patience)? else { continue };
             gaps.push(place.distance(dot.shares));
             if points.iter().all(|known| known.shares.distance(dot.shares) > ON_THE_EDGE) {
                 points.push(dot);
@@ -292,11 +299,17 @@ impl<'s> Around<'s> {
         }
         gaps.sort_by(f64::total_cmp);
         let median = gaps.get(gaps.len() / 2).copied();
-        RealPoints { points, gaps: median.zip(gaps.last().copied()), unanswered: asked.len() - gaps.len() }
+        let unanswered = asked.len() - gaps.len();
+        Ok(RealPoints { points, gaps: median.zip(gaps.last().copied()), unanswered })
     }
 
     /// The legal plan that the search finds nearest to a place; at worst the one that is planned.
-    fn nearest_plan(&self, place: Shares, planned: &Counts, patience: Patience) -> Option<Dot> {
+    fn nearest_plan(
+        &self,
+        place: Shares,
+        planned: &Counts,
+        patience: Patience,
+    ) -> Result<Option<Dot>, Disagreement> {
         let wanted = |figure, aim| Target {
             figure,
             aim: Aim::Percent { aim, within: 0.0 },
@@ -304,16 +317,18 @@ impl<'s> Around<'s> {
             weight: 1.0,
         };
         let targets = vec![wanted(Figure::Front, place.front), wanted(Figure::Left, place.left)];
-        let aimed = self.scenario.with_targets(targets)?;
+        let Some(aimed) = self.scenario.with_targets(targets) else { return Ok(None) };
         let model = Model::new(&aimed, self.driver).restricted(self.freedom);
         let limits = Limits { most_mass_ng: self.most_ng, ..Limits::legal(&model) };
         let close = Stage { goal: Goal::Close, resolution: model.resolution(Goal::Close) };
         let start = Found { counts: planned.clone(), values: model.values(planned) };
-        let found = pursue(&model, limits, &[close], Some(start), patience, MOST_NODES).found()?;
-        let measured = Measured::new(self.scenario, self.driver, found.counts);
-        measured.breach(self.scenario).is_none().then_some(())?;
-        let shares = measured.state(self.moment).map(|state| Shares::of(&state.load))?;
-        Some(Dot { shares, counts: measured.counts })
+        let pursued = pursue(&model, limits, &[close], Some(start), patience, MOST_NODES)?;
+        let measured = pursued.found().map(|found| Measured::new(self.scenario, self.driver, found.counts));
+        let dot = |measured: Measured| {
+            let shares = measured.state(self.moment).map(|state| Shares::of(&state.load))?;
+            Some(Dot { shares, counts: measured.counts })
+        };
+        Ok(measured.filter(|measured| measured.breach(self.scenario).is_none()).and_then(dot))
     }
 }
 
@@ -387,11 +402,11 @@ mod tests {
         let around = Around::new(&scenario, driver, &freedom, &solved);
         let Ok(corners) = around.corners(Patience::ENDLESS) else { panic!("corners") };
         let planned = &solved.plan.measured().counts;
-        let all = around.real_points(&corners, planned, patience);
+        let all = around.real_points(&corners, planned, patience).expect("no disagreement");
         assert_eq!(all.unanswered, 0);
         assert!(all.points.len() > 10 && all.gaps.is_some(), "{} points", all.points.len());
         used.set(1.0);
-        let none = around.real_points(&corners, planned, patience);
+        let none = around.real_points(&corners, planned, patience).expect("no disagreement");
         assert!(none.points.is_empty() && none.gaps.is_none());
         assert!(none.unanswered >= all.points.len(), "{} unanswered", none.unanswered);
         // Whoever asks while corners are sought ends that.

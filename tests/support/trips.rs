@@ -41,6 +41,10 @@ pub(crate) struct Trip {
     pub(crate) apart_kg: (f64, f64),
     /// Points of front % from one aim to the next.
     pub(crate) step: f64,
+    /// The aim for front % lies so many points from where the kart is, at most.
+    pub(crate) aim_off: f64,
+    /// What is owned is light, and what the shop has is heavy.
+    pub(crate) heavy_shop: bool,
 }
 
 impl Trip {
@@ -63,6 +67,8 @@ impl Trip {
             needed_kg: (3.0, 6.0),
             apart_kg: (8.0, 6.0),
             step: 0.5,
+            aim_off: 0.6,
+            heavy_shop: false,
         }
     }
 }
@@ -87,7 +93,7 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
          targets:\n  front: {{aim: {}, within: {}}}\n  left: {{aim: {}, within: {}}}\n\
          weighing:\n  scales: {{lf: {:.1}, rf: {:.1}, lr: {:.1}, rr: {:.1}}}\n  aboard: {{driver: D0, fuel: none, lead: none}}\n\
          fuel: {{x: 500, y: 0, start: 1 L, finish: 0.5 L}}",
-        round(front * 100.0 + draw.between(-0.6, 0.6), 1),
+        round(front * 100.0 + draw.between(-trip.aim_off, trip.aim_off), 1),
         draw.rounded(0.15, 0.6, 2),
         round(left * 100.0 + draw.between(-0.4, 0.4), 1),
         draw.rounded(0.2, 0.6, 2),
@@ -111,8 +117,9 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
     // Invented sizes, kg.
     let sizes = [0.5, 0.75, 1.0, 1.5, 2.0, 2.5];
     let _ = writeln!(out, "lead:");
+    let (light, heavy) = if trip.heavy_shop { sizes.split_at(3) } else { (&sizes[..], &sizes[..]) };
     for piece in 0..trip.owned {
-        let mass = round(sizes[draw.below(sizes.len())] * draw.between(0.97, 1.03), 3);
+        let mass = round(light[draw.below(light.len())] * draw.between(0.97, 1.03), 3);
         let _ = writeln!(out, "  p{piece}: {{mass: {mass}, count: {}}}", 1 + usize::from(draw.chance(0.2)));
     }
     if trip.locked {
@@ -137,7 +144,7 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
     for size in 0..trip.sizes {
         // A long list has whatever fits every mount.
         let mass =
-            if trip.sizes > 4 { 0.125 * (2 + draw.below(23)) as f64 } else { sizes[draw.below(sizes.len())] };
+            if trip.sizes > 4 { 0.125 * (2 + draw.below(23)) as f64 } else { heavy[draw.below(heavy.len())] };
         let price =
             if trip.prices { format!(", price: {}", round(2.0 + 5.0 * mass, 1)) } else { String::new() };
         let _ = writeln!(out, "    s{size}: {{mass: {mass}, most: {}{price}}}", 1 + draw.below(trip.most));

@@ -116,3 +116,56 @@ fn no_plan_of_a_cell_takes_fewer_changes_and_an_empty_cell_has_none() {
     }
     assert!(plans > 60 && none > 60, "{plans} plans, {none} without");
 }
+
+/// Why a cell is empty: what is called out of reach of lead cut to any size no piece reaches, whatever the other targets; and
+/// with the others no plan is there at all.
+#[test]
+fn no_cell_that_pieces_reach_is_called_out_of_reach_of_lead_cut_to_any_size() {
+    let cards = std::env::var("CARDS").map_or(120, |cards| cards.parse().expect("a number of cards"));
+    let texts = (0..cards).map(|seed| {
+        let lead = if seed % 2 == 0 { Lead::Catalogue } else { Lead::Weighed };
+        let mut family = Family::rich(lead, 4, 2 + seed as usize % 2);
+        family.needed_kg = (0.3, 6.0);
+        family.fitted = seed % 3 == 0;
+        family.exact = (seed % 4 == 0).then_some(0.2);
+        cases::scenario(&family, seed)
+    });
+    let (mut out_of_reach, mut others, mut pieces) = (0, 0, 0);
+    for case in drawn(texts) {
+        let Answer::Plan(solved) = answer(&case.scenario, case.driver) else { continue };
+        let card = made(&case, &solved, SMALL);
+        let most_ng = solved.goals[0].held_at;
+        let model = Model::new(&case.scenario, case.driver);
+        let plans = every_plan(&model).into_iter().filter(|(_, values)| values.mass_ng <= most_ng);
+        let reached: Vec<(f64, f64)> = plans
+            .map(|(counts, _)| {
+                let measured = Measured::new(&case.scenario, case.driver, counts);
+                let corners = measured.state(card.moment).expect("a state").load.corners;
+                (Figure::Front.of(&corners) - card.front, Figure::Left.of(&corners) - card.across)
+            })
+            .collect();
+        for cell in &card.cells {
+            let is_reached = reached.iter().any(|(front, left)| {
+                (front - cell.steps.0).abs() <= 0.25 - SAME_PERCENT
+                    && (left - cell.steps.1).abs() <= 0.25 - SAME_PERCENT
+            });
+            match &cell.way {
+                Way::OutOfReach => {
+                    out_of_reach += 1;
+                    assert!(!is_reached, "{:?} is within reach\n{}", cell.steps, case.text);
+                }
+                Way::Pieces => {
+                    pieces += 1;
+                    assert!(!is_reached, "{:?} is within reach\n{}", cell.steps, case.text);
+                }
+                Way::Others(_) => others += 1,
+                Way::Plan(..) => {}
+                Way::Unsettled => panic!("not settled\n{}", case.text),
+            }
+        }
+    }
+    assert!(
+        out_of_reach > 60 && others > 60 && pieces > 20,
+        "{out_of_reach} out of reach, {others} others, {pieces} pieces"
+    );
+}

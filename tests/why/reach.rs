@@ -48,7 +48,11 @@ fn no_plan_of_500_scenarios_lies_outside_its_region() {
         regions += 1;
         let corners: Vec<Shares> = region.corners.iter().map(|corner| corner.shares).collect();
         let model = Model::new(&case.scenario, case.driver);
-        for (counts, values) in every_plan(&model) {
+        let plans_of_all = every_plan(&model);
+        let lightest_ng = plans_of_all.iter().map(|(_, values)| values.mass_ng).min().expect("a plan");
+        let most_ng = lightest_ng + case.scenario.preferences().spare.ng();
+        assert!(region.most.ng() >= most_ng, "{:?} {most_ng}\n{}", region.most, case.text);
+        for (counts, values) in plans_of_all {
             if values.mass_ng > region.most.ng() {
                 continue;
             }

@@ -1,12 +1,12 @@
 //! Whether a kit serves all cases: asked case by case, the hardest first, and never twice.
-//! Takes the programs of all cases; gives verdicts, and a box of kits for each that was refuted.
-//! Does not choose kits.
+//! Takes the programs of all cases; gives verdicts, and for each case boxes of kits that were refuted.
+//! Does not choose kits, nor which cases to give up.
 
 use std::cell::Cell;
 use std::collections::HashMap;
 
 use super::Asked;
-use super::kits::{Kit, Refuted, within};
+use super::kits::{Boxes, Kit, Pieces, Refuted, within};
 use super::programs::{Bands, Programs};
 use crate::counts::Counts;
 use crate::engine::DualPrices;
@@ -18,7 +18,7 @@ use crate::solve::{self, Disagreement, Patience, Shortfall, solve_within_nodes};
 use crate::units::Mass;
 
 /// Nodes that one question about one case may take, on every machine the same.
-const MOST_NODES: u64 = 200_000;
+pub(super) const MOST_NODES: u64 = 200_000;
 
 /// Nodes for how much is missing where there is no legal plan: to the gram that can be as hard as one likes.
 const SHORTFALL_NODES: u64 = 20_000;
@@ -35,7 +35,7 @@ pub(super) enum Verdict {
     Unknown,
 }
 
-/// A plan that is in every band of the file: whoever has its pieces can do the same.
+/// A plan that does what was asked: whoever has its pieces can do the same.
 struct Witness {
     pieces: Kit,
     total_ng: i64,
@@ -44,12 +44,32 @@ struct Witness {
 /// What is known of one case.
 #[derive(Default)]
 struct Known {
+    /// In every band of the file.
     witnesses: Vec<Witness>,
+    /// Legal, whatever else.
+    legal_witnesses: Vec<Witness>,
     /// In bands as the judge takes them, of any total.
     wide_witnesses: Vec<Kit>,
-    refuted: Vec<Refuted>,
+    /// Kits with which the plan is not in band.
+    out_of_band: Vec<Refuted>,
+    /// Kits with which there is no legal plan.
+    illegal: Vec<Refuted>,
     /// Whether the plan that is found with a kit is in band, where it had to be found.
     planned: HashMap<Kit, bool>,
+}
+
+/// What a kit is refuted for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Question {
+    Band,
+    Legal,
+}
+
+/// Whether a kit counts that does not serve all cases that are asked to be in band.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum May {
+    BeLost,
+    NotBeLost,
 }
 
 /// What one look for a plan has found.
@@ -62,11 +82,13 @@ enum Looked {
 /// Everything that has been asked.
 pub(super) struct Asking<'s> {
     programs: Programs<'s>,
+    /// What is asked of each case.
+    pub(super) asked: Vec<Asked>,
     known: Vec<Known>,
     /// The case that failed last is asked first.
     order: Vec<usize>,
-    /// Kits that are refuted for one case or another.
-    pub(super) boxes: Vec<Refuted>,
+    /// Kits that could not be decided.
+    pub(super) undecided: Vec<Refuted>,
     patience: Patience<'s>,
     kits: u64,
     looks: Cell<u64>,
@@ -80,9 +102,10 @@ impl<'s> Asking<'s> {
         order.sort_by_key(|case| std::cmp::Reverse(programs.all[*case].least_lead_ng()));
         Asking {
             known: (0..cases).map(|_| Known::default()).collect(),
+            asked: vec![Asked::InBand; cases],
             programs,
             order,
-            boxes: Vec::new(),
+            undecided: Vec::new(),
             patience,
             kits: 0,
             looks: Cell::new(0),
@@ -107,8 +130,24 @@ impl<'s> Asking<'s> {
         self.patience.is_over()
     }
 
-    pub(super) fn asked(&self, case: usize) -> Asked {
-        self.programs.all[case].asked
+    /// The kits that are refuted. Where a case `may` be lost, its own count as soft: they lose no more than this case.
+    pub(super) fn boxes(&self, may: May) -> Boxes<'_> {
+        let mut boxes = Boxes { hard: self.undecided.iter().collect(), soft: Vec::new() };
+        for (known, asked) in self.known.iter().zip(&self.asked) {
+            boxes.hard.extend(&known.illegal);
+            match (asked, may) {
+                (Asked::InBand, May::BeLost) => boxes.soft.push(known.out_of_band.iter().collect()),
+                (Asked::InBand, May::NotBeLost) => boxes.hard.extend(&known.out_of_band),
+                (Asked::Legal | Asked::GivenUp, _) => {}
+            }
+        }
+        boxes
+    }
+
+    /// Cases that are known not to be in band with a kit.
+    pub(super) fn lost(&self, kit: &Kit) -> Vec<bool> {
+        let holds = |known: &Known| known.out_of_band.iter().any(|refuted| refuted.holds(kit));
+        self.known.iter().map(holds).collect()
     }
 
     pub(super) fn cases(&self) -> usize {
@@ -120,18 +159,28 @@ impl<'s> Asking<'s> {
         self.programs.all.iter().map(super::programs::Program::least_lead_ng).max().unwrap_or(0)
     }
 
-    /// Cases that have no legal plan with everything along, with what is missing.
-    pub(super) fn never_legal(&mut self, everything: &Kit) -> Result<Vec<(Case, Shortfall)>, Disagreement> {
+    /// Cases that have no legal plan with any kit, or for which `everything` along is too light: with what is missing then.
+    pub(super) fn never_legal(
+        &self,
+        everything: &Kit,
+        whatever: bool,
+    ) -> Result<Vec<(Case, Shortfall)>, Disagreement> {
         let mut never: Vec<(Case, Shortfall)> = Vec::new();
         for case in 0..self.cases() {
+            let program = &self.programs.all[case];
             // Targets decide nothing about what is legal.
-            let one = self.programs.all[case].case;
+            let one = program.case;
             let alike = |other: &Case| other.driver == one.driver && other.class == one.class;
             if let Some((_, shortfall)) = never.iter().find(|(other, _)| alike(other)) {
                 never.push((one, shortfall.clone()));
                 continue;
             }
-            let required_ng = self.programs.required_ng(case, everything);
+            // With less along, less may be required.
+            let required_ng = if whatever {
+                program.least_required_ng()
+            } else {
+                self.programs.required_ng(case, everything)
+            };
             if !matches!(self.look_legal(case, everything, required_ng, MOST_NODES), Looked::Nothing) {
                 continue;
             }
@@ -144,16 +193,20 @@ impl<'s> Asking<'s> {
         Ok(never)
     }
 
-    /// Asks whether a kit serves all cases. One that does not becomes part of a box.
-    pub(super) fn ask(&mut self, kit: &Kit) -> Result<Verdict, Disagreement> {
+    /// Asks whether a kit serves all cases; those that are known to be lost with it have to be legal if they may be lost. A kit
+    /// that does not becomes part of a box.
+    pub(super) fn ask(&mut self, kit: &Kit, may: May) -> Result<Verdict, Disagreement> {
         self.kits += 1;
-        if self.boxes.iter().any(|refuted| refuted.holds(kit)) {
-            return Ok(Verdict::Fails);
-        }
         let mut verdict = Verdict::Serves;
+        let lost = if may == May::BeLost { self.lost(kit) } else { vec![false; self.cases()] };
         for place in 0..self.order.len() {
             let case = self.order[place];
-            match self.ask_case(case, kit, true)? {
+            let of_case = if lost[case] {
+                self.ask_legal(case, kit, true, MOST_NODES)
+            } else {
+                self.ask_case(case, kit, true)?
+            };
+            match of_case {
                 Verdict::Serves => {}
                 Verdict::Fails => {
                     self.order[..=place].rotate_right(1);
@@ -165,20 +218,31 @@ impl<'s> Asking<'s> {
         Ok(verdict)
     }
 
-    /// The same for one case; `enlarge` to make the box of a refuted kit as large as can be.
+    /// Whether a kit serves what is asked of one case; `enlarge` to make the box of a refuted kit as large as can be.
     pub(super) fn ask_case(
         &mut self,
         case: usize,
         kit: &Kit,
         enlarge: bool,
     ) -> Result<Verdict, Disagreement> {
-        if self.known[case].refuted.iter().any(|refuted| refuted.holds(kit)) {
-            return Ok(Verdict::Fails);
-        }
-        match self.asked(case) {
+        match self.asked[case] {
+            Asked::InBand if self.known[case].out_of_band.iter().any(|refuted| refuted.holds(kit)) => {
+                Ok(Verdict::Fails)
+            }
             Asked::InBand => self.ask_in_band(case, kit, enlarge),
-            Asked::Legal | Asked::GivenUp => Ok(self.ask_legal(case, kit, enlarge)),
+            Asked::Legal | Asked::GivenUp => Ok(self.ask_legal(case, kit, enlarge, MOST_NODES)),
         }
+    }
+
+    /// Whether a kit is found to make every case legal, within so many nodes a case.
+    pub(super) fn is_legal(&mut self, kit: &Kit, nodes: u64) -> bool {
+        (0..self.cases()).all(|case| self.ask_legal(case, kit, false, nodes) == Verdict::Serves)
+    }
+
+    /// Whether it is proved that no kit brings a case into band.
+    pub(super) fn is_lost_with_any(&self, case: usize, pieces: &Pieces) -> bool {
+        let is_all = |refuted: &Refuted| refuted.holds(&pieces.least) && refuted.holds(&pieces.most);
+        self.known[case].out_of_band.iter().any(is_all)
     }
 
     fn ask_in_band(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Result<Verdict, Disagreement> {
@@ -204,7 +268,7 @@ impl<'s> Asking<'s> {
         if !self.known[case].wide_witnesses.iter().any(|pieces| within(pieces, kit)) {
             match self.look_wide(case, kit, Limits::FREE, MOST_NODES) {
                 Looked::Nothing => {
-                    self.refute(case, kit, None, enlarge);
+                    self.refute(case, Question::Band, kit, None, enlarge);
                     return Ok(Verdict::Fails);
                 }
                 Looked::Found(counts, _) => self.known[case].wide_witnesses.push(pieces_of(&counts)),
@@ -237,28 +301,32 @@ impl<'s> Asking<'s> {
                 if is_refutable {
                     self.refute_lightest(case, kit, enlarge);
                 } else {
-                    self.exclude(case, Refuted::alone(kit));
+                    self.exclude(case, Question::Band, Refuted::alone(kit));
                 }
                 Ok(Verdict::Fails)
             }
             solve::Answer::NoLegalPlan(_) => {
-                self.exclude(case, Refuted::alone(kit));
+                self.exclude(case, Question::Band, Refuted::alone(kit));
                 Ok(Verdict::Fails)
             }
             solve::Answer::Plan(_) | solve::Answer::OutOfTime => Ok(Verdict::Unknown),
         }
     }
 
-    fn ask_legal(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Verdict {
+    fn ask_legal(&mut self, case: usize, kit: &Kit, enlarge: bool, nodes: u64) -> Verdict {
+        let known = &self.known[case];
+        if known.illegal.iter().any(|refuted| refuted.holds(kit)) {
+            return Verdict::Fails;
+        }
         let required_ng = self.programs.required_ng(case, kit);
         let serves = |witness: &Witness| witness.total_ng >= required_ng && within(&witness.pieces, kit);
-        if self.known[case].witnesses.iter().any(serves) {
+        if known.witnesses.iter().chain(&known.legal_witnesses).any(serves) {
             return Verdict::Serves;
         }
-        match self.look_legal(case, kit, required_ng, MOST_NODES) {
+        match self.look_legal(case, kit, required_ng, nodes) {
             Looked::Found(counts, total_ng) => {
                 let pieces = pieces_of(&counts);
-                self.known[case].witnesses.push(Witness { pieces, total_ng });
+                self.known[case].legal_witnesses.push(Witness { pieces, total_ng });
                 Verdict::Serves
             }
             Looked::Unknown => Verdict::Unknown,
@@ -267,9 +335,9 @@ impl<'s> Asking<'s> {
                 let whatever = required_ng == least_ng
                     || matches!(self.look_legal(case, kit, least_ng, MOST_NODES), Looked::Nothing);
                 if whatever {
-                    self.refute(case, kit, None, enlarge);
+                    self.refute(case, Question::Legal, kit, None, enlarge);
                 } else {
-                    self.exclude(case, Refuted::alone(kit));
+                    self.exclude(case, Question::Legal, Refuted::alone(kit));
                 }
                 Verdict::Fails
             }
@@ -279,7 +347,14 @@ impl<'s> Asking<'s> {
     /// Everything within a refuted kit is refuted, and everything within what else is refuted with more pieces along.
     ///
     /// `lightest`: a legal plan and the most that the total may be wherever its pieces are along.
-    fn refute(&mut self, case: usize, kit: &Kit, lightest: Option<(Kit, i64)>, enlarge: bool) {
+    fn refute(
+        &mut self,
+        case: usize,
+        question: Question,
+        kit: &Kit,
+        lightest: Option<(Kit, i64)>,
+        enlarge: bool,
+    ) {
         let most_ng = lightest.as_ref().map_or(Limits::FREE, |(_, most_ng)| *most_ng);
         let mut high = kit.clone();
         if enlarge {
@@ -290,7 +365,7 @@ impl<'s> Asking<'s> {
                 while tried > high[kind] {
                     let mut more = high.clone();
                     more[kind] = tried;
-                    if self.is_refuted(case, &more, most_ng) {
+                    if self.is_refuted(case, question, &more, most_ng) {
                         high = more;
                     } else {
                         too_many = tried;
@@ -300,7 +375,7 @@ impl<'s> Asking<'s> {
             }
         }
         let low = lightest.map_or_else(|| vec![0; kit.len()], |(pieces, _)| pieces);
-        self.exclude(case, Refuted { low, high });
+        self.exclude(case, question, Refuted { low, high });
     }
 
     /// The order in which kinds are added to a box: what would be cheap to add shall not help to get out of it.
@@ -320,16 +395,16 @@ impl<'s> Asking<'s> {
         kinds.into_iter().map(|(_, _, kind)| kind).collect()
     }
 
-    fn is_refuted(&self, case: usize, kit: &Kit, most_ng: i64) -> bool {
-        match self.asked(case) {
-            Asked::InBand => {
+    fn is_refuted(&self, case: usize, question: Question, kit: &Kit, most_ng: i64) -> bool {
+        match question {
+            Question::Band => {
                 let most_known = |pieces: &Kit| most_ng >= Limits::FREE && within(pieces, kit);
                 let fits = |witness: &Witness| witness.total_ng <= most_ng && within(&witness.pieces, kit);
                 !self.known[case].wide_witnesses.iter().any(most_known)
                     && !self.known[case].witnesses.iter().any(fits)
                     && matches!(self.look_wide(case, kit, most_ng, QUICK_NODES), Looked::Nothing)
             }
-            Asked::Legal | Asked::GivenUp => {
+            Question::Legal => {
                 let least_ng = self.programs.all[case].least_required_ng();
                 matches!(self.look_legal(case, kit, least_ng, QUICK_NODES), Looked::Nothing)
             }
@@ -347,12 +422,14 @@ impl<'s> Asking<'s> {
             && required_ng == self.programs.required_ng(case, &program.everything());
         let model = program.with(kit, Bands::Strict, required_ng);
         let lightest = self.lightest(&model).filter(|_| is_fixed);
-        let Some((pieces, total_ng)) = lightest else { return self.exclude(case, Refuted::alone(kit)) };
+        let Some((pieces, total_ng)) = lightest else {
+            return self.exclude(case, Question::Band, Refuted::alone(kit));
+        };
         let most_ng = total_ng.saturating_add(beyond_ng);
-        if self.is_refuted(case, kit, most_ng) {
-            self.refute(case, kit, Some((pieces, most_ng)), enlarge);
+        if self.is_refuted(case, Question::Band, kit, most_ng) {
+            self.refute(case, Question::Band, kit, Some((pieces, most_ng)), enlarge);
         } else {
-            self.exclude(case, Refuted::alone(kit));
+            self.exclude(case, Question::Band, Refuted::alone(kit));
         }
     }
 
@@ -366,11 +443,16 @@ impl<'s> Asking<'s> {
         Some((pieces_of(&found.counts), found.values.mass_ng))
     }
 
-    fn exclude(&mut self, case: usize, refuted: Refuted) {
+    /// Counts a box of kits as refuted.
+    pub(super) fn exclude(&mut self, case: usize, question: Question, refuted: Refuted) {
+        let known = &mut self.known[case];
+        let boxes = match question {
+            Question::Band => &mut known.out_of_band,
+            Question::Legal => &mut known.illegal,
+        };
         // What lies within it has become needless.
-        self.boxes.retain(|other| !(within(&refuted.low, &other.low) && within(&other.high, &refuted.high)));
-        self.boxes.push(refuted.clone());
-        self.known[case].refuted.push(refuted);
+        boxes.retain(|other| !(within(&refuted.low, &other.low) && within(&other.high, &refuted.high)));
+        boxes.push(refuted);
     }
 
     fn look_wide(&self, case: usize, kit: &Kit, most_ng: i64, nodes: u64) -> Looked {
@@ -400,25 +482,6 @@ impl<'s> Asking<'s> {
             (None, End::Proved) => Looked::Nothing,
             (None, End::Stopped) => Looked::Unknown,
         }
-    }
-
-    /// Asks no more than a legal plan of the cases that this kit does not serve; false if there is none. Where that is given up
-    /// for want of time, also of those of which it is not known.
-    pub(super) fn demand_less(&mut self, kit: &Kit, asked: Asked) -> Result<bool, Disagreement> {
-        let mut any = false;
-        for case in 0..self.cases() {
-            let verdict = match self.asked(case) {
-                Asked::InBand => self.ask_case(case, kit, false)?,
-                Asked::Legal | Asked::GivenUp => Verdict::Serves,
-            };
-            if verdict == Verdict::Fails || verdict == Verdict::Unknown && asked == Asked::GivenUp {
-                self.programs.all[case].asked = asked;
-                self.known[case] = Known::default();
-                any = true;
-            }
-        }
-        self.boxes = self.known.iter().flat_map(|known| known.refuted.iter().cloned()).collect();
-        Ok(any)
     }
 }
 

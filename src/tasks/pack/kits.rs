@@ -96,6 +96,22 @@ impl Refuted {
     }
 }
 
+/// Everything that is refuted.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Boxes<'a> {
+    /// Kits that do not count.
+    pub(super) hard: Vec<&'a Refuted>,
+    /// For every case that may be lost, the kits that lose it.
+    pub(super) soft: Vec<Vec<&'a Refuted>>,
+}
+
+/// What a kit amounts to: the cases that it does not bring into band, then what it is worth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Rank {
+    pub(super) lost: usize,
+    pub(super) worth: Worth,
+}
+
 /// Whether one kit has no more of anything than another.
 pub(super) fn within(one: &[u32], other: &[u32]) -> bool {
     one.iter().zip(other).all(|(one, other)| one <= other)

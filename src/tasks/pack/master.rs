@@ -1,18 +1,19 @@
-//! The cheapest kit outside of all boxes, best first.
-//! Takes pieces with prices and masses, and boxes of refuted kits as they become known; gives kits in the order of what they
-//! are worth, and a bound below which there is none.
+//! The cheapest kit of those that lose the fewest cases, best first.
+//! Takes pieces with prices and masses, and boxes of refuted kits as they become known; gives kits in the order of their rank,
+//! and a bound below which there is none.
 //! Does not know what a kit serves.
 //!
 //! A node is all kits between two; its cheapest is the lower one. If that lies in a box, a kit of the node has to leave the
 //! box upwards: by more of some kind than the box holds. Each such kind makes a child, and a later child may not leave by the
-//! kinds of the earlier ones, so that no kit is met twice. The node that promises most is opened next. What it promises is
-//! the least price and mass with which the lead that every kit needs can be made, and all boxes can be left whose exits
-//! have no kind in common.
+//! kinds of the earlier ones, so that no kit is met twice. Where the box only loses a case, what stays in it is a child as
+//! well, with one case lost. The node that promises most is opened next. What it promises is the number of cases that are lost
+//! with all of its kits, then the least price and mass with which the lead that every kit needs can be made, and all boxes can
+//! be left whose exits have no kind in common: a kit that stays in one of them loses one case more, and ranks behind.
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use super::kits::{Kit, Pieces, Refuted, Worth};
+use super::kits::{Boxes, Kit, Pieces, Rank, Refuted, Worth};
 use super::lightest::Grains;
 use crate::search::Guard;
 use crate::solve::Patience;
@@ -39,8 +40,8 @@ pub(super) enum Next {
 /// All kits between two.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct Node {
-    /// No kit of it outside of the boxes is worth less.
-    promise: Worth,
+    /// No kit of it outside of the boxes ranks before this.
+    promise: Rank,
     /// Among equals the one whose kits are nearly complete; then the one that was made first.
     missing_ng: i64,
     number: u64,
@@ -56,7 +57,9 @@ pub(super) struct Master<'p> {
     least_ng: i64,
     open: BinaryHeap<Reverse<Node>>,
     most_open: usize,
-    bound: Option<Worth>,
+    bound: Rank,
+    /// Nothing from here on is better than what is known.
+    best: Option<Rank>,
     made: u64,
 }
 
@@ -74,6 +77,33 @@ struct Exit {
     count: u32,
 }
 
+/// How a node goes on.
+struct Ways {
+    exits: Vec<Exit>,
+    /// Whether what takes none of the exits counts as well.
+    inside: bool,
+}
+
+impl<'a> Boxes<'a> {
+    /// The boxes that hold the lower kit of a node; of those cases only that are not lost with all of it.
+    fn holding(&self, node: &Node) -> Boxes<'a> {
+        let hold = |boxes: &[&'a Refuted]| -> Vec<&'a Refuted> {
+            boxes.iter().copied().filter(|refuted| refuted.holds(&node.low)).collect()
+        };
+        let soft = self.soft.iter().map(|boxes| hold(boxes));
+        Boxes {
+            hard: hold(&self.hard),
+            soft: soft.filter(|held| held.iter().all(|refuted| !refuted.holds(&node.high))).collect(),
+        }
+    }
+
+    /// Cases that are lost with all kits of a node.
+    fn lost(&self, node: &Node) -> usize {
+        let whole = |refuted: &&Refuted| refuted.holds(&node.low) && refuted.holds(&node.high);
+        self.soft.iter().filter(|boxes| boxes.iter().any(whole)).count()
+    }
+}
+
 impl<'p> Master<'p> {
     /// A search over all kits of at least so much lead.
     pub(super) fn new(pieces: &'p Pieces, least_ng: i64) -> Master<'p> {
@@ -84,15 +114,19 @@ impl<'p> Master<'p> {
             least_ng,
             open: BinaryHeap::new(),
             most_open: most_open(pieces.len()),
-            bound: None,
+            bound: Rank { lost: 0, worth: Worth::NOTHING },
+            best: None,
             made: 0,
         };
-        master.push(pieces.least.clone(), pieces.most.clone(), &[]);
+        master.push(pieces.least.clone(), pieces.most.clone(), &Boxes::default());
+        if let Some(Reverse(all)) = master.open.peek() {
+            master.bound = all.promise;
+        }
         master
     }
 
-    /// No kit outside of the boxes is worth less than this; none before anything was asked.
-    pub(super) fn bound(&self) -> Option<Worth> {
+    /// No kit outside of the boxes ranks before this.
+    pub(super) fn bound(&self) -> Rank {
         self.bound
     }
 
@@ -102,7 +136,8 @@ impl<'p> Master<'p> {
     }
 
     /// The best kit outside of the boxes, if it is better than `best`.
-    pub(super) fn next(&mut self, boxes: &[Refuted], best: Option<Worth>, patience: Patience) -> Next {
+    pub(super) fn next(&mut self, boxes: &Boxes, best: Option<Rank>, patience: Patience) -> Next {
+        self.best = best;
         let guard = Guard::new(patience);
         for visited in 0_u64.. {
             if (visited % NODES_PER_LOOK == 0 && guard.is_over()) || self.is_full() {
@@ -114,19 +149,20 @@ impl<'p> Master<'p> {
                 self.open.clear();
                 break;
             }
-            self.bound = Some(node.promise);
+            self.bound = node.promise;
             // Boxes may have come since it was made.
             let Some(node) = self.bounded(node, boxes) else { continue };
-            if Some(node.promise) > self.bound {
+            if node.promise > self.bound {
                 self.open.push(Reverse(node));
                 continue;
             }
-            let Some(exits) = self.exits(&node, boxes) else {
+            let Some(ways) = self.ways(&node, boxes) else {
                 let kit = node.low.clone();
                 // It is met again, and left behind if a box holds it by then.
                 self.open.push(Reverse(node));
                 return Next::Kit(kit);
             };
+            let Ways { exits, inside } = ways;
             let mut high = node.high.clone();
             for Exit { kind, count } in exits {
                 let mut low = node.low.clone();
@@ -134,38 +170,59 @@ impl<'p> Master<'p> {
                 self.push(low, high.clone(), boxes);
                 high[kind] = count - 1;
             }
+            if inside {
+                self.push(node.low, high, boxes);
+            }
         }
         Next::NoneLeft
     }
 
-    fn push(&mut self, low: Kit, high: Kit, boxes: &[Refuted]) {
+    fn push(&mut self, low: Kit, high: Kit, boxes: &Boxes) {
         self.made += 1;
-        let node = Node { promise: Worth::NOTHING, missing_ng: 0, number: self.made, low, high };
-        if let Some(node) = self.bounded(node, boxes) {
+        let promise = Rank { lost: 0, worth: Worth::NOTHING };
+        let node = Node { promise, missing_ng: 0, number: self.made, low, high };
+        if let Some(node) = self.bounded(node, boxes)
+            && self.best.is_none_or(|best| node.promise < best)
+        {
             self.open.push(Reverse(node));
         }
     }
 
-    /// The ways on from a node whose lower kit is not allowed; none if it is.
-    fn exits(&self, node: &Node, boxes: &[Refuted]) -> Option<Vec<Exit>> {
-        let of_boxes = boxes
-            .iter()
-            .filter(|refuted| refuted.holds(&node.low))
-            .map(|refuted| self.exits_of(node, refuted));
+    /// What loses one case more is bounded when its turn comes: with many cases it would be bounded for each set of them.
+    fn put_off(&mut self, low: Kit, high: Kit, boxes: &Boxes) {
+        self.made += 1;
+        let promise = Rank { lost: 0, worth: Worth::NOTHING };
+        let mut node = Node { promise, missing_ng: 0, number: self.made, low, high };
+        node.promise.lost = boxes.lost(&node);
+        if self.best.is_none_or(|best| node.promise < best) {
+            self.open.push(Reverse(node));
+        }
+    }
+
+    /// The ways on from a node whose lower kit is not allowed, or loses more than all of its kits do; none if it is fine.
+    fn ways(&self, node: &Node, boxes: &Boxes) -> Option<Ways> {
+        let holding = boxes.holding(node);
+        let of_boxes = holding
+            .hard
+            .into_iter()
+            .map(|refuted| (refuted, false))
+            .chain(holding.soft.into_iter().flatten().map(|refuted| (refuted, true)))
+            .map(|(refuted, inside)| Ways { exits: self.exits_of(node, refuted), inside });
         // The fewest children first, then those that cost most.
-        let least = |exits: &Vec<Exit>| {
-            let cheapest = exits.iter().map(|exit| self.price_of(node, *exit)).min();
-            (exits.len(), Reverse(cheapest))
+        let least = |ways: &Ways| {
+            let cheapest = ways.exits.iter().map(|exit| self.price_of(node, *exit)).min();
+            (ways.exits.len(), Reverse(cheapest))
         };
-        if let Some(exits) = of_boxes.min_by_key(least) {
-            return Some(exits);
+        if let Some(ways) = of_boxes.min_by_key(least) {
+            return Some(ways);
         }
         (node.missing_ng > 0).then(|| {
             let mut open: Vec<usize> =
                 (0..self.pieces.len()).filter(|kind| node.low[*kind] < node.high[*kind]).collect();
             // The heaviest leave the least to be decided.
             open.sort_by_key(|kind| Reverse(self.pieces.mass_ng[*kind]));
-            open.into_iter().map(|kind| Exit { kind, count: node.low[kind] + 1 }).collect()
+            let exits = open.into_iter().map(|kind| Exit { kind, count: node.low[kind] + 1 }).collect();
+            Ways { exits, inside: false }
         })
     }
 
@@ -183,30 +240,30 @@ impl<'p> Master<'p> {
     }
 
     /// The node with what boxes force on it and with what it promises; none if no kit is left in it.
-    fn bounded(&self, mut node: Node, boxes: &[Refuted]) -> Option<Node> {
-        let mut held: Vec<Vec<Exit>> = Vec::new();
+    fn bounded(&mut self, mut node: Node, boxes: &Boxes) -> Option<Node> {
         // What one box forces may bring the lower kit into or out of another.
-        loop {
-            held.clear();
-            let mut forced = false;
-            for refuted in boxes {
-                if !refuted.holds(&node.low) {
-                    continue;
-                }
-                let exits = self.exits_of(&node, refuted);
-                match exits.as_slice() {
-                    [] => return None,
-                    [only] => {
-                        node.low[only.kind] = only.count;
-                        forced = true;
-                    }
-                    _ => held.push(exits),
-                }
+        let mut held: Vec<Vec<Exit>> = loop {
+            let Boxes { hard, soft } = boxes.holding(&node);
+            let softs = soft.into_iter().flatten().map(|refuted| (refuted, true));
+            let exits = hard.into_iter().map(|refuted| (refuted, false)).chain(softs);
+            let exits: Vec<(Vec<Exit>, bool)> =
+                exits.map(|(refuted, inside)| (self.exits_of(&node, refuted), inside)).collect();
+            if exits.iter().any(|(exits, _)| exits.is_empty()) {
+                return None;
             }
-            if !forced {
-                break;
+            // What must be left is left first: then nothing stays inside.
+            let single = exits.iter().filter(|(exits, _)| exits.len() == 1).min_by_key(|(_, inside)| *inside);
+            let Some((only, inside)) = single else {
+                break exits.into_iter().map(|(exits, _)| exits).collect();
+            };
+            let Exit { kind, count } = only[0];
+            if *inside {
+                let mut high = node.high.clone();
+                high[kind] = count - 1;
+                self.put_off(node.low.clone(), high, boxes);
             }
-        }
+            node.low[kind] = count;
+        };
         let here = self.pieces.worth(&node.low);
         node.missing_ng = (self.least_ng - here.mass_ng).max(0);
         // Boxes that have no exit in common each cost something.
@@ -229,11 +286,12 @@ impl<'p> Master<'p> {
             pieces += of(&|exit| i64::from(exit.count - node.low[exit.kind]));
         }
         let (lead_cost, lead_ng) = self.lead(&node, here.cost + cost)?;
-        let promise = Worth {
+        let worth = Worth {
             cost: lead_cost,
             mass_ng: (here.mass_ng + lead_ng).max(here.mass_ng + mass_ng),
             pieces: here.pieces + pieces.max(i64::from(node.missing_ng > 0)),
         };
+        let promise = Rank { lost: boxes.lost(&node), worth };
         node.promise = promise.max(node.promise);
         Some(node)
     }
@@ -304,11 +362,12 @@ mod tests {
         let pieces =
             Pieces { mass_ng: vec![kg, 3 * kg], cost: vec![1, 2], least: vec![0, 0], most: vec![9, 9] };
         let mut master = Master::new(&pieces, 10 * kg);
+        let none = Boxes::default();
         let patience = Patience::ENDLESS;
-        assert!(matches!(master.next(&[], None, patience), Next::Kit(_)) && !master.is_full());
+        assert!(matches!(master.next(&none, None, patience), Next::Kit(_)) && !master.is_full());
         let mut master = Master::new(&pieces, 10 * kg);
         master.most_open = 0;
-        assert!(matches!(master.next(&[], None, patience), Next::Stopped) && master.is_full());
+        assert!(matches!(master.next(&none, None, patience), Next::Stopped) && master.is_full());
     }
 
     #[test]
@@ -319,7 +378,7 @@ mod tests {
         let master = Master::new(&pieces, 67 * kg);
         // Four cheap ones and 63 dear ones cost 2^32, a remainder of nothing, and no 67 pieces cost less.
         assert_eq!(4 + 63 * pieces.cost[1], 1 << 32);
-        let promises: Vec<i64> = master.open.iter().map(|Reverse(node)| node.promise.cost).collect();
+        let promises: Vec<i64> = master.open.iter().map(|Reverse(node)| node.promise.worth.cost).collect();
         assert_eq!(promises, [1 << 32]);
     }
 }

@@ -12,15 +12,20 @@
 //! refuted so is refuted with all kits within it (`ask`). *Is the plan in band?* A kit that fails only here is excluded with
 //! those that share its lightest legal plan, or alone.
 //!
+//! A case that everything along does not serve may be served by less, so it is lost only where no kit serves it together with
+//! as many others: of the kits with which every case is legal those count that lose the fewest cases, and of these the cheapest.
+//!
 //! # Why the kit is the best one
 //!
-//! Whatever is refuted becomes a box of kits, as large as can be refuted in one go. The cheapest kit outside of all boxes is
-//! asked about next (`master`), so the first one that serves every case is the best, and its price before that is a bound.
-//! What could not be decided within its nodes is remembered: the bound never rises above it.
+//! Whatever is refuted becomes a box of kits, as large as can be refuted in one go. The kit that loses the fewest cases by what
+//! is known, and the cheapest of these, is asked about next (`master`), so the first one that serves all the others is the
+//! best, and its rank before that is a bound. What could not be decided within its nodes is remembered: the bound never rises
+//! above it.
 
 mod ask;
 mod beyond;
 mod forced;
+mod hunt;
 mod kits;
 mod lightest;
 mod master;
@@ -37,9 +42,9 @@ pub use beyond::{Beyond, DRIVER_STEP_KG, FRONT_STEP, Probe, Probed};
 pub use forced::{Forced, Left, Lost, Smaller};
 pub use kits::{Kit, Worth};
 
-use ask::{Asking, Verdict};
-use kits::Pieces;
-use master::Master;
+use ask::{Asking, Question};
+use hunt::Hunt;
+use kits::{Pieces, Refuted};
 use programs::Programs;
 
 /// Of the time the search for kits may use so much; the plans, and what is told of the kit, need the rest.
@@ -47,6 +52,9 @@ const SHARE_OF_SEARCH: f64 = 0.6;
 
 /// So much of it as long as no kit is known that serves all: then fewer cases are asked to be in band.
 const SHARE_WITHOUT_KIT: f64 = 0.3;
+
+/// To tell of another kit may take so many times as long as to tell of the first.
+const TELLING_AGAIN: f64 = 1.5;
 
 /// Nodes for the plan of a case where the time was not enough for any.
 const LAST_NODES: u64 = 200_000;
@@ -83,9 +91,9 @@ impl Progress {
 /// How it ended.
 #[derive(Clone, Debug)]
 pub enum Answer {
-    /// A kit that serves every case that any kit can bring into band, and makes the others legal.
+    /// A kit that brings as many cases into band as any kit can, and makes the others legal.
     Packed(Box<Packed>),
-    /// Proved: with everything along some cases have no legal plan.
+    /// Proved: no kit makes every case legal, and with everything along these have no legal plan.
     NeverLegal {
         /// Which, and by how much.
         cases: Vec<(Case, Shortfall)>,
@@ -144,7 +152,7 @@ pub struct Served {
 pub enum Asked {
     /// To be legal and in every band.
     InBand,
-    /// To be legal: proved that no kit serves it together with the others.
+    /// To be legal: proved that no kit serves it together with as many others.
     Legal,
     /// To be legal: no kit was found in time that serves it, and it is not proved that there is none.
     GivenUp,
@@ -171,140 +179,118 @@ impl Packed {
 
 /// Finds the best kit for the trip of a scenario.
 ///
-/// Fails only if the judge disagrees with a search.
+/// Fails only if the judge disagrees with a search, or a kit ends below its bound.
 pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Result<Answer, Disagreement> {
     let trip = scenario.trip();
     let pieces = Pieces::new(scenario, &trip);
     let programs = Programs::new(scenario, &trip, &pieces);
     let all_of_it = patience.part(SHARE_OF_SEARCH);
     let mut asking = Asking::new(programs, patience.part(SHARE_WITHOUT_KIT));
-    let never = asking.never_legal(&pieces.most)?;
+    let never_legal = |cases| Ok(Answer::NeverLegal { cases, everything: pieces.most.clone() });
+    let never = asking.never_legal(&pieces.most, true)?;
     if !never.is_empty() {
-        return Ok(Answer::NeverLegal { cases: never, everything: pieces.most });
+        return never_legal(never);
     }
     loop {
-        let mut master = Master::new(&pieces, asking.least_lead_ng());
-        let found = search(&pieces, &mut asking, &mut master, all_of_it, progress)?;
-        match found {
-            Found::Kit { kit, bound } => {
-                let afterwards = patience.with_overtime();
-                let plans = plans(scenario, &trip, &asking, &kit, afterwards)?;
-                let Some(cases) = plans else {
-                    return Ok(Answer::OutOfTime { bound: Some(bound), kits: asking.kits() });
-                };
-                // What was asked and what `plan` finds agree, or this kit is none and the search goes on.
-                let is_refuted = |served: &Served| {
-                    served.asked == Asked::InBand
-                        && served.solved.is_best_possible()
-                        && !served.plan().measured().all_in_band()
-                };
-                if cases.iter().any(is_refuted) {
-                    asking.boxes.push(kits::Refuted::alone(&kit));
-                    continue;
+        let mut hunt = Hunt::new(&pieces, &mut asking)?;
+        if hunt.lost() == Some(0) {
+            asking.be_patient(all_of_it);
+        }
+        hunt.go_on(&mut asking, progress)?;
+        if hunt.lost().is_none() {
+            asking.be_patient(if patience.is_over() { patience.with_overtime() } else { patience });
+            if hunt.has_none() {
+                // As no kit makes every case legal, everything along does not.
+                let never = asking.never_legal(&pieces.most, false)?;
+                if !never.is_empty() {
+                    return never_legal(never);
                 }
-                let packed = packed(
-                    scenario,
-                    &trip,
-                    &pieces,
-                    &mut asking,
-                    (kit, bound, master.is_full()),
-                    cases,
-                    afterwards,
-                )?;
-                return Ok(Answer::Packed(Box::new(packed)));
             }
-            Found::Nothing { bound } => {
-                // Each case alone may be served, but none of the kits serves all: those that everything along does not serve
-                // can only be asked to be legal.
-                if !asking.is_over() && asking.demand_less(&pieces.most, Asked::Legal)? {
-                    continue;
-                }
-                // The same where that is not known in time.
-                asking.be_patient(if patience.is_over() { patience.with_overtime() } else { all_of_it });
-                if asking.is_over() || !asking.demand_less(&pieces.most, Asked::GivenUp)? {
-                    return Ok(Answer::OutOfTime { bound, kits: asking.kits() });
+            if !asking.is_legal(&pieces.most, u64::MAX) {
+                let bound = Some(hunt.bound()).filter(|bound| bound.lost == 0).map(|bound| bound.worth);
+                return Ok(Answer::OutOfTime { bound, kits: asking.kits() });
+            }
+            hunt.take_everything(&mut asking)?;
+        }
+        // Where fewer cases may be lost, but it is not known how: the best kit that serves as many.
+        if !hunt.settle(&mut asking) {
+            asking.be_patient(all_of_it);
+            hunt.go_on(&mut asking, progress)?;
+        }
+        let begun = patience.used();
+        let out_of_time = |asking: &Asking| Answer::OutOfTime { bound: None, kits: asking.kits() };
+        let mut packed = match told(scenario, &trip, &pieces, &mut asking, &hunt, patience)? {
+            Told::Packed(packed) => packed,
+            Told::Refuted => continue,
+            Told::NoPlan => return Ok(out_of_time(&asking)),
+        };
+        // What is left of the time is used as well, but for telling of another kit.
+        asking.be_patient(patience.keeping(TELLING_AGAIN * (patience.used() - begun)));
+        if !packed.is_best_possible() && !asking.is_over() {
+            hunt.go_on(&mut asking, progress)?;
+            hunt.settle(&mut asking);
+            if hunt.kit() == Some(&packed.kit) {
+                (packed.bound, packed.is_full) = (hunt.bound().worth, hunt.is_full());
+                packed.kits = asking.kits();
+            } else {
+                match told(scenario, &trip, &pieces, &mut asking, &hunt, patience)? {
+                    Told::Packed(better) => packed = better,
+                    Told::Refuted => continue,
+                    Told::NoPlan => {}
                 }
             }
         }
+        return Ok(Answer::Packed(packed));
     }
 }
 
-/// What one search over all kits has found.
-enum Found {
-    Kit { kit: Kit, bound: Worth },
-    Nothing { bound: Option<Worth> },
+/// What came of telling of a kit.
+enum Told {
+    Packed(Box<Packed>),
+    /// A plan is out of band that was asked to be in band: the kit is none, and the search goes on.
+    Refuted,
+    /// A case has no plan in this time.
+    NoPlan,
 }
 
-/// The cheapest kit that the boxes allow is asked about, until one serves all cases.
-fn search<'s>(
+/// The best kit with the plans that `plan` finds with it, and everything that is told of it.
+fn told<'s>(
+    scenario: &Scenario,
+    trip: &Trip,
     pieces: &Pieces,
     asking: &mut Asking<'s>,
-    master: &mut Master,
-    all_of_it: Patience<'s>,
-    progress: &Progress,
-) -> Result<Found, Disagreement> {
-    let mut best = descend(pieces, asking)?;
-    if best.is_some() && !asking.is_over() {
-        asking.be_patient(all_of_it);
-    }
-    let mut bound = None;
-    // What could not be decided; the bound stays below it.
-    let mut undecided: Option<Worth> = None;
-    while !asking.is_over() {
-        let worth = best.as_ref().map(|kit: &Kit| pieces.worth(kit));
-        let next = master.next(&asking.boxes, worth, asking.patience());
-        bound = master.bound().or(bound);
-        progress.kits.store(asking.kits(), Ordering::Relaxed);
-        progress.tell(worth, bound.map(|bound| undecided.map_or(bound, |worth| worth.min(bound))));
-        let kit = match next {
-            master::Next::Kit(kit) => kit,
-            master::Next::Stopped => break,
-            master::Next::NoneLeft => {
-                let Some(kit) = best else { return Ok(Found::Nothing { bound: undecided }) };
-                let worth = pieces.worth(&kit);
-                return Ok(Found::Kit { bound: undecided.map_or(worth, |other| other.min(worth)), kit });
-            }
-        };
-        match asking.ask(&kit)? {
-            Verdict::Serves => best = Some(kit),
-            Verdict::Fails => {}
-            Verdict::Unknown => {
-                let worth = pieces.worth(&kit);
-                undecided = Some(undecided.map_or(worth, |other| other.min(worth)));
-                asking.boxes.push(kits::Refuted::alone(&kit));
-            }
+    hunt: &Hunt,
+    patience: Patience<'s>,
+) -> Result<Told, Disagreement> {
+    let patience = patience.with_overtime();
+    let Some(kit) = hunt.kit().cloned() else { return Ok(Told::NoPlan) };
+    let Some(cases) = plans(scenario, trip, asking, &kit, patience)? else { return Ok(Told::NoPlan) };
+    let mut is_refuted = false;
+    for (case, served) in cases.iter().enumerate() {
+        let is_proved = served.asked == Asked::InBand && served.solved.is_best_possible();
+        if is_proved && !served.plan().measured().all_in_band() {
+            asking.exclude(case, Question::Band, Refuted::alone(&kit));
+            is_refuted = true;
         }
     }
-    let bound = bound.map(|bound| undecided.map_or(bound, |worth| worth.min(bound)));
-    Ok(match best {
-        Some(kit) => {
-            let worth = pieces.worth(&kit);
-            Found::Kit { bound: bound.map_or(Worth::NOTHING, |bound| bound.min(worth)), kit }
-        }
-        None => Found::Nothing { bound },
-    })
-}
-
-/// A kit that serves all and has no piece to spare, if everything along serves all: a first answer for whoever cannot wait.
-fn descend(pieces: &Pieces, asking: &mut Asking) -> Result<Option<Kit>, Disagreement> {
-    let mut kit = pieces.most.clone();
-    if asking.ask(&kit)? != Verdict::Serves {
-        return Ok(None);
+    if is_refuted {
+        return Ok(Told::Refuted);
     }
-    for kind in pieces.dearest_first() {
-        let (mut enough, mut too_few) = (kit[kind], pieces.least[kind].checked_sub(1));
-        while enough > too_few.map_or(0, |few| few + 1) && !asking.is_over() {
-            let middle = too_few.map_or(enough / 2, |few| few.midpoint(enough));
-            let mut fewer = kit.clone();
-            fewer[kind] = middle;
-            if asking.ask(&fewer)? == Verdict::Serves {
-                (enough, kit) = (middle, fewer);
-            } else {
-                too_few = Some(middle);
-            }
-        }
-    }
-    Ok(Some(kit))
+    let kits = asking.kits();
+    asking.be_patient(patience);
+    let forced = forced::forced(pieces, asking, &kit)?;
+    Ok(Told::Packed(Box::new(Packed {
+        trip: trip.clone(),
+        worth: pieces.worth(&kit),
+        bound: hunt.bound().worth,
+        is_full: hunt.is_full(),
+        kits,
+        cases,
+        smaller: forced::smaller(scenario, trip, pieces, &forced, &kit, patience)?,
+        forced,
+        beyond: beyond::beyond(scenario, trip, &kit, patience)?,
+        kit,
+    })))
 }
 
 /// The plans that `plan` finds with a kit; none if one of them was stopped before there was any.
@@ -326,36 +312,7 @@ fn plans(
             answer => answer,
         };
         let solve::Answer::Plan(solved) = answer else { return Ok(None) };
-        served.push(Served { case, scenario: packed, solved, asked: asking.asked(index) });
+        served.push(Served { case, scenario: packed, solved, asked: asking.asked[index] });
     }
     Ok(Some(served))
-}
-
-/// The kit with everything that is told of it.
-fn packed<'s>(
-    scenario: &Scenario,
-    trip: &Trip,
-    pieces: &Pieces,
-    asking: &mut Asking<'s>,
-    (kit, bound, is_full): (Kit, Worth, bool),
-    cases: Vec<Served>,
-    patience: Patience<'s>,
-) -> Result<Packed, Disagreement> {
-    let kits = asking.kits();
-    asking.be_patient(patience);
-    let forced = forced::forced(pieces, asking, &kit)?;
-    let smaller = forced::smaller(scenario, trip, pieces, &forced, &kit, patience)?;
-    let beyond = beyond::beyond(scenario, trip, &kit, patience)?;
-    Ok(Packed {
-        trip: trip.clone(),
-        worth: pieces.worth(&kit),
-        bound,
-        is_full,
-        kits,
-        cases,
-        forced,
-        smaller,
-        beyond,
-        kit,
-    })
 }

@@ -2,7 +2,6 @@
 //! Takes a scenario, its trip and all pieces; gives for a case and a kit the program to be searched, and what is asked of it.
 //! Does not search for kits.
 
-use super::Asked;
 use super::kits::Pieces;
 use crate::inspection;
 use crate::model::Model;
@@ -12,7 +11,6 @@ use crate::scenario::{Case, Margin, Scenario, Trip};
 #[derive(Clone, Debug)]
 pub(super) struct Program {
     pub(super) case: Case,
-    pub(super) asked: Asked,
     /// With everything along.
     strict: Model,
     /// The same with every band as wide as the judge takes it.
@@ -53,7 +51,7 @@ impl<'s> Programs<'s> {
                 }
             };
             let wide = widened(&strict, scenario, trip, case);
-            Program { case, asked: Asked::InBand, wide, strict, least_required_ng }
+            Program { case, strict, wide, least_required_ng }
         };
         Programs { scenario, trip, all: trip.cases().into_iter().map(program).collect() }
     }

@@ -1,6 +1,6 @@
 //! Faults that were once in a search, each with the scenario that showed it.
-//! Source of truth: HiGHS on the exported program of the goal, its plan checked in exact fractions against every row; for teams what is
-//! plain to see, and the bound itself.
+//! Source of truth: HiGHS on the exported program of the goal, its plan checked in exact fractions against every row. For teams
+//! what is plain to see, and the bound itself.
 
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};

@@ -3,8 +3,9 @@
 //! Does not know the order of the goals, nor the scenario.
 //!
 //! Thresholds rise from the bound: each asks for a set-up barely better than what is proved impossible, and a "no" raises
-//! the bound. While any number of changes is allowed, few are tried first, as nearly every good set-up has few; the proof
-//! that there is none goes base by base.
+//! the bound. Where a higher one meets no more varying parts than the one before, a single pass from above ends it. While any
+//! number of changes is allowed, two ways take turns, each with more each time: few changes, as nearly every good set-up has
+//! few, and base by base, which alone proves that there is none.
 
 use super::base::{self, Base};
 use super::edges::{Edges, most_changes};

@@ -75,6 +75,7 @@ impl Team {
 }
 
 /// The text of one scenario.
+#[expect(clippy::too_many_lines, reason = "one section of the file after the other, in its order")]
 pub(crate) fn scenario(team: &Team, seed: u64) -> String {
     let mut draw = Draw::new(seed);
     let draw = &mut draw;

@@ -91,6 +91,7 @@ impl Search<'_> {
         let mut best = start;
         let task = Task { objective, limits, resolution, guard };
         let mut climbs = self.climbs(&task);
+        let is_alone = climbs.len() == 1;
         // The least bound first; among equals the cheapest combination.
         let mut queue: BinaryHeap<Reverse<(i64, usize)>> =
             climbs.iter().enumerate().map(|(next, climb)| Reverse((climb.bound, next))).collect();
@@ -111,7 +112,12 @@ impl Search<'_> {
                 climb.bound = climb.bound.max(self.root_bound(objective, &limits));
                 climb.is_bounded = true;
                 self.look_up(climb, &task, &mut best);
-                if guard.is_over() { Finish::Stopped } else { Finish::Exhausted }
+                // Where all settings are one, the nodes before the first look at the clock find some plan of most karts.
+                if guard.is_over() && (best.is_some() || !is_alone) {
+                    Finish::Stopped
+                } else {
+                    Finish::Exhausted
+                }
             };
             first.0.0 = climb.bound;
             if finish == Finish::Stopped {

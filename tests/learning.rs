@@ -10,8 +10,7 @@
 use std::fmt::Write as _;
 use std::sync::atomic::AtomicBool;
 
-use kentledge::report::json;
-use kentledge::report::learn::LearnView;
+use kentledge::answer::learn::Learned;
 use kentledge::scenario::{Figure, Scenario};
 use kentledge::solve::Patience;
 use kentledge::tasks::after::{Followed, followed};
@@ -136,7 +135,7 @@ fn season(seed: u64) -> Season {
         let scenario = read(&kart.file(first, &after));
         let steps = follow(&scenario).steps;
         let lessons = learn(&scenario, &steps).expect("two weighings differ");
-        let view = LearnView::new(json::SCREEN, &scenario, &steps, &lessons);
+        let view = Learned::new(&scenario, &steps, &lessons);
         let learned = view.fragment.unwrap_or_default();
         let now = follow(&read(&kart.file(first, &format!("{after}{learned}")))).now;
         let (next, promised) = plan(&now);

@@ -135,7 +135,7 @@ async function read(page, document, note) {
     if (!text.includes(squeezed(name))) note(`does not say "${name}"`);
   }
   const placed = [document, ...(document.drivers ?? [])].flatMap((of) => of.placements ?? []);
-  for (const { piece_kg: kg, piece } of placed) {
+  for (const { each_kg: kg, piece } of placed) {
     const [number, unit] = document.display_units === "lb-in" ? [kg / KG_PER_LB, "lb"] : [kg, "kg"];
     const shortest = String(Number(number.toFixed(3))).replace(".", "\\.");
     const said = new RegExp(`(^|[^\\d.])${shortest}(\\.?0*)? ${unit}`);

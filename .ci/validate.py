@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
 """The schema that the program prints, against an independent validator: every scenario that the program accepts validates,
-and of the refused ones those do not whose fault a schema can see. Takes the program and the scenarios of the project. Does not know
+and of the refused ones those do not whose fault a schema can see; and every document of a command is as the schema of it says. Takes the program and the scenarios of the project. Does not know
 the format."""
 
 import json
@@ -67,12 +67,28 @@ def codes(program, path):
     return {json.loads(line)["code"] for line in told.stdout.splitlines()}, told.returncode
 
 
+def answers(program):
+    """What the documents of commands have that their own schemas do not allow."""
+    wrong = []
+    for command, scenarios in (("plan", "*"), ("weigh", "*"), ("check", "*"), ("swap", "three-drivers"), ("card", "oval"),
+                               ("reach", "oval"), ("pack", "trip")):
+        printed = subprocess.run([*program, "schema", "--answer", command], capture_output=True, text=True, check=True)
+        schema = json.loads(printed.stdout)
+        jsonschema.Draft202012Validator.check_schema(schema)
+        validator = jsonschema.Draft202012Validator(schema)
+        for path in sorted(SCENARIOS.glob(f"{scenarios}.yaml")):
+            told = subprocess.run([*program, command, str(path), "--json", "--quiet"], capture_output=True, text=True)
+            errors = validator.iter_errors(json.loads(told.stdout))
+            wrong += [f"{command} {path.name}: {error.message}" for error in errors]
+    return wrong
+
+
 def main():
     program = sys.argv[1:] or ["cargo", "run", "--quiet", "--"]
     schema = json.loads(subprocess.run([*program, "schema"], capture_output=True, text=True, check=True).stdout)
     jsonschema.Draft202012Validator.check_schema(schema)
     validator = jsonschema.Draft202012Validator(schema)
-    wrong = []
+    wrong = answers(program)
     accepted = refused = 0
     for path in sorted([*SCENARIOS.rglob("*.yaml"), *(ROOT / "src" / "starter").glob("*.yaml")]):
         found, exit_code = codes(program, path)

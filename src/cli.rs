@@ -11,9 +11,11 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 use std::time::Duration;
 
+use clap::builder::PossibleValuesParser;
 use clap::{CommandFactory, Parser, Subcommand};
+use kentledge::answer;
+use kentledge::blocks::Listed;
 use kentledge::document::Starter;
-use kentledge::report::text::Listed;
 use kentledge::scenario::schema;
 use kentledge::tasks::card::{Across, Grid};
 use kentledge::units::UnitSystem;
@@ -284,13 +286,18 @@ Examples:
         #[arg(long)]
         force: bool,
     },
-    /// The format of a scenario as a JSON Schema, for editors and validators
+    /// The format of a scenario, or of an answer, as a JSON Schema, for editors and validators
     ///
-    /// `new` writes it beside the scenario, where editors that know YAML find it without a network.
+    /// `new` writes that of a scenario beside it, where editors that know YAML find it without a network.
     #[command(before_help = "\
-Example:
-  kentledge schema -o kentledge.schema.json")]
-    Schema,
+Examples:
+  kentledge schema -o kentledge.schema.json
+  kentledge schema --answer plan")]
+    Schema {
+        /// That of what this command writes with `--json`
+        #[arg(long, value_name = "COMMAND", value_parser = PossibleValuesParser::new(answered()))]
+        answer: Option<String>,
+    },
     /// Completions for a shell; the first line of the text says how to install it
     #[command(before_help = "\
 Examples:
@@ -429,7 +436,10 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             };
             request::new(file, which, &options, force)?
         }
-        Some(Typed::Schema) => Command::Text(schema::json_schema()),
+        Some(Typed::Schema { answer }) => {
+            let of_answer = answer.and_then(|command| answer::schema_of_command(&command));
+            Command::Text(of_answer.unwrap_or_else(schema::json_schema))
+        }
         Some(Typed::Completions { shell }) => Command::Text(shell.completions(&mut Line::command())),
     };
     Ok(Request { command, options })
@@ -448,6 +458,11 @@ fn beside_json(typed: &Typed, messages: MessageFormat) -> Option<&'static str> {
         }
         _ => None,
     }
+}
+
+/// Commands that have a document of their own.
+fn answered() -> impl Iterator<Item = &'static str> {
+    answer::SCHEMAS.iter().map(|(command, _)| *command)
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ mod help;
 mod text;
 mod words;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 pub use fault::{Dimension, Fault, LockedClash, Severity, Side, Syntax};
@@ -64,7 +65,7 @@ impl std::fmt::Display for Diagnosis {
 }
 
 /// A diagnosis as data.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Summary {
     /// `K001` and so on; stable.
     pub code: &'static str,

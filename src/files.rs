@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use kentledge::diagnosis::{Fault, visible};
 use kentledge::document::MOST_BYTES;
-use kentledge::report::imprint::GENERATOR;
+use kentledge::imprint::GENERATOR;
 
 use crate::request::{Input, Refusal};
 

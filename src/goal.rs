@@ -2,10 +2,14 @@
 //! Takes what a user prefers; gives the words and defaults that the scenario, the model, the search and the reports share.
 //! Knows nothing of how a goal is measured or improved.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::units::Mass;
 
 /// One goal of the program; design order is the order of declaration.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Goal {
     /// The lightest legal total.
     Legal,
@@ -32,6 +36,11 @@ impl Goal {
             Goal::Work => "work",
             Goal::Close => "close",
         }
+    }
+
+    /// In which it is measured.
+    pub const fn unit(self) -> &'static str {
+        if matches!(self, Goal::Work) { "count" } else { "kg" }
     }
 
     /// The goal of that word.

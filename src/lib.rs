@@ -47,27 +47,35 @@
 //! 4. [`model`]: the integer program as plain data
 //! 5. [`search`] and [`solve`]: goals in order, counts and what was proved
 //! 6. [`plan`]: the judge measures the counts again
-//! 7. [`report`]: one view, several formats
+//! 7. [`answer`]: what a command has found, as data; with [`assess`], what it means
+//! 8. [`blocks`] and [`page`]: the same as a page, for a terminal, for rows, for paper
 //!
 //! Beside the road: [`least_squares`], for what a kart's own weighings teach; and [`tasks`], the commands that need
 //! more than one solve; [`hardware`] counts the bolts for their plans.
 
+pub mod answer;
+pub mod assess;
+pub mod blocks;
 pub mod counts;
 pub mod decimals;
 pub mod diagnosis;
 pub mod document;
 pub mod doubts;
+pub mod drawing;
 pub mod engine;
 pub mod export;
 pub mod goal;
 pub mod hardware;
 pub mod height;
+pub mod imprint;
 pub mod inspection;
 pub mod least_squares;
+pub mod marks;
 pub mod model;
+pub mod page;
 pub mod patience;
 pub mod plan;
-pub mod report;
+pub mod quantity;
 pub mod scale;
 pub mod scenario;
 pub mod search;

@@ -6,6 +6,7 @@
 mod cli;
 mod commands;
 mod files;
+mod laid_out;
 mod messages;
 mod request;
 mod screen;
@@ -14,24 +15,20 @@ mod typeset;
 mod waiting;
 
 use std::process::ExitCode;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
-use kentledge::diagnosis::explained::Explanation;
+use kentledge::answer::trouble::{Without, Wrong};
+use kentledge::answer::{Frame, Status};
 use kentledge::diagnosis::{Diagnosis, Fault, Summary};
 use kentledge::document::Document;
-use kentledge::report::amount::Screen;
-use kentledge::report::check::{CheckView, out_of_reach};
-use kentledge::report::ground::GroundView;
-use kentledge::report::imprint::Imprint;
-use kentledge::report::plan::Status;
-use kentledge::report::weigh::{WeighStatus, WeighView};
-use kentledge::report::{drawing, json, sheet, text};
+use kentledge::imprint::Imprint;
+use kentledge::page::terminal;
 use kentledge::scenario::Scenario;
 use kentledge::solve::Disagreement;
-use kentledge::tasks::after::as_weighed;
 use kentledge::units::UnitSystem;
 
 use cli::Instead;
+use laid_out::Form;
 use messages::{Complaint, faults_worded};
 use request::{Color, Command, Input, MessageFormat, Options, Refusal, Report, Request};
 use screen::{columns, lay_out_plainly};
@@ -162,7 +159,10 @@ fn run(request: &Request, streams: &Streams) -> Result<Exit, Refusal> {
             let answer = Answer::new(text.clone(), Exit::Good);
             return deliver(answer, Targets::checked(None, options)?, streams);
         }
-        Command::Explain(explanation) => return explain(*explanation, options, streams),
+        Command::Explain(explanation) => {
+            let targets = Targets::checked(None, options)?;
+            return deliver(commands::check::explain(*explanation, options)?, targets, streams);
+        }
         Command::Report(report) => report,
     };
     // Before any long work: a path that cannot be written must not cost a search.
@@ -193,78 +193,44 @@ fn deliver(answer: Answer, targets: Targets, streams: &Streams) -> Result<Exit, 
 
 fn answer(report: &Report, options: &Options, streams: &Streams) -> Result<Answer, Failure> {
     let started = Instant::now();
-    let command = report.word();
+    let read = |input| -> Result<Reading, Trouble> {
+        let reading = Reading::of(input, report.word(), started)?;
+        streams.talk(&reading.worded_warnings(options));
+        Ok(reading)
+    };
     match report {
-        Report::Weigh(input) => {
-            let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.worded_warnings(options));
-            let followed = commands::after::followed(&reading, command, options, streams, started)?;
-            let view = WeighView::of_steps(reading.screen(options), &reading.scenario, &followed.steps);
-            let typeset = Typeset::of(options, || {
-                let screen = Screen { units: reading.units(options) };
-                let weighed = as_weighed(&reading.scenario, &followed.steps);
-                let ground = GroundView::of_weighing(screen, &weighed);
-                let view = WeighView::of_steps(screen, &reading.scenario, &followed.steps);
-                (sheet::weigh(&view, Some(&ground), &reading.imprint), Some(drawing::drawing(&ground)))
-            })?;
-            Ok(weighed(&view, options, reading.frame(options, command, started), typeset))
-        }
-        Report::HowToWeigh => {
-            let (display_units, elapsed) = (None, started.elapsed());
-            let frame = json::Frame { command, warnings: &[], display_units, elapsed };
-            let shown = if options.json { json::how_to_weigh(frame) } else { text::how_to(columns()) };
-            Ok(Answer::new(shown, Exit::Good))
-        }
+        Report::Weigh(input) => commands::weigh::answer(&read(input)?, options, streams, started),
+        Report::HowToWeigh => commands::weigh::how_to(options, started),
         Report::WeighReadings { readings, chassis, units } => {
-            let screen = if options.json { json::SCREEN } else { Screen { units: *units } };
-            let view = WeighView::of_readings(screen, *readings, chassis.as_ref());
-            let typeset = Typeset::of(options, || {
-                let screen = Screen { units: *units };
-                let ground =
-                    chassis.as_ref().map(|chassis| GroundView::of_readings(screen, *readings, chassis));
-                let view = WeighView::of_readings(screen, *readings, chassis.as_ref());
-                (sheet::weigh(&view, ground.as_ref(), &Imprint::TYPED), ground.as_ref().map(drawing::drawing))
-            })?;
-            let (display_units, elapsed) = (Some(*units), started.elapsed());
-            let frame = json::Frame { command, warnings: &[], display_units, elapsed };
-            Ok(weighed(&view, options, frame, typeset))
+            commands::weigh::of_readings(*readings, chassis.as_ref(), *units, options, started)
         }
         Report::Plan { input, driver, only, alternatives } => {
-            let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.worded_warnings(options));
+            let reading = read(input)?;
             let wish = commands::plan::Wish { driver: driver.as_deref(), only, alternatives: *alternatives };
             commands::plan::answer(&reading, wish, options, streams, started)
         }
-        Report::Card { input, driver, grid, listed } => {
-            let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.worded_warnings(options));
-            commands::card::answer(&reading, driver.as_deref(), *grid, *listed, options, streams, started)
-        }
+        Report::Card { input, driver, grid, listed } => commands::card::answer(
+            &read(input)?,
+            driver.as_deref(),
+            *grid,
+            *listed,
+            options,
+            streams,
+            started,
+        ),
         Report::Reach { input, whom, form } => {
-            let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.worded_warnings(options));
-            commands::reach::answer(&reading, whom, *form, options, streams, started)
+            commands::reach::answer(&read(input)?, whom, *form, options, streams, started)
         }
-        Report::Check(input) => Ok(check(input, options, started)),
+        Report::Check(input) => Ok(commands::check::answer(input, options, started)?),
         Report::Learn { input, into } => {
-            let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.worded_warnings(options));
-            commands::learn::answer(&reading, into.as_deref(), options, streams, started)
+            commands::learn::answer(&read(input)?, into.as_deref(), options, streams, started)
         }
         Report::Swap { input, order } => {
-            let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.worded_warnings(options));
-            commands::swap::answer(&reading, order, options, streams, started)
+            commands::swap::answer(&read(input)?, order, options, streams, started)
         }
-        Report::Pack(input) => {
-            let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.worded_warnings(options));
-            commands::pack::answer(&reading, options, streams, started)
-        }
+        Report::Pack(input) => commands::pack::answer(&read(input)?, options, streams, started),
         Report::Export { input, goal, driver } => {
-            let reading = Reading::of(input, command, started)?;
-            streams.talk(&reading.worded_warnings(options));
-            commands::export::answer(&reading, *goal, driver.as_deref(), options, streams, started)
+            commands::export::answer(&read(input)?, *goal, driver.as_deref(), options, streams, started)
         }
     }
 }
@@ -273,15 +239,16 @@ impl Reading {
     /// Reads and validates a scenario, or tells everything that is wrong with it.
     fn of(input: &Input, command: &str, started: Instant) -> Result<Reading, Trouble> {
         let wrong = |faults: &[Diagnosis], name: &str, source: &str| {
-            let (summaries, elapsed) = (summaries(faults), started.elapsed());
-            let frame = json::Frame { command, warnings: &[], display_units: None, elapsed };
+            let (diagnoses, elapsed, exit_code) =
+                (summaries(faults), started.elapsed(), Exit::Scenario as u8);
+            let frame = Frame { command, exit_code, warnings: &[], display_units: None, elapsed };
             Trouble {
                 complaint: Complaint::Faults {
                     faults: faults.to_vec(),
                     file: name.to_owned(),
                     source: source.to_owned(),
                 },
-                document: json::wrong_scenario(&summaries, frame),
+                document: frame.document(Wrong::STATUS, Wrong { diagnoses }),
                 exit: Exit::Scenario,
             }
         };
@@ -314,10 +281,6 @@ impl Reading {
         options.units.unwrap_or(self.scenario.units())
     }
 
-    fn screen(&self, options: &Options) -> Screen {
-        if options.json { json::SCREEN } else { Screen { units: self.units(options) } }
-    }
-
     /// Whom to plan for: the driver of that name, or today's.
     fn driver(
         &self,
@@ -339,7 +302,9 @@ impl Reading {
     /// Something in the file that only this command cannot use.
     fn wrong(&self, faults: &[Diagnosis], command: &str, options: &Options, started: Instant) -> Trouble {
         Trouble {
-            document: json::wrong_scenario(&summaries(faults), self.frame(options, command, started)),
+            document: self
+                .frame(options, command, started, Exit::Scenario)
+                .document(Wrong::STATUS, Wrong { diagnoses: summaries(faults) }),
             complaint: Complaint::Faults {
                 faults: faults.to_vec(),
                 file: self.name.clone(),
@@ -359,16 +324,24 @@ impl Reading {
     ) -> Trouble {
         let message = disagreement.to_string();
         let help = "this is a fault of the program; please report it together with the scenario file";
+        let frame = self.frame(options, command, started, Exit::NoAnswer);
         Trouble {
-            complaint: Complaint::Words(text::complaint("error", &message, help, columns())),
-            document: json::judge_disagreed(&message, self.frame(options, command, started)),
+            complaint: Complaint::Words(terminal::complaint("error", &message, help, columns())),
+            document: frame.document("the judge disagreed", Without { message, help: None }),
             exit: Exit::NoAnswer,
         }
     }
 
-    fn frame<'a>(&'a self, options: &Options, command: &'a str, started: Instant) -> json::Frame<'a> {
-        json::Frame {
+    /// How an answer about this scenario is laid out.
+    fn form<'a>(&'a self, options: &'a Options, command: &'a str, started: Instant, exit: Exit) -> Form<'a> {
+        let frame = self.frame(options, command, started, exit);
+        Form { options, units: self.units(options), imprint: &self.imprint, frame, exit }
+    }
+
+    fn frame<'a>(&'a self, options: &Options, command: &'a str, started: Instant, exit: Exit) -> Frame<'a> {
+        Frame {
             command,
+            exit_code: exit as u8,
             warnings: &self.summaries,
             display_units: Some(self.units(options)),
             elapsed: started.elapsed(),
@@ -378,54 +351,4 @@ impl Reading {
 
 fn summaries(diagnoses: &[Diagnosis]) -> Vec<Summary> {
     diagnoses.iter().map(Diagnosis::summary).collect()
-}
-
-fn weighed(view: &WeighView, options: &Options, frame: json::Frame, typeset: Typeset) -> Answer {
-    let exit = match view.status {
-        WeighStatus::OnTarget | WeighStatus::Measured => Exit::Good,
-        WeighStatus::OffTarget | WeighStatus::TooLight => Exit::OutOfBand,
-    };
-    let shown = if options.json { json::weigh(view, frame) } else { text::weigh(view, columns()) };
-    Answer { shown, exit, typeset }
-}
-
-/// What is wrong is what was asked for: it is the answer, not a complaint.
-fn check(input: &Input, options: &Options, started: Instant) -> Answer {
-    match Reading::of(input, "check", started) {
-        Ok(mut reading) => {
-            reading.add_warnings(out_of_reach(&reading.scenario), "lead");
-            let view = CheckView::new(reading.screen(options), reading.name.clone(), &reading.scenario);
-            let shown = match options.messages {
-                _ if options.json => json::check(&view, reading.frame(options, "check", started)),
-                MessageFormat::Human => {
-                    let gap = if reading.warnings.is_empty() { "" } else { "\n" };
-                    let summary = text::check(&view, reading.warnings.len(), columns());
-                    format!("{}{gap}{summary}", reading.worded_warnings(options))
-                }
-                // Who reads messages by machine has no use for a summary between them.
-                MessageFormat::Short | MessageFormat::Json => reading.worded_warnings(options),
-            };
-            Answer::new(shown, Exit::Good)
-        }
-        Err(Trouble { complaint, document, exit }) => {
-            let shown = if options.json { document } else { complaint.worded(options.messages) };
-            Answer::new(shown, exit)
-        }
-    }
-}
-
-fn explain(explanation: Option<&Explanation>, options: &Options, streams: &Streams) -> Result<Exit, Refusal> {
-    let frame = json::Frame {
-        command: "explain",
-        warnings: &[],
-        display_units: options.units,
-        elapsed: Duration::ZERO,
-    };
-    let shown = match (explanation, options.json) {
-        (Some(one), false) => text::explanation(one, columns()),
-        (Some(one), true) => json::explanation(one, frame),
-        (None, false) => text::explanations(columns()),
-        (None, true) => json::explanations(frame),
-    };
-    deliver(Answer::new(shown, Exit::Good), Targets::checked(None, options)?, streams)
 }

@@ -2,8 +2,8 @@
 //! Takes faults with their file, or a complaint in words; gives the text for stderr in one of three forms.
 //! Does not know what the faults mean, nor streams. Belongs to the binary.
 
+use kentledge::answer::trouble::{message as told, messages};
 use kentledge::diagnosis::{self, Diagnosis};
-use kentledge::report::json;
 
 use crate::request::{MessageFormat, Refusal};
 use crate::screen::columns;
@@ -37,7 +37,7 @@ pub(crate) fn faults_worded(faults: &[Diagnosis], file: &str, source: &str, form
     match format {
         MessageFormat::Human => diagnosis::rendered_in(columns(), faults, file, source),
         MessageFormat::Short => diagnosis::short(faults, file),
-        MessageFormat::Json => json::messages(faults, file),
+        MessageFormat::Json => messages(faults, file),
     }
 }
 
@@ -47,6 +47,6 @@ pub(crate) fn refusal_worded(refusal: &Refusal, format: MessageFormat) -> Option
     match format {
         MessageFormat::Human => None,
         MessageFormat::Short => Some(format!("kentledge: error[{code}]: {}\n", diagnosis::visible(message))),
-        MessageFormat::Json => Some(json::message(None, &refusal.summary())),
+        MessageFormat::Json => Some(told(None, &refusal.summary())),
     }
 }

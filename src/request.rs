@@ -6,11 +6,11 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 use std::time::Duration;
 
+use kentledge::blocks::Listed;
 use kentledge::diagnosis::explained::{self, Explanation};
 use kentledge::diagnosis::{Fault, Summary};
 use kentledge::document::Starter;
 use kentledge::goal::Goal;
-use kentledge::report::text::Listed;
 use kentledge::scenario::line::{self, Refused};
 use kentledge::statics::{Chassis, Stiffness};
 use kentledge::tasks::alternatives::Kind;

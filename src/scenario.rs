@@ -39,6 +39,9 @@ pub use beliefs::Beliefs;
 pub use history::{After, Fitted, Further, Misread};
 pub use pit::{Minutes, Pit};
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::counts::Counts;
 use crate::goal::Preferences;
 use crate::statics::{Chassis, Point};
@@ -187,7 +190,8 @@ pub struct Kart {
 }
 
 /// When during a run something is meant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Moment {
     /// With the fuel of the start.
     Start,

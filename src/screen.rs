@@ -5,7 +5,7 @@
 use std::io::{self, IsTerminal};
 use std::sync::OnceLock;
 
-use kentledge::report::text;
+use kentledge::page::terminal::PLAIN;
 
 /// Columns where nobody says how many there are: a pipe, a file, a terminal that claims to have none.
 const USUAL_COLUMNS: usize = 80;
@@ -15,7 +15,7 @@ static COLUMNS: OnceLock<usize> = OnceLock::new();
 
 /// From now on reports are laid out for no screen, one row a line; must be asked for before any is.
 pub(crate) fn lay_out_plainly() {
-    COLUMNS.get_or_init(|| text::PLAIN);
+    COLUMNS.get_or_init(|| PLAIN);
 }
 
 /// Columns of the screen: what `COLUMNS` says, else the terminal that shows the answer.

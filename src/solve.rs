@@ -263,7 +263,7 @@ fn solve_goals(
     // At least one goal has been solved, so there is a plan.
     let Some(found) = best else { return Ok(Answer::OutOfTime) };
     let guard = Guard::new(patience).within_nodes(last_node);
-    let found = search.first_among_equals(found, &guard);
+    let found = search.first_among_equals(found, &limits, &guard);
     let plan = judged(scenario, driver, &found)?;
     let (nodes, freedom) = (search.nodes(), freedom.clone());
     Ok(Answer::Plan(Solved { plan, goals, nodes, freedom }))

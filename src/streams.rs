@@ -5,7 +5,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use anstream::{AutoStream, ColorChoice};
-use kentledge::report::text;
+use kentledge::page::terminal::complaint;
 
 use crate::Exit;
 use crate::files::in_words;
@@ -70,7 +70,7 @@ impl Streams {
     /// Says why the command line cannot be followed.
     pub(crate) fn refuse(&self, refusal: &Refusal) {
         let kind = format!("error[{}]", refusal.code);
-        let laid_out = || text::complaint(&kind, &refusal.message, &refusal.help, columns());
+        let laid_out = || complaint(&kind, &refusal.message, &refusal.help, columns());
         self.complain(&refusal_worded(refusal, self.messages).unwrap_or_else(laid_out));
     }
 }

@@ -68,7 +68,7 @@ fn a_weighing_that_comes_out_as_foretold_says_so_corner_by_corner() {
         let corner = &comparison["corners"][index];
         let number = |key: &str| corner[key].as_f64().expect("a number");
         assert!((number("weighed_kg") - number("forecast_kg") - number("difference_kg")).abs() < 1e-6);
-        assert!(number("difference_kg").abs() < number("expanded_uncertainty_kg"), "{corner}");
+        assert!(number("difference_kg").abs() < number("difference_plus_minus_kg"), "{corner}");
     }
     assert!(causes(&comparison).is_empty());
 }

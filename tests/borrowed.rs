@@ -153,7 +153,6 @@ fn check_tells_each_driver_what_is_required_of_him_where_the_margins_differ() {
     let text =
         team("{mass: 66}", 20.0).replace("margin: 0", "margin: 99 %").replace("driver: 0,", "driver: 0.5,");
     let (document, words) = said(&["check"], &text);
-    assert_eq!(document["required_kg"], Value::Null, "{document}");
     for (index, name) in ["Sam", "Alex"].into_iter().enumerate() {
         let (plan, _) = said(&["plan", "--driver", name], &text);
         let required = &document["needs"][index]["required_kg"];
@@ -162,6 +161,6 @@ fn check_tells_each_driver_what_is_required_of_him_where_the_margins_differ() {
     }
     // With a fixed margin it is the same for all, and said once.
     let (document, words) = said(&["check"], &team("{mass: 66}", 20.0));
-    assert_eq!(document["required_kg"], 155.0, "{document}");
+    assert!(document["needs"].as_array().expect("a list").iter().all(|need| need["required_kg"] == 155.0));
     assert_eq!(words.matches("for 155 kg at the finish").count(), 1, "{words}");
 }

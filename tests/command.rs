@@ -163,7 +163,7 @@ fn json_is_one_document_for_every_command_and_outcome() {
     ] {
         let run = run(&[arguments[0], arguments[1], "--json", "--time", "60"]);
         let document = json(&run.stdout);
-        assert_eq!(document["schema"], 1, "{arguments:?}");
+        assert_eq!(document["schema"], 2, "{arguments:?}");
         assert_eq!(document["command"], command, "{arguments:?}");
         assert_eq!(document["status"], status, "{arguments:?}");
         assert!(document["elapsed_ms"].is_u64(), "{arguments:?}");

@@ -118,7 +118,7 @@ fn wheels_and_mounts_lie_where_the_kart_has_them() {
 /// How far the document's plan moves the seat.
 fn seat_shift(scenario: &Scenario, document: &Value) -> Shift {
     let named = |name: &str| scenario.adjusters().iter().find(|adjuster| adjuster.name == name);
-    let seat = document["adjusters"].as_array().expect("a list").iter().find(|one| one["adjuster"] == "seat");
+    let seat = document["adjusters"].as_array().into_iter().flatten().find(|one| one["adjuster"] == "seat");
     seat.zip(named("seat")).map_or_else(Shift::default, |(seat, adjuster)| {
         let mut settings = adjuster.settings.iter();
         settings.find(|setting| seat["planned"] == setting.name.as_str()).expect("a setting of it").shift
@@ -198,7 +198,7 @@ fn the_area_of_lead_is_its_mass() {
     for Drawn { scenario, svg, document } in drawn("plan") {
         let picture = Document::parse(&svg).expect("well-formed");
         for (group, mount) in elements(&picture, "g", "mount").into_iter().zip(scenario.mounts()) {
-            let placed = document["placements"].as_array().expect("a list").iter();
+            let placed = document["placements"].as_array().into_iter().flatten();
             let here = placed.filter(|placement| placement["mount"] == mount.name.as_str());
             let kg: f64 = here.map(|placement| placement["mass_kg"].as_f64().expect("a mass")).sum();
             let strips: Vec<Node> = [parts(group, "comes"), parts(group, "stays")].concat();
@@ -277,7 +277,7 @@ fn the_same_scenario_gives_the_same_drawing_and_its_words_say_what_it_shows() {
             assert!(text.len() > 20, "{text}");
         }
         let description = elements_named(&picture, "desc");
-        for placement in one.document["placements"].as_array().expect("a list") {
+        for placement in one.document["placements"].as_array().into_iter().flatten() {
             let mount = placement["mount"].as_str().expect("a name");
             assert!(description.contains(mount), "{description} does not name {mount}");
         }

@@ -69,7 +69,7 @@ mod ctrl_c {
         assert!(asked.elapsed() < Duration::from_secs(60));
         let document = json(&run.stdout);
         assert_eq!(document["status"], "good, not proved best");
-        let in_band = |residual: &serde_json::Value| residual["in_band"].as_bool().expect("a truth");
+        let in_band = |residual: &serde_json::Value| residual["on_target"].as_bool().expect("a truth");
         let all_in_band = document["residuals"].as_array().expect("residuals").iter().all(in_band);
         assert_eq!(run.code, Some(i32::from(!all_in_band)));
         assert!(document["placements"].as_array().is_some_and(|placements| !placements.is_empty()));

@@ -7,13 +7,13 @@
 //! is asked is that the truth comes out as the plan promised.
 //! Does not look into the program: files go in, plans and lessons come out.
 
-use kentledge::report::json;
-use kentledge::report::learn::LearnView;
+use std::fmt::Write as _;
+
+use kentledge::answer::learn::Learned;
 use kentledge::scenario::{Figure, Scenario};
 use kentledge::solve::Patience;
 use kentledge::tasks::after::{Followed, followed};
 use kentledge::tasks::learn::learn;
-use std::fmt::Write as _;
 
 #[path = "support/cases.rs"]
 #[expect(dead_code, reason = "only its random numbers are used here")]
@@ -132,7 +132,7 @@ fn season(seed: u64) -> Season {
         let scenario = read(&kart.file(first, &after));
         let steps = follow(&scenario).steps;
         let lessons = learn(&scenario, &steps).expect("two weighings differ");
-        let view = LearnView::new(json::SCREEN, &scenario, &steps, &lessons);
+        let view = Learned::new(&scenario, &steps, &lessons);
         let learned = view.fragment.unwrap_or_default();
         let now = follow(&read(&kart.file(first, &format!("{after}{learned}")))).now;
         let (next, promised) = plan(&now);

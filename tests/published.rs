@@ -10,11 +10,11 @@
 use std::fmt::Write as _;
 
 use approx::assert_abs_diff_eq;
+use kentledge::answer::weigh::Weighing;
 use kentledge::counts::Counts;
 use kentledge::goal::Goal;
+use kentledge::marks::{column, fine, written};
 use kentledge::plan::{Action, Measured};
-use kentledge::report::amount::Screen;
-use kentledge::report::weigh::WeighView;
 use kentledge::scenario::{Moment, Scenario};
 use kentledge::solve::{GoalResult, Proof, Solved};
 use kentledge::statics::{Chassis, Corners, Point, Stiffness};
@@ -331,12 +331,12 @@ fn chassis(wheelbase: Length) -> Chassis {
 
 /// What `weigh` says of a nose wheel, as two front wheels with half of its load each, and two main wheels: the place of the
 /// centre of gravity ahead of the mains, and the whole view.
-fn three_wheels(units: UnitSystem, nose: f64, mains: [f64; 2], nose_ahead: f64) -> (Length, WeighView) {
+fn three_wheels(units: UnitSystem, nose: f64, mains: [f64; 2], nose_ahead: f64) -> (Length, Weighing) {
     let chassis = chassis(units.length(nose_ahead));
     let readings = [nose / 2.0, nose / 2.0, mains[0], mains[1]].map(|reading| units.mass(reading));
-    let view = WeighView::of_readings(Screen { units }, readings, Some(&chassis));
+    let view = Weighing::of_readings(readings, Some(&chassis));
     let cg = chassis.cg(&Corners::from_kg(readings.map(Mass::kg)));
-    let shown = view.warp.as_ref().map(|lines| lines.cg_ahead.mm);
+    let shown = view.figures.centre_of_gravity.as_ref().map(|place| place.x.value);
     // The view rounds to a thousandth of a millimetre.
     assert_abs_diff_eq!(
         shown.expect("the report shows the place"),
@@ -351,10 +351,11 @@ fn three_wheels(units: UnitSystem, nose: f64, mains: [f64; 2], nose_ahead: f64) 
 #[test]
 fn a_nose_wheel_of_340_pounds_puts_the_cg_13_2_inches_ahead_of_the_mains() {
     let (cg, view) = three_wheels(UnitSystem::LbIn, 340.0, [833.0, 833.0], 78.0);
-    assert_eq!(view.picture.total.number, "2006.00");
+    assert_eq!(written(&column(view.figures.total.alone()).to_string(), UnitSystem::LbIn), "2006.00");
     assert_abs_diff_eq!(cg.inches(), 13.220_338_983, epsilon = RECOMP_DIGITS);
     // On the screen one digit more than the handbook prints.
-    assert_eq!(view.warp.map(|lines| lines.cg_ahead.to_string()).as_deref(), Some("13.22 in"));
+    let place = view.figures.centre_of_gravity.expect("the lengths are known").x.alone();
+    assert_eq!(written(&fine(place).to_string(), UnitSystem::LbIn), "13.22 in");
 }
 
 // EASA question bank (SEEN): nose jack at 161 in 6,488 kg, two main jacks at 775 in 17,783 kg each: 42,054 kg, CG 680.3 in;
@@ -363,7 +364,7 @@ fn a_nose_wheel_of_340_pounds_puts_the_cg_13_2_inches_ahead_of_the_mains() {
 fn three_jacks_of_42_tonnes_put_the_cg_at_680_3_inches() {
     let nose_ahead = Length::from_in(775.0 - 161.0).mm();
     let (cg, view) = three_wheels(UnitSystem::KgMm, 6488.0, [17783.0, 17783.0], nose_ahead);
-    assert_eq!(view.picture.total.number, "42054.00");
+    assert_eq!(written(&column(view.figures.total.alone()).to_string(), UnitSystem::KgMm), "42054.00");
     let station = 775.0 - cg.inches();
     assert_abs_diff_eq!(station, 680.3, epsilon = 0.05);
     assert_abs_diff_eq!(station, 680.273_41, epsilon = 0.000_005);
@@ -377,7 +378,7 @@ fn a_nose_wheel_of_285_kilograms_puts_the_cg_83_7_inches_aft_of_it() {
     let aft = 92.0 - cg.inches();
     assert_abs_diff_eq!(aft, 83.7, epsilon = 0.05);
     assert_abs_diff_eq!(aft, 83.662_957_07, epsilon = 0.000_000_005);
-    let corners = Corners::from_kg(view.picture.corners.map(|corner| corner.kg));
+    let corners = Corners::from_kg(view.corners.value.each());
     let left_of_mains = 100.0 * (corners.left() - corners.front() / 2.0) / corners.rear();
     assert_abs_diff_eq!(left_of_mains, 51.224, epsilon = 0.000_5);
 }

@@ -1,18 +1,12 @@
-//! The sheet read back: its numbers against the document of the same command, names as text, nothing from outside.
-//! Takes sheets of the built program; reads the cells of their tables and the items of their lists.
+//! Sheets and screens read back: they show the numbers of the answer, names are text, nothing comes from outside.
+//! Takes sheets, rows and documents of the built program; reads the words of pages.
 //! Does not know how they look: that is seen in a browser, by `.ci/sheets.mjs`.
 
-#[path = "sheet/card.rs"]
-mod card;
-#[path = "sheet/pack.rs"]
-mod pack;
 #[path = "support/run.rs"]
 #[expect(dead_code, reason = "nothing here is read from stdin")]
 mod program;
 #[path = "sheet/reach.rs"]
 mod reach;
-#[path = "sheet/swap.rs"]
-mod swap;
 
 use std::fs;
 use std::path::Path;
@@ -22,17 +16,36 @@ use serde_json::Value;
 
 const PLANNED: [&str; 7] =
     ["club-sprint", "light-junior", "odd-names", "out-of-band", "oval", "seat-and-spacers", "two-drivers"];
+const TEAMS: [&str; 3] = ["two-drivers", "three-drivers", "seat-on-pins"];
+const CARDS: [&str; 3] = ["two-drivers", "odd-names", "seat-and-spacers"];
 
-/// The sheet and the document of a command on a shipped scenario, in kilograms whatever its file has.
-fn sheet(command: &str, stem: &str) -> (String, Value) {
+fn folder() -> std::path::PathBuf {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sheet");
     fs::create_dir_all(&folder).expect("a folder can be made");
-    let file = folder.join(format!("{command}.{stem}.html"));
+    folder
+}
+
+/// The sheet and the document of a command on a shipped scenario, in kilograms whatever its file has.
+fn sheet_with(command: &[&str], stem: &str) -> (String, Value) {
+    let file = folder().join(format!("{}.{stem}.html", command.concat()));
     let file = file.to_str().expect("test folders have plain names");
     let scenario = format!("scenarios/{stem}.yaml");
-    let run = run(&[command, &scenario, "--json", "--units", "kg-mm", "--time", "600", "--sheet", file]);
+    let usual = [&scenario, "--json", "--units", "kg-mm", "--time", "600", "--sheet", file];
+    let run = run(&[command, &usual].concat());
     let document = serde_json::from_str(&run.stdout).unwrap_or_else(|_| panic!("{}", run.stderr));
     (fs::read_to_string(file).expect("the sheet is there"), document)
+}
+
+fn sheet(command: &str, stem: &str) -> (String, Value) {
+    sheet_with(&[command], stem)
+}
+
+/// The same command as rows, in the typography of paper.
+fn rows_of(command: &[&str], stem: &str) -> String {
+    let scenario = format!("scenarios/{stem}.yaml");
+    let usual = [&scenario, "--plain", "--units", "kg-mm", "--time", "600", "--quiet"];
+    let text = run(&[command, &usual].concat()).stdout.replace("+-", "\u{b1}").replace("->", "\u{2192}");
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// What a reader sees of a piece of HTML.
@@ -71,166 +84,255 @@ fn kg(text: &str) -> f64 {
     text.trim_start_matches('+').parse().unwrap_or_else(|_| panic!("`{text}` is no number"))
 }
 
-/// A figure and its ± against a document that has both.
-fn close_with_its_plus_minus(shown: &str, value: &Value, plus_minus: &Value) {
-    let (number, unsure) = shown.split_once(" ± ").unwrap_or_else(|| panic!("`{shown}` has no ±"));
-    close(kg(number), value.as_f64().expect("a figure"), 2);
-    close(kg(unsure), plus_minus.as_f64().expect("a ±"), 2);
-}
-
-/// The rows of the tables of corners and of targets: before, and as planned.
-fn corners_and_targets_read_as_in(html: &str, before: &Value, planned: &Value, weighed_at: &str) {
-    let of_corners = [(before, weighed_at), (planned, "start"), (planned, "finish")];
-    let rows = rows(html, "corners");
-    assert_eq!(rows.len(), 5);
-    for (row, corner) in rows.iter().zip(["lf", "rf", "lr", "rr"]) {
-        let [wheel, loads @ .., blank] = row.as_slice() else { panic!("{row:?}") };
-        assert_eq!((wheel.to_lowercase().as_str(), blank.as_str(), loads.len()), (corner, "", 3));
-        for (shown, (kart, moment)) in loads.iter().zip(of_corners) {
-            let plus_minus = &kart["plus_minus"][moment]["corners_kg"][corner];
-            close_with_its_plus_minus(shown, &kart["corners_kg"][moment][corner], plus_minus);
-        }
-    }
-    for (shown, (kart, moment)) in rows[4][1..].iter().zip(of_corners) {
-        let total = ["lf", "rf", "lr", "rr"].map(|corner| kart["corners_kg"][moment][corner].as_f64());
-        let total = total.into_iter().flatten().sum::<f64>();
-        close_with_its_plus_minus(shown, &total.into(), &kart["plus_minus"][moment]["total_kg"]);
-    }
-    let mut rows = self::rows(html, "targets").into_iter();
-    let residuals = |kart: &Value| kart["residuals"].as_array().expect("a list").clone();
-    for (then, now) in residuals(before).iter().zip(residuals(planned)) {
-        let row = rows.next().expect("a row for every residual");
-        // The name spans the rows of its states.
-        let [.., moment, earlier, later, stands] = row.as_slice() else { panic!("{row:?}") };
-        assert_eq!(now["state"], moment.as_str());
-        for (shown, residual) in [(earlier, then), (later, &now)] {
-            close_with_its_plus_minus(shown, &residual["value"], &residual["plus_minus"]);
-        }
-        let call = now["call"].as_str().expect("a verdict");
-        let words = [("met", "on target"), ("missed", "off by"), ("too close to call", "too close to call")];
-        for (of, word) in words {
-            assert_eq!(stands.contains(word), call == of, "{row:?}");
-        }
-        if call == "missed" {
-            let off = stands.split("off by ").nth(1).and_then(|off| off.split(' ').next()).expect("a miss");
-            close(kg(off), now["miss_kg"].as_f64().expect("a miss"), 2);
-        }
-    }
-    // What is left has no target, and a ± all the same.
-    for row in rows {
-        assert!(row.iter().filter(|cell| cell.contains(" ± ")).count() == 2, "{row:?}");
-    }
-}
-
 fn close(shown: f64, documented: f64, decimals: i32) {
     // Half of the last digit shown, and the milligrams of the document, of which a sum has several.
     let half = 0.5 * 10.0_f64.powi(-decimals) + 3e-6;
     assert!((shown - documented).abs() <= half, "the sheet shows {shown}, the document {documented}");
 }
 
+fn list<'d>(document: &'d Value, key: &str) -> &'d Vec<Value> {
+    document[key].as_array().unwrap_or_else(|| panic!("{key} is no list"))
+}
+
+/// Every `number ± number` of a text.
+fn known(text: &str) -> Vec<(f64, f64)> {
+    let words: Vec<&str> = text.split(' ').collect();
+    let number = |word: &str| {
+        let bare: &str = word.trim_matches(|c: char| !c.is_ascii_digit() && !matches!(c, '-' | '+' | '.'));
+        bare.trim_start_matches('+').trim_end_matches('.').parse::<f64>().ok()
+    };
+    let triples = words.windows(3).filter(|triple| triple[1] == "\u{b1}");
+    triples.filter_map(|triple| Some((number(triple[0])?, number(triple[2])?))).collect()
+}
+
+/// Whether a text shows a figure with its ±, each to two decimals, or a little coarser where the last is nothing.
+fn shows(known: &[(f64, f64)], value: &Value, plus_minus: &Value) -> bool {
+    let [value, plus_minus] = [value, plus_minus].map(|number| number.as_f64().expect("a figure"));
+    known
+        .iter()
+        .any(|(shown, sure)| (shown - value).abs() <= 0.005_003 && (sure - plus_minus).abs() <= 0.005_003)
+}
+
+/// Figures that a kart in a document has at some moments, each with its ±.
+fn figures<'d>(kart: &'d Value, moments: &[&str]) -> Vec<(&'d Value, &'d Value)> {
+    let mut figures = vec![(&kart["total_kg"], &kart["total_plus_minus_kg"])];
+    for moment in moments {
+        for corner in ["lf", "rf", "lr", "rr"] {
+            figures
+                .push((&kart["corners_kg"][moment][corner], &kart["corners_plus_minus_kg"][moment][corner]));
+        }
+    }
+    // A height is shown to a tenth.
+    let residuals = list(kart, "residuals").iter().filter(|residual| residual["unit"] != "mm");
+    figures.extend(residuals.map(|residual| (&residual["value"], &residual["plus_minus"])));
+    figures
+}
+
+fn all_are_shown(what: &str, text: &str, figures: &[(&Value, &Value)]) {
+    let known = known(text);
+    for (value, plus_minus) in figures {
+        assert!(shows(&known, value, plus_minus), "{what} does not show {value} ± {plus_minus}: {text}");
+    }
+}
+
 #[test]
-fn loads_and_targets_are_those_of_the_document_with_their_plus_minus() {
+fn screen_and_sheet_of_a_plan_show_its_figures_with_their_plus_minus() {
     for stem in PLANNED {
         let (html, document) = sheet("plan", stem);
         let weighed_at = document["margin"]["weighed_at"].as_str().expect("a state");
-        corners_and_targets_read_as_in(&html, &document["now"], &document, weighed_at);
+        let planned = figures(&document, &["start", "finish"]);
+        let all = [planned, figures(&document["now"], &[weighed_at])].concat();
+        all_are_shown(&format!("the sheet of {stem}"), &words(&html), &all);
+        all_are_shown(&format!("the screen of {stem}"), &rows_of(&["plan"], stem), &all);
     }
 }
 
 #[test]
-fn totals_are_those_of_the_document() {
-    for stem in PLANNED {
-        let (html, document) = sheet("plan", stem);
-        let facts = words(html.split_once("<dl").expect("facts").1.split_once("</dl>").expect("their end").0);
-        let margin = &document["margin"];
-        for (word, documented, decimals) in [
-            ("minimum", &margin["minimum_kg"], 3),
-            ("margin", &margin["margin_kg"], 3),
-            ("wanted", &margin["required_kg"], 3),
-            ("planned", &document["total_kg"], 3),
-            ("above", &margin["above_required_kg"], 2),
-        ] {
-            let after = facts.split_once(word).expect("the fact").1.trim();
-            let number = after.split(' ').next().expect("a number");
-            close(kg(number), documented.as_f64().expect("a mass"), decimals);
-        }
+fn screen_and_sheet_of_a_weighing_show_its_figures_with_their_plus_minus() {
+    for stem in PLANNED.into_iter().chain(["too-light"]) {
+        let (html, document) = sheet("weigh", stem);
+        let percent = ["front", "rear", "left", "right", "cross"]
+            .map(|share| (format!("{share}_percent"), format!("{share}_plus_minus_percent")));
+        let load = ["total", "front_load", "rear_load", "left_load", "right_load", "front_pair", "rear_pair"]
+            .map(|load| (format!("{load}_kg"), format!("{load}_plus_minus_kg")));
+        let keys = percent.iter().chain(&load);
+        let corners = ["lf", "rf", "lr", "rr"]
+            .map(|corner| (&document["corners_kg"][corner], &document["corners_plus_minus_kg"][corner]));
+        let all: Vec<(&Value, &Value)> =
+            keys.map(|(value, sure)| (&document[value], &document[sure])).chain(corners).collect();
+        all_are_shown(&format!("the sheet of {stem}"), &words(&html), &all);
+        all_are_shown(&format!("the screen of {stem}"), &rows_of(&["weigh"], stem), &all);
     }
 }
 
 #[test]
-fn every_placement_and_every_change_is_on_the_sheet() {
+fn screen_and_sheet_of_a_team_show_every_drivers_figures_with_their_plus_minus() {
+    for stem in TEAMS {
+        let (html, document) = sheet("swap", stem);
+        let screen = rows_of(&["swap"], stem);
+        let sides: Vec<&str> = html.split("<article").skip(1).collect();
+        assert_eq!(
+            sides.len(),
+            list(&document, "drivers").len() + 1,
+            "a side for the stops and one for each"
+        );
+        for (side, driver) in sides[1..].iter().zip(list(&document, "drivers")) {
+            let all = figures(driver, &["start", "finish"]);
+            all_are_shown(&format!("the side of {}", driver["driver"]), &words(side), &all);
+            all_are_shown(&format!("the screen of {stem}"), &screen, &all);
+            assert!(side.contains("<svg") && words(side).contains("SHA-256"), "each side stands for itself");
+        }
+    }
+}
+
+/// The words of every line with a box to tick.
+fn ticked(html: &str) -> Vec<String> {
+    let items = html.split("<li><label>").skip(1);
+    items.map(|item| words(item.split("</li>").next().expect("an item"))).collect()
+}
+
+/// Whether a line says what a change is: how many of which pieces, from where, to where.
+fn says(line: &str, change: &Value) -> bool {
+    let each = change["each_kg"].as_f64().expect("a mass");
+    let count = change["count"].as_u64().expect("a count");
+    let times = if count > 1 { format!("{count} \u{d7} ") } else { String::new() };
+    let piece = change["piece"].as_str().expect("a name");
+    let amount = line.split(&format!(" kg {piece}")).next().and_then(|before| before.rsplit(' ').next());
+    let is_amount =
+        amount.and_then(|number| number.parse::<f64>().ok()).is_some_and(|kg| (kg - each).abs() < 6e-4);
+    let ends = ["from", "to"].iter().all(|end| change[end].as_str().is_none_or(|mount| line.contains(mount)));
+    is_amount && ends && line.contains(&times)
+}
+
+#[test]
+fn every_change_and_every_setting_of_a_plan_can_be_ticked_off() {
     for stem in PLANNED {
         let (html, document) = sheet("plan", stem);
-        let rows = rows(&html, "mounts");
-        let said = |entry: &Value| {
-            let count = entry["count"].as_u64().expect("a count");
-            let each = entry["piece_kg"].as_f64().expect("a mass");
-            let times = if count > 1 { format!("{count} \u{d7} ") } else { String::new() };
-            (times, each, entry["piece"].as_str().expect("a name").to_owned())
-        };
-        for placement in document["placements"].as_array().expect("a list") {
-            let mount = placement["mount"].as_str().expect("a name");
-            let row = rows.iter().find(|row| row[0].ends_with(mount)).unwrap_or_else(|| panic!("no {mount}"));
-            let (times, each, piece) = said(placement);
-            // `5 kg block`, or `2 × 2.5 kg slab` among others.
-            let before = row[1].split(&format!(" kg {piece}")).next().expect("what stands before it");
-            let number = before.rsplit(' ').next().expect("its mass");
-            close(kg(number), each, 3);
-            assert!(row[1].contains(&format!("{times}{number} kg {piece}")), "{stem}: {row:?}");
+        let jobs = ticked(&html);
+        for change in list(&document, "changes") {
+            assert!(jobs.iter().any(|job| says(job, change)), "{stem}: {change} is not in {jobs:?}");
         }
-        let jobs: Vec<String> = html
-            .split("<li><label>")
-            .skip(1)
-            .map(|item| words(item.split("</li>").next().expect("an item")))
-            .collect();
-        let adjusters = document["adjusters"].as_array().expect("a list");
-        let set: Vec<&Value> = adjusters.iter().filter(|one| one["now"] != one["planned"]).collect();
-        let changes = document["changes"].as_array().expect("a list");
-        assert_eq!(jobs.len(), set.len() + changes.len(), "{stem}");
-        for (job, adjuster) in jobs.iter().zip(&set) {
+        let set: Vec<&Value> =
+            list(&document, "adjusters").iter().filter(|one| one["now"] != one["planned"]).collect();
+        for adjuster in &set {
             let [name, now, planned] =
                 ["adjuster", "now", "planned"].map(|key| adjuster[key].as_str().expect("a name"));
-            assert_eq!(*job, format!("{name} {now} \u{2192} {planned}"));
+            assert!(jobs.contains(&format!("{name} {now} \u{2192} {planned}")), "{jobs:?}");
         }
-        for (job, change) in jobs[set.len()..].iter().zip(changes) {
-            let (times, each, piece) = said(change);
-            let number = job.trim_start_matches(&times).split(' ').next().expect("a number");
-            close(kg(number), each, 3);
-            assert!(job.contains(&format!("kg {piece}")), "{job}");
-            for end in ["from", "to"] {
-                assert!(change[end].as_str().is_none_or(|mount| job.contains(mount)), "{job}");
+        let work = set.len() + list(&document, "changes").len();
+        // What comes after any work.
+        assert_eq!(jobs.len(), if work > 0 { work + 2 } else { 0 }, "{stem}");
+        let mounts = rows(&html, "mounts");
+        for placement in list(&document, "placements") {
+            let mount = placement["mount"].as_str().expect("a name");
+            let row = mounts.iter().find(|row| row[0].ends_with(mount)).expect("a row for the mount");
+            assert!(row.last().is_some_and(|pieces| says(pieces, placement)), "{placement}: {row:?}");
+        }
+    }
+}
+
+#[test]
+fn the_jobs_of_every_stop_stand_in_the_order_of_the_document() {
+    let mut seen = 0;
+    for stem in TEAMS {
+        let (html, document) = sheet("swap", stem);
+        let side = html.split("<article").nth(1).expect("a side for the stops");
+        let handovers = std::iter::once(&document["preparation"]).chain(list(&document, "stops"));
+        let done =
+            handovers.flat_map(|handover| list(handover, "adjusters").iter().chain(list(handover, "jobs")));
+        let mut jobs = ticked(side).into_iter();
+        for change in done {
+            let job = jobs.next().expect("a line for every change");
+            match change["adjuster"].as_str() {
+                Some(adjuster) => assert!(job.starts_with(&format!("set {adjuster}")), "{job}"),
+                None => assert!(says(&job.replace(" :", ""), change), "{job}: {change}"),
+            }
+            seen += 1;
+        }
+        assert_eq!(jobs.next(), None, "{stem}");
+    }
+    assert!(seen > 10, "only {seen} jobs were seen");
+}
+
+#[test]
+fn every_cell_of_a_card_is_that_of_the_document() {
+    let mut plans = 0;
+    for stem in CARDS {
+        let (html, document) = sheet("card", stem);
+        let table = rows(&html, "card");
+        let shown: Vec<&String> = table.iter().flat_map(|row| &row[1..]).collect();
+        let cells = list(&document, "cells");
+        assert_eq!(shown.len(), cells.len(), "{stem}");
+        for (shown, cell) in shown.iter().zip(cells) {
+            let mark = match cell["way"].as_str().expect("a word") {
+                "plan" => cell["work"].to_string(),
+                "out_of_reach" => "x".to_owned(),
+                "others" => "o".to_owned(),
+                "pieces" => "p".to_owned(),
+                _ => "?".to_owned(),
+            };
+            assert_eq!(**shown, mark);
+            plans += usize::from(cell["way"] == "plan");
+        }
+        let said = words(&html);
+        let one = |cell: &&Value| cell["front_step_percent"] == 0.0 || cell["across_step_percent"] == 0.0;
+        let known = known(&said);
+        for cell in cells.iter().filter(one).filter(|cell| cell["work"].as_u64().is_some_and(|work| work > 0))
+        {
+            for [value, sure] in [
+                ["front_percent", "front_plus_minus_percent"],
+                ["across_percent", "across_plus_minus_percent"],
+            ] {
+                assert!(shows(&known, &cell[value], &cell[sure]), "{stem}: {cell}");
+            }
+            for change in list(cell, "changes") {
+                let lines = ticked(&html);
+                assert!(lines.iter().any(|line| says(&line.replace(" :", ""), change)), "{stem}: {change}");
             }
         }
     }
+    assert!(plans > 50, "only {plans} cells have a plan");
 }
 
 #[test]
-fn the_sheet_of_a_weighing_reads_as_its_document() {
-    for stem in PLANNED.into_iter().chain(["too-light"]) {
-        let (html, document) = sheet("weigh", stem);
-        let rows = rows(&html, "corners");
-        let sure = &document["plus_minus"];
-        for (row, corner) in rows.iter().zip(["lf", "rf", "lr", "rr"]) {
-            let [load, unsure] = [&document["corners_kg"], &sure["corners_kg"]].map(|of| &of[corner]);
-            close_with_its_plus_minus(&row[1], load, unsure);
-        }
-        for row in &rows[4..8] {
-            assert!(row[1].contains(" ± "), "{row:?}");
-            let key = format!("{}_percent", row[0]);
-            close_with_its_plus_minus(&row[2], &document[&key], &sure[&key]);
-        }
-        close_with_its_plus_minus(&rows[8][1], &document["total_kg"], &sure["total_kg"]);
-        let figures = self::rows(&html, "targets");
-        for (name, key) in [
-            ("front %", "front_percent"),
-            ("rear %", "rear_percent"),
-            ("left %", "left_percent"),
-            ("cross %", "cross_percent"),
-            ("front pair", "front_pair_kg"),
-            ("rear pair", "rear_pair_kg"),
-        ] {
-            let row = figures.iter().find(|row| row[0].starts_with(name)).expect("a row for every figure");
-            close_with_its_plus_minus(&row[1], &document[key], &sure[key]);
+fn all_cells_of_a_card_are_listed_when_asked_for() {
+    let (html, document) = sheet_with(&["card", "--all"], "two-drivers");
+    let changed =
+        list(&document, "cells").iter().filter(|cell| cell["work"].as_u64().is_some_and(|work| work > 0));
+    assert_eq!(html.matches("<h2>front ").count(), changed.count());
+}
+
+#[test]
+fn everything_of_a_kit_can_be_ticked_off_and_every_case_reads_as_in_the_document() {
+    let (html, document) = sheet("pack", "trip");
+    let lines = ticked(&html);
+    let mut all = 0;
+    for piece in ["buy", "take", "leave"].into_iter().flat_map(|key| list(&document, key)) {
+        let (count, each) = (&piece["count"], piece["each_kg"].as_f64().expect("a mass"));
+        let said = format!("{count} \u{d7} {each} kg {}", piece["piece"].as_str().expect("a name"));
+        let line = lines.iter().find(|line| line.starts_with(&said)).unwrap_or_else(|| panic!("no {said}"));
+        assert!(piece["price"].as_f64().is_none_or(|price| line.contains(&format!(" {price}"))), "{line}");
+        all += 1;
+    }
+    let hardware = &document["hardware"];
+    for bolts in list(hardware, "bolts") {
+        let length = bolts["length_mm"].as_f64().expect("a length");
+        assert!(lines.contains(&format!("{} bolts {length} mm", bolts["count"])), "{lines:?}");
+    }
+    assert!(lines.contains(&format!("{} washers", hardware["washers"])));
+    assert!(lines.contains(&format!("{} lock nuts", hardware["lock_nuts"])));
+    assert_eq!(lines.len(), all + list(hardware, "bolts").len() + 2);
+    let screen = rows_of(&["pack"], "trip");
+    let cases = list(&document, "cases");
+    assert_eq!(cases.len(), 18);
+    for text in [words(&html), screen] {
+        for case in cases {
+            let total = case["total_kg"].as_f64().expect("a mass");
+            assert!(text.contains(&format!(" {total} ")), "{total} is not said");
+            for residual in list(case, "residuals") {
+                let value = residual["value"].as_f64().expect("a share");
+                assert!(text.contains(&format!("{value:.2}")), "{value:.2} is not said");
+            }
         }
     }
 }
@@ -258,6 +360,57 @@ fn names_are_nothing_but_text() {
         let long = "the mount behind the seat, where the old battery box stood until it was sawn off";
         assert!(!["plan", "card"].contains(&command) || said.contains(long));
     }
+}
+
+/// Two drivers and a tray among names that are everything a name may be.
+#[test]
+fn names_of_a_team_are_nothing_but_text() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let odd = fs::read_to_string(root.join("scenarios/odd-names.yaml")).expect("the scenario is there");
+    let second = "'</td><script> \"; & eighty letters of a name that does not want to end, ever.'";
+    let place = "{mass: 72, x: 442, y: 16}";
+    let odd = odd
+        .replace(place, &format!("{place}\n  {second}: {{mass: 71, x: 442, y: 16}}"))
+        .replace("y: 270, capacity: 4}", "y: 270, capacity: 4, quick: true}");
+    let odd = format!("{odd}driver: \"סם ☂\"\n");
+    let [scenario, sheet, drawing] = ["odd.team.yaml", "odd.team.html", "odd.team.svg"]
+        .map(|name| folder().join(name).display().to_string());
+    fs::write(&scenario, odd).expect("a file can be written");
+    let run = run(&["swap", &scenario, "--json", "--time", "600", "--sheet", &sheet, "--drawing", &drawing]);
+    let document: Value = serde_json::from_str(&run.stdout).expect("a document");
+    let html = fs::read_to_string(&sheet).unwrap_or_else(|_| panic!("{}", run.stderr));
+    let svg = fs::read_to_string(&drawing).expect("the drawing is there");
+    assert_eq!(list(&document, "drivers").len(), 2, "{}", run.stdout);
+    for markup in [&html, &svg] {
+        for tag in ["<script", "</td><script", "<b>kart"] {
+            assert!(!markup.contains(tag), "{tag}");
+        }
+    }
+    let said = words(&html);
+    for driver in list(&document, "drivers") {
+        assert!(said.contains(driver["driver"].as_str().expect("a name")), "{said}");
+    }
+    assert!(roxmltree::Document::parse(&svg).is_ok(), "the drawing is well-formed");
+}
+
+#[test]
+fn a_team_without_a_set_up_has_one_side_that_says_why() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let text = fs::read_to_string(root.join("scenarios/two-drivers.yaml")).expect("the scenario is there");
+    let minimum =
+        text.split_once("minimum: ").expect("a minimum").1.split(['\n', ' ', '}']).next().expect("a mass");
+    let heavy = text.replacen(&format!("minimum: {minimum}"), "minimum: 300 kg", 1);
+    let [scenario, sheet] =
+        ["heavy.yaml", "heavy.html"].map(|name| folder().join(name).display().to_string());
+    fs::write(&scenario, heavy).expect("a file can be written");
+    let run = run(&["swap", &scenario, "--json", "--time", "600", "--sheet", &sheet]);
+    assert_eq!(run.code, Some(4), "{}", run.stderr);
+    let document: Value = serde_json::from_str(&run.stdout).expect("a document");
+    let html = fs::read_to_string(&sheet).expect("the sheet is there");
+    assert_eq!(html.matches("<article").count(), 1);
+    let who = document["not_even_alone"].as_str().expect("a name");
+    let said = words(&html);
+    assert!(said.contains(&format!("no legal plan for {who} , even alone on the kart")), "{said}");
 }
 
 #[test]
@@ -299,9 +452,7 @@ fn a_sheet_says_where_it_comes_from_and_what_must_not_be_left_unsaid() {
 
 #[test]
 fn four_readings_have_a_sheet_and_with_lengths_a_drawing() {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sheet");
-    fs::create_dir_all(&folder).expect("a folder can be made");
-    let [sheet, drawing] = ["four.html", "four.svg"].map(|name| folder.join(name).display().to_string());
+    let [sheet, drawing] = ["four.html", "four.svg"].map(|name| folder().join(name).display().to_string());
     let readings = ["weigh", "30.1kg", "30.4kg", "40.2kg", "41.0kg", "--sheet", &sheet];
     assert_eq!(run(&readings).code, Some(0));
     let html = fs::read_to_string(&sheet).expect("the sheet is there");
@@ -312,4 +463,14 @@ fn four_readings_have_a_sheet_and_with_lengths_a_drawing() {
     let lengths = ["--wheelbase", "1040mm", "--track-front", "1080mm", "--track-rear", "1120mm"];
     assert_eq!(run(&[with_drawing.as_slice(), &lengths].concat()).code, Some(0));
     assert!(fs::read_to_string(&drawing).expect("the drawing is there").contains("LF 30.10"));
+}
+
+#[test]
+fn a_card_and_a_check_list_have_no_drawing_and_say_so() {
+    for command in [["card", "scenarios/two-drivers.yaml"], ["pack", "scenarios/trip.yaml"]] {
+        let run = run(&[command[0], command[1], "--drawing", "kit.svg"]);
+        assert_eq!(run.code, Some(2));
+        assert!(run.stderr.contains("K025") && run.stderr.contains("no drawing"), "{}", run.stderr);
+        assert_eq!((run.stderr.matches("error").count(), run.stderr.matches("help: ").count()), (1, 1));
+    }
 }

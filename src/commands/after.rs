@@ -6,14 +6,12 @@ use std::time::Instant;
 
 use kentledge::diagnosis::{Diagnosis, Fault, Place};
 use kentledge::document::{Document, Step as Way};
-use kentledge::report::json;
 use kentledge::tasks::after::{self, Followed, Lost};
 
-use crate::messages::Complaint;
 use crate::request::Options;
 use crate::streams::Streams;
 use crate::waiting::patiently;
-use crate::{Exit, Failure, Reading, Trouble, summaries};
+use crate::{Exit, Failure, Reading, Trouble};
 
 /// Goes through the weighings after work, for any command.
 pub(crate) fn followed(
@@ -54,13 +52,5 @@ pub(super) fn at(
     started: Instant,
 ) -> Trouble {
     let diagnoses = [Diagnosis { kind: fault, place }];
-    Trouble {
-        document: json::wrong_scenario(&summaries(&diagnoses), reading.frame(options, command, started)),
-        complaint: Complaint::Faults {
-            faults: diagnoses.to_vec(),
-            file: reading.name.clone(),
-            source: reading.document.text().to_owned(),
-        },
-        exit: Exit::Scenario,
-    }
+    reading.wrong(&diagnoses, command, options, started)
 }

@@ -5,19 +5,20 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Instant;
 
-use kentledge::report::amount::Screen;
-use kentledge::report::card::CardView;
-use kentledge::report::ground::GroundView;
-use kentledge::report::text::Listed;
-use kentledge::report::{json, sheet, text};
+use kentledge::answer::card;
+use kentledge::blocks::{self, Listed};
+use kentledge::drawing::amount::Screen;
+use kentledge::drawing::drawn;
+use kentledge::drawing::ground::GroundView;
 use kentledge::solve::{self, Solved};
-use kentledge::tasks::card::{Card, Grid, card};
+use kentledge::tasks::{
+    self,
+    card::{Card, Grid},
+};
 
 use super::no_plan;
 use crate::request::Options;
-use crate::screen::columns;
 use crate::streams::Streams;
-use crate::typeset::Typeset;
 use crate::waiting::patiently_telling;
 use crate::{Answer, Exit, Failure, Reading};
 
@@ -43,7 +44,7 @@ pub(crate) fn answer(
         let answer = solve::solve(scenario, driver, patience)?;
         let cells: Option<(Solved, Card)> = match &answer {
             solve::Answer::Plan(solved) => {
-                let card = card(scenario, driver, solved, grid, patience, &done)?;
+                let card = tasks::card::card(scenario, driver, solved, grid, patience, &done)?;
                 Some((solved.clone(), card))
             }
             solve::Answer::NoLegalPlan(_) | solve::Answer::OutOfTime => None,
@@ -55,19 +56,16 @@ pub(crate) fn answer(
     let Some((solved, card)) = cells else {
         return Err(no_plan(reading, &answer, "card", "there is nothing to tune from", options, started));
     };
-    let view = CardView::new(reading.screen(options), scenario, driver, &solved, &card);
-    let exit = if view.all_in_band { Exit::Good } else { Exit::OutOfBand };
-    let shown = if options.json {
-        json::card(&view, reading.frame(options, "card", started))
-    } else {
-        text::card(&view, listed, columns())
-    };
-    let typeset = Typeset::of(options, || {
-        // A sheet is for people, whatever the screen was asked to show.
-        let screen = Screen { units: reading.units(options) };
-        let view = CardView::new(screen, scenario, driver, &solved, &card);
-        let ground = GroundView::of_plan(screen, scenario, solved.plan.measured());
-        (sheet::card(&view, listed == Listed::All, &ground, &reading.imprint), None)
-    })?;
-    Ok(Answer { shown, exit, typeset })
+    let card = card::Card::new(scenario, driver, &solved, &card);
+    let exit = if card.on_target { Exit::Good } else { Exit::OutOfBand };
+    let form = reading.form(options, "card", started, exit);
+    Ok(form.answer(
+        card.status.words(),
+        &card,
+        |drawn| blocks::card(&card, listed, drawn.first()),
+        |units| {
+            let ground = GroundView::of_plan(Screen { units }, scenario, solved.plan.measured());
+            (vec![drawn(&ground, "card")], None)
+        },
+    )?)
 }

@@ -5,7 +5,7 @@
 use std::time::Instant;
 
 use kentledge::goal::Goal;
-use kentledge::report::text;
+use kentledge::page::terminal;
 use kentledge::tasks::export::{self, Exported};
 
 use crate::messages::Complaint;
@@ -42,7 +42,7 @@ pub(crate) fn answer(
                 let message =
                     format!("not proved best in this time, and held as found: {}", stopped.join(", "));
                 let help = "`--time` gives the search longer; the comments of the file say the same";
-                streams.talk(&text::complaint("warning", &message, help, columns()));
+                streams.talk(&terminal::complaint("warning", &message, help, columns()));
             }
             Ok(Answer::new(program.mps, Exit::Good))
         }
@@ -61,6 +61,6 @@ pub(crate) fn answer(
 
 fn nothing_to_hold(message: &str, help: &str, exit: Exit) -> Failure {
     // There is no document: `--json` is refused before anything is read.
-    let complaint = text::complaint("error", message, help, columns());
+    let complaint = terminal::complaint("error", message, help, columns());
     Failure::Trouble(Trouble { complaint: Complaint::Words(complaint), document: String::new(), exit })
 }

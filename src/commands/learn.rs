@@ -5,10 +5,11 @@
 use std::path::Path;
 use std::time::Instant;
 
+use kentledge::answer::learn::Learned;
+use kentledge::blocks::{self, Drawn};
 use kentledge::diagnosis::{Diagnosis, Fault, Place};
 use kentledge::document::{Document, Step as Way};
-use kentledge::report::learn::LearnView;
-use kentledge::report::{json, text};
+use kentledge::marks::written;
 use kentledge::scenario::Scenario;
 use kentledge::tasks::after::Followed;
 use kentledge::tasks::learn::{self, Lessons, Odd, Origin, Unlearned, Verdict};
@@ -16,7 +17,6 @@ use kentledge::tasks::learn::{self, Lessons, Odd, Origin, Unlearned, Verdict};
 use super::after::{at, followed, lead_of_after};
 use crate::files::{self, Replace, Target};
 use crate::request::{Input, Options, Refusal};
-use crate::screen::columns;
 use crate::streams::Streams;
 use crate::{Answer, Exit, Failure, Reading};
 
@@ -42,20 +42,20 @@ pub(crate) fn answer(
             weighing,
         )
     })?;
-    let view = LearnView::new(reading.screen(options), scenario, &steps, &lessons);
+    let mut learned = Learned::new(scenario, &steps, &lessons);
     if lessons.verdict == Verdict::Contradict {
-        return Err(
-            wrong(Fault::Contradiction { odd: view.odd.clone() }, odd_place(reading, &lessons)).into()
-        );
+        return Err(wrong(
+            Fault::Contradiction { odd: written(&learned.odd, scenario.units()) },
+            odd_place(reading, &lessons),
+        )
+        .into());
     }
-    let change = into.map(|path| Change::of(path, reading, &view)).transpose().map_err(Failure::Refused)?;
-    let diff = change.as_ref().map(|change| change.diff.as_str());
-    let shown = if options.json {
-        json::learn(&view, diff, reading.frame(options, "learn", started))
-    } else {
-        let diff = diff.map(|diff| text::changes(diff, columns())).unwrap_or_default();
-        format!("{}{diff}", text::learn(&view, columns()))
-    };
+    let change =
+        into.map(|path| Change::of(path, reading, &learned)).transpose().map_err(Failure::Refused)?;
+    learned.diff = change.as_ref().map(|change| change.diff.clone());
+    let form = reading.form(options, "learn", started, Exit::Good);
+    let page = |_: &[Drawn]| blocks::learn(&learned);
+    let Answer { shown, .. } = form.answer(learned.status, &learned, page, |_| (Vec::new(), None))?;
     match change {
         Some(Change { target, text, .. }) => {
             // Shown before it is done: whoever follows on the screen sees what is about to change.
@@ -99,7 +99,7 @@ struct Change {
 }
 
 impl Change {
-    fn of(path: &Path, reading: &Reading, view: &LearnView) -> Result<Change, Refusal> {
+    fn of(path: &Path, reading: &Reading, learned: &Learned) -> Result<Change, Refusal> {
         let target = Target::checked("`--into`", path, None, Replace::Anything)?;
         let file = files::read(&Input::File(path.to_owned())).map_err(|fault| Refusal::of_fault(&fault))?;
         let name = file.name.clone();
@@ -125,14 +125,14 @@ impl Change {
         };
         let mut changed = before.clone();
         if own {
-            for pin in &view.pins {
-                let way = lead_of_after(&changed, pin.after);
+            for pin in &learned.fitted_as_planned {
+                let way = lead_of_after(&changed, pin.after - 1);
                 let text =
                     changed.with_word(&way, "as planned", &pin.lead, &pin.settings).ok_or_else(braces)?;
                 changed = Document::from_text(&text).map_err(first)?;
             }
         }
-        let block = view.fragment.clone().unwrap_or_default();
+        let block = learned.fragment.clone().unwrap_or_default();
         let text = changed.with_block("learned", &block).ok_or_else(braces)?;
         let read_again =
             Document::from_text(&text).and_then(|text| Scenario::from_document(&text)).map_err(first)?;

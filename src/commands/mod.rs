@@ -4,6 +4,7 @@
 
 pub(crate) mod after;
 pub(crate) mod card;
+pub(crate) mod check;
 pub(crate) mod export;
 pub(crate) mod learn;
 pub(crate) mod new;
@@ -11,11 +12,13 @@ pub(crate) mod pack;
 pub(crate) mod plan;
 pub(crate) mod reach;
 pub(crate) mod swap;
+pub(crate) mod weigh;
 
 use std::time::Instant;
 
-use kentledge::report::plan::Status;
-use kentledge::report::{json, text};
+use kentledge::answer::Status;
+use kentledge::answer::trouble::Without;
+use kentledge::page::terminal;
 use kentledge::solve;
 
 use crate::messages::Complaint;
@@ -46,10 +49,10 @@ fn no_plan(
             Exit::NoAnswer,
         ),
     };
-    let frame = reading.frame(options, command, started);
+    let frame = reading.frame(options, command, started, exit);
     Failure::Trouble(Trouble {
-        complaint: Complaint::Words(text::complaint("error", &message, help, columns())),
-        document: json::without_plan(status.words(), &message, help, frame),
+        complaint: Complaint::Words(terminal::complaint("error", &message, help, columns())),
+        document: frame.document(status.words(), Without { message, help: Some(help) }),
         exit,
     })
 }

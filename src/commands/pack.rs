@@ -4,16 +4,15 @@
 
 use std::time::Instant;
 
-use kentledge::report::amount::{Screen, trimmed};
-use kentledge::report::pack::PackView;
-use kentledge::report::{json, sheet, text};
+use kentledge::answer::pack::Pack;
+use kentledge::blocks;
+use kentledge::decimals::trimmed;
+use kentledge::marks::{given, written};
 use kentledge::tasks::pack::{Progress, Worth, pack};
-use kentledge::units::Mass;
+use kentledge::units::{Mass, UnitSystem};
 
 use crate::request::Options;
-use crate::screen::columns;
 use crate::streams::Streams;
-use crate::typeset::Typeset;
 use crate::waiting::patiently_telling;
 use crate::{Answer, Exit, Failure, Reading};
 
@@ -27,36 +26,27 @@ pub(crate) fn answer(
     let followed = super::after::followed(reading, "pack", options, streams, started)?;
     let scenario = &followed.now;
     let progress = Progress::default();
-    let screen = Screen { units: reading.units(options) };
+    let units = reading.units(options);
     let priced = scenario.trip().is_priced();
-    let told = || so_far(screen, priced, &progress);
+    let told = || so_far(units, priced, &progress);
     let found = patiently_telling(streams, started, options.time, told, |patience| {
         pack(scenario, patience, &progress)
     });
     let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "pack", options, started))?;
-    let view = PackView::new(reading.screen(options), scenario, &found);
-    let exit = Exit::of(view.status, view.all_in_band());
-    let shown = if options.json {
-        json::pack(&view, reading.frame(options, "pack", started))
-    } else {
-        text::pack(&view, columns())
-    };
-    let typeset = Typeset::of(options, || {
-        // A sheet is for people, whatever the screen was asked to show.
-        (sheet::pack(&PackView::new(screen, scenario, &found), &reading.imprint), None)
-    })?;
-    Ok(Answer { shown, exit, typeset })
+    let pack = Pack::new(scenario, &found);
+    let form = reading.form(options, "pack", started, Exit::of(pack.status, pack.on_target));
+    Ok(form.answer(pack.status.words(), &pack, |_| blocks::pack(&pack), |_| (Vec::new(), None))?)
 }
 
 /// `40 kits tried; best so far 61.5, 22.25 kg; nothing beats 57, 22 kg`.
-fn so_far(screen: Screen, priced: bool, progress: &Progress) -> String {
+fn so_far(units: UnitSystem, priced: bool, progress: &Progress) -> String {
     let worth = |worth: Worth| {
         let cost = match (priced, worth.cost) {
             (true, cost) => trimmed(cost as f64 / 1e3, 3),
             (false, 1) => "1 piece bought".to_owned(),
             (false, cost) => format!("{cost} pieces bought"),
         };
-        format!("{cost}, {}", screen.given(Mass::from_ng(worth.mass_ng)))
+        format!("{cost}, {}", written(&given(Mass::from_ng(worth.mass_ng)).to_string(), units))
     };
     let (best, bound) = progress.best_and_bound();
     let best = best.map_or("none serves all yet".to_owned(), |best| format!("best so far {}", worth(best)));

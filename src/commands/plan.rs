@@ -4,21 +4,20 @@
 
 use std::time::Instant;
 
-use kentledge::report::alternatives::AlternativeLines;
-use kentledge::report::amount::Screen;
-use kentledge::report::ground::GroundView;
-use kentledge::report::help::HelpLines;
-use kentledge::report::plan::PlanView;
-use kentledge::report::{drawing, json, sheet, text};
+use kentledge::answer::alternatives::Alternatives;
+use kentledge::answer::help::{eased, helps, remedies};
+use kentledge::answer::plan::Plan;
+use kentledge::blocks::{self, Drawn};
+use kentledge::drawing;
+use kentledge::drawing::amount::Screen;
+use kentledge::drawing::ground::GroundView;
 use kentledge::scenario::{Freedom, Scenario};
 use kentledge::solve::{self, Disagreement, Patience};
-use kentledge::tasks::alternatives::{Alternatives, alternatives};
-use kentledge::tasks::help::{self, Helps, Remedies};
+use kentledge::tasks::alternatives::alternatives;
+use kentledge::tasks::help;
 
 use crate::request::{Options, Refusal};
-use crate::screen::columns;
 use crate::streams::Streams;
-use crate::typeset::Typeset;
 use crate::waiting::patiently;
 use crate::{Answer, Exit, Failure, Reading};
 
@@ -52,80 +51,52 @@ pub(crate) fn answer(
         }
     };
     let found = patiently(streams, started, options.time, |patience| {
-        Explained::new(scenario, driver, freedom.as_ref(), wish.alternatives, patience)
+        explained(scenario, driver, freedom.as_ref(), wish.alternatives, patience)
     });
-    let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
-    let view = found.view(reading.screen(options), scenario);
-    let exit = Exit::of(view.status, view.all_in_band());
-    let shown = if options.json {
-        json::plan(&view, reading.frame(options, "plan", started))
-    } else {
-        text::plan(&view, columns())
-    };
-    let typeset = Typeset::of(options, || {
-        // A sheet is for people, whatever the screen was asked to show.
-        let screen = Screen { units: reading.units(options) };
-        let ground = GroundView::of_answer(screen, scenario, driver, &found.answer);
-        (
-            sheet::plan(&found.view(screen, scenario), &ground, &reading.imprint),
-            Some(drawing::drawing(&ground)),
-        )
-    })?;
-    Ok(Answer { shown, exit, typeset })
+    let (plan, answer) =
+        found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
+    let exit = Exit::of(plan.status, plan.on_target);
+    let form = reading.form(options, "plan", started, exit);
+    let page = |drawn: &[Drawn]| blocks::plan(&plan, drawn.first());
+    Ok(form.answer(plan.status.words(), &plan, page, |units| {
+        let ground = GroundView::of_answer(Screen { units }, scenario, driver, &answer);
+        (vec![drawing::drawn(&ground, "plan")], Some(drawing::drawing(&ground)))
+    })?)
 }
 
 /// A plan with what would help it, or its absence with what would cure that.
-struct Explained {
+fn explained(
+    scenario: &Scenario,
     driver: Option<usize>,
-    answer: solve::Answer,
-    helps: Option<Helps>,
-    remedies: Option<Remedies>,
-    others: Option<Alternatives>,
-}
-
-impl Explained {
-    fn new(
-        scenario: &Scenario,
-        driver: Option<usize>,
-        only: Option<&Freedom>,
-        most_alternatives: usize,
-        patience: Patience,
-    ) -> Result<Explained, Disagreement> {
-        let answer = match only {
-            None => solve::solve(scenario, driver, patience)?,
-            Some(freedom) => solve::solve_within(scenario, driver, freedom, patience)?,
-        };
-        // What is asked for by name has the first claim on the time.
-        let others = match &answer {
-            solve::Answer::Plan(solved) if most_alternatives > 0 => {
-                Some(alternatives(scenario, driver, solved, most_alternatives, patience)?)
+    only: Option<&Freedom>,
+    most_alternatives: usize,
+    patience: Patience,
+) -> Result<(Plan, solve::Answer), Disagreement> {
+    let answer = match only {
+        None => solve::solve(scenario, driver, patience)?,
+        Some(freedom) => solve::solve_within(scenario, driver, freedom, patience)?,
+    };
+    let mut plan = Plan::new(scenario, driver, &answer);
+    match &answer {
+        solve::Answer::Plan(solved) => {
+            // What is asked for by name has the first claim on the time.
+            if let Some(planned) = plan.plan.as_ref().filter(|_| most_alternatives > 0) {
+                let found = alternatives(scenario, driver, solved, most_alternatives, patience)?;
+                plan.alternatives = Some(Alternatives::new(scenario, &found, planned.kart.total.sure()));
             }
-            _ => None,
-        };
-        let (helps, remedies) = match &answer {
             // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
-            _ if only.is_some() => (None, None),
-            solve::Answer::Plan(solved) => {
-                (Some(help::would_help(scenario, driver, solved, patience)?), None)
+            if only.is_none() {
+                let found = help::would_help(scenario, driver, solved, patience)?;
+                plan.would_help = helps(scenario, solved.plan.measured(), &found);
+                plan.unsettled = eased(scenario, &found.unsettled);
             }
-            solve::Answer::NoLegalPlan(_) => (None, Some(help::remedies(scenario, driver, patience)?)),
-            solve::Answer::OutOfTime => (None, None),
-        };
-        Ok(Explained { driver, answer, helps, remedies, others })
-    }
-
-    /// What to show of it in the units of a screen.
-    fn view(&self, screen: Screen, scenario: &Scenario) -> PlanView {
-        let mut view = PlanView::new(screen, scenario, self.driver, &self.answer);
-        if let Some(others) = &self.others {
-            view = view.with_alternatives(AlternativeLines::new(screen, scenario, others));
         }
-        match (&self.answer, &self.helps, &self.remedies) {
-            (solve::Answer::Plan(solved), Some(helps), _) => {
-                view.with_help(HelpLines::new(screen, scenario, solved.plan.measured(), helps))
-            }
-            (_, _, Some(remedies)) => view.with_help(HelpLines::of_remedies(screen, scenario, remedies)),
-            _ => view,
+        solve::Answer::NoLegalPlan(_) if only.is_none() => {
+            let found = help::remedies(scenario, driver, patience)?;
+            plan.remedies = Some(remedies(scenario, &found));
+            plan.unsettled = eased(scenario, &found.unsettled);
         }
+        solve::Answer::NoLegalPlan(_) | solve::Answer::OutOfTime => {}
     }
+    Ok((plan, answer))
 }

@@ -4,18 +4,16 @@
 
 use std::time::Instant;
 
-use kentledge::report::amount::Screen;
-use kentledge::report::reach::ReachView;
-use kentledge::report::{json, reach_drawing, sheet, text};
+use kentledge::answer::reach::Reach;
+use kentledge::blocks::{self, Drawn};
+use kentledge::drawing::reach::{drawing, drawn};
 use kentledge::scenario::Scenario;
 use kentledge::solve;
 use kentledge::tasks::reach::{Reached, reach};
 
 use super::no_plan;
 use crate::request::{Form, Options, Whom};
-use crate::screen::columns;
 use crate::streams::Streams;
-use crate::typeset::Typeset;
 use crate::waiting::patiently;
 use crate::{Answer, Exit, Failure, Reading};
 
@@ -57,22 +55,19 @@ pub(crate) fn answer(
             Reached::NoPlan(_) | Reached::EngineFailed | Reached::OutOfTime => exit = Exit::NoAnswer,
         }
     }
-    let view = view_of(reading.screen(options), scenario, &found);
-    let shown = match form {
-        Form::Drawing => reach_drawing::drawing(&view),
-        Form::Report if options.json => json::reach(&view, reading.frame(options, "reach", started)),
-        Form::Report => text::reach(&view, columns()),
-    };
-    let typeset = Typeset::of(options, || {
-        // A sheet is for people, whatever the screen was asked to show.
-        let view = view_of(Screen { units: reading.units(options) }, scenario, &found);
-        (sheet::reach(&view, &reading.imprint), Some(reach_drawing::drawing(&view)))
-    })?;
-    Ok(Answer { shown, exit, typeset })
+    let reach = answer_of(scenario, &found);
+    let laid_out = reading.form(options, "reach", started, exit);
+    let page = |drawn: &[Drawn]| blocks::reach(&reach, drawn.first());
+    let pictures = |_| (vec![drawn(&reach, "reach")], Some(drawing(&reach)));
+    let answer = laid_out.answer(reach.status(), &reach, page, pictures)?;
+    Ok(match form {
+        Form::Drawing => Answer { shown: drawing(&reach), ..answer },
+        Form::Report => answer,
+    })
 }
 
-fn view_of(screen: Screen, scenario: &Scenario, found: &[(Option<usize>, Reached)]) -> ReachView {
-    let mut view = ReachView::new(screen, scenario);
+fn answer_of(scenario: &Scenario, found: &[(Option<usize>, Reached)]) -> Reach {
+    let mut view = Reach::new(scenario);
     for (driver, reached) in found {
         match reached {
             Reached::Region(region) => view.add(scenario, *driver, region),

@@ -4,20 +4,20 @@
 
 use std::time::Instant;
 
+use kentledge::answer::help::{eased, remedies};
+use kentledge::answer::swap::Swap;
+use kentledge::answer::team_help::{Cost, TeamHelp};
+use kentledge::blocks;
 use kentledge::diagnosis::{Diagnosis, Fault};
-use kentledge::report::amount::Screen;
-use kentledge::report::ground::GroundView;
-use kentledge::report::swap::SwapView;
-use kentledge::report::team_help::TeamHelpLines;
-use kentledge::report::{drawing, json, sheet, text};
+use kentledge::drawing::amount::Screen;
+use kentledge::drawing::ground::GroundView;
+use kentledge::drawing::{drawings, drawn};
 use kentledge::scenario::{Lever, Scenario};
 use kentledge::tasks::swap::{self, stints};
-use kentledge::tasks::team_help::team_would_help;
+use kentledge::tasks::team_help::{TeamHelps, team_would_help};
 
 use crate::request::{Options, Refusal};
-use crate::screen::columns;
 use crate::streams::Streams;
-use crate::typeset::Typeset;
 use crate::waiting::patiently;
 use crate::{Answer, Exit, Failure, Reading};
 
@@ -55,33 +55,40 @@ pub(crate) fn answer(
     });
     let (found, helps) =
         found.map_err(|disagreement| reading.disagreed(&disagreement, "swap", options, started))?;
-    let view_in = |screen: Screen| {
-        let help = helps.as_ref().map(|helps| TeamHelpLines::new(screen, scenario, helps));
-        SwapView::new(screen, scenario, &order, &found).with_help(help)
-    };
-    let view = view_in(reading.screen(options));
-    let exit = Exit::of(view.status, view.all_in_band());
-    let shown = if options.json {
-        json::swap(&view, reading.frame(options, "swap", started))
-    } else {
-        text::swap(&view, columns())
-    };
-    let typeset = Typeset::of(options, || {
-        // A sheet is for people, whatever the screen was asked to show.
-        let screen = Screen { units: reading.units(options) };
-        let grounds = match &found {
-            swap::Answer::Setup(setup) => GroundView::of_swap(screen, scenario, setup),
-            swap::Answer::NotEvenAlone { driver, .. } => {
-                vec![GroundView::of_now(screen, scenario, Some(*driver))]
-            }
-            swap::Answer::NoCommonBase(_) | swap::Answer::OutOfTime => {
-                vec![GroundView::of_now(screen, scenario, order.first().copied())]
-            }
-        };
-        let view = view_in(screen);
-        (sheet::swap(&view, &grounds, &reading.imprint), Some(drawing::drawings(&grounds)))
-    })?;
-    Ok(Answer { shown, exit, typeset })
+    let mut swap = Swap::new(scenario, &order, &found);
+    if let Some(helps) = &helps {
+        add_help(&mut swap, scenario, helps);
+    }
+    let exit = Exit::of(swap.status, swap.on_target);
+    let form = reading.form(options, "swap", started, exit);
+    Ok(form.answer(
+        swap.status.words(),
+        &swap,
+        |drawn| blocks::swap(&swap, drawn),
+        |units| {
+            let screen = Screen { units };
+            let grounds = match &found {
+                swap::Answer::Setup(setup) => GroundView::of_swap(screen, scenario, setup),
+                swap::Answer::NotEvenAlone { driver, .. } => {
+                    vec![GroundView::of_now(screen, scenario, Some(*driver))]
+                }
+                swap::Answer::NoCommonBase(_) | swap::Answer::OutOfTime => {
+                    vec![GroundView::of_now(screen, scenario, order.first().copied())]
+                }
+            };
+            let pictures =
+                (1..).zip(&grounds).map(|(number, ground)| drawn(ground, &format!("driver-{number}")));
+            (pictures.collect(), Some(drawings(&grounds)))
+        },
+    )?)
+}
+
+fn add_help(swap: &mut Swap, scenario: &Scenario, helps: &TeamHelps) {
+    swap.costs = helps.costs.iter().map(|cost| Cost::new(scenario, cost)).collect();
+    swap.would_help = Some(helps.worth.iter().map(|help| TeamHelp::new(scenario, help)).collect());
+    swap.would_cure = helps.alone.as_ref().map(|cures| remedies(scenario, cures));
+    let alone = helps.alone.iter().flat_map(|cures| eased(scenario, &cures.unsettled));
+    swap.unsettled = eased(scenario, &helps.unsettled).into_iter().chain(alone).collect();
 }
 
 /// The setting of a file under which its quick adjusters stand.

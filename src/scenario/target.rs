@@ -2,11 +2,15 @@
 //! Gives data, and the one inequality that every kind of aim is.
 //! Does not read a file, and does not measure a kart.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use super::Moment;
 use crate::units::{Length, Mass};
 
 /// A number that the corners are wanted to show.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Figure {
     /// Front share of the total, percent.
     Front,

@@ -39,8 +39,8 @@ fn are_equal(model: &Model, one: &Values, other: &Values) -> bool {
 }
 
 impl Search<'_> {
-    /// The first of the equals of a plan.
-    pub fn first_among_equals(&mut self, found: Found, guard: &Guard) -> Found {
+    /// The first of the equals of a plan that keep within the same limits.
+    pub fn first_among_equals(&mut self, found: Found, limits: &Limits, guard: &Guard) -> Found {
         let settings = found.counts.settings();
         let Some(variant) = self.variants.all.iter().position(|variant| variant.settings == settings) else {
             return found;
@@ -50,9 +50,9 @@ impl Search<'_> {
         let limits = Limits {
             least_mass_ng: found.values.mass_ng,
             most_mass_ng: found.values.mass_ng,
-            band_ng: up_to(Goal::Band),
+            band_ng: limits.band_ng.min(up_to(Goal::Band)),
             work: found.values.work,
-            close_ng: up_to(Goal::Close),
+            close_ng: limits.close_ng.min(up_to(Goal::Close)),
         };
         let last_node = self.nodes.saturating_add(MOST_NODES).min(guard.last_node);
         let mut ties = Ties { values: found.values, first: found };

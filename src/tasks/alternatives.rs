@@ -8,6 +8,9 @@
 
 use std::fmt;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use super::pursuit::{Pursued, Stage, pursue};
 use crate::counts::Counts;
 use crate::goal::Goal;
@@ -33,7 +36,8 @@ const MOST_NODES: u64 = 50_000;
 const ASIDE: i64 = 1000;
 
 /// How an alternative differs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Kind {
     /// Fewest changes from what is fitted now.
     FewestChanges,

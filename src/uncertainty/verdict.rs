@@ -2,19 +2,24 @@
 //! Takes the judge's residual and the kart with its uncertainties; gives the call and the ± it rests on.
 //! Does not measure the distance itself, nor word the call.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use super::Estimate;
 use super::kart::{Kart, UnsureKart};
 use crate::plan::Residual;
 use crate::scenario::Scenario;
 
 /// How sure it is that a target is met.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Call {
     /// The whole of value ± lies within the band.
     Met,
     /// The whole of value ± lies outside the band.
     Missed,
     /// An edge of the band lies within value ±.
+    #[serde(rename = "too close to call")]
     TooClose,
 }
 

@@ -7,19 +7,22 @@ use std::collections::BTreeSet;
 use std::sync::atomic::AtomicUsize;
 use std::time::{Duration, Instant};
 
+use kentledge::answer::Frame;
+use kentledge::answer::card::Card;
+use kentledge::answer::check::Check;
+use kentledge::answer::plan::Plan;
+use kentledge::answer::reach::Reach;
+use kentledge::answer::swap::Swap;
+use kentledge::answer::trouble::Wrong;
+use kentledge::answer::weigh::Weighing;
+use kentledge::blocks::{self, Listed};
 use kentledge::diagnosis::{Diagnosis, Severity, Summary, rendered};
 use kentledge::document::Document;
-use kentledge::report::amount::Screen;
-use kentledge::report::card::CardView;
-use kentledge::report::check::CheckView;
-use kentledge::report::ground::GroundView;
-use kentledge::report::imprint::Imprint;
-use kentledge::report::plan::PlanView;
-use kentledge::report::reach::ReachView;
-use kentledge::report::swap::SwapView;
-use kentledge::report::text::Listed;
-use kentledge::report::weigh::WeighView;
-use kentledge::report::{drawing, json, reach_drawing, sheet, text};
+use kentledge::drawing::amount::Screen;
+use kentledge::drawing::ground::GroundView;
+use kentledge::drawing::{self, drawn};
+use kentledge::imprint::Imprint;
+use kentledge::page::{Page, html, terminal};
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, solve};
 use kentledge::tasks::card::{Across, Grid, Steps, card};
@@ -58,31 +61,41 @@ pub(crate) fn read(bytes: &[u8]) -> Journey {
     assert_eq!(shown.is_empty(), diagnoses.is_empty());
     assert!(!shown.contains(|c: char| c.is_control() && c != '\n'), "{shown:?}");
     let summaries: Vec<Summary> = diagnoses.iter().map(Diagnosis::summary).collect();
-    let frame =
-        json::Frame { command: "check", warnings: &summaries, display_units: None, elapsed: Duration::ZERO };
-    parsed(&json::wrong_scenario(&summaries, frame));
+    let wrong = Wrong { diagnoses: summaries.clone() };
+    parsed(&Frame { warnings: &summaries, ..frame("check") }.document(Wrong::STATUS, wrong));
     // A name such as `NotWhole { key: .. }` up to its fields.
     let name =
         |one: &Diagnosis| format!("{:?}", one.kind).split(['{', ' ']).next().unwrap_or_default().to_owned();
     Journey { faults: diagnoses.iter().map(name).collect(), accepted }
 }
 
-/// Reports on a scenario, and plans for it in the time given.
-pub(crate) fn report(scenario: &Scenario, time: Duration) {
+fn frame(command: &str) -> Frame<'_> {
+    Frame { command, exit_code: 0, warnings: &[], display_units: None, elapsed: Duration::ZERO }
+}
+
+/// A page in both units: for a narrow screen, and for paper if it may be that.
+fn laid_out(page: &Page, on_paper: bool) {
     let imprint = Imprint::of_file("file.yaml", b"any bytes");
     for units in [UnitSystem::KgMm, UnitSystem::LbIn] {
-        let screen = Screen { units };
-        let frame =
-            json::Frame { command: "", warnings: &[], display_units: Some(units), elapsed: Duration::ZERO };
-        let weighed = WeighView::of_scenario(screen, scenario);
-        fits(&text::weigh(&weighed, COLUMNS));
-        parsed(&json::weigh(&weighed, frame));
-        let ground = GroundView::of_weighing(screen, scenario);
-        marked_up(&sheet::weigh(&weighed, Some(&ground), &imprint));
-        marked_up(&drawing::drawing(&ground));
-        let checked = CheckView::new(screen, "file.yaml".into(), scenario);
-        fits(&text::check(&checked, 0, COLUMNS));
-        parsed(&json::check(&checked, frame));
+        fits(&terminal::text(page, units, COLUMNS));
+        if on_paper {
+            marked_up(&html::sheet(page, units, drawing::STYLE, &imprint));
+        }
+    }
+}
+
+/// Reports on a scenario, and plans for it in the time given.
+pub(crate) fn report(scenario: &Scenario, time: Duration) {
+    let weighed = Weighing::of_scenario(scenario);
+    let checked = Check::new("file.yaml".into(), scenario);
+    parsed(&frame("weigh").document("", &weighed));
+    parsed(&frame("check").document("", &checked));
+    laid_out(&blocks::check(&checked, 0), false);
+    let grounds =
+        [UnitSystem::KgMm, UnitSystem::LbIn].map(|units| GroundView::of_weighing(Screen { units }, scenario));
+    for ground in &grounds {
+        laid_out(&blocks::weigh(&weighed, Some(&drawn(ground, "weighed"))), true);
+        marked_up(&drawing::drawing(ground));
     }
     let driver = scenario.driver_of_today().ok().flatten();
     if driver.is_none() && !scenario.drivers().is_empty() {
@@ -93,51 +106,41 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
     let answer = solve(scenario, driver, Patience::new(&used));
     assert!(started.elapsed() < time + LATE, "the search took {:?}", started.elapsed());
     let answer = answer.expect("judge and search agree");
-    for units in [UnitSystem::KgMm, UnitSystem::LbIn] {
-        let screen = Screen { units };
-        let view = PlanView::new(screen, scenario, driver, &answer);
-        let ground = GroundView::of_answer(screen, scenario, driver, &answer);
-        marked_up(&sheet::plan(&view, &ground, &imprint));
-        fits(&text::plan(&view, COLUMNS));
-        let frame = json::Frame {
-            command: "plan",
-            warnings: &[],
-            display_units: Some(units),
-            elapsed: Duration::ZERO,
-        };
-        parsed(&json::plan(&view, frame));
-    }
+    let plan = Plan::new(scenario, driver, &answer);
+    let ground = GroundView::of_answer(Screen { units: UnitSystem::LbIn }, scenario, driver, &answer);
+    laid_out(&blocks::plan(&plan, Some(&drawn(&ground, "plan"))), true);
+    parsed(&frame("plan").document("", &plan));
     let used = || started.elapsed().div_duration_f64(2 * time);
     others(scenario, driver, &answer, Patience::new(&used));
 }
 
 /// What else has a sheet, as far as the time allows.
 fn others(scenario: &Scenario, driver: Option<usize>, answer: &Answer, patience: Patience) {
-    let imprint = Imprint::of_file("file.yaml", b"any bytes");
     let screen = Screen { units: UnitSystem::KgMm };
     if let Answer::Plan(solved) = answer {
         let steps = Steps { step: 0.5, each_way: 1 };
         let grid = Grid { front: steps, across: steps, figure: Across::Cross };
         let done = AtomicUsize::new(0);
         let card = card(scenario, driver, solved, grid, patience, &done).expect("judge and search agree");
-        let view = CardView::new(screen, scenario, driver, solved, &card);
+        let card = Card::new(scenario, driver, solved, &card);
         let ground = GroundView::of_plan(screen, scenario, solved.plan.measured());
-        marked_up(&sheet::card(&view, true, &ground, &imprint));
-        fits(&text::card(&view, Listed::All, COLUMNS));
+        laid_out(&blocks::card(&card, Listed::All, Some(&drawn(&ground, "card"))), true);
+        parsed(&frame("card").document("", &card));
     }
-    let mut view = ReachView::new(screen, scenario);
-    if let Reached::Region(region) = reach(scenario, driver, patience).expect("judge and search agree") {
-        view.add(scenario, driver, &region);
+    let mut region = Reach::new(scenario);
+    if let Reached::Region(found) = reach(scenario, driver, patience).expect("judge and search agree") {
+        region.add(scenario, driver, &found);
     }
-    marked_up(&sheet::reach(&view, &imprint));
-    marked_up(&reach_drawing::drawing(&view));
+    laid_out(&blocks::reach(&region, Some(&drawing::reach::drawn(&region, "reach"))), true);
+    marked_up(&drawing::reach::drawing(&region));
     if let Ok(order) = stints(scenario, &[]) {
         let found = swap(scenario, &order, patience).expect("judge and search agree");
         let grounds = match &found {
             swap::Answer::Setup(setup) => GroundView::of_swap(screen, scenario, setup),
             _ => vec![GroundView::of_now(screen, scenario, order.first().copied())],
         };
-        marked_up(&sheet::swap(&SwapView::new(screen, scenario, &order, &found), &grounds, &imprint));
+        let pictures: Vec<_> = grounds.iter().map(|ground| drawn(ground, "driver")).collect();
+        laid_out(&blocks::swap(&Swap::new(scenario, &order, &found), &pictures), true);
         marked_up(&drawing::drawings(&grounds));
     }
 }

@@ -1,0 +1,122 @@
+//! What the ± of an answer rest on without anybody having said it: pads, tapes, and drivers known only by what they weigh.
+//! Takes scenarios; gives sentences, and the places that were taken from somebody else.
+//! Does not know what that does to a plan: it is in every ±.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::decimals::trimmed;
+use crate::doubts;
+use crate::marks::{fine, given, plain};
+use crate::quantity::{Exact, Mm};
+use crate::scale::Class;
+use crate::scenario::{Driver, Inspection, Pads, Scenario, Within};
+use crate::uncertainty::inputs;
+
+/// A driver whose place was taken from another.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Borrowed {
+    /// Who.
+    pub driver: String,
+    /// Whose place it is.
+    pub taken_from: String,
+    /// Ahead of the rear axle.
+    pub x: Exact<Mm>,
+    /// To the left.
+    pub y: Exact<Mm>,
+    /// Limit of error, each way.
+    pub x_within: Exact<Mm>,
+    /// The same to the sides.
+    pub y_within: Exact<Mm>,
+    /// The same in words.
+    pub sentence: String,
+}
+
+/// Those of some drivers whose place was taken from another, in the order of the file.
+pub fn borrowed(scenario: &Scenario, concerned: impl Fn(usize) -> bool) -> Vec<Borrowed> {
+    let drivers = scenario.drivers().iter().enumerate().filter(|(index, _)| concerned(*index));
+    let borrowed = drivers.filter_map(|(_, driver)| {
+        let (acts, from) = (driver.acts?, &scenario.drivers().get(driver.place_of?)?.name);
+        let name = &driver.name;
+        let [forward, side] = Driver::borrowed_within();
+        let sentence = format!(
+            "nobody has told where the weight of {name} acts: it is taken to act where that of {from} does, give or \
+             take {} forward or back and {} to a side; weighing the kart with {name} in the seat would settle it",
+            fine(forward),
+            fine(side)
+        );
+        Some(Borrowed {
+            driver: name.clone(),
+            taken_from: from.clone(),
+            x: acts.x.into(),
+            y: acts.y.into(),
+            x_within: forward.into(),
+            y_within: side.into(),
+            sentence,
+        })
+    });
+    borrowed.collect()
+}
+
+/// What every ± of a plan rests on without anybody having said it, one sentence each.
+pub fn of_plan(scenario: &Scenario, driver: Option<usize>) -> Vec<String> {
+    let taken = &inputs::weighing_of(scenario, driver).taken;
+    let doubts = if doubts::concern(scenario, driver) { doubts::of(scenario).len() } else { 0 };
+    let doubted = match doubts {
+        0 => None,
+        1 => Some("the weighing looks odd in 1 way: `kentledge weigh` tells".to_owned()),
+        several => Some(format!("the weighing looks odd in {several} ways: `kentledge weigh` tells")),
+    };
+    doubted
+        .into_iter()
+        .chain(of_pads(scenario.pads(), taken.floor.is_some(), taken.spread.is_some()))
+        .chain(elsewhere(scenario.within(), scenario.inspection()))
+        .collect()
+}
+
+/// What was assumed of the pads, as nobody said it; none if everything was said.
+///
+/// `surveyed` and `repeated` are weighings that say it better than any assumption.
+pub fn of_pads(pads: &Pads, surveyed: bool, repeated: bool) -> Option<String> {
+    let standard = Pads::default();
+    let said = pads.assumed.iter().filter_map(|key| {
+        Some(match *key {
+            "step" => format!("steps of {}", plain(standard.step)),
+            "accuracy" => "each pad within 0.1 %".to_owned(),
+            "shared" => "0.1 % shared by all".to_owned(),
+            "repeatability" if !repeated => format!("repeats to {}", plain(standard.repeatability)),
+            "drift" => format!("zero within {}", plain(standard.drift)),
+            "level" if !surveyed => format!("level within {}", fine(standard.level)),
+            _ => return None,
+        })
+    });
+    let said: Vec<String> = said.collect();
+    (!said.is_empty()).then(|| format!("assumed of the pads, as the file does not say: {}", said.join(", ")))
+}
+
+/// What else was assumed, under the name of its setting; none if everything was said.
+fn elsewhere(within: &Within, inspection: &Inspection) -> impl Iterator<Item = String> {
+    let named = |section: &str, values: Vec<String>| {
+        (!values.is_empty()).then(|| format!("assumed under `{section}`: {}", values.join(", ")))
+    };
+    let measured = within.assumed.iter().map(|key| match *key {
+        "lengths" => format!("{key} {}", fine(within.lengths)),
+        "places" => format!("{key} {}", fine(within.places)),
+        "driver_place" => format!("{key} {}", fine(within.driver_place)),
+        "driver" => format!("{key} {}", plain(within.driver)),
+        "fuel" => format!("{key} {}", plain(within.fuel)),
+        "weighed_lead" => format!("{key} {}", given(within.weighed_lead)),
+        "nominal_lead" => format!("{key} {} %", trimmed(within.nominal_lead_percent, 2)),
+        "roll_share" => format!("{key} {}", trimmed(within.roll_share, 3)),
+        _ => format!("{key} {} %", trimmed(within.warp_rate_percent, 2)),
+    });
+    let inspected = inspection.assumed.iter().map(|key| match *key {
+        "step" => format!("{key} {}", plain(inspection.step)),
+        "class" => format!("{key} {}", Class::OimlIii.words()),
+        "minutes" => format!("{key} {}", trimmed(inspection.minutes, 1)),
+        _ => format!("clothing {}", plain(inspection.clothing)),
+    });
+    [named("measured_within", measured.collect()), named("inspection", inspected.collect())]
+        .into_iter()
+        .flatten()
+}

@@ -1,0 +1,179 @@
+//! What is odd about a weighing, in words: one sentence with its numbers, and what to do about it.
+//! Takes findings; gives sentences.
+//! Does not look for anything itself.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::assess::warp::pressed;
+use crate::doubts::{self, Doubt, Exchange, Like};
+use crate::marks::{Amount, fine, plain};
+use crate::quantity::{kg, mm};
+use crate::scenario::Scenario;
+
+/// One finding.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Finding {
+    /// Its stable name in documents.
+    pub name: &'static str,
+    /// What was found.
+    pub finding: String,
+    /// What to do about it.
+    pub cure: &'static str,
+}
+
+/// All findings on the main weighing of a scenario.
+pub fn findings(scenario: &Scenario) -> Vec<Finding> {
+    doubts::of(scenario).iter().map(finding).collect()
+}
+
+/// Which readings were exchanged.
+const fn exchanged(exchange: Exchange) -> &'static str {
+    match exchange {
+        Exchange::Fronts => "LF and RF",
+        Exchange::Rears => "LR and RR",
+        Exchange::Sides => "left and right",
+        Exchange::Ends => "front and rear",
+    }
+}
+
+/// `, as much as the fuel`.
+fn as_much_as(like: Option<&Like>) -> String {
+    match like {
+        Some(Like::Fuel) => ", as much as the fuel that is listed".to_owned(),
+        Some(Like::FullTank) => ", as if the tank had been full".to_owned(),
+        Some(Like::Piece(name)) => format!(", as much as one `{name}`"),
+        None => String::new(),
+    }
+}
+
+fn finding(doubt: &Doubt) -> Finding {
+    let plain = |mass_kg: f64| -> Amount { plain(kg(mass_kg)) };
+    let size = |kg: f64| plain(kg.abs());
+    let side = |kg: f64, more, less| if kg > 0.0 { more } else { less };
+    let (name, finding, cure) = match doubt {
+        Doubt::Spread { seen_kg, stated_kg } => (
+            "spread",
+            format!(
+                "the pads spread by {} from set to set (one standard deviation), good ones by {}",
+                plain(*seen_kg),
+                plain(*stated_kg)
+            ),
+            "bounce each corner, roll the kart off and on, let the pads settle before you read; then add sets",
+        ),
+        Doubt::Settling { seen_kg } => (
+            "settling",
+            format!("the sets differ by {} along warp, far more than the pads do", plain(*seen_kg)),
+            "the frame or the tyres settle differently: bounce harder, free the steering, check the tyre pressures",
+        ),
+        Doubt::SetExchanged { set, exchange, apart_kg, left_kg } => (
+            "set_exchanged",
+            format!(
+                "set {set} is up to {} off the others at a pad; with {} exchanged {}",
+                plain(*apart_kg),
+                exchanged(*exchange),
+                plain(*left_kg)
+            ),
+            "look at what was written down, then correct the set or delete it",
+        ),
+        Doubt::SetUnit { set, sum_kg, meant_kg } => (
+            "set_unit",
+            format!("set {set} adds to {}; as {} it would fit the others", plain(*sum_kg), plain(*meant_kg)),
+            "the pads may have shown the other unit then: write the unit beside each number, such as `68.2 lb`",
+        ),
+        Doubt::SetTotal { set, more_kg, like } => (
+            "set_total",
+            format!(
+                "set {set} is {} {} than the others{}",
+                size(*more_kg),
+                side(*more_kg, "heavier", "lighter"),
+                as_much_as(like.as_ref())
+            ),
+            "say under its `aboard` what was on the kart then, or delete the set",
+        ),
+        Doubt::SetWarp { set, more_kg } => (
+            "set_warp",
+            format!(
+                "set {set} weighs the same as the others, but {} press {} harder",
+                pressed(*more_kg).0,
+                size(*more_kg)
+            ),
+            "was the wheel turned, or a pad moved? point it straight ahead and read again",
+        ),
+        Doubt::Sum { sum_kg, parts_kg, unsure_kg, like } => (
+            "sum",
+            format!(
+                "the corners add to {}, kart, driver, fuel and lead to {}: {} {}, where \u{b1} {} would be usual{}",
+                plain(*sum_kg),
+                plain(*parts_kg),
+                size(sum_kg - parts_kg),
+                side(sum_kg - parts_kg, "too much", "too little"),
+                plain(*unsure_kg),
+                as_much_as(like.as_ref())
+            ),
+            "was all of it aboard, and nothing else? look at `aboard`, at the fuel and at the driver's gear",
+        ),
+        Doubt::Exchanged { exchange, warp_kg } => (
+            "exchanged",
+            format!(
+                "warp is {}, and would be next to none with {} exchanged",
+                size(*warp_kg),
+                exchanged(*exchange)
+            ),
+            "look at what was written down before you touch a spacer",
+        ),
+        Doubt::OtherUnit { corner, reading_kg, meant_kg } => (
+            "other_unit",
+            format!(
+                "{} shows {}; as {} it would fit the other three",
+                corner.word(),
+                plain(*reading_kg),
+                plain(*meant_kg)
+            ),
+            "one pad may show pounds and the others kilograms: set them alike and read again",
+        ),
+        Doubt::MuchWarp { warp_kg, height_mm } => (
+            "much_warp",
+            format!(
+                "{} press {} harder than any mass explains, as much as a pad {} too high",
+                pressed(*warp_kg).0,
+                size(*warp_kg),
+                fine(mm(*height_mm))
+            ),
+            "in this order: wheel straight ahead, pads level, tyre pressures, then the frame",
+        ),
+    };
+    Finding { name, finding, cure }
+}
+
+/// The order of a good weighing; common practice, no published source.
+pub const HOW_TO: [&str; 13] = [
+    "Race trim: alignment done, tyres at pressure, fuel as you will write it down, lead bolted on.",
+    "Stand the pads where the wheels come, on a hard floor; level them with each other to half a millimetre, or \
+     write their heights under `floor`.",
+    "No spring (bathroom) scales: they give way under load, and the frame hands the load to the others.",
+    "Switch the pads on, let them warm up, set all four to the same unit and to zero.",
+    "Press on one pad after the other: its own display must answer, LF for LF. Left and right exchanged show in no number \
+     where the kart is wanted level.",
+    "Roll the kart on, do not lift it on with the driver aboard. Wheels in the middle of the pads.",
+    "Driver in full gear, hands on the wheel, feet on the pedals, looking ahead.",
+    "Wheel straight ahead: a turned wheel lifts one front corner.",
+    "Bounce each corner once, let it settle, hands off the kart.",
+    "Read all four in the order LF RF LR RR and write them down at once.",
+    "Roll off, look at the zeros (`zero_after`), roll on again and repeat: three sets at least (`repeats`).",
+    "Write down what was aboard: driver, fuel, lead, seat hole.",
+    "Before the race, weigh on the officials' scale: that one counts.",
+];
+
+/// The steps of a good weighing.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct HowTo {
+    /// In order.
+    pub steps: [&'static str; HOW_TO.len()],
+}
+
+impl Default for HowTo {
+    fn default() -> HowTo {
+        HowTo { steps: HOW_TO }
+    }
+}

@@ -1,0 +1,176 @@
+//! The lines that make a scenario believe what was learned.
+//! Takes lessons; gives YAML in the units of the file, every value with its unit.
+//! Does not know where in a file they go.
+
+use std::fmt::Write as _;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::counts::Counts;
+use crate::decimals::trimmed;
+use crate::document::written_name;
+use crate::scenario::{Aboard, Beliefs, Fitted, FrontWheel, Lever, Scenario};
+use crate::statics::{Point, RollShare};
+use crate::tasks::after::Step;
+use crate::tasks::learn::Lessons;
+use crate::units::{Length, Mass, UnitSystem};
+
+/// A place that stays within this is not worth a line, mm.
+const SAME_MM: f64 = 0.5;
+/// Nor a share or rate that stays within this.
+const SAME_RATE: f64 = 5e-4;
+/// Nor readings that stay within this, kg.
+const SAME_KG: f64 = 5e-4;
+
+/// The block `learned`.
+pub(super) fn learned(scenario: &Scenario, lessons: &Lessons) -> String {
+    let (before, now) = (scenario.measured(), &lessons.beliefs);
+    let units = scenario.units();
+    let mut text = format!(
+        "learned: # by `kentledge learn` from {} weighings; delete it to forget\n  after: {}\n",
+        lessons.sightings.len(),
+        lessons.after
+    );
+    if lessons.misread_kg.iter().any(|kg| kg.abs() >= SAME_KG) {
+        let [lf, rf, lr, rr] = lessons.misread_kg.map(|kg| mass(kg, units));
+        let _ = writeln!(text, "  misread: {{lf: {lf}, rf: {rf}, lr: {lr}, rr: {rr}}}");
+    }
+    twist(&mut text, before, now);
+    let mount_names = scenario.mounts().iter().map(|mount| mount.name.as_str());
+    let mounts = before.mounts.iter().copied().map(Some).zip(now.mounts.iter().copied().map(Some));
+    places(&mut text, "mounts", mount_names, mounts, units);
+    let driver_names = scenario.drivers().iter().map(|driver| driver.name.as_str());
+    places(
+        &mut text,
+        "drivers",
+        driver_names,
+        before.drivers.iter().copied().zip(now.drivers.iter().copied()),
+        units,
+    );
+    text
+}
+
+fn twist(text: &mut String, before: &Beliefs, now: &Beliefs) {
+    let changed = |one: f64, other: f64| (one - other).abs() >= SAME_RATE;
+    let RollShare { at_rear_axle: rear, at_front_axle: front } = now.roll_share;
+    if changed(rear, before.roll_share.at_rear_axle) || changed(front, before.roll_share.at_front_axle) {
+        let (rear, front) = (trimmed(rear, 4), trimmed(front, 4));
+        let _ = writeln!(text, "  roll_share: {{rear_axle: {rear}, front_axle: {front}}}");
+    }
+    if changed(now.warp_rate_kg_per_mm, before.warp_rate_kg_per_mm) {
+        let _ = writeln!(text, "  warp_rate: {}", trimmed(now.warp_rate_kg_per_mm, 4));
+    }
+}
+
+fn places<'s>(
+    text: &mut String,
+    key: &str,
+    names: impl Iterator<Item = &'s str>,
+    places: impl Iterator<Item = (Option<Point>, Option<Point>)>,
+    units: UnitSystem,
+) {
+    let moved = |one: Point, other: Point| {
+        (one.x.mm() - other.x.mm()).abs().max((one.y.mm() - other.y.mm()).abs()) >= SAME_MM
+    };
+    let mut heading = Some(format!("  {key}:\n"));
+    for (name, (before, now)) in names.zip(places) {
+        if let Some(now) = now.filter(|now| before.is_none_or(|before| moved(before, *now))) {
+            text.push_str(&heading.take().unwrap_or_default());
+            let (x, y) = (length(now.x, units), length(now.y, units));
+            let _ = writeln!(text, "    {}: {{x: {x}, y: {y}}}", written_name(name));
+        }
+    }
+}
+
+fn length(length: Length, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::KgMm => format!("{} mm", trimmed(length.mm(), 1)),
+        UnitSystem::LbIn => format!("{} in", trimmed(length.inches(), 3)),
+    }
+}
+
+fn mass(kg: f64, units: UnitSystem) -> String {
+    match units {
+        UnitSystem::KgMm => format!("{} kg", trimmed(kg, 3)),
+        UnitSystem::LbIn => format!("{} lb", trimmed(Mass::from_kg(kg).lb(), 3)),
+    }
+}
+
+/// What was fitted and set at a weighing that the file calls `as planned`, written out.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Pin {
+    /// Position under `after`, from 1.
+    pub after: usize,
+    /// The value of `lead`.
+    pub lead: String,
+    /// Lines beside it.
+    pub settings: Vec<String>,
+}
+
+/// Lead that the file calls `as planned`, as a list: with what was learned the plan would be another one. The position is that
+/// of the weighing under `after`.
+pub(super) fn pins(scenario: &Scenario, steps: &[Step]) -> Vec<Pin> {
+    let steps = scenario.after().iter().zip(steps).enumerate();
+    let planned = steps.filter(|(_, (after, _))| after.fitted == Fitted::AsPlanned);
+    let pin = |(after, (_, step)): (usize, (_, &Step))| {
+        let aboard = &step.weighing.aboard;
+        Pin { after: after + 1, lead: lead(scenario, &aboard.lead), settings: settings(&step.before, aboard) }
+    };
+    planned.map(pin).collect()
+}
+
+/// Settings of every adjuster, each as a line of `aboard`.
+fn settings(scenario: &Scenario, aboard: &Aboard) -> Vec<String> {
+    let mut lines = Vec::new();
+    if let (Some(hole), Some(seat)) = (aboard.seat_hole, &scenario.kart().seat) {
+        lines.push(format!("seat_hole: {}", hole.along));
+        if seat.pitch_across.mm() > 0.0 {
+            lines.push(format!("seat_across: {}", hole.across));
+        }
+    }
+    let (mut spindles, mut others) = (Vec::new(), Vec::new());
+    for (index, adjuster) in scenario.adjusters().iter().enumerate() {
+        let setting = aboard.lead.setting(index, adjuster.now);
+        match adjuster.lever {
+            Lever::Seat => {}
+            Lever::Spindle { side, .. } => {
+                let side = if side == FrontWheel::Left { "left" } else { "right" };
+                let below = adjuster.settings.len() - 1 - setting;
+                spindles.push(format!("{side}: {{above: {setting}, below: {below}}}"));
+            }
+            Lever::Measured { .. } | Lever::Part { .. } | Lever::Tank { .. } => {
+                let name = written_name(&adjuster.name);
+                let set = match adjuster.lever {
+                    Lever::Measured { .. } => adjuster.settings[setting].name.clone(),
+                    _ => written_name(&adjuster.settings[setting].name),
+                };
+                others.push(format!("{name}: {set}"));
+            }
+        }
+    }
+    for (key, settings) in [("spindles", spindles), ("adjusters", others)] {
+        if !settings.is_empty() {
+            lines.push(format!("{key}: {{{}}}", settings.join(", ")));
+        }
+    }
+    lines
+}
+
+/// `{seat_left: {block: 1}}`
+fn lead(scenario: &Scenario, counts: &Counts) -> String {
+    if counts.is_empty() {
+        return "none".to_owned();
+    }
+    let on = |mount: usize| -> Option<String> {
+        let pieces: Vec<String> = counts
+            .placed()
+            .filter(|(_, there, _)| *there == mount)
+            .map(|(kind, _, count)| format!("{}: {count}", written_name(&scenario.lead()[kind].name)))
+            .collect();
+        let name = written_name(&scenario.mounts()[mount].name);
+        (!pieces.is_empty()).then(|| format!("{name}: {{{}}}", pieces.join(", ")))
+    };
+    let mounts: Vec<String> = (0..scenario.mounts().len()).filter_map(on).collect();
+    format!("{{{}}}", mounts.join(", "))
+}

@@ -1,0 +1,322 @@
+//! What `learn` has found: what each weighing taught, what none can tell apart, and which one to take next.
+//! Takes a scenario and lessons; gives the answer of the command.
+//! Does not write files: the lines to paste are made in `fragment`.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::fragment::{self, Pin};
+use super::kart::InUnit;
+use crate::decimals::trimmed;
+use crate::marks::{MASS_UNIT, given, place, plain, written};
+use crate::quantity::{Shape, kg, mm};
+use crate::scenario::Scenario;
+use crate::statics::Corner;
+use crate::tasks::after::Step;
+use crate::tasks::learn::{self, Axis, Lessons, Odd, Origin, Sighting, Told, Trial, Unknown, Verdict};
+use crate::uncertainty::COVERAGE_FACTOR;
+use crate::units::{Mass, UnitSystem};
+
+/// Everything that `learn` says.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Learned {
+    /// How it stands, in a word or two.
+    #[serde(skip)]
+    pub status: &'static str,
+    /// The kart's name.
+    pub kart: String,
+    /// Each weighing with what sets it apart from the one before.
+    pub weighings: Vec<String>,
+    /// What the misfit says.
+    pub verdict: String,
+    /// What fits worst.
+    #[serde(skip)]
+    pub odd: String,
+    /// Sum of squared misfits.
+    pub chi_square: f64,
+    /// Readings to spare.
+    pub degrees_of_freedom: usize,
+    /// How often chance alone gives it.
+    pub chance: f64,
+    /// Independent combinations that the weighings tell.
+    pub independent_numbers_told: usize,
+    /// Every number that can be learned.
+    pub lessons: Vec<Lesson>,
+    /// Numbers that cannot be told apart.
+    pub cannot_tell_apart: Vec<Twins>,
+    /// The weighing that would teach most.
+    pub next_weighing: Option<Next>,
+    /// Lines to paste; none if the weighings contradict each other.
+    pub fragment: Option<String>,
+    /// What was fitted as planned, to be listed from now on.
+    pub fitted_as_planned: Vec<Pin>,
+    /// What was changed in a file, if one was named.
+    pub diff: Option<String>,
+}
+
+/// One number.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Lesson {
+    /// Of what kind: `mount`, `driver`, `roll_share`, `warp_rate`, `pad`.
+    pub of: &'static str,
+    /// The mount, the driver or the pad.
+    pub name: Option<String>,
+    /// `x` or `y`, `rear_axle` or `front_axle`.
+    pub part: Option<&'static str>,
+    /// Of the numbers.
+    pub unit: &'static str,
+    /// As the file has it.
+    pub before: InUnit,
+    /// How sure that is.
+    pub before_standard_uncertainty: InUnit,
+    /// Twice that.
+    pub before_plus_minus: InUnit,
+    /// As weighed.
+    pub estimate: InUnit,
+    /// How sure that is.
+    pub standard_uncertainty: InUnit,
+    /// Twice that.
+    pub plus_minus: InUnit,
+    /// How much is told.
+    pub told: &'static str,
+    /// What it is.
+    #[serde(skip)]
+    pub called: String,
+    /// Before, after, the ± and the unit as they are read.
+    #[serde(skip)]
+    pub shown: [String; 4],
+}
+
+/// Two numbers that cannot be told apart.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Twins {
+    /// The one.
+    pub one: String,
+    /// The other.
+    pub other: String,
+    /// Between them.
+    pub correlation: f64,
+}
+
+/// A weighing worth taking.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Next {
+    /// What to change.
+    pub sentence: String,
+    /// What it would teach.
+    pub teaches: Vec<String>,
+    /// Of the sum of variances.
+    pub part_of_variance_removed: f64,
+}
+
+impl Told {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Told::Well => "told well",
+            Told::Somewhat => "told somewhat",
+            Told::Entangled => "entangled",
+            Told::NotAtAll => "not told",
+        }
+    }
+}
+
+impl Learned {
+    /// From what was learned.
+    pub fn new(scenario: &Scenario, steps: &[Step], lessons: &Lessons) -> Learned {
+        let lines: Vec<Lesson> = lessons.lessons.iter().map(|lesson| Lesson::new(scenario, lesson)).collect();
+        let nothing = lessons.told == 0 && lessons.twins.is_empty();
+        let contradict = lessons.verdict == Verdict::Contradict;
+        let twins = lessons.twins.iter().map(|twins| Twins {
+            one: lines[twins.one].called.clone(),
+            other: lines[twins.other].called.clone(),
+            correlation: twins.correlation.rounded(1e3),
+        });
+        let next = lessons.next.as_ref().map(|(trial, worth)| Next {
+            sentence: trial_sentence(scenario, *trial),
+            teaches: worth
+                .teaches
+                .iter()
+                .filter_map(|(index, sure)| teaching(&lessons.lessons[*index], &lines[*index], *sure))
+                .collect(),
+            part_of_variance_removed: worth.part.rounded(1e3),
+        });
+        let odd = odd(scenario, lessons, &lines);
+        Learned {
+            status: match lessons.verdict {
+                Verdict::Contradict => "contradictory",
+                _ if nothing => "nothing learned",
+                Verdict::Doubtful => "learned, in doubt",
+                Verdict::Agree => "learned",
+            },
+            kart: scenario.kart().name.clone(),
+            weighings: weighings(scenario, &lessons.sightings),
+            verdict: verdict(lessons, &odd),
+            odd,
+            chi_square: lessons.chi_square.rounded(1e3),
+            degrees_of_freedom: lessons.freedom,
+            chance: lessons.chance.rounded(1e6),
+            independent_numbers_told: lessons.told,
+            cannot_tell_apart: twins.collect(),
+            next_weighing: next,
+            fragment: (!contradict).then(|| fragment::learned(scenario, lessons)),
+            fitted_as_planned: if contradict { Vec::new() } else { fragment::pins(scenario, steps) },
+            lessons: lines,
+            diff: None,
+        }
+    }
+}
+
+impl Lesson {
+    fn new(scenario: &Scenario, lesson: &learn::Lesson) -> Lesson {
+        let mount = |index: usize| scenario.mounts()[index].name.clone();
+        let driver = |index: usize| scenario.drivers()[index].name.clone();
+        let axis = |axis: Axis| match axis {
+            Axis::Forward => ("x", "forward"),
+            Axis::Left => ("y", "to the left"),
+        };
+        let placed = |of, owner: String, way: Axis| {
+            let called = format!("{owner} {}", axis(way).1);
+            (of, Some(owner), Some(axis(way).0), called)
+        };
+        let (of, name, part, called) = match lesson.unknown {
+            Unknown::Mount(index, way) => placed("mount", mount(index), way),
+            Unknown::Driver(index, way) => placed("driver", driver(index), way),
+            Unknown::RollShareRear => {
+                ("roll_share", None, Some("rear_axle"), "roll share, rear axle".to_owned())
+            }
+            Unknown::RollShareFront => {
+                ("roll_share", None, Some("front_axle"), "roll share, front axle".to_owned())
+            }
+            Unknown::WarpRate => ("warp_rate", None, None, "warp rate".to_owned()),
+            Unknown::Pad(pad) => {
+                ("pad", Some((pad + 1).to_string()), None, format!("pad {} reads too much", pad + 1))
+            }
+        };
+        let (unit, shown_unit) = match lesson.unknown {
+            Unknown::Mount(..) | Unknown::Driver(..) => ("mm", crate::marks::LENGTH_UNIT),
+            Unknown::RollShareRear | Unknown::RollShareFront => ("share", ""),
+            Unknown::WarpRate => ("kg_per_mm", "kg/mm"),
+            Unknown::Pad(_) => ("kg", MASS_UNIT),
+        };
+        let shown = [lesson.before, lesson.estimate, COVERAGE_FACTOR * lesson.uncertainty];
+        let [before, after, sure] = shown.map(|number| shown_as(lesson.unknown, number));
+        let number = |number: f64| InUnit(number.rounded(1e6));
+        Lesson {
+            of,
+            name,
+            part,
+            unit,
+            before: number(lesson.before),
+            before_standard_uncertainty: number(lesson.doubt),
+            before_plus_minus: InUnit(COVERAGE_FACTOR * lesson.doubt.rounded(1e6)),
+            estimate: number(lesson.estimate),
+            standard_uncertainty: number(lesson.uncertainty),
+            plus_minus: InUnit(COVERAGE_FACTOR * lesson.uncertainty.rounded(1e6)),
+            told: lesson.told.word(),
+            called,
+            shown: [before, after, sure, shown_unit.to_owned()],
+        }
+    }
+}
+
+fn shown_as(unknown: Unknown, number: f64) -> String {
+    match unknown {
+        Unknown::Mount(..) | Unknown::Driver(..) => place(mm(number)).bare().to_string(),
+        Unknown::Pad(_) => plain(kg(number)).bare().to_string(),
+        Unknown::RollShareRear | Unknown::RollShareFront | Unknown::WarpRate => trimmed(number, 2),
+    }
+}
+
+/// `seat_left forward: known to ± 6 instead of 9 mm`; none where both read the same.
+fn teaching(lesson: &learn::Lesson, line: &Lesson, uncertainty: f64) -> Option<String> {
+    let (now, unit) = (&line.shown[2], &line.shown[3]);
+    let then = shown_as(lesson.unknown, COVERAGE_FACTOR * uncertainty);
+    let read = |text: &str| written(text, UnitSystem::KgMm);
+    let sentence = || format!("{}: known to \u{b1} {then} instead of {now} {unit}", line.called);
+    (read(now) != read(&then)).then(|| sentence().trim_end().to_owned())
+}
+
+/// Where a weighing stands in the file.
+fn origin(scenario: &Scenario, origin: Origin) -> String {
+    match origin {
+        Origin::Main => "`weighing`".to_owned(),
+        Origin::OfDriver(driver) => format!("the own weighing of `{}`", scenario.drivers()[driver].name),
+        Origin::Further(index) => format!("number {} of `weighings`", index + 1),
+        Origin::After(index) => format!("number {} of `after`", index + 1),
+    }
+}
+
+/// Each weighing, with everything that was aboard.
+fn weighings(scenario: &Scenario, sightings: &[Sighting]) -> Vec<String> {
+    let one = |sighting: &Sighting| {
+        let aboard = &sighting.weighing.aboard;
+        let driver = aboard.driver.map_or("no driver", |driver| scenario.drivers()[driver].name.as_str());
+        let fuel = plain(aboard.fuel.iter().copied().sum::<Mass>());
+        let lead: Mass =
+            aboard.lead.placed().map(|(kind, _, count)| scenario.lead()[kind].mass * count).sum();
+        let lead = if lead == Mass::ZERO { "no lead".to_owned() } else { format!("lead {}", given(lead)) };
+        format!("{}: {driver}, fuel {fuel}, {lead}", origin(scenario, sighting.origin))
+    };
+    sightings.iter().map(one).collect()
+}
+
+fn verdict(lessons: &Lessons, odd: &str) -> String {
+    let chance = match lessons.chance {
+        chance if chance < 0.001 => "less than once in a thousand times".to_owned(),
+        chance => format!("{} times in a hundred", trimmed(100.0 * chance, 0)),
+    };
+    match lessons.verdict {
+        Verdict::Agree => format!("they agree: chance alone gives a larger misfit {chance}"),
+        Verdict::Doubtful => {
+            format!("they agree badly: chance alone gives a larger misfit {chance}; most of it is {odd}")
+        }
+        Verdict::Contradict => {
+            format!(
+                "they contradict each other: chance alone gives such a misfit {chance}; most of it is {odd}"
+            )
+        }
+    }
+}
+
+fn odd(scenario: &Scenario, lessons: &Lessons, lines: &[Lesson]) -> String {
+    match lessons.odd {
+        Odd::Reading { sighting, corner, misfit_kg } => {
+            let place = origin(scenario, lessons.sightings[sighting].origin);
+            let corner = Corner::ALL[corner].word();
+            format!(
+                "{corner} at {place}, {} {} than all else explains",
+                plain(kg(misfit_kg.abs())),
+                if misfit_kg > 0.0 { "more" } else { "less" }
+            )
+        }
+        Odd::Number { lesson } => {
+            let line = &lines[lesson];
+            format!(
+                "`{}`, given as {} and needed as {} {}",
+                line.called, line.shown[0], line.shown[1], line.shown[3]
+            )
+            .trim_end()
+            .to_owned()
+        }
+    }
+}
+
+fn trial_sentence(scenario: &Scenario, trial: Trial) -> String {
+    let piece = |kind: usize| {
+        let kind = &scenario.lead()[kind];
+        format!("`{}` ({})", kind.name, given(kind.mass))
+    };
+    let mount = |mount: usize| format!("`{}`", scenario.mounts()[mount].name);
+    let what = match trial {
+        Trial::Hang { kind, mount: on } => format!("{} hung on {}", piece(kind), mount(on)),
+        Trial::TakeOff { kind, mount: from } => format!("{} taken off {}", piece(kind), mount(from)),
+        Trial::DriverOut => "the driver out of the seat".to_owned(),
+        Trial::Seat { hole } => format!("the seat at hole {}", hole.along),
+        Trial::Washers { adjuster, setting } => {
+            let adjuster = &scenario.adjusters()[adjuster];
+            format!("washers at the {}: {}", adjuster.name, adjuster.settings[setting].name)
+        }
+    };
+    format!("weigh once more as last time, but with {what}")
+}

@@ -1,0 +1,104 @@
+//! The margin at inspection: minimum, margin, chance to pass, and what stands between the plan and the officials' scale.
+//! Takes scenarios and totals; gives numbers, those of one's own bookkeeping with their ±.
+//! Does not compute a margin itself (`inspection`).
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::counts::Counts;
+use crate::inspection::{self, Budget as Lines};
+use crate::quantity::{Exact, Kg, Percent, Quantity, kg, percent};
+use crate::scenario::{Margin as Kind, Moment, Scenario};
+use crate::uncertainty::COVERAGE_FACTOR;
+use crate::units::Mass;
+
+/// What the officials want to see.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Required {
+    /// The class minimum.
+    pub minimum: Exact<Kg>,
+    /// Added to it.
+    pub margin: Exact<Kg>,
+    /// Both together.
+    pub required: Exact<Kg>,
+    /// With which fuel they weigh.
+    pub weighed_at: Moment,
+    /// The chance that the margin was computed for; none if the file fixes the margin.
+    pub wanted_chance: Option<Exact<Percent>>,
+}
+
+impl Required {
+    /// Of the class of a scenario, for a driver.
+    pub fn new(scenario: &Scenario, driver: Option<usize>) -> Required {
+        let class = scenario.class();
+        let margin = inspection::margin(scenario, driver);
+        Required {
+            minimum: class.minimum.into(),
+            margin: margin.into(),
+            required: (class.minimum + margin).into(),
+            weighed_at: class.weighed_at,
+            wanted_chance: match class.margin {
+                Kind::Fixed(_) => None,
+                Kind::Confidence { percent: chance, .. } => Some(percent(chance)),
+            },
+        }
+    }
+}
+
+/// What is wanted, and how a kart stands to it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Margin {
+    #[serde(flatten)]
+    #[expect(missing_docs, reason = "its fields say it")]
+    pub wanted: Required,
+    /// Above (positive) what is wanted; as that is a rule, all that is unsure is the total.
+    pub above_required: Quantity<Kg>,
+    /// Chance to pass.
+    pub chance: Exact<Percent>,
+    /// What the chance rests on.
+    pub budget: Budget,
+}
+
+/// What is lost between one's own bookkeeping and the officials' scale.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Budget {
+    /// Line by line.
+    pub lines: Vec<BudgetLine>,
+    /// All of them together.
+    pub loss: Quantity<Kg>,
+}
+
+/// One line of a budget.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct BudgetLine {
+    /// What it is for.
+    pub what: &'static str,
+    /// What is lost on average.
+    pub loss: Quantity<Kg>,
+}
+
+/// The ± of a total as the officials weigh it, by one's own bookkeeping.
+pub fn total_sure(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> Exact<Kg> {
+    kg(COVERAGE_FACTOR * inspection::unsure_total(scenario, driver, counts))
+}
+
+impl Margin {
+    /// Of a kart that weighs `total` by one's own bookkeeping, with that lead on the mounts.
+    pub fn new(scenario: &Scenario, driver: Option<usize>, counts: &Counts, total: Mass) -> Margin {
+        let Lines { lines, loss_kg, standard_kg, .. } = Lines::of_plan(scenario, driver, counts);
+        let loss = |loss_kg, standard_kg: f64| Quantity::new(Kg, loss_kg, COVERAGE_FACTOR * standard_kg);
+        let line = |line: &inspection::Line| BudgetLine {
+            what: line.reason.words(),
+            loss: loss(line.loss_kg, line.standard_kg),
+        };
+        let above = Exact::from(total - inspection::required(scenario, driver));
+        Margin {
+            wanted: Required::new(scenario, driver),
+            above_required: above.known_to(total_sure(scenario, driver, counts)),
+            chance: percent(
+                100.0 * Lines::of_plan(scenario, driver, counts).chance(total, scenario.class().minimum),
+            ),
+            budget: Budget { lines: lines.iter().map(line).collect(), loss: loss(loss_kg, standard_kg) },
+        }
+    }
+}

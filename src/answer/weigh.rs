@@ -1,0 +1,472 @@
+//! What `weigh` has found: what the pads say, how it stands to the targets, what mass can cure and what is warp.
+//! Takes a scenario, or four readings and perhaps three lengths; gives the answer of the command.
+//! Does not plan: where which piece goes is the job of `plan`.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::assumed::of_pads;
+use super::doubts::{Finding, findings};
+use super::forecast::Forecast;
+use super::kart::{Figures, Residual, corners};
+use super::margin::Margin;
+use super::work::{MountLoad, Placement, mounts, placements};
+use crate::assess::practice::practice;
+use crate::assess::warp::{Spacer, at_aims};
+use crate::decimals::fixed;
+use crate::marks::{column, given, place};
+use crate::plan::{self, Measured};
+use crate::quantity::{Exact, Kg, KgMm, KgPerMm, Mm, Quantity, Wheels, mm};
+use crate::scenario::{Figure, Means, Pads, Scenario};
+use crate::statics::{Chassis, Stiffness};
+use crate::tasks::after::{Step, as_weighed};
+use crate::uncertainty::cause::Cause;
+use crate::uncertainty::kart::{self, Kart, UnsureKart};
+use crate::uncertainty::{COVERAGE_FACTOR, inputs, verdict};
+use crate::units::{Length, Mass, UnitSystem};
+use crate::weighing::{self, Load};
+
+/// A share of the cause with the largest part below which it is not worth naming alone.
+const MOSTLY: f64 = 0.5;
+
+/// Everything that `weigh` says.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Weighing {
+    /// How the kart stands as weighed.
+    #[serde(skip)]
+    pub status: WeighStatus,
+    /// Kart, class and what was aboard, if a file told.
+    #[serde(flatten)]
+    pub about: Option<About>,
+    /// LF RF LR RR.
+    pub corners: Quantity<Kg, Wheels>,
+    /// What they say.
+    #[serde(flatten)]
+    pub figures: Figures,
+    /// Where most of every ± comes from, one sentence each.
+    pub most_of_plus_minus: Vec<String>,
+    /// Height of the centre of gravity, from lifts if there are any.
+    pub height: Option<Height>,
+    /// What is odd about the weighing.
+    pub doubts: Vec<Finding>,
+    /// What every ± rests on without anybody having said it, one sentence each.
+    pub assumptions: Vec<String>,
+    /// How the readings stand to the targets.
+    pub residuals: Vec<Residual>,
+    /// What moving lead or the seat would cure.
+    pub cures: Vec<Cure>,
+    /// What no mass explains, if the three lengths are known.
+    pub warp: Option<Warp>,
+    /// What the trade says where nobody set a target.
+    pub common_practice: Vec<String>,
+    /// Forecast and truth of every weighing after work.
+    pub after: Vec<Forecast>,
+}
+
+/// How a kart stands as weighed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WeighStatus {
+    /// Heavy enough, and every target is met.
+    OnTarget,
+    /// Heavy enough, but a target is missed.
+    OffTarget,
+    /// With what is fitted now it is too light when the officials weigh.
+    TooLight,
+    /// Nobody said what is wanted.
+    Measured,
+}
+
+impl WeighStatus {
+    /// The words for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            WeighStatus::OnTarget => "on target",
+            WeighStatus::OffTarget => "off target",
+            WeighStatus::TooLight => "too light",
+            WeighStatus::Measured => "measured",
+        }
+    }
+}
+
+/// What was weighed, and what the officials would say.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct About {
+    /// The kart's name.
+    pub kart: String,
+    /// The class's name.
+    pub class: String,
+    /// What was on it.
+    pub aboard: Aboard,
+    /// With what is fitted now.
+    pub official: Official,
+}
+
+/// What was on a kart.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Aboard {
+    /// Who sat in it.
+    pub driver: Option<String>,
+    /// In full gear.
+    pub driver_mass: Option<Exact<Kg>>,
+    /// In all tanks.
+    pub fuel: Exact<Kg>,
+    /// Piece by piece.
+    pub lead: Vec<Placement>,
+    /// Lead on every mount, in file order.
+    pub mounts: Vec<MountLoad>,
+    /// All of it.
+    pub lead_mass: Exact<Kg>,
+    /// Hole of the seat along the kart.
+    pub seat_hole: Option<i32>,
+    /// The same across it.
+    pub seat_across: Option<i32>,
+}
+
+/// What the officials would weigh.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Official {
+    /// Who is meant to drive.
+    pub driver: Option<String>,
+    /// By one's own bookkeeping.
+    pub total: Quantity<Kg>,
+    /// How that stands to what they want.
+    pub margin: Margin,
+}
+
+/// Height of the kart as weighed.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Height {
+    /// Above the ground.
+    pub z: Quantity<Mm>,
+    /// Standard deviation of the lifts about their line; none for a height that the file gives.
+    pub scatter: Option<Exact<Mm>>,
+    /// How many lifts.
+    pub lifts: Option<usize>,
+}
+
+/// What moving lead or the seat would cure.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Cure {
+    /// The missed target.
+    pub target: Figure,
+    /// Load that must change axle or side; positive to the front or to the left.
+    pub load: Quantity<Kg>,
+    /// Mass times way that does it; positive forward or to the left.
+    pub moment: Quantity<KgMm>,
+    /// The same as a sentence.
+    pub sentence: String,
+}
+
+/// Loads that no mass explains, and what spacers can do.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Warp {
+    /// LF RF LR RR.
+    pub corners: Quantity<Kg, Wheels>,
+    /// What one millimetre of pad or spacer does to LF.
+    pub rate: Quantity<KgPerMm>,
+    /// Spacer at the RF spindle that takes all warp away; negative at the left one.
+    pub spacer_at_rf: Quantity<Mm>,
+    /// How far it shifts left %, which is free of it only where both tracks are equal.
+    pub left_shift: Exact<crate::quantity::Percent>,
+    /// For every target that warp decides: how it stands once mass has done its part.
+    pub corrections: Vec<Correction>,
+}
+
+/// A target that warp decides, once mass has brought front and left to their aims.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Correction {
+    /// What mass has done.
+    pub once: &'static str,
+    #[serde(flatten)]
+    #[expect(missing_docs, reason = "its fields say it")]
+    pub then: Residual,
+    /// The spacer that brings it to its aim; negative at the left spindle.
+    pub spacer_at_rf: Quantity<Mm>,
+}
+
+impl Weighing {
+    /// From the last weighing after work, with every forecast on the way; from the main weighing if there was none.
+    pub fn of_steps(scenario: &Scenario, steps: &[Step]) -> Weighing {
+        let after = steps.iter().map(Forecast::new).collect();
+        Weighing { after, ..Weighing::of_scenario(&as_weighed(scenario, steps)) }
+    }
+
+    /// From the main weighing of a scenario.
+    pub fn of_scenario(scenario: &Scenario) -> Weighing {
+        let load = weighing::as_weighed(scenario);
+        let about = About::new(scenario);
+        let kart = kart::weighed(scenario);
+        let moment = scenario.class().weighed_at;
+        let judged: Vec<plan::Residual> = (0..scenario.targets().len())
+            .map(|target| plan::Residual::new(scenario, target, moment, &load))
+            .collect();
+        let status = match judged.iter().all(|residual| residual.in_band) {
+            _ if about.official.margin.above_required.value < 0.0 => WeighStatus::TooLight,
+            true => WeighStatus::OnTarget,
+            false => WeighStatus::OffTarget,
+        };
+        let residual = |judged| Residual { state: None, ..Residual::new(scenario, judged, &kart) };
+        let figures: Vec<Figure> = scenario.targets().iter().map(|target| target.figure).collect();
+        let missed = judged.iter().filter(|residual| !residual.in_band);
+        let taken = &scenario.weighing().taken;
+        let assumed = of_pads(scenario.pads(), taken.floor.is_some(), taken.spread.is_some());
+        Weighing {
+            status,
+            about: Some(about),
+            corners: corners(&kart),
+            figures: Figures::new(&kart, true),
+            most_of_plus_minus: origins(&kart),
+            height: Height::of(scenario),
+            doubts: findings(scenario),
+            assumptions: assumed.into_iter().collect(),
+            residuals: judged.iter().map(residual).collect(),
+            cures: missed.filter_map(|residual| Cure::new(scenario, &kart, residual)).collect(),
+            warp: Some(Warp::new(&kart, corrections(scenario, &load, &kart))),
+            common_practice: practice(&load.corners, &figures),
+            after: Vec::new(),
+        }
+    }
+
+    /// From four readings alone, LF RF LR RR, and the lengths if they were given.
+    pub fn of_readings(readings: [Mass; 4], chassis: Option<&Chassis>) -> Weighing {
+        let pads = Pads::default();
+        let kart = kart::of_readings(readings, &pads, chassis.unwrap_or(&usual_chassis()));
+        Weighing {
+            status: WeighStatus::Measured,
+            about: None,
+            corners: corners(&kart),
+            figures: Figures::new(&kart, chassis.is_some()),
+            most_of_plus_minus: origins(&kart),
+            height: None,
+            doubts: Vec::new(),
+            assumptions: of_pads(&pads, false, false).into_iter().collect(),
+            residuals: Vec::new(),
+            cures: Vec::new(),
+            warp: chassis.map(|_| Warp::new(&kart, Vec::new())),
+            common_practice: practice(&kart.centre.corners, &[]),
+            after: Vec::new(),
+        }
+    }
+}
+
+/// A kart whose lengths nobody gave: only what a pad out of level does to it matters, and that differs little between karts.
+/// Lot & Dal Bianco 2016 (as transcribed; paper not seen).
+fn usual_chassis() -> Chassis {
+    let [wheelbase, front, rear] = [1045.0, 1055.0, 1200.0].map(Length::from_mm);
+    Chassis::from_stiffness(wheelbase, front, rear, Stiffness::default())
+}
+
+impl About {
+    fn new(scenario: &Scenario) -> About {
+        let aboard = &scenario.weighing().aboard;
+        let driver = aboard.driver.map(|index| &scenario.drivers()[index]);
+        let official = scenario.driver().or(aboard.driver);
+        let fitted = scenario.fitted();
+        let total = Measured::new(scenario, official, fitted.clone()).worth.total;
+        let margin = Margin::new(scenario, official, fitted, total);
+        About {
+            kart: scenario.kart().name.clone(),
+            class: scenario.class().name.clone(),
+            aboard: Aboard {
+                driver: driver.map(|driver| driver.name.clone()),
+                driver_mass: driver.map(|driver| driver.mass.into()),
+                fuel: aboard.fuel.iter().copied().sum::<Mass>().into(),
+                lead: placements(scenario, &aboard.lead),
+                mounts: mounts(scenario, &Measured::new(scenario, aboard.driver, aboard.lead.clone())),
+                lead_mass: weighing::lead(scenario, &aboard.lead).total.into(),
+                seat_hole: aboard.seat_hole.map(|hole| hole.along),
+                seat_across: aboard.seat_hole.map(|hole| hole.across),
+            },
+            official: Official {
+                driver: official.map(|index| scenario.drivers()[index].name.clone()),
+                total: Exact::from(total).known_to(margin.above_required.sure()),
+                margin,
+            },
+        }
+    }
+}
+
+impl Height {
+    fn of(scenario: &Scenario) -> Option<Height> {
+        let known = inputs::height(scenario)?;
+        let lifted = match &scenario.heights()?.means {
+            Means::Lifted(lifts) => Some((mm(known.scatter_mm), lifts.lifts.len())),
+            Means::Given { .. } => None,
+        };
+        Some(Height {
+            z: Quantity::new(Mm, known.height_mm.value, COVERAGE_FACTOR * known.height_mm.standard),
+            scatter: lifted.map(|(scatter, _)| scatter),
+            lifts: lifted.map(|(_, lifts)| lifts),
+        })
+    }
+}
+
+/// A figure with its name.
+type Named<'a> = (&'static str, &'a dyn Fn(&Kart) -> f64);
+
+/// What makes up most of the ± of the total, of front % and of the front pair, one sentence each.
+fn origins(kart: &UnsureKart) -> Vec<String> {
+    let figures: [Named; 3] = [
+        ("total", &|kart| kart.corners.total()),
+        ("front %", &|kart| Figure::Front.of(&kart.corners)),
+        ("front pair", &|kart| kart.corners.front_pair()),
+    ];
+    let sentence = |(name, figure): Named| {
+        let mut parts: Vec<(Cause, f64)> =
+            kart.by_cause(figure).into_iter().map(|(cause, part)| (cause, part * part)).collect();
+        let whole: f64 = parts.iter().map(|(_, part)| part).sum();
+        parts.sort_by(|(_, one), (_, other)| other.total_cmp(one));
+        let told = if parts.first()?.1 > MOSTLY * whole { 1 } else { 2 };
+        let told = parts
+            .iter()
+            .take(told)
+            .map(|(cause, part)| format!("{} ({} %)", cause.words(), fixed(100.0 * part / whole, 0)));
+        (whole > 0.0).then(|| format!("{name}: {}", told.collect::<Vec<_>>().join(", ")))
+    };
+    figures.into_iter().filter_map(sentence).collect()
+}
+
+impl Cure {
+    /// Front and left are what mass decides; cross and pairs belong to warp.
+    fn new(scenario: &Scenario, kart: &UnsureKart, residual: &plan::Residual) -> Option<Cure> {
+        let chassis = &scenario.kart().chassis;
+        let cg = chassis.cg(&kart.centre.corners);
+        // Load that one kilogram moves to the front axle, or to the left side, per millimetre of its way.
+        let (towards_kg, per_mm, sides, from_to) = match residual.figure {
+            Figure::Front | Figure::Rear => {
+                let sign = if residual.figure == Figure::Front { -1.0 } else { 1.0 };
+                let sides = (["forward", "back"], ["rear to front", "front to rear"]);
+                (sign * residual.distance_kg, 1.0 / chassis.wheelbase.mm(), sides.0, sides.1)
+            }
+            Figure::Left => {
+                let share = chassis.roll_share_at(cg.x.mm() / chassis.wheelbase.mm());
+                let per_mm = share / chassis.track_front.mm() + (1.0 - share) / chassis.track_rear.mm();
+                let sides = (["to the left", "to the right"], ["right to left", "left to right"]);
+                (-residual.distance_kg, per_mm, sides.0, sides.1)
+            }
+            Figure::Cross | Figure::FrontPair | Figure::RearPair | Figure::Height => return None,
+        };
+        let which = usize::from(towards_kg <= 0.0);
+        let (side, from_to) = (sides[which], from_to[which]);
+        let load = Quantity::new(Kg, towards_kg, verdict::distance(residual, kart).expanded());
+        let moment = Quantity::new(KgMm, towards_kg / per_mm, (load.plus_minus / per_mm).abs());
+        let way = |mass: Mass| {
+            let way = moment.part(|moment| (moment / mass.kg()).abs());
+            place(Quantity::new(Mm, way.value, way.plus_minus))
+        };
+        let example = match scenario.units() {
+            UnitSystem::KgMm => Mass::from_kg(5.0),
+            UnitSystem::LbIn => Mass::from_lb(10.0),
+        };
+        let driver = scenario.weighing().aboard.driver.map(|index| &scenario.drivers()[index]);
+        let seat = match (driver, residual.figure) {
+            (Some(driver), Figure::Front | Figure::Rear) => {
+                format!(", or `{}` moved {} {side}", driver.name, way(driver.mass))
+            }
+            _ => String::new(),
+        };
+        let sentence = format!(
+            "{}: {} {} must go from {from_to}; that is {} moved {} {side}{seat}",
+            residual.figure.name(),
+            column(Quantity::new(Kg, towards_kg.abs(), load.plus_minus)),
+            crate::marks::MASS_UNIT,
+            given(example),
+            way(example)
+        );
+        Some(Cure { target: residual.figure, load, moment, sentence })
+    }
+}
+
+impl Warp {
+    fn new(kart: &UnsureKart, corrections: Vec<Correction>) -> Warp {
+        let Kart { corners, chassis } = &kart.centre;
+        let split = chassis.split(corners);
+        let warp_of = |kart: &Kart| kart.chassis.split(&kart.corners).warp_kg;
+        let each = crate::statics::Corner::ALL
+            .map(|corner| kart.estimate(|kart| (kart.chassis.warp_direction() * warp_of(kart))[corner]));
+        let ratio = chassis.track_front.mm() / chassis.track_rear.mm();
+        Warp {
+            corners: Quantity::new(
+                Kg,
+                each.map(|estimate| estimate.value).into(),
+                each.map(|estimate| estimate.expanded()).into(),
+            ),
+            rate: Quantity::estimated(KgPerMm, kart.estimate(|kart| kart.chassis.warp_rate_kg_per_mm)),
+            spacer_at_rf: Spacer::against(kart, warp_of).at_rf,
+            left_shift: crate::quantity::percent(
+                (100.0 * split.warp_kg * (1.0 - ratio) / split.total_kg).abs(),
+            ),
+            corrections,
+        }
+    }
+}
+
+/// How every target that warp decides stands once mass has brought front and left to their aims.
+fn corrections(scenario: &Scenario, load: &Load, kart: &UnsureKart) -> Vec<Correction> {
+    let aimed = Load { corners: at_aims(scenario, &load.corners), total: load.total };
+    let aimed_kart = kart.map(|kart| Kart { corners: at_aims(scenario, &kart.corners), ..*kart });
+    let has = |figure: Figure| scenario.targets().iter().any(|target| target.figure == figure);
+    let once = match (has(Figure::Front) || has(Figure::Rear), has(Figure::Left)) {
+        (true, true) => "with front and left at their aims",
+        (true, false) => "with front at its aim",
+        (false, true) => "with left at its aim",
+        (false, false) => "as weighed",
+    };
+    let corrections = (0..scenario.targets().len()).filter_map(|target| {
+        let judged = plan::Residual::new(scenario, target, scenario.class().weighed_at, &aimed);
+        let spacer_at_rf = Spacer::for_residual(&aimed_kart, &judged)?.at_rf;
+        let then = Residual { state: None, ..Residual::new(scenario, &judged, &aimed_kart) };
+        Some(Correction { once, then, spacer_at_rf })
+    });
+    corrections.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::statics::{Corners, Point};
+
+    fn scenario() -> Scenario {
+        let text = "units: kg-mm\n\
+            kart: {name: k, wheelbase: 1040, track_front: 1080, track_rear: 1150}\n\
+            class: {name: c, minimum: 150}\n\
+            targets:\n  rear: {aim: 56, within: 0.5}\n  left: {aim: 53, within: 0.3}\n\
+            weighing:\n  scales: {lf: 33, rf: 29, lr: 41, rr: 47}\n  \
+            aboard: {driver: Sam, fuel: none, lead: none}\n\
+            drivers: {Sam: {mass: 70}}\n\
+            mounts: {seat: {x: 200, y: 200, capacity: 5}}\n";
+        let (scenario, _) = Scenario::from_yaml(text).expect("the scenario is right");
+        scenario
+    }
+
+    // Moving m from (x, y) to (x', y') changes the corners by m times the difference of the two influences.
+    fn after_moving(scenario: &Scenario, way: Point) -> Corners {
+        let chassis = &scenario.kart().chassis;
+        let now = weighing::readings(scenario.weighing()).corners;
+        let here = chassis.cg(&now);
+        let there = Point::from_mm(here.x.mm() + way.x.mm(), here.y.mm() + way.y.mm());
+        now + chassis.influence(there) - chassis.influence(here)
+    }
+
+    #[test]
+    fn the_moment_of_a_cure_brings_its_figure_to_its_aim() {
+        let scenario = scenario();
+        let view = Weighing::of_scenario(&scenario);
+        let [rear, left] = view.cures.as_slice() else { panic!("both targets are missed") };
+        // One kilogram moved by as many millimetres as the moment has kilogram millimetres.
+        let forward = after_moving(&scenario, Point::from_mm(rear.moment.value, 0.0));
+        assert_relative_eq!(Figure::Rear.of(&forward), 56.0, epsilon = 1e-4);
+        let sideways = after_moving(&scenario, Point::from_mm(0.0, left.moment.value));
+        assert_relative_eq!(Figure::Left.of(&sideways), 53.0, epsilon = 1e-4);
+    }
+
+    #[test]
+    fn readings_alone_say_nothing_of_targets_or_warp() {
+        let view = Weighing::of_readings([30.0, 30.0, 40.0, 40.0].map(Mass::from_kg), None);
+        assert_eq!(view.status, WeighStatus::Measured);
+        assert!(view.warp.is_none() && view.residuals.is_empty() && view.cures.is_empty());
+        assert_relative_eq!(view.figures.cross.value, 50.0);
+    }
+}

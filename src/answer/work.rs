@@ -1,0 +1,195 @@
+//! What is to be done to a kart, and what then lies where.
+//! Takes scenarios, counts and what the judge measured; gives changes, settings and placements by name.
+//! Does not say what they are good for.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::counts::Counts;
+use crate::plan::{Action, Measured};
+use crate::quantity::{Exact, Kg, Minutes, Mm, minutes, mm};
+use crate::scenario::{Access, Kind, Lever, Scenario};
+use crate::tasks::binding::is_full;
+use crate::units::Length;
+
+/// What is done with pieces, in the order in which it is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Doing {
+    /// From a mount into the box.
+    TakeOff,
+    /// From mount to mount.
+    Move,
+    /// From the box onto a mount.
+    PutOn,
+}
+
+/// Pieces of one kind that go one way.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Change {
+    /// What is done.
+    pub action: Doing,
+    /// Name of the kind.
+    pub piece: String,
+    /// How many.
+    pub count: u32,
+    /// The mount they leave.
+    pub from: Option<String>,
+    /// The mount they enter.
+    pub to: Option<String>,
+    /// Mass of one.
+    pub each: Exact<Kg>,
+    /// Mass of all of them.
+    pub mass: Exact<Kg>,
+}
+
+/// One adjuster.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Setting {
+    /// Its name.
+    pub adjuster: String,
+    /// How it is set now.
+    pub now: String,
+    /// How it is planned.
+    pub planned: String,
+    /// Changes that it takes.
+    pub changes: u32,
+    /// Time that it takes.
+    pub time: Exact<Minutes>,
+    /// Whether it may be set in a stop.
+    pub quick: bool,
+    /// Whether it moves washers at a spindle, after which the alignment is another.
+    pub moves_washers: bool,
+}
+
+impl Setting {
+    /// Whether anything is to be done.
+    pub fn is_job(&self) -> bool {
+        self.now != self.planned
+    }
+}
+
+/// Pieces of one kind on one mount.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Placement {
+    /// The mount.
+    pub mount: String,
+    /// The kind.
+    pub piece: String,
+    /// How many.
+    pub count: u32,
+    /// Mass of one.
+    pub each: Exact<Kg>,
+    /// Mass of all of them.
+    pub mass: Exact<Kg>,
+}
+
+impl Placement {
+    /// Of a kind, a mount and a number, as counts list them.
+    pub fn new(scenario: &Scenario, (kind, mount, count): (usize, usize, u32)) -> Placement {
+        let piece = &scenario.lead()[kind];
+        Placement {
+            mount: scenario.mounts()[mount].name.clone(),
+            piece: piece.name.clone(),
+            count,
+            each: piece.mass.into(),
+            mass: (piece.mass * count).into(),
+        }
+    }
+}
+
+/// What is on which mount.
+pub fn placements(scenario: &Scenario, counts: &Counts) -> Vec<Placement> {
+    counts.placed().map(|placed| Placement::new(scenario, placed)).collect()
+}
+
+/// What is done with lead, in order, from what other counts have on the mounts.
+pub fn changes(scenario: &Scenario, before: &Counts, after: &Measured) -> Vec<Change> {
+    let name = |mount: usize| Some(scenario.mounts()[mount].name.clone());
+    let changes = after.jobs_from(scenario, before).into_iter().map(|job| {
+        let kind = &scenario.lead()[job.kind];
+        let (action, from, to) = match job.action {
+            Action::TakeOff { from } => (Doing::TakeOff, name(from), None),
+            Action::Move { from, to } => (Doing::Move, name(from), name(to)),
+            Action::PutOn { to } => (Doing::PutOn, None, name(to)),
+        };
+        let (each, mass) = (kind.mass.into(), (kind.mass * job.count).into());
+        Change { action, piece: kind.name.clone(), count: job.count, from, to, each, mass }
+    });
+    changes.collect()
+}
+
+/// All adjusters in the order of the scenario, from how other counts have them set.
+pub fn settings(scenario: &Scenario, before: &Counts, after: &Measured) -> Vec<Setting> {
+    let adjusters = scenario.adjusters().iter().enumerate();
+    let settings = adjusters.map(|(index, adjuster)| {
+        let now = before.setting(index, adjuster.now);
+        let planned = after.counts.setting(index, adjuster.now);
+        Setting {
+            adjuster: adjuster.name.clone(),
+            now: adjuster.settings[now].name.clone(),
+            planned: adjuster.settings[planned].name.clone(),
+            changes: adjuster.changes(now, planned),
+            time: minutes(adjuster.minutes(now, planned)),
+            quick: adjuster.quick,
+            moves_washers: matches!(adjuster.lever, Lever::Spindle { .. }) && planned != now,
+        }
+    });
+    settings.collect()
+}
+
+/// Lead on one mount.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct MountLoad {
+    /// Its name.
+    pub mount: String,
+    /// What it carries.
+    pub carried: Exact<Kg>,
+    /// What it may carry.
+    pub may_carry: Exact<Kg>,
+    /// Whether it may be changed in a stop.
+    pub quick: bool,
+    /// What keeps more lead away.
+    pub state: MountState,
+    /// Bolts that hold its lead, as far as the file tells.
+    pub bolts: Option<u32>,
+    /// Thickness of its stack, if the file tells that of every piece.
+    pub stack: Option<Exact<Mm>>,
+}
+
+/// What keeps more lead off a mount.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum MountState {
+    /// Nothing, or nothing is left to put there.
+    Open,
+    /// No piece that is left fits.
+    Full,
+    /// The user has locked it.
+    Locked,
+}
+
+/// Lead on every mount, in file order.
+pub fn mounts(scenario: &Scenario, measured: &Measured) -> Vec<MountLoad> {
+    let mounts = scenario.mounts().iter().enumerate().map(|(index, mount)| {
+        let here: Vec<(&Kind, u32)> =
+            measured.counts.on_mount(index).map(|(kind, count)| (&scenario.lead()[kind], count)).collect();
+        let by_pieces = || here.iter().map(|(kind, _)| kind.bolts).max().flatten();
+        let known = !here.is_empty() && here.iter().all(|(kind, _)| kind.thickness > Length::ZERO);
+        let thick: f64 = here.iter().map(|(kind, count)| kind.thickness.mm() * f64::from(*count)).sum();
+        MountLoad {
+            mount: mount.name.clone(),
+            carried: measured.lead_on(scenario, index).into(),
+            may_carry: mount.may_carry(&scenario.class().rules).into(),
+            quick: mount.quick,
+            state: match mount.access {
+                Access::Locked => MountState::Locked,
+                Access::Open if is_full(scenario, measured, index) => MountState::Full,
+                Access::Open => MountState::Open,
+            },
+            bolts: mount.bolts.or_else(by_pieces).filter(|_| !here.is_empty()),
+            stack: known.then(|| mm(thick)),
+        }
+    });
+    mounts.collect()
+}

@@ -1,0 +1,96 @@
+//! The part of the corners that no mass explains, and the washers that change it.
+//! Takes karts with their uncertainties; gives what to move, and the corners once mass has done its part.
+//! Does not know lead or files.
+
+use std::fmt;
+
+use crate::marks::fine;
+use crate::plan::Residual;
+use crate::quantity::{Mm, Quantity};
+use crate::scenario::{Aim, Figure, Scenario};
+use crate::statics::{Corners, Split};
+use crate::uncertainty::kart::{Kart, UnsureKart};
+use crate::uncertainty::verdict;
+
+/// Washers moved at the front spindles. Those above a spindle push its wheel down against the frame, and it carries more.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spacer {
+    /// Thickness moved from below to above the RF spindle; negative at LF.
+    pub at_rf: Quantity<Mm>,
+}
+
+impl Spacer {
+    /// The spacer that takes so much load off LF.
+    pub fn against(kart: &UnsureKart, lf_kg: impl Fn(&Kart) -> f64) -> Spacer {
+        let at_rf = kart.estimate(|kart| lf_kg(kart) / kart.chassis.warp_rate_kg_per_mm);
+        Spacer { at_rf: Quantity::estimated(Mm, at_rf) }
+    }
+
+    /// The spacer that brings a figure to its aim; none for figures that mass decides.
+    pub fn for_residual(kart: &UnsureKart, residual: &Residual) -> Option<Spacer> {
+        is_for_warp(residual.figure).then(|| {
+            Spacer::against(kart, |kart| {
+                let per_kg = residual.figure.kg(&kart.chassis.warp_direction());
+                verdict::distance_on(residual, kart) / per_kg
+            })
+        })
+    }
+}
+
+impl fmt::Display for Spacer {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (more, less) = if self.at_rf.value > 0.0 { ("RF", "LF") } else { ("LF", "RF") };
+        let thickness = Quantity::new(Mm, self.at_rf.value.abs(), self.at_rf.plus_minus);
+        write!(
+            f,
+            "{} of washers from below to above the {more} spindle (or the reverse at {less})",
+            fine(thickness)
+        )
+    }
+}
+
+/// Which wheels press harder than any mass explains, and which less.
+pub const fn pressed(warp_kg: f64) -> (&'static str, &'static str) {
+    if warp_kg > 0.0 { ("LF and RR", "RF and LR") } else { ("RF and LR", "LF and RR") }
+}
+
+/// Whether spacers rather than masses decide a figure.
+pub const fn is_for_warp(figure: Figure) -> bool {
+    matches!(figure, Figure::Cross | Figure::FrontPair | Figure::RearPair)
+}
+
+/// Corners of the same total and warp once mass has brought front and left to their aims, where they have
+/// any.
+///
+/// Left = W/2 + w(1 − tf/tr) + R(φ/tf + (1−φ)/tr) with total W, warp w and roll moment R; R is found from the
+/// aim, and the corners from W, the front share, R and w.
+pub fn at_aims(scenario: &Scenario, corners: &Corners) -> Corners {
+    let chassis = &scenario.kart().chassis;
+    let Split { total_kg, cg, warp_kg } = chassis.split(corners);
+    let aim = |figure: Figure| {
+        scenario.targets().iter().find_map(|target| match target.aim {
+            Aim::Percent { aim, .. } if target.figure == figure => Some(aim / 100.0),
+            _ => None,
+        })
+    };
+    let front = aim(Figure::Front).or(aim(Figure::Rear).map(|rear| 1.0 - rear));
+    let station = front.unwrap_or(cg.x.mm() / chassis.wheelbase.mm());
+    let share = chassis.roll_share_at(station);
+    let (tf, tr) = (chassis.track_front.mm(), chassis.track_rear.mm());
+    let roll_moment = match aim(Figure::Left) {
+        Some(left) => {
+            let beyond_half = total_kg * (left - 0.5) - warp_kg * (1.0 - tf / tr);
+            beyond_half / (share / tf + (1.0 - share) / tr)
+        }
+        None => chassis.roll_moment(corners),
+    };
+    let front_half = total_kg * station / 2.0;
+    let rear_half = total_kg * (1.0 - station) / 2.0;
+    let (front_roll, rear_roll) = (roll_moment * share / tf, roll_moment * (1.0 - share) / tr);
+    Corners::from_kg([
+        front_half + front_roll,
+        front_half - front_roll,
+        rear_half + rear_roll,
+        rear_half - rear_roll,
+    ]) + chassis.warp_direction() * warp_kg
+}

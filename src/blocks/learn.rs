@@ -1,0 +1,82 @@
+//! The page of `learn`: the weighings, what they tell, what they cannot, which to take next, and the lines to paste.
+//! Takes the answer; gives its page.
+//! Does not know the scenario.
+
+use crate::answer::learn::{Learned, Lesson, Twins};
+use crate::decimals::trimmed;
+use crate::marks::name;
+use crate::page::{Block, Cell, Item, Page, Table, Tone};
+use crate::tasks::learn::Told;
+
+/// The page of what was learned.
+pub fn learn(learned: &Learned) -> Page {
+    let title = format!("What {} weighings teach of {}", learned.weighings.len(), name(&learned.kart));
+    let tone = if learned.fragment.is_some() { Tone::Plain } else { Tone::Bad };
+    let told = format!(
+        "chi-square {} with {} readings to spare; {} independent numbers are told",
+        learned.chi_square, learned.degrees_of_freedom, learned.independent_numbers_told
+    );
+    let weighings = learned.weighings.iter().cloned().map(Item::from);
+    let verdict = [Item::from(learned.verdict.as_str()).toned(tone), Item::from(told)];
+    let mut blocks = vec![
+        Block::Title(title.clone()),
+        Block::Verdict(tone, learned.status.to_owned()),
+        Block::List(weighings.chain(verdict).collect()),
+    ];
+    let silent = |lesson: &&Lesson| lesson.told == Told::NotAtAll.word();
+    let (silent, telling): (Vec<&Lesson>, Vec<&Lesson>) = learned.lessons.iter().partition(silent);
+    if !telling.is_empty() {
+        let row = |lesson: &&Lesson| {
+            let [before, after, sure, unit] = &lesson.shown;
+            vec![
+                Cell::words(name(&lesson.called)),
+                Cell::number(before),
+                Cell::words("\u{2192}"),
+                Cell::number(after),
+                Cell::words(format!("\u{b1} {sure} {unit}").trim_end()),
+                Cell::words(lesson.told),
+            ]
+        };
+        let caption = "What they tell: as the file says \u{2192} as weighed";
+        blocks.push(Block::Table(Table::new("lessons", caption, &[], telling.iter().map(row).collect())));
+        blocks.push(Block::Line("\u{b1} holds 95 times in 100".to_owned()));
+    }
+    blocks.extend(Block::section("These weighings cannot tell", learned.cannot_tell_apart.iter().map(twins)));
+    let silent: Vec<String> = silent.into_iter().map(|lesson| name(&lesson.called)).collect();
+    let silent = (!silent.is_empty()).then(|| silent.join("; "));
+    blocks.extend(Block::section("Of these they say next to nothing", silent));
+    let next = learned.next_weighing.iter().flat_map(|next| {
+        let teaches = next.teaches.iter().map(|teaches| Item::under(teaches.as_str()));
+        std::iter::once(Item::from(next.sentence.as_str())).chain(teaches)
+    });
+    blocks.extend(Block::section("What to weigh next", next));
+    paste(&mut blocks, learned);
+    blocks.push(Block::Heading(
+        "Lead hung on only to weigh needs a bolt too; nobody drives with it. Never reach under a kart that is lifted."
+            .to_owned(),
+    ));
+    if let Some(diff) = &learned.diff {
+        blocks.extend([Block::Heading("Changes to the file".to_owned()), Block::Copy(diff.clone())]);
+    }
+    Page { title, blocks, status: learned.status.to_owned() }
+}
+
+fn twins(twins: &Twins) -> String {
+    let way = if twins.correlation < 0.0 { "more of one is less of the other" } else { "they grow together" };
+    let correlation = trimmed(twins.correlation, 2);
+    format!("`{}` from `{}`: {way} (correlation {correlation})", twins.one, twins.other)
+}
+
+fn paste(blocks: &mut Vec<Block>, learned: &Learned) {
+    let Some(fragment) = &learned.fragment else { return };
+    let heading = "Paste this at the end of the file, or run `learn` again with --into";
+    blocks.extend([Block::Heading(heading.to_owned()), Block::Copy(fragment.clone())]);
+    for pin in &learned.fitted_as_planned {
+        let lines = std::iter::once(format!("lead: {}", pin.lead)).chain(pin.settings.iter().cloned());
+        blocks.push(Block::Heading(format!(
+            "and in number {} of `after`, instead of `lead: as planned`:",
+            pin.after
+        )));
+        blocks.push(Block::Copy(lines.collect::<Vec<_>>().join("\n")));
+    }
+}

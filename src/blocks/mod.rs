@@ -1,0 +1,231 @@
+//! Answers made into pages: every word that a reader of an answer sees, once for screens, rows and paper.
+//! Takes answers, and drawings for those who read on paper; gives pages.
+//! Does not decide anything, and knows neither units nor columns.
+
+mod balance;
+mod card;
+mod check;
+mod help;
+mod learn;
+mod pack;
+mod plan;
+mod reach;
+mod swap;
+mod weigh;
+mod work;
+
+use maud::Markup;
+
+pub use card::{Listed, card};
+pub use check::{check, explanation, explanations};
+pub use learn::learn;
+pub use pack::pack;
+pub use plan::plan;
+pub use reach::reach;
+pub use swap::swap;
+pub use weigh::{how_to, weigh};
+
+use crate::answer::Status;
+use crate::answer::kart::Residual;
+use crate::answer::margin::Required;
+use crate::answer::plan::{GoalFound, GoalValue};
+use crate::answer::shortfall::Shortfall;
+use crate::decimals::trimmed;
+use crate::goal::Goal;
+use crate::marks::{MASS_UNIT, fine, given, name, plain};
+use crate::page::{Block, Cell, Table, Tone};
+use crate::quantity::{Exact, Percent, kg};
+use crate::scenario::{Figure, Moment};
+use crate::uncertainty::verdict::Call;
+
+/// What a page for paper has besides the answer: a picture, and the letters by which it names mounts.
+#[derive(Clone, Debug)]
+pub struct Drawn {
+    /// The drawing.
+    pub picture: Markup,
+    /// Mounts and their letters, in file order.
+    pub letters: Vec<(String, String)>,
+}
+
+/// A mount with its letter where there is a picture that has it.
+fn mount(called: &str, drawn: Option<&Drawn>) -> String {
+    let letter = drawn.and_then(|drawn| drawn.letters.iter().find(|(mount, _)| mount == called));
+    letter.map_or_else(|| name(called), |(_, letter)| format!("{letter} {}", name(called)))
+}
+
+fn picture(drawn: Option<&Drawn>) -> Option<Block> {
+    drawn.map(|drawn| Block::Picture(drawn.picture.clone()))
+}
+
+/// What a tool that tells people to bolt lead to a kart must not leave unsaid.
+const LEAD_CAUTIONS: [&str; 3] = [
+    "Lead is toxic: wear gloves, wash hands, coat it; never sand or melt it in the paddock.",
+    "Loose lead is a projectile: through bolts, large washers, lock nuts, checked before every run; seat and \
+     mounts must be fit to carry it.",
+    "The rulebook and the scrutineers decide, not this tool. The official scale is the one that counts: \
+     weigh there before the race.",
+];
+
+/// To be said where washers are spoken of, which are moved and looked at with the kart off the ground.
+const FRAME_CAUTION: &str = "Lifting a kart with a driver aboard, or tweaking a frame, can injure and can crack \
+                             welds: follow the chassis maker.";
+
+/// Said of a search that ended without a plan.
+const NOTHING_FOUND: &str = "no legal plan was found before the search was stopped, and it is not proved \
+                             that there is none; a longer `--time` may find one";
+
+/// Of what stands in the way, the first are the most telling; documents have all of it.
+const MOST_IN_THE_WAY: usize = 3;
+
+fn cautions(washers: bool) -> Block {
+    let all = LEAD_CAUTIONS.into_iter().chain(washers.then_some(FRAME_CAUTION));
+    Block::Cautions(all.map(str::to_owned).collect())
+}
+
+impl Figure {
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Figure::Front => "front %",
+            Figure::Rear => "rear %",
+            Figure::Left => "left %",
+            Figure::Cross => "cross %",
+            Figure::FrontPair => "front pair",
+            Figure::RearPair => "rear pair",
+            Figure::Height => "height",
+        }
+    }
+
+    /// What it is made of, for those that differ from place to place; printed once where it is shown.
+    pub const fn definition(self) -> Option<&'static str> {
+        match self {
+            Figure::Front | Figure::Rear | Figure::Left => None,
+            Figure::Cross => Some("cross % is (RF + LR) / total"),
+            Figure::FrontPair => Some("front pair is LF - RF"),
+            Figure::RearPair => Some("rear pair is LR - RR"),
+            Figure::Height => Some("height is that of the centre of gravity above the ground"),
+        }
+    }
+}
+
+/// What the shown figures are made of, once; nothing where everybody knows.
+fn definitions(figures: impl Iterator<Item = Figure>) -> Option<Block> {
+    let definitions: Vec<&str> = figures.filter_map(Figure::definition).collect();
+    (!definitions.is_empty()).then(|| Block::Line(definitions.join("; ")))
+}
+
+/// Who is on what.
+fn title(driver: Option<&str>, kart: &str, class: &str) -> String {
+    match driver {
+        Some(driver) => format!("{} on {}, {}", name(driver), name(kart), name(class)),
+        None => format!("{} without a driver, {}", name(kart), name(class)),
+    }
+}
+
+const fn tone(call: Call) -> Tone {
+    match call {
+        Call::Met => Tone::Good,
+        Call::Missed => Tone::Bad,
+        Call::TooClose => Tone::Unsure,
+    }
+}
+
+/// `on target`, by how much it is off, or that nobody can tell.
+fn stands(residual: &Residual) -> String {
+    match (residual.call, residual.height_miss) {
+        (Call::Met, _) => "on target".to_owned(),
+        (Call::TooClose, _) => "too close to call".to_owned(),
+        (Call::Missed, Some(way)) => format!("off by {}", fine(way).seen()),
+        (Call::Missed, None) => format!("off by {}", plain(residual.miss.alone()).seen()),
+    }
+}
+
+/// `160.84 kg: 160 minimum + 0.84 margin`.
+fn wanted(required: &Required) -> String {
+    let why = match required.wanted_chance {
+        Some(percent) => format!(" for {} %", trimmed(percent.value, 2)),
+        None => String::new(),
+    };
+    let [minimum, margin] = [required.minimum, required.margin].map(|mass| given(mass).bare());
+    format!("wanted {}: {minimum} minimum + {margin} margin{why}", given(required.required))
+}
+
+/// `99.3 %`; nothing is ever called certain, nor impossible.
+fn chance(percent: Exact<Percent>) -> String {
+    match percent.value {
+        high if high > 99.95 => "over 99.9 %".to_owned(),
+        low if low < 0.05 => "under 0.1 %".to_owned(),
+        middle => format!("{} %", trimmed(middle, 1)),
+    }
+}
+
+const fn when(moment: Moment) -> &'static str {
+    moment.word()
+}
+
+/// How an answer stands and what of it is proved, in one line.
+fn proved(status: Status, goals: &[GoalFound]) -> String {
+    let words = status.words();
+    let of = |proved: bool| {
+        let goals = goals.iter().filter(move |goal| goal.proved == proved);
+        goals.map(|goal| goal.name.word()).collect::<Vec<_>>().join(", ")
+    };
+    match status {
+        Status::BestPossible => format!("{words}: proved for {}", of(true)),
+        Status::NotProvedBest => format!("{words}; proved for: {}; stopped at: {}", of(true), of(false)),
+        Status::NoLegalPlan => format!("{words}: proved"),
+        Status::OutOfTime => format!("{words}: nothing is proved"),
+    }
+}
+
+/// `0.12 kg outside the bands`: by how much, at most, the goals whose search was stopped can be beaten.
+fn gaps(goals: &[GoalFound]) -> Vec<String> {
+    let gap = |goal: &GoalFound| {
+        let apart = match (goal.value, goal.bound) {
+            (GoalValue::Kg(value), GoalValue::Kg(bound)) => plain(kg(value - bound)).to_string(),
+            (GoalValue::Count(value), GoalValue::Count(bound)) => (value - bound).to_string(),
+            _ => String::new(),
+        };
+        match goal.name {
+            Goal::Legal | Goal::Light => format!("{apart} of total weight"),
+            Goal::Band => format!("{apart} outside the bands"),
+            Goal::Close => format!("{apart} from the aims"),
+            Goal::Work => format!("{apart} change{}", if apart == "1" { "" } else { "s" }),
+        }
+    };
+    goals.iter().filter(|goal| !goal.proved).map(gap).collect()
+}
+
+/// How far from legal it remains.
+fn too_light(shortfall: &Shortfall, required: &Required) -> String {
+    if let Some(broken) = &shortfall.broken {
+        return format!("what is fitted breaks a rule: {broken}");
+    }
+    let least = if shortfall.short == shortfall.short_at_least {
+        String::new()
+    } else {
+        format!("{} to ", given(shortfall.short_at_least.alone()).bare())
+    };
+    let with =
+        if shortfall.heaviest_lead.is_some() { "with the heaviest lead that fits" } else { "without lead" };
+    format!("{least}{} too light at the {} {with}", given(shortfall.short), when(required.weighed_at))
+}
+
+/// What there is where it is too little, and what limits it.
+fn what_there_is(shortfall: &Shortfall) -> Vec<Block> {
+    let exact = |what: &'static str, mass: Exact<crate::quantity::Kg>| (what, given(mass).bare());
+    let rows = [
+        Some(exact("wanted", shortfall.required)),
+        Some(("without lead", given(shortfall.without_lead).bare())),
+        Some(("lead needed", given(shortfall.needed).bare())),
+        Some(exact("all lead in the box", shortfall.lead_in_stock)),
+        Some(exact("mounts may carry", shortfall.mounts_carry)),
+        shortfall.most_lead.map(|most| exact("the class allows", most)),
+        shortfall.heaviest_lead.map(|lead| exact("heaviest that fits", lead)),
+    ];
+    let rows = rows.into_iter().flatten().map(|(what, mass)| vec![Cell::words(what), Cell::number(mass)]);
+    let table = Table::new("there-is", format!("What there is, {MASS_UNIT}"), &[], rows.collect());
+    let mut blocks = vec![Block::Table(table)];
+    blocks.extend(Block::section("What limits it", shortfall.limits.iter().map(String::as_str)));
+    blocks
+}

@@ -1,0 +1,306 @@
+//! The page of `pack`: one side to tick off while packing and shopping, one with every case and what goes where in it.
+//! Takes the answer; gives its page.
+//! Does not know the scenario.
+
+use super::{MOST_IN_THE_WAY, NOTHING_FOUND, cautions, definitions, stands, tone, what_there_is, work};
+use crate::answer::cases::CaseName;
+use crate::answer::fixings::{Fixings, MountBolts};
+use crate::answer::kart::{Residual, call};
+use crate::answer::pack::{Beyond, CaseFound, Kit, Pack, Pieces, ShortCase};
+use crate::decimals::trimmed;
+use crate::marks::{MASS_UNIT, figure, fine, given, name, plain};
+use crate::page::{Block, Cell, Item, Page, Table, Tone};
+use crate::quantity::kg;
+use crate::tasks::pack::DRIVER_STEP_KG;
+use crate::uncertainty::verdict::Call;
+
+/// The page of a kit, or of why there is none.
+pub fn pack(pack: &Pack) -> Page {
+    let title = format!("Trip with {}: {}", name(&pack.kart), pack.trip);
+    let mut blocks = vec![Block::Title(title.clone())];
+    match &pack.kit {
+        Some(kit) => self::kit(&mut blocks, pack, kit),
+        None if !pack.never_legal.is_empty() => never_legal(&mut blocks, pack),
+        None => {
+            blocks.push(Block::Verdict(Tone::Bad, pack.status.words().to_owned()));
+            let tried = pack.kits_tried.unwrap_or(0);
+            blocks.push(Block::Line(format!("{tried} kits were tried; {NOTHING_FOUND}")));
+            blocks.extend(pack.bound.clone().map(Block::Line));
+        }
+    }
+    let words = pack.status.words();
+    let proved = pack.kit.is_some() && pack.status == crate::answer::Status::BestPossible;
+    let status =
+        if proved { format!("{words}: price, then mass, then pieces proved") } else { words.to_owned() };
+    Page { title, blocks, status }
+}
+
+fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
+    let calls: Vec<Call> = kit.cases.iter().map(CaseFound::call).collect();
+    let missed = kit.cases.iter().filter(|case| !case.on_target).count();
+    let close = calls.iter().filter(|call| **call == Call::TooClose).count();
+    let serves = match (missed, close) {
+        (0, 0) => "one kit serves every case, every target met".to_owned(),
+        (0, close) if close == calls.len() => {
+            "one kit serves every case, all of them too close to call".to_owned()
+        }
+        (0, close) => format!("one kit serves every case, {close} of them too close to call"),
+        (1, _) => "one kit makes every case legal, but 1 misses a target".to_owned(),
+        (several, _) => format!("one kit makes every case legal, but {several} miss a target"),
+    };
+    let all = tone(call(kit.cases.iter().flat_map(|case| &case.residuals)));
+    blocks.push(Block::Verdict(all, format!("{serves}; {}", pack.status.words())));
+    let bought = match kit.pieces_bought {
+        0 => "nothing to buy".to_owned(),
+        1 => "1 piece to buy".to_owned(),
+        several => format!("{several} pieces to buy"),
+    };
+    let is_paid = pack.priced && kit.pieces_bought > 0;
+    let price = if is_paid { format!(" for {}", trimmed(kit.cost, 3)) } else { String::new() };
+    let carried = given(kit.carried);
+    blocks.push(Block::Line(format!("{bought}{price}; {carried} in {} pieces to carry", kit.pieces)));
+    if close > 0 {
+        let are = if close == 1 { "is" } else { "are" };
+        let of = calls.len();
+        blocks.push(Block::Line(format!(
+            "{close} of {of} cases {are} too close to call: what is known of pads and kart cannot tell"
+        )));
+    }
+    let hardware = kit.hardware.as_ref();
+    let borrowed = pack.estimated_places.iter().map(|place| place.sentence.as_str());
+    let left = [
+        pieces("Buy", &kit.buy),
+        pieces("Take along", &kit.take),
+        hardware.map(to_bolt).unwrap_or_default(),
+        pieces("Leave at home", &kit.leave),
+    ];
+    let needed = kit.pieces_for.iter().map(|line| {
+        let last = if line.count == 1 { String::new() } else { format!(" (the last of {})", line.count) };
+        format!("{}{last}: {}", name(&line.piece), line.sentence)
+    });
+    let smaller = kit.one_piece_less.as_ref().map(|less| {
+        let lost = less.gives_up.iter().map(|lost| format!("{}: {}", name(&lost.case.short), lost.how));
+        let nothing = less.gives_up.is_empty().then(|| "nothing".to_owned());
+        let heading = format!("One `{}` less saves {}, and gives up", less.piece, less.saves);
+        Block::section(&heading, lost.chain(nothing))
+    });
+    let bolts = hardware.map(bolts_by_mount).unwrap_or_default();
+    blocks.push(Block::Beside(vec![left.concat(), bolts]));
+    blocks.extend([cautions(false), Block::Side]);
+    let sure = Block::section("How sure this is", kit.proof.iter().map(String::as_str).chain(borrowed));
+    let needed = [Block::section("What each piece is needed for", needed), smaller.unwrap_or_default(), sure];
+    blocks.push(Block::Beside(vec![needed.concat(), beyond(&kit.beyond)]));
+    blocks.push(Block::Side);
+    cases(blocks, kit);
+}
+
+fn pieces(title: &str, lines: &[Pieces]) -> Vec<Block> {
+    if lines.is_empty() {
+        return Vec::new();
+    }
+    let spares = |line: &Pieces| match line.spares {
+        0 => String::new(),
+        1 => "1 of them spare".to_owned(),
+        several => format!("{several} of them spare"),
+    };
+    let row = |line: &Pieces| {
+        vec![
+            Cell::number(format!("{} \u{d7} {}", line.count, given(line.each))),
+            Cell::words(name(&line.piece)),
+            Cell::number(line.price.map_or_else(String::new, |price| trimmed(price, 3))),
+            Cell::words(spares(line)),
+        ]
+    };
+    vec![Block::Heading(title.to_owned()), Block::Table(Table::to_tick(lines.iter().map(row).collect()))]
+}
+
+/// To be ticked off while packing.
+fn to_bolt(list: &Fixings) -> Vec<Block> {
+    let spares = if list.spares_of_each > 0 {
+        format!(", {} spare of each", list.spares_of_each)
+    } else {
+        String::new()
+    };
+    let row = |count: u32, what: String| vec![Cell::number(count), Cell::words(what)];
+    let bolts = list.bolts.iter().map(|bolts| row(bolts.count, format!("bolts {}", fine(bolts.length))));
+    let others = [row(list.washers, "washers".to_owned()), row(list.lock_nuts, "lock nuts".to_owned())];
+    vec![
+        Block::Heading(format!("Bolts, washers, nuts: diameter {}{spares}", fine(list.diameter))),
+        Block::Table(Table::to_tick(bolts.chain(others).collect())),
+    ]
+}
+
+fn bolts_by_mount(list: &Fixings) -> Vec<Block> {
+    let row = |mount: &MountBolts| {
+        vec![
+            Cell::words(name(&mount.mount)),
+            Cell::number(mount.bolts),
+            Cell::number(
+                mount.length.map_or_else(|| "too long".to_owned(), |length| fine(length).to_string()),
+            ),
+            Cell::number(fine(mount.stack)),
+            Cell::number(mount.cases),
+        ]
+    };
+    let head = ["", "bolts", "length", "lead", "cases"];
+    let table = Table::new("bolts", "Bolts by mount", &head, list.mounts.iter().map(row).collect());
+    let note = "for one case at a time; by your own rules, not by a rulebook: look there too";
+    let mut blocks = vec![Block::Table(table), Block::Line(note.to_owned())];
+    let remarks = list.remarks.iter().map(|remark| Item::from(remark.as_str()).toned(Tone::Bad));
+    blocks.extend(Block::section("Not as it should be", remarks));
+    blocks
+}
+
+/// What the kit does for whoever comes unannounced.
+fn beyond(lines: &[Beyond]) -> Vec<Block> {
+    let words = |line: &Beyond| [line.driver_lighter, line.driver_heavier, line.front_less, line.front_more];
+    let step = plain(kg(DRIVER_STEP_KG));
+    let head = ["", &format!("\u{2212}{step}"), &format!("+{step}"), "front \u{2212}1", "front +1"];
+    let legend = [
+        ("yes", "yes: legal, every target met"),
+        ("no", "no: legal, but a target is missed"),
+        ("light", "light: no legal plan"),
+        ("?", "?: not decided"),
+        ("-", "-: cannot be asked"),
+    ];
+    let short = |probed| match probed {
+        "in band" => legend[0],
+        "out of band" => legend[1],
+        "no legal plan" => legend[2],
+        "not decided" => legend[3],
+        _ => legend[4],
+    };
+    let mut rows = Vec::new();
+    for group in grouped(lines, |line| &line.case) {
+        rows.extend(group_row(group.first().map(|line| &line.case)));
+        rows.extend(group.iter().map(|line| {
+            let probed = words(line).map(|word| Cell::words(short(word).0));
+            std::iter::once(Cell::words(below(&line.case))).chain(probed).collect::<Vec<Cell>>()
+        }));
+    }
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    let used = legend.into_iter().filter(|one| lines.iter().flat_map(words).any(|word| short(word) == *one));
+    let used: Vec<&str> = used.map(|(_, words)| words).collect();
+    vec![
+        Block::Table(Table::new("beyond", "Beyond the cases: still in band?", &head, rows)),
+        Block::Line(format!("driver lighter or heavier, front a point either way; {}", used.join("; "))),
+    ]
+}
+
+/// Lines side by side that share a heading.
+fn grouped<T>(lines: &[T], name: impl Fn(&T) -> &CaseName) -> impl Iterator<Item = &[T]> {
+    let alike = move |one: &T, other: &T| !name(one).group.is_empty() && name(one).group == name(other).group;
+    lines.chunk_by(alike)
+}
+
+fn group_row(first: Option<&CaseName>) -> Option<Vec<Cell>> {
+    let group = &first?.group;
+    (!group.is_empty()).then(|| vec![Cell::words(name(group)).toned(Tone::Strong)])
+}
+
+/// A name below its heading.
+fn below(case: &CaseName) -> String {
+    format!("{}{}", if case.group.is_empty() { "" } else { "\u{2013} " }, name(&case.within))
+}
+
+/// How every case comes out, what stands in the way of those that miss, and what goes where.
+fn cases(blocks: &mut Vec<Block>, kit: &Kit) {
+    let figures = |case: &CaseFound| -> Vec<&'static str> {
+        by_target(case).map(|states| states[0].target.name()).collect()
+    };
+    let names = kit.cases.first().map(figures).unwrap_or_default();
+    let head: Vec<&str> = ["", "total"].into_iter().chain(names).collect();
+    let mut rows = Vec::new();
+    for group in grouped(&kit.cases, |case| &case.case) {
+        rows.extend(group_row(group.first().map(|case| &case.case)));
+        for case in group {
+            let readings = by_target(case).map(|states| Cell::number(reading(states)));
+            let verdict = Cell::words(verdict(case)).toned(tone(case.call()));
+            let first = [Cell::words(below(&case.case)), Cell::number(given(case.total).bare())];
+            rows.push(first.into_iter().chain(readings).chain([verdict]).collect());
+        }
+    }
+    let caption = format!("Cases, {MASS_UNIT}; figures at start and finish");
+    blocks.push(Block::Table(Table::new("cases", caption, &head, rows)));
+    let targets = kit.cases.first().into_iter().flat_map(by_target);
+    blocks.extend(definitions(targets.map(|states| states[0].target)));
+    let missed = kit.cases.iter().filter(|case| !case.on_target).flat_map(|case| {
+        let miss = format!("{}: {}", name(&case.case.short), case.missed.join("; "));
+        let asked = match case.asked {
+            "legal" => Some("no kit of these pieces brings it into band together with the other cases"),
+            "legal, given up in time" => Some(
+                "no kit was found in this time that brings it into band; that there is none is not proved",
+            ),
+            _ => None,
+        };
+        let why = asked.into_iter().chain(case.in_the_way.iter().take(MOST_IN_THE_WAY).map(String::as_str));
+        std::iter::once(Item::from(miss).toned(Tone::Bad)).chain(why.map(Item::under)).collect::<Vec<Item>>()
+    });
+    blocks.extend(Block::section("Out of band, and why", missed));
+    let mut rows = Vec::new();
+    for group in grouped(&kit.cases, |case| &case.case) {
+        rows.extend(group_row(group.first().map(|case| &case.case)));
+        rows.extend(group.iter().map(|case| vec![Cell::words(below(&case.case)), Cell::words(goes(case))]));
+    }
+    blocks.push(Block::Side);
+    blocks.push(Block::Table(Table::new("goes", "Where it goes", &[], rows)));
+}
+
+fn by_target(case: &CaseFound) -> impl Iterator<Item = &[Residual]> {
+    case.residuals.chunk_by(|one, next| one.target == next.target)
+}
+
+/// What a target shows at the start and at the finish, once if that is the same, with the larger ±.
+fn reading(states: &[Residual]) -> String {
+    let sure = states.iter().map(|state| state.plus_minus.0).fold(0.0, f64::max);
+    let mut values: Vec<f64> = states.iter().map(|state| state.value.0).collect();
+    values.dedup();
+    let last = values.len().saturating_sub(1);
+    let shown = values
+        .iter()
+        .enumerate()
+        .map(|(index, value)| figure(states[0].target, *value, (index == last).then_some(sure)).to_string());
+    shown.collect::<Vec<_>>().join(" ")
+}
+
+/// The worst that can be said of any target: by how much it is off, too close to call, or on target.
+fn verdict(case: &CaseFound) -> String {
+    let worst = case.residuals.iter().filter(|residual| residual.call == case.call());
+    let worst = worst.max_by(|one, other| one.miss.value.total_cmp(&other.miss.value));
+    worst.map_or_else(|| "legal".to_owned(), stands)
+}
+
+/// What goes where, mount by mount.
+fn goes(case: &CaseFound) -> String {
+    let set = case.adjusters.iter().map(|set| format!("{}: {}", name(&set.adjuster), name(&set.planned)));
+    let mounts = case.placements.chunk_by(|one, next| one.mount == next.mount);
+    let lead = mounts.map(|here| format!("{}: {}", name(&here[0].mount), work::on(&here[0].mount, here)));
+    set.chain(lead).collect::<Vec<_>>().join("; ")
+}
+
+fn never_legal(blocks: &mut Vec<Block>, pack: &Pack) {
+    let cases = &pack.never_legal;
+    let several = if cases.len() == 1 { "" } else { "s" };
+    let verdict =
+        format!("{} for {} case{several}, even with everything along", pack.status.words(), cases.len());
+    blocks.push(Block::Verdict(Tone::Bad, verdict));
+    let called = |short: &ShortCase| {
+        name(if short.case.group.is_empty() { &short.case.short } else { &short.case.group })
+    };
+    // Whatever the targets, as much is missing.
+    for alike in cases.chunk_by(|one, next| called(one) == called(next)) {
+        let short = given(alike[0].shortfall.short);
+        blocks.push(Block::Line(format!("{}: {short} too light", called(&alike[0]))));
+    }
+    let worst =
+        cases.iter().max_by(|one, other| one.shortfall.short.value.total_cmp(&other.shortfall.short.value));
+    if let Some(worst) = worst {
+        blocks.push(Block::Heading(format!("The worst of them: {}", called(worst))));
+        blocks.extend(what_there_is(&worst.shortfall));
+        let help = "what would help: more or heavier sizes under `buy`, stronger mounts, or the case left out of the trip";
+        blocks.push(Block::Line(help.to_owned()));
+    }
+    blocks.push(cautions(false));
+}

@@ -1,0 +1,134 @@
+//! The page of `reach`: for each driver the wishes, where the kart stands, a small picture and the corners.
+//! Takes the answer; gives its page.
+//! Does not know the scenario.
+
+use crate::answer::reach::{Place, Reach, Reachable, Wish};
+use crate::decimals::trimmed;
+use crate::marks::{given, name, plain, share};
+use crate::page::{Block, Cell, Item, Page, Table, Tone};
+
+use super::{Drawn, cautions, picture};
+
+/// Columns and rows of the picture of a terminal: half a phone.
+const PICTURE: (usize, usize) = (37, 13);
+
+impl Wish {
+    /// `43 ± 0.5`.
+    pub fn text(&self) -> String {
+        format!("{} \u{b1} {}", trimmed(self.aim.value, 3), trimmed(self.within.value, 3))
+    }
+}
+
+/// The page of what is within reach.
+pub fn reach(reach: &Reach, drawn: Option<&Drawn>) -> Page {
+    let title = format!("{}, {}: front % and left % within reach", name(&reach.kart), name(&reach.class));
+    let read = format!("read at the {}, with all adjusters as they are set now", reach.state.word());
+    let mut blocks = vec![Block::Title(title.clone()), Block::Line(read)];
+    let wishes = [("front %", &reach.front_wanted), ("left %", &reach.left_wanted)];
+    let wanted = wishes.into_iter().filter_map(|(what, wish)| Some((what, wish.as_ref()?)));
+    blocks.extend(wanted.map(|(what, wish)| Block::Line(format!("wanted {what}: {}", wish.text()))));
+    let mut words: Vec<Block> = reach.regions.iter().flat_map(|region| in_words(reach, region)).collect();
+    words.extend(reach.without.iter().flat_map(|nothing| {
+        let why = Item::from(nothing.sentence).toned(Tone::Bad);
+        [Block::Heading(who(nothing.driver.as_deref())), Block::List(vec![why])]
+    }));
+    blocks.push(match picture(drawn) {
+        Some(picture) => Block::Beside(vec![vec![picture], words]),
+        None => Block::Beside(vec![words]),
+    });
+    blocks.push(cautions(false));
+    blocks.push(Block::Side);
+    blocks.push(Block::Beside(reach.regions.iter().map(|region| vec![places(region)]).collect()));
+    Page { title, blocks, status: reach.status().to_owned() }
+}
+
+fn who(driver: Option<&str>) -> String {
+    driver.map_or_else(|| "Without a driver".to_owned(), name)
+}
+
+/// What the picture shows of one driver, in words.
+fn in_words(reach: &Reach, region: &Reachable) -> Vec<Block> {
+    let totals = format!("totals from {} to {}", given(region.least_total), given(region.most_total));
+    let sure = &region.plus_minus_at_most;
+    let sure = format!(
+        "no place within reach is less sure than \u{b1} {} in front % and \u{b1} {} in left % (k = 2), its total \u{b1} {}",
+        share(sure.front),
+        share(sure.left),
+        plain(sure.total)
+    );
+    let all = std::iter::once(totals).chain(region.verdict.clone()).chain([sure, how_near(region)]);
+    let (picture, legend) = small_picture(reach, region);
+    vec![
+        Block::Heading(who(region.driver.as_deref())),
+        Block::List(all.map(Item::from).collect()),
+        Block::Sketch(picture, legend),
+    ]
+}
+
+/// How near whole pieces come to every place.
+fn how_near(region: &Reachable) -> String {
+    let near = match region.gap_median.zip(region.gap_most) {
+        Some((median, most)) => format!(
+            "the pieces reach {} places near a grid that the search was asked for; a place of that grid is {} points \
+             from the nearest of them as a rule, {} at most",
+            region.points.len(),
+            share(median),
+            share(most)
+        ),
+        None => "no places of whole pieces were found".to_owned(),
+    };
+    match region.unanswered_places {
+        0 => near,
+        1 => format!("{near}; 1 place of the grid had no answer in this time"),
+        several => format!("{near}; {several} places of the grid had no answer in this time"),
+    }
+}
+
+/// The table behind the outline.
+fn places(region: &Reachable) -> Block {
+    let row = |what: String, place: &Place| {
+        vec![Cell::words(what), Cell::number(share(place.front)), Cell::number(share(place.left))]
+    };
+    let now = [row("now".to_owned(), &region.now), row("planned".to_owned(), &region.planned)];
+    let corners = (1..).zip(&region.corners).map(|(number, corner)| row(format!("corner {number}"), corner));
+    let rows = now.into_iter().chain(corners).collect();
+    Block::Table(Table::new("places", who(region.driver.as_deref()), &["", "front %", "left %"], rows))
+}
+
+/// Front % to the right, left % upwards; later marks cover earlier ones.
+fn small_picture(reach: &Reach, region: &Reachable) -> (String, String) {
+    let at = |place: &Place| (place.front.value, place.left.value);
+    let aims = reach.front_wanted.as_ref().zip(reach.left_wanted.as_ref());
+    let aim = aims.map(|(front, left)| (front.aim.value, left.aim.value));
+    let corners = region.corners.iter().map(at);
+    let shown: Vec<(f64, f64)> = corners.chain([at(&region.now), at(&region.planned)]).chain(aim).collect();
+    let ends = |of: &dyn Fn(&(f64, f64)) -> f64| {
+        let least = shown.iter().map(of).fold(f64::INFINITY, f64::min);
+        let most = shown.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
+        (least, if most - least > 0.01 { most } else { least + 0.01 })
+    };
+    let ((west, east), (south, north)) = (ends(&|place| place.0), ends(&|place| place.1));
+    let (columns, rows) = PICTURE;
+    let mut cells = vec![vec![' '; columns]; rows];
+    let mut put = |(front, left): (f64, f64), mark: char| {
+        let column = ((front - west) / (east - west) * (columns - 1) as f64).round() as usize;
+        let row = ((north - left) / (north - south) * (rows - 1) as f64).round() as usize;
+        if let Some(cell) = cells.get_mut(row).and_then(|row| row.get_mut(column)) {
+            *cell = mark;
+        }
+    };
+    region.points.iter().for_each(|point| put(at(point), '.'));
+    region.corners.iter().for_each(|corner| put(at(corner), 'o'));
+    put(at(&region.now), 'N');
+    put(at(&region.planned), 'P');
+    if let Some(aim) = aim {
+        put(aim, '+');
+    }
+    let rows = cells.into_iter().map(|row| format!("|{}\n", row.into_iter().collect::<String>().trim_end()));
+    let picture = format!("{}+{}", rows.collect::<String>(), "-".repeat(columns));
+    let legend = format!(
+        "front % {west:.2} to {east:.2} across, left % {south:.2} to {north:.2} upwards; o corner, . pieces, N now, P \
+         planned, + aims"
+    );
+    (picture, legend)
+}

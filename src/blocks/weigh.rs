@@ -1,0 +1,301 @@
+//! The page of `weigh`: the corners as they lie on the ground, the figures, and which part lead or a spacer can cure.
+//! Takes the answer; gives its page.
+//! Does not know the scenario.
+
+use super::balance::centre_of_gravity;
+use super::{
+    Drawn, FRAME_CAUTION, LEAD_CAUTIONS, chance, definitions, picture, stands, title, tone, when, work,
+};
+use crate::answer::doubts::HOW_TO;
+use crate::answer::forecast::Forecast;
+use crate::answer::weigh::{About, Correction, Height, Warp, WeighStatus, Weighing};
+use crate::assess::warp::{Spacer, pressed};
+use crate::decimals::fixed;
+use crate::marks::{MASS_UNIT, column, fine, given, name, place, plain, share, signed};
+use crate::page::{Block, Cell, Item, Page, Table, Tone};
+use crate::quantity::{Exact, Kg, Percent, Quantity, kg, mm};
+use crate::scenario::Figure;
+use crate::uncertainty::verdict::Call;
+
+/// Warp below this is nothing to cure, kg: a tenth of a millimetre of pad height, finer than pads read.
+const WORTH_A_WORD_KG: f64 = 0.05;
+/// A shift of left % below this is not shown by two decimals.
+const SHOWN_PERCENT: f64 = 0.005;
+
+/// How to stand on the pads.
+const READY_TO_RACE: &str = "Weigh ready to race: driver in full gear, fuel as planned, wheel straight ahead, \
+                             pads level with each other and zeroed.";
+
+/// The page of a weighing.
+pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
+    let mut called = "Four readings".to_owned();
+    if let Some(about) = &weighing.about {
+        let who = title(about.aboard.driver.as_deref(), &about.kart, &about.class);
+        called = format!("As weighed: {who}");
+    }
+    let mut blocks = vec![Block::Title(called.clone())];
+    if let Some(about) = &weighing.about {
+        let tone = if weighing.status == WeighStatus::OnTarget { Tone::Good } else { Tone::Bad };
+        blocks.push(Block::Verdict(tone, weighing.status.words().to_owned()));
+        blocks.extend([Block::Line(aboard(about)), Block::Line(official(weighing.status, about))]);
+    }
+    let after = (1..).zip(&weighing.after).flat_map(forecast);
+    let left = corners(weighing).into_iter().chain([Block::ByHand(vec!["Fuel", "Date", "By"])]).chain(after);
+    let lead = weighing.about.as_ref().map(|about| lead(about, drawn));
+    let right = figures(weighing);
+    blocks.push(Block::Beside(vec![
+        left.collect(),
+        picture(drawn).into_iter().chain(right).chain(lead).collect(),
+    ]));
+    let doubts = weighing
+        .doubts
+        .iter()
+        .flat_map(|doubt| [Item::from(doubt.finding.as_str()).toned(Tone::Bad), Item::under(doubt.cure)]);
+    let how_to = "`kentledge weigh --howto` tells the order of a good weighing";
+    let how_to = (!weighing.doubts.is_empty()).then(|| Item::from(how_to));
+    blocks.extend(Block::section("Look at the weighing again", doubts.chain(how_to)));
+    let spacers = weighing.warp.as_ref().map(|_| FRAME_CAUTION);
+    let cautions = [READY_TO_RACE].into_iter().chain(LEAD_CAUTIONS).chain(spacers);
+    blocks.push(Block::Cautions(cautions.map(str::to_owned).collect()));
+    blocks.push(Block::Side);
+    let origins = weighing.most_of_plus_minus.iter().map(|origin| format!("most of the \u{b1} of {origin}"));
+    let sure = origins.chain(weighing.assumptions.iter().cloned());
+    blocks.extend(Block::section("How sure this is: \u{b1} is k = 2, about 95 %", sure));
+    if !weighing.residuals.is_empty() {
+        let nothing = "nothing: no target for front, rear or left is missed";
+        let cures = weighing.cures.iter().map(|cure| cure.sentence.as_str());
+        let none = weighing.cures.is_empty().then_some(nothing);
+        blocks.extend(Block::section("What lead or the seat can cure", cures.chain(none)));
+    }
+    blocks.extend(match &weighing.warp {
+        Some(found) => Block::section("What is warp: no lead and no seat cures it", warp(found)),
+        None => Block::section("What is warp", [
+            "centre of gravity, warp and the drawing need three lengths: add --wheelbase, --track-front and \
+             --track-rear",
+        ]),
+    });
+    let practice = weighing.common_practice.iter().map(String::as_str);
+    blocks.extend(Block::section("Common practice, no published source", practice));
+    Page { title: called, blocks, status: weighing.status.words().to_owned() }
+}
+
+/// The page of the order of a good weighing.
+pub fn how_to() -> Page {
+    let title = "A good weighing (common practice, no published source)".to_owned();
+    let steps = (1..).zip(HOW_TO).map(|(number, step)| Item::from(format!("{number}. {step}")));
+    let blocks = vec![
+        Block::Title(title.clone()),
+        Block::List(steps.collect()),
+        Block::Line(FRAME_CAUTION.to_owned()),
+    ];
+    Page { title, blocks, status: String::new() }
+}
+
+/// Driver, fuel, lead and seat at the weighing.
+fn aboard(about: &About) -> String {
+    let aboard = &about.aboard;
+    let mut all = Vec::new();
+    all.extend(
+        aboard
+            .driver
+            .iter()
+            .zip(aboard.driver_mass)
+            .map(|(who, mass)| format!("{} {}", name(who), given(mass))),
+    );
+    all.push(format!("fuel {}", plain(aboard.fuel)));
+    all.push(if aboard.lead.is_empty() {
+        "no lead".to_owned()
+    } else {
+        format!("lead {}", plain(aboard.lead_mass))
+    });
+    all.extend(aboard.seat_hole.map(|hole| match aboard.seat_across {
+        None | Some(0) => format!("seat at hole {hole}"),
+        Some(across) => format!("seat at hole {hole}, across {across}"),
+    }));
+    format!("aboard: {}", all.join(", "))
+}
+
+/// What the officials would weigh with what is fitted now.
+fn official(status: WeighStatus, about: &About) -> String {
+    let official = &about.official;
+    let (wanted, above) = (&official.margin.wanted, official.margin.above_required.alone());
+    let who = official.driver.as_deref().map(|who| format!(" with {}", name(who))).unwrap_or_default();
+    let side = if status == WeighStatus::TooLight { "too light for" } else { "above" };
+    format!(
+        "at the {}{who} and what is fitted now: {}, {} {side} {}; chance to pass so {}",
+        when(wanted.weighed_at),
+        given(official.total),
+        given(kg(above.value.abs())).seen(),
+        given(wanted.required),
+        chance(official.margin.chance)
+    )
+}
+
+/// What was foretold of a weighing after work, and how it came out.
+fn forecast((number, found): (u32, &Forecast)) -> Vec<Block> {
+    let rows = found.corners.iter().map(|corner| {
+        let (words, tone) =
+            if corner.within { ("as foretold", Tone::Good) } else { ("not as foretold", Tone::Bad) };
+        vec![
+            Cell::words(corner.corner),
+            Cell::number(column(corner.forecast.alone())),
+            Cell::number(column(corner.weighed.alone())),
+            Cell::number(signed(corner.difference)),
+            Cell::words(words).toned(tone),
+        ]
+    });
+    let caption = format!("Forecast and truth, number {number} of `after`, {MASS_UNIT}");
+    let head = ["", "forecast", "weighed", "difference", ""];
+    let most = |sure: &dyn Fn(&crate::answer::forecast::Foretold) -> Exact<Kg>| {
+        let all = found.corners.iter().map(sure).map(|sure| sure.value);
+        plain(kg(all.fold(0.0, f64::max)))
+    };
+    let alone = format!(
+        "by itself a corner is foretold to \u{b1} {} and weighed to \u{b1} {}; the difference is free of what they share",
+        most(&|corner| corner.forecast.sure()),
+        most(&|corner| corner.weighed.sure())
+    );
+    let (tone, verdict) = match (found.as_forecast, found.causes.is_empty()) {
+        (true, _) => (Tone::Good, "as foretold: pads, tape and frame explain the difference"),
+        (false, false) => (Tone::Bad, "not as foretold; the likeliest slip:"),
+        (false, true) => (
+            Tone::Bad,
+            "not as foretold, and no single slip explains it: look at `aboard` and the readings, or weigh again",
+        ),
+    };
+    let causes =
+        found.causes.iter().enumerate().map(|(index, cause)| {
+            Item::under(if index == 0 { cause.clone() } else { format!("or {cause}") })
+        });
+    let sentences = [Item::from(alone), Item::from(verdict).toned(tone)].into_iter().chain(causes);
+    vec![
+        Block::Table(Table::new("forecast", caption, &head, rows.collect())),
+        Block::List(sentences.collect()),
+    ]
+}
+
+/// Corners as they lie on the ground with their sums and shares, and blanks for the next weighing.
+fn corners(weighing: &Weighing) -> Vec<Block> {
+    let figures = &weighing.figures;
+    let each = |index: usize| Cell::number(column(weighing.corners.part(|all| all.each()[index])));
+    let load = |load: Quantity<Kg>| Cell::number(column(load));
+    let percent = |of: Quantity<Percent>| Cell::number(format!("{} %", share(of)));
+    let empty = Cell::number("");
+    let rows = vec![
+        vec![Cell::words("front"), each(0), each(1), load(figures.front_load), percent(figures.front)],
+        vec![Cell::words("rear"), each(2), each(3), load(figures.rear_load), percent(figures.rear)],
+        vec![
+            Cell::words("both"),
+            load(figures.left_load),
+            load(figures.right_load),
+            load(figures.total),
+            empty.clone(),
+        ],
+        vec![Cell::words(""), percent(figures.left), percent(figures.right), empty.clone(), empty],
+    ];
+    let head = ["", "left", "right", "both", ""];
+    let again = ["front", "rear"].map(|end| vec![Cell::words(end), Cell::BLANK, Cell::BLANK]);
+    vec![
+        Block::Table(Table::new("ground", format!("Corners, {MASS_UNIT}"), &head, rows)),
+        Block::Blanks(Table::new("again", "Weighed again", &["", "left", "right"], again.to_vec())),
+    ]
+}
+
+/// Cross and pairs always; front and left only where they have a target, as the corners have them already.
+fn figures(weighing: &Weighing) -> Vec<Block> {
+    let target = |figure: Figure| weighing.residuals.iter().find(|residual| residual.target == figure);
+    let always = [Figure::Cross, Figure::FrontPair, Figure::RearPair];
+    let shown = Figure::ALL.into_iter().filter(|figure| always.contains(figure) || target(*figure).is_some());
+    let shown: Vec<Figure> = shown.collect();
+    let rows = shown.iter().map(|of| {
+        let figure = |value, plus_minus| Cell::number(crate::marks::figure(*of, value, Some(plus_minus)));
+        let [wanted, verdict] = match target(*of) {
+            Some(residual) => {
+                [Cell::words(residual.wanted()), Cell::words(stands(residual)).toned(tone(residual.call))]
+            }
+            None => [Cell::words(""), Cell::words("no target").toned(Tone::Quiet)],
+        };
+        let known = weighing
+            .figures
+            .of(*of)
+            .or(target(*of).map(|residual| (residual.value.0, residual.plus_minus.0)));
+        let (value, plus_minus) = known.unwrap_or_default();
+        vec![Cell::words(of.name()), figure(value, plus_minus), wanted, verdict]
+    });
+    let caption = format!("Figures; pairs in {MASS_UNIT}");
+    let table = Table::new("targets", caption, &["", "as weighed", "wanted", ""], rows.collect());
+    let place = weighing.figures.centre_of_gravity.as_ref();
+    let place = place.map(|place| format!("centre of gravity: {}", centre_of_gravity(place)));
+    let more = place.into_iter().chain(weighing.height.as_ref().map(height)).map(Block::Line);
+    std::iter::once(Block::Table(table)).chain(definitions(shown.into_iter())).chain(more).collect()
+}
+
+/// The height from lifts, which nobody should repeat with a driver aboard without thinking.
+fn height(height: &Height) -> String {
+    let whence = match (height.scatter, height.lifts) {
+        (Some(scatter), Some(lifts)) => format!("from {lifts} lifts that agree to {}", fine(scatter)),
+        _ => "as the file says".to_owned(),
+    };
+    format!("centre of gravity: {} above the ground, {whence}", place(height.z))
+}
+
+/// The lead that was on it, as in the picture.
+fn lead(about: &About, drawn: Option<&Drawn>) -> Block {
+    let aboard = &about.aboard;
+    if aboard.lead.is_empty() {
+        return Block::Line("No lead was aboard.".to_owned());
+    }
+    work::mounts("Lead aboard", &aboard.mounts, &aboard.lead, drawn)
+}
+
+/// What warp means and what takes it away, one sentence each.
+fn warp(warp: &Warp) -> Vec<String> {
+    let at = |index: usize| warp.corners.part(|all| all.each()[index]);
+    let (front, rear) = (at(0), at(2));
+    let size = |load: Quantity<Kg>| plain(kg(load.value.abs()));
+    let is_small = front.value.abs() < WORTH_A_WORD_KG;
+    let (more, less) = pressed(front.value);
+    let mut sentences = vec![if is_small {
+        format!("next to none: {}", size(front))
+    } else {
+        format!(
+            "{more} press harder than any mass explains: {} at the front, {} at the rear; {less} as much less",
+            size(front),
+            size(rear)
+        )
+    }];
+    if warp.corrections.is_empty() && !is_small {
+        sentences.push(format!("to take it away: {}", Spacer { at_rf: warp.spacer_at_rf }));
+    }
+    sentences.extend(warp.corrections.iter().map(correction));
+    let rate = warp.rate;
+    sentences.push(format!(
+        "first check the floor: a pad {} too high moves each corner by {}, just as warp does",
+        fine(mm(1.0)),
+        plain(Quantity::new(Kg, rate.value, rate.plus_minus))
+    ));
+    if warp.left_shift.value >= SHOWN_PERCENT {
+        sentences.push(format!(
+            "left % is free of warp only where both tracks are equal; here this warp shifts it by {} %",
+            fixed(warp.left_shift.value, 2)
+        ));
+    }
+    sentences.push(format!(
+        "warp is known to \u{b1} {} at the front, \u{b1} {} at the rear",
+        plain(front.sure()),
+        plain(rear.sure())
+    ));
+    sentences
+}
+
+fn correction(correction: &Correction) -> String {
+    let Correction { once, then, spacer_at_rf } = correction;
+    let unit = if then.target.is_share() { String::new() } else { format!(" {MASS_UNIT}") };
+    let stands = stands(then);
+    let is = format!("{once} {} is {}{unit}, {stands}", then.target.name(), then.shown());
+    match then.call {
+        Call::Met => format!("{is}: leave the spacers"),
+        Call::Missed => format!("{is}: {}", Spacer { at_rf: *spacer_at_rf }),
+        Call::TooClose => format!("{is}: weigh better before you touch the spacers"),
+    }
+}

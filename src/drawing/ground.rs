@@ -1,0 +1,427 @@
+//! What a kart shows from above: wheels with their loads, mounts with their lead, centre of gravity, bands.
+//! Takes the scenario and what was measured before and after; gives places in millimetres and amounts in the
+//! units of the screen.
+//! Does not draw: how large a line or a letter is belongs to `drawing`.
+
+use super::amount::{Screen, Weight};
+use crate::plan::{Action, Measured};
+use crate::scenario::{Aim, Figure, Moment, Scenario, Shift};
+use crate::solve::Answer;
+use crate::statics::{Chassis, Corner, Corners, Point};
+use crate::tasks::swap::Swap;
+use crate::units::{Length, Mass};
+use crate::weighing::{self, Load};
+
+/// Letters that name mounts; without I and O, which look like 1 and 0.
+const LETTERS: [char; 24] = [
+    'A', 'B', 'C', 'D', 'E', 'F', 'G', 'H', 'J', 'K', 'L', 'M', 'N', 'P', 'Q', 'R', 'S', 'T', 'U', 'V', 'W',
+    'X', 'Y', 'Z',
+];
+
+/// Everything that a drawing of a kart shows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GroundView {
+    /// Units of the screen.
+    pub screen: Screen,
+    /// The kart's name; none if four readings came without a file.
+    pub kart: Option<String>,
+    /// For whom, where several drivers share the kart.
+    pub driver: Option<String>,
+    /// What the numbers are: a comparison of now with a plan, or one weighing.
+    pub subject: Subject,
+    /// Geometry.
+    pub chassis: Chassis,
+    /// LF RF LR RR.
+    pub wheels: [Wheel; 4],
+    /// Mounts in file order.
+    pub spots: Vec<Spot>,
+    /// Lead that goes from mount to mount, as indices of spots; each way once.
+    pub moves: Vec<(usize, usize)>,
+    /// Centre of gravity now; none if there is nothing to compare.
+    pub cg_before: Option<Point>,
+    /// Centre of gravity of what is shown.
+    pub cg: Point,
+    /// Where the centre of gravity is wanted.
+    pub wanted: WantedPlace,
+    /// Front and left shares, for a closer look.
+    pub balance: Balance,
+}
+
+/// What the numbers of a drawing are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Subject {
+    /// A plan against what is fitted now, with the fuel of this moment.
+    Plan(Moment),
+    /// A driver's plan against what the driver before leaves on the kart, with the fuel of this moment.
+    Stop(Moment),
+    /// What is fitted now, with the fuel of this moment, because there is no plan.
+    Now(Moment),
+    /// A plan by itself, with the fuel of this moment.
+    Planned(Moment),
+    /// A kart as it stood on the pads.
+    Weighing,
+}
+
+/// One wheel and its load.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wheel {
+    /// Which.
+    pub corner: Corner,
+    /// Centre of its contact patch.
+    pub place: Point,
+    /// Its load now; none if there is nothing to compare.
+    pub before: Option<Weight>,
+    /// Its load in what is shown.
+    pub load: Weight,
+}
+
+/// One mount.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spot {
+    /// The letter that stands for it in the drawing and in the tables.
+    pub letter: String,
+    /// Its name.
+    pub name: String,
+    /// Where it is, with the seat where it is in what is shown.
+    pub place: Point,
+    /// Lead on it, piece by piece.
+    pub pieces: Vec<Piece>,
+    /// All lead on it.
+    pub lead: Weight,
+    /// Lead that leaves it.
+    pub leaves: Weight,
+}
+
+/// One piece on a mount.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Piece {
+    /// Its mass.
+    pub mass: Mass,
+    /// Whether it was there before.
+    pub origin: Origin,
+}
+
+/// Where a piece was before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// It is there already.
+    Stays,
+    /// It comes from the box or from another mount.
+    Comes,
+}
+
+/// The bands of front and left as lines on the ground, mm: where the centre of gravity would meet the target.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct WantedPlace {
+    /// Ahead of the rear axle, from and to.
+    pub ahead: Option<(f64, f64)>,
+    /// Left of the centre line, from and to; for the warp and total of what is shown.
+    pub left: Option<(f64, f64)>,
+}
+
+/// Front and left shares, in percent of the total.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Balance {
+    /// Now, as the officials weigh it; none if there is nothing to compare.
+    pub before: Option<Shares>,
+    /// What is shown; its first is the state whose loads are shown.
+    pub states: Vec<(Option<Moment>, Shares)>,
+    /// Least and most front, as far as there is a target for front or rear.
+    pub front: Option<(f64, f64)>,
+    /// Least and most left.
+    pub left: Option<(f64, f64)>,
+}
+
+/// Two percentages that place the centre of gravity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shares {
+    /// (LF + RF) / total.
+    pub front: f64,
+    /// (LF + LR) / total.
+    pub left: f64,
+}
+
+impl Shares {
+    fn of(corners: &Corners) -> Shares {
+        Shares { front: Figure::Front.of(corners), left: Figure::Left.of(corners) }
+    }
+}
+
+impl GroundView {
+    /// From what a solve has found; without a plan, the kart as it is now.
+    pub fn of_answer(
+        screen: Screen,
+        scenario: &Scenario,
+        driver: Option<usize>,
+        answer: &Answer,
+    ) -> GroundView {
+        let before = Measured::new(scenario, driver, scenario.fitted().clone());
+        match answer {
+            Answer::Plan(solved) => GroundView::of_change(screen, scenario, &before, solved.plan.measured()),
+            Answer::NoLegalPlan(_) | Answer::OutOfTime => GroundView::of_measured(screen, scenario, &before),
+        }
+    }
+
+    /// A plan, or any other lead on the mounts, against what is fitted now or was before it.
+    pub fn of_change(screen: Screen, scenario: &Scenario, before: &Measured, after: &Measured) -> GroundView {
+        let moment = scenario.class().weighed_at;
+        let mut view = GroundView::of_measured(screen, scenario, after);
+        view.subject = Subject::Plan(moment);
+        let shift = weighing::seat_shift(scenario, &after.counts);
+        for (spot, mount) in view.spots.iter_mut().zip(0..) {
+            *spot = Spot::new(screen, scenario, mount, Some(before), after, shift);
+        }
+        for job in after.jobs_from(scenario, &before.counts) {
+            if let Action::Move { from, to } = job.action
+                && !view.moves.contains(&(from, to))
+            {
+                view.moves.push((from, to));
+            }
+        }
+        if let Some(state) = before.state(moment) {
+            let corners = &state.load.corners;
+            for (wheel, kg) in view.wheels.iter_mut().zip(corners.kg()) {
+                wheel.before = Some(screen.column(kg));
+            }
+            view.cg_before = Some(scenario.kart().chassis.cg(corners));
+            view.balance.before = Some(Shares::of(corners));
+        }
+        view
+    }
+
+    /// Each driver of a set-up, in the order of their first stint, against what that stint begins with.
+    pub fn of_swap(screen: Screen, scenario: &Scenario, swap: &Swap) -> Vec<GroundView> {
+        let views = std::iter::zip(&swap.drivers, &swap.plans).map(|(driver, plan)| {
+            let relieved = swap.relieves(*driver);
+            let counts = relieved.map_or(scenario.fitted(), |before| &before.measured().counts);
+            let before = Measured::new(scenario, Some(*driver), counts.clone());
+            let mut view = GroundView::of_change(screen, scenario, &before, plan.measured());
+            if relieved.is_some() {
+                view.subject = Subject::Stop(scenario.class().weighed_at);
+            }
+            view.driver = Some(scenario.drivers()[*driver].name.clone());
+            view
+        });
+        views.collect()
+    }
+
+    /// The kart as it is now, with that driver.
+    pub fn of_now(screen: Screen, scenario: &Scenario, driver: Option<usize>) -> GroundView {
+        let now = Measured::new(scenario, driver, scenario.fitted().clone());
+        GroundView::of_measured(screen, scenario, &now)
+    }
+
+    /// What a card starts from: a plan, carried out.
+    pub fn of_plan(screen: Screen, scenario: &Scenario, measured: &Measured) -> GroundView {
+        let mut view = GroundView::of_measured(screen, scenario, measured);
+        view.subject = Subject::Planned(scenario.class().weighed_at);
+        view
+    }
+
+    fn of_measured(screen: Screen, scenario: &Scenario, measured: &Measured) -> GroundView {
+        let moment = scenario.class().weighed_at;
+        let load = measured.state(moment).map_or(Load::ZERO, |state| state.load);
+        let mut view = GroundView::of_load(screen, Some(scenario), &scenario.kart().chassis, &load);
+        view.subject = Subject::Now(moment);
+        let shift = weighing::seat_shift(scenario, &measured.counts);
+        view.spots = (0..scenario.mounts().len())
+            .map(|mount| Spot::new(screen, scenario, mount, None, measured, shift))
+            .collect();
+        let mut states: Vec<_> = measured
+            .states
+            .iter()
+            .map(|state| (Some(state.moment), Shares::of(&state.load.corners)))
+            .collect();
+        // The state whose loads are shown comes first; one that fuel does not change is no second one.
+        states.sort_by_key(|(when, _)| *when != Some(moment));
+        states.dedup_by(|one, other| one.1 == other.1);
+        view.balance.states = states;
+        view
+    }
+
+    /// The main weighing of a scenario, with the lead that was aboard.
+    pub fn of_weighing(screen: Screen, scenario: &Scenario) -> GroundView {
+        let aboard = &scenario.weighing().aboard;
+        let measured = Measured::new(scenario, aboard.driver, aboard.lead.clone());
+        let load = weighing::readings(scenario.weighing());
+        let mut view = GroundView::of_load(screen, Some(scenario), &scenario.kart().chassis, &load);
+        // From where the seat is now to where it was then.
+        let seat = scenario.kart().seat.as_ref().zip(aboard.seat_hole);
+        let shift = seat.map_or_else(Shift::default, |(seat, then)| seat.shift(seat.hole, then));
+        view.spots = (0..scenario.mounts().len())
+            .map(|mount| Spot::new(screen, scenario, mount, None, &measured, shift))
+            .collect();
+        view
+    }
+
+    /// Four readings LF RF LR RR with three lengths.
+    pub fn of_readings(screen: Screen, readings: [Mass; 4], chassis: &Chassis) -> GroundView {
+        let corners = Corners::from_kg(readings.map(Mass::kg));
+        let load = Load { corners, total: readings.into_iter().sum() };
+        GroundView::of_load(screen, None, chassis, &load)
+    }
+
+    fn of_load(screen: Screen, scenario: Option<&Scenario>, chassis: &Chassis, load: &Load) -> GroundView {
+        let corners = &load.corners;
+        let wheels = Corner::ALL.map(|corner| Wheel {
+            corner,
+            place: contact_patch(chassis, corner),
+            before: None,
+            load: screen.column(corners[corner]),
+        });
+        let band = |figure| scenario.and_then(|scenario| band_of(scenario, figure));
+        let front =
+            band(Figure::Front).or(band(Figure::Rear).map(|(least, most)| (100.0 - most, 100.0 - least)));
+        let left = band(Figure::Left);
+        GroundView {
+            screen,
+            kart: scenario.map(|scenario| scenario.kart().name.clone()),
+            driver: None,
+            subject: Subject::Weighing,
+            chassis: *chassis,
+            wheels,
+            spots: Vec::new(),
+            moves: Vec::new(),
+            cg_before: None,
+            cg: chassis.cg(corners),
+            wanted: WantedPlace::new(chassis, corners, front, left),
+            balance: Balance { before: None, states: vec![(None, Shares::of(corners))], front, left },
+        }
+    }
+
+    /// Whether two states of the kart are compared.
+    pub fn compares(&self) -> bool {
+        matches!(self.subject, Subject::Plan(_) | Subject::Stop(_))
+    }
+
+    /// What the state is called that is compared with.
+    pub fn earlier(&self) -> &'static str {
+        match self.subject {
+            Subject::Stop(_) => "before",
+            _ => "now",
+        }
+    }
+}
+
+fn contact_patch(chassis: &Chassis, corner: Corner) -> Point {
+    let (x, track) = match corner {
+        Corner::Lf | Corner::Rf => (chassis.wheelbase, chassis.track_front),
+        Corner::Lr | Corner::Rr => (Length::ZERO, chassis.track_rear),
+    };
+    let side = match corner {
+        Corner::Lf | Corner::Lr => 0.5,
+        Corner::Rf | Corner::Rr => -0.5,
+    };
+    Point { x, y: Length::from_mm(side * track.mm()) }
+}
+
+/// Least and most of a share that has a target, percent.
+fn band_of(scenario: &Scenario, figure: Figure) -> Option<(f64, f64)> {
+    scenario.targets().iter().find_map(|target| match target.aim {
+        Aim::Percent { aim, within } if target.figure == figure => Some((aim - within, aim + within)),
+        _ => None,
+    })
+}
+
+impl WantedPlace {
+    /// `front = x/L`, and `left = 1/2 + y(φ/tf + (1−φ)/tr) + w(1 − tf/tr)/W` with total W and warp w, solved
+    /// for x and y; φ at the centre of gravity.
+    fn new(
+        chassis: &Chassis,
+        corners: &Corners,
+        front: Option<(f64, f64)>,
+        left: Option<(f64, f64)>,
+    ) -> WantedPlace {
+        let split = chassis.split(corners);
+        let (tf, tr) = (chassis.track_front.mm(), chassis.track_rear.mm());
+        let share = chassis.roll_share_at(split.cg.x.mm() / chassis.wheelbase.mm());
+        let per_mm = share / tf + (1.0 - share) / tr;
+        let by_warp = split.warp_kg * (1.0 - tf / tr) / split.total_kg;
+        let both = |(least, most): (f64, f64), place: &dyn Fn(f64) -> f64| (place(least), place(most));
+        WantedPlace {
+            ahead: front.map(|band| both(band, &|percent| chassis.wheelbase.mm() * percent / 100.0)),
+            left: left.map(|band| both(band, &|percent| (percent / 100.0 - 0.5 - by_warp) / per_mm)),
+        }
+    }
+}
+
+impl Spot {
+    fn new(
+        screen: Screen,
+        scenario: &Scenario,
+        mount: usize,
+        before: Option<&Measured>,
+        after: &Measured,
+        seat: Shift,
+    ) -> Spot {
+        let place = &scenario.mounts()[mount];
+        let mut pieces = Vec::new();
+        let mut leaves = Mass::ZERO;
+        for (kind, piece) in scenario.lead().iter().enumerate() {
+            let now = after.counts.get(kind, mount);
+            let then = before.map_or(now, |before| before.counts.get(kind, mount));
+            let stays = now.min(then);
+            let of = |origin| Piece { mass: piece.mass, origin };
+            pieces.extend(std::iter::repeat_n(of(Origin::Stays), stays as usize));
+            pieces.extend(std::iter::repeat_n(of(Origin::Comes), (now - stays) as usize));
+            leaves += piece.mass * (then - stays);
+        }
+        Spot {
+            letter: letter(mount),
+            name: place.name.clone(),
+            place: weighing::mount_place(scenario, mount, seat),
+            pieces,
+            lead: screen.column(after.lead_on(scenario, mount).kg()),
+            leaves: screen.column(leaves.kg()),
+        }
+    }
+}
+
+/// A to Z, then AA, AB and so on.
+fn letter(index: usize) -> String {
+    let digit = |index: usize| LETTERS[index % LETTERS.len()];
+    match index / LETTERS.len() {
+        0 => digit(index).to_string(),
+        more => [digit(more - 1), digit(index)].iter().collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::statics::{FrontWheel, Stiffness};
+
+    #[test]
+    fn every_mount_has_a_letter_of_its_own_without_i_and_o() {
+        let letters: Vec<String> = (0..60).map(letter).collect();
+        let mut alone = letters.clone();
+        alone.sort();
+        alone.dedup();
+        assert_eq!(alone.len(), 60);
+        assert_eq!((letters[8].as_str(), letters[24].as_str()), ("J", "AA"));
+        assert!(letters.iter().all(|letter| !letter.contains(['I', 'O'])));
+    }
+
+    #[test]
+    fn a_centre_of_gravity_on_the_edge_of_a_band_shows_the_share_of_that_edge() {
+        let chassis = Chassis::from_stiffness(
+            Length::from_mm(1040.0),
+            Length::from_mm(1080.0),
+            Length::from_mm(1150.0),
+            Stiffness::default(),
+        );
+        let warp = chassis.lower_wheel(FrontWheel::Left, Length::from_mm(3.0));
+        let corners = chassis.influence(Point::from_mm(447.2, 12.0)) * 160.0 + warp;
+        let wanted = WantedPlace::new(&chassis, &corners, Some((42.5, 43.5)), Some((49.7, 50.3)));
+        let (Some((_, ahead)), Some((right, left))) = (wanted.ahead, wanted.left) else {
+            panic!("both are wanted")
+        };
+        assert_relative_eq!(ahead, 0.435 * 1040.0, max_relative = 1e-12);
+        for (y, percent) in [(right, 49.7), (left, 50.3)] {
+            let moved = chassis.influence(Point::from_mm(447.2, y)) * 160.0 + warp;
+            assert_relative_eq!(Figure::Left.of(&moved), percent, epsilon = 1e-9);
+        }
+    }
+}

@@ -1,0 +1,110 @@
+//! What the shapes mean, and how long half a metre is.
+//! Takes the view and the pen; gives one row for every shape that occurs.
+//! Does not draw the kart.
+
+use maud::{Markup, html};
+
+use super::ground::{GroundView, Origin, Subject};
+use super::pen::{Pen, number};
+use super::{lead, lens};
+use crate::units::{Length, UnitSystem};
+
+/// From one row to the next.
+const ROW_PX: f64 = 15.0;
+/// Width of a shape before its words.
+const SHAPE_PX: f64 = 26.0;
+
+/// Shapes with their words, from an upper left corner on.
+pub(super) fn legend(view: &GroundView, pen: Pen, id: &str, left: f64, top: f64) -> Markup {
+    let rows = rows(view, pen, id);
+    html! {
+        g class="legend" font-size=(pen.size(11.5)) {
+            @for (index, (shape, words)) in rows.into_iter().enumerate() {
+                @let middle = top + pen.px(7.0) + pen.px(ROW_PX) * index as f64;
+                g transform={ "translate(" (number(left + pen.px(SHAPE_PX / 2.0))) " " (number(middle)) ")" } {
+                    (shape)
+                }
+                text x=(number(left + pen.px(SHAPE_PX + 5.0))) y=(number(middle + pen.px(4.0))) { (words) }
+            }
+            (scale_bar(view, pen, left, top))
+        }
+    }
+}
+
+fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
+    let moment = match view.subject {
+        Subject::Plan(moment) | Subject::Stop(moment) | Subject::Now(moment) | Subject::Planned(moment) => {
+            Some(moment)
+        }
+        Subject::Weighing => None,
+    };
+    let what = match view.subject {
+        Subject::Plan(_) | Subject::Stop(_) | Subject::Planned(_) => "planned",
+        Subject::Now(_) => "now",
+        Subject::Weighing => "as weighed",
+    };
+    let earlier = view.earlier();
+    let at = moment.map(|moment| format!(", {}", moment.word())).unwrap_or_default();
+    let bar = |class: &str| {
+        html! { rect class=(class) x=(pen.size(-12.0)) y=(pen.size(-4.0)) width=(pen.size(24.0)) height=(pen.size(8.0)) {} }
+    };
+    let block = |class: &str, fill: Option<String>| {
+        html! {
+            rect class=(class) fill=[fill] x=(pen.size(-5.5)) y=(pen.size(-5.5)) width=(pen.size(11.0))
+                height=(pen.size(11.0)) stroke-width=(pen.size(1.0))
+                stroke-dasharray=[(class == "gone").then(|| pen.size(2.5))] {}
+        }
+    };
+    let pieces = || view.spots.iter().flat_map(|spot| &spot.pieces);
+    let mut rows = Vec::new();
+    if view.compares() {
+        rows.push((bar("now"), format!("load {earlier}{at}")));
+    }
+    rows.push((bar("planned"), format!("load {what}{at}")));
+    if view.compares() {
+        rows.push((lens::ring(0.0, 0.0, pen), format!("balance {earlier}{at}")));
+    }
+    rows.push((lens::dot(0.0, 0.0, pen), format!("balance {what}{at}")));
+    if let Some((Some(other), _)) = view.balance.states.get(1) {
+        rows.push((lens::triangle(0.0, 0.0, pen), format!("the same, {}", other.word())));
+    }
+    if view.balance.front.is_some() || view.balance.left.is_some() {
+        rows.push((block("target", None), "target band".to_owned()));
+    }
+    if view.compares() && pieces().any(|piece| piece.origin == Origin::Comes) {
+        rows.push((block("comes", None), "lead put on or moved".to_owned()));
+    }
+    if pieces().any(|piece| piece.origin == Origin::Stays) {
+        let words = if view.compares() { "lead that stays" } else { "lead" };
+        rows.push((block("stays", Some(format!("url(#{id}-hatch)"))), words.to_owned()));
+    }
+    if view.spots.iter().any(|spot| spot.leaves.kg > 0.0) {
+        rows.push((block("gone", None), "lead that leaves".to_owned()));
+    }
+    rows
+}
+
+/// A length to lay a ruler on.
+fn scale_bar(view: &GroundView, pen: Pen, left: f64, top: f64) -> Markup {
+    let length = match view.screen.units {
+        UnitSystem::KgMm => Length::from_mm(500.0),
+        UnitSystem::LbIn => Length::from_in(20.0),
+    };
+    let y = top + pen.px(lens::HEIGHT_PX - 24.0);
+    let tick = pen.px(3.5);
+    let thick = view.screen.fine(lead::DRAWN_THICKNESS);
+    html! {
+        g class="scale" fill="none" stroke-width=(pen.size(1.25)) {
+            path class="scale-bar" d={ "M " (number(left)) " " (number(y)) " H " (number(left + length.mm())) } {}
+            @for x in [left, left + length.mm()] {
+                path d={ "M " (number(x)) " " (number(y - tick)) " V " (number(y + tick)) } {}
+            }
+        }
+        text x=(number(left + length.mm() + pen.px(6.0))) y=(number(y + pen.px(4.0))) { (view.screen.place(length)) }
+        @if view.spots.iter().any(|spot| !spot.pieces.is_empty()) {
+            text x=(number(left + pen.px(165.0))) y=(number(top + pen.px(lens::HEIGHT_PX - 5.0))) text-anchor="end" {
+                "lead is drawn to scale, as blocks " (thick) " thick"
+            }
+        }
+    }
+}

@@ -1,0 +1,49 @@
+//! An answer in whatever form was asked for: a document, a page on the screen, a page for paper.
+//! Takes an answer and how its page is made; gives texts.
+//! Does not know what any of them says. Belongs to the binary.
+
+use kentledge::answer::Frame;
+use kentledge::blocks::Drawn;
+use kentledge::drawing;
+use kentledge::imprint::Imprint;
+use kentledge::page::{Page, html, terminal};
+use kentledge::units::UnitSystem;
+use serde::Serialize;
+
+use crate::request::{Options, Refusal};
+use crate::screen::columns;
+use crate::typeset::Typeset;
+use crate::{Answer, Exit};
+
+/// What it takes to lay out an answer.
+pub(crate) struct Form<'a> {
+    pub(crate) options: &'a Options,
+    pub(crate) units: UnitSystem,
+    pub(crate) imprint: &'a Imprint,
+    pub(crate) frame: Frame<'a>,
+    pub(crate) exit: Exit,
+}
+
+impl Form<'_> {
+    /// The document or the page of an answer, and what was asked for besides: `drawn` gives what a page for paper has more, and
+    /// the drawing as a file if there can be one.
+    pub(crate) fn answer(
+        self,
+        status: &str,
+        answer: &impl Serialize,
+        page: impl Fn(&[Drawn]) -> Page,
+        drawn: impl FnOnce(UnitSystem) -> (Vec<Drawn>, Option<String>),
+    ) -> Result<Answer, Refusal> {
+        let Form { options, units, imprint, frame, exit } = self;
+        let shown = if options.json {
+            frame.document(status, answer)
+        } else {
+            terminal::text(&page(&[]), units, columns())
+        };
+        let typeset = Typeset::of(options, || {
+            let (drawn, drawing) = drawn(units);
+            (html::sheet(&page(&drawn), units, drawing::STYLE, imprint), drawing)
+        })?;
+        Ok(Answer { shown, exit, typeset })
+    }
+}

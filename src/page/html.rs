@@ -1,0 +1,194 @@
+//! A page as one file of HTML that needs nothing but itself: for the wall, the phone and the scrutineer.
+//! Takes a page and where it comes from; gives the text of a file without scripts or links.
+//! Does not decide what is shown; how it looks on paper and where sides break is in `style.css`.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::markup::{marked, name, plain};
+use super::{Block, Cell, Item, Kind, Page, Table, Tone};
+use crate::imprint::{Imprint, generator};
+use crate::marks::written;
+use crate::units::UnitSystem;
+
+/// How the page looks, on a screen and on paper.
+const STYLE: &str = include_str!("style.css");
+
+/// Lays out a page; `drawing` is the style of its pictures.
+pub fn sheet(page: &Page, units: UnitSystem, drawing: &str, imprint: &Imprint) -> String {
+    let sides = page.blocks.split(|block| matches!(block, Block::Side));
+    let document = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="generator" content=(generator());
+                meta name="color-scheme" content="light dark";
+                title { (plain(&written(&page.title, units))) }
+                style { (PreEscaped(drawing)) (PreEscaped(STYLE)) }
+            }
+            body {
+                main {
+                    @for side in sides {
+                        article class="page" {
+                            (blocks(side, units))
+                            footer {
+                                @match &imprint.scenario {
+                                    Some((file, digest)) => { "Scenario " (name(file)) ", SHA-256 " (digest) "\u{2026}" }
+                                    None => { "Readings typed on the command line" }
+                                }
+                                " \u{b7} " (generator()) " \u{b7} " (marked(&page.status, units))
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    };
+    document.into_string() + "\n"
+}
+
+/// Blocks in order; what follows a heading is a section with it.
+fn blocks(all: &[Block], units: UnitSystem) -> Markup {
+    let begins = |_: &Block, next: &Block| {
+        !matches!(next, Block::Heading(_) | Block::Beside(_) | Block::Cautions(_) | Block::Title(_))
+    };
+    html! {
+        @for section in all.chunk_by(begins) {
+            @match section.first() {
+                Some(Block::Title(_)) => header { (each(section, units)) },
+                Some(Block::Heading(_)) => section { (each(section, units)) },
+                _ => (each(section, units)),
+            }
+        }
+    }
+}
+
+fn each(all: &[Block], units: UnitSystem) -> Markup {
+    html! { @for block in all { (one(block, units)) } }
+}
+
+fn one(block: &Block, units: UnitSystem) -> Markup {
+    let shown = |text: &str| marked(text, units);
+    html! {
+        @match block {
+            Block::Title(text) => h1 { (shown(text)) },
+            Block::Verdict(tone, text) => p class={ "verdict " (class(*tone)) } { (shown(text)) },
+            Block::Line(text) => p { (shown(text)) },
+            Block::Heading(text) => h2 { (shown(text)) },
+            Block::List(items) => ul class="plain" { @for item in items { (listed(item, units)) } },
+            Block::Table(table) if table.is_to_tick => (to_tick(table, units)),
+            Block::Table(table) | Block::Blanks(table) => (rows(table, units)),
+            Block::Copy(lines) => pre { (lines) },
+            Block::Picture(picture) => figure { (picture) },
+            Block::ByHand(what) => p class="by-hand" { @for what in what { span { (what) " " span class="blank" {} } } },
+            Block::Cautions(cautions) => section class="cautions" {
+                h2 { "Take care" }
+                ul class="plain" { @for caution in cautions { li { (shown(caution)) } } }
+            },
+            Block::Beside(parts) => div class="beside" {
+                @for part in parts { div class="tables" { (blocks(part, units)) } }
+            },
+            Block::Side | Block::Sketch(..) => {},
+        }
+    }
+}
+
+const fn class(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Plain => "",
+        Tone::Strong => "strong",
+        Tone::Good => "met",
+        Tone::Bad => "missed",
+        Tone::Unsure => "unsure",
+        Tone::Quiet => "quiet",
+    }
+}
+
+fn listed(item: &Item, units: UnitSystem) -> Markup {
+    let tone = class(item.tone);
+    let under = if item.is_under { "under-it" } else { "" };
+    let class = [tone, under].join(" ");
+    html! { li class=[(class != " ").then_some(class.trim())] { (marked(&item.text, units)) } }
+}
+
+/// A box before each row.
+fn to_tick(table: &Table, units: UnitSystem) -> Markup {
+    html! {
+        @if !table.caption.is_empty() { h2 { (marked(&table.caption, units)) } }
+        ul class="ticks" {
+            @for row in &table.rows {
+                li {
+                    label {
+                        input type="checkbox";
+                        span {
+                            @for cell in row.iter().filter(|cell| !cell.text.is_empty()) {
+                                @if cell.kind == Kind::Number { b { (marked(&cell.text, units)) } } @else { (marked(&cell.text, units)) }
+                                " "
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn rows(table: &Table, units: UnitSystem) -> Markup {
+    let kind = |column: usize| {
+        table.rows.first().and_then(|row| row.get(column)).map_or(Kind::Words, |cell| cell.kind)
+    };
+    // A narrow screen has no room for a row of headings: each number then follows its own.
+    let heading = |column: usize, cell: &Cell| {
+        let heading =
+            table.head.get(column).filter(|heading| cell.kind != Kind::Words && !heading.is_empty());
+        heading.map(|heading| written(heading, units))
+    };
+    html! {
+        table class=(table.name) {
+            @if !table.caption.is_empty() { caption { (marked(&table.caption, units)) } }
+            @if !table.head.is_empty() {
+                thead {
+                    tr {
+                        @for (column, heading) in table.head.iter().enumerate() {
+                            th scope="col" class=[(kind(column) == Kind::Number).then_some("number")] { (marked(heading, units)) }
+                        }
+                    }
+                }
+            }
+            tbody {
+                @for row in &table.rows {
+                    tr {
+                        @for (column, cell) in row.iter().enumerate() {
+                            @if column == 0 { th scope="row" { (content(cell, units)) } }
+                            @else {
+                                td class=[cell_class(cell)] data-head=[heading(column, cell)] { (content(cell, units)) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+const fn cell_class(cell: &Cell) -> Option<&'static str> {
+    match cell.kind {
+        Kind::Words => None,
+        Kind::Number => Some("number"),
+        Kind::Blank => Some("blank"),
+    }
+}
+
+/// What a cell holds; a mark of its own shape stands before what is wanted or not, as print may have no colour.
+fn content(cell: &Cell, units: UnitSystem) -> Markup {
+    let text = marked(&cell.text, units);
+    let mark = match cell.tone {
+        Tone::Good => "\u{2713} ",
+        Tone::Bad => "\u{25b2} ",
+        Tone::Unsure => "\u{2248} ",
+        Tone::Plain => return text,
+        Tone::Strong | Tone::Quiet => "",
+    };
+    html! { span class=(class(cell.tone)) { @if !mark.is_empty() { span aria-hidden="true" { (mark) } } (text) } }
+}

@@ -1,0 +1,87 @@
+//! Text of the user inside pages and pictures.
+//! Takes names and sentences; gives markup in which they are nothing but text, whatever script they are in.
+//! Does not know what they say. Escaping itself is done by the templates.
+
+use maud::{Markup, html};
+
+use crate::diagnosis::visible;
+use crate::marks::{Piece, pieces};
+use crate::units::UnitSystem;
+
+/// A text for places where only characters may stand, such as a title: nothing hidden, nothing that XML forbids.
+pub(crate) fn plain(text: &str) -> String {
+    // The two noncharacters that XML 1.0 excludes although they are neither controls nor surrogates.
+    visible(text).replace(['\u{fffe}', '\u{ffff}'], "\u{fffd}")
+}
+
+/// A word that is longer may be broken anywhere, lest it push a table off a phone.
+const LONG_WORD: usize = 14;
+
+/// A name: isolated, so that one that runs from right to left does not reorder what stands beside it.
+pub(crate) fn name(text: &str) -> Markup {
+    let text = plain(text);
+    let long = text.split(' ').any(|word| word.chars().count() > LONG_WORD);
+    html! { bdi class=[long.then_some("long")] { (text) } }
+}
+
+/// A sentence that may quote names in backticks; they are isolated like names and stand in quotation marks.
+pub(crate) fn sentence(text: &str) -> Markup {
+    // An odd backtick, which only a name can hold, begins no quotation.
+    let quotations = text.matches('`').count() / 2;
+    let parts = text.split('`').enumerate();
+    html! {
+        @for (index, part) in parts {
+            @if index % 2 == 1 && index <= 2 * quotations {
+                "\u{2018}" (name(part)) "\u{2019}"
+            } @else if index > 2 * quotations {
+                "`" (plain(part))
+            } @else {
+                // A screen has no sign for it that every terminal shows.
+                (plain(part).replace("+-", "\u{b1}"))
+            }
+        }
+    }
+}
+
+/// A sentence of an answer in the units of its reader: names are isolated, a ± stands back.
+pub(crate) fn marked(text: &str, units: UnitSystem) -> Markup {
+    html! {
+        @for piece in pieces(text, units) {
+            @match piece {
+                Piece::Words(words) => (sentence(words)),
+                Piece::Name(called) => (name(called)),
+                Piece::Amount { number, plus_minus, unit } => {
+                    (number)
+                    @if let Some(plus_minus) = plus_minus {
+                        " " span class="plus-minus" { "\u{b1} " (plus_minus) }
+                    }
+                    @if !unit.is_empty() { " " (unit) }
+                }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_text_whatever_is_in_it() {
+        assert_eq!(name("<b>&\"").into_string(), "<bdi>&lt;b&gt;&amp;&quot;</bdi>");
+    }
+
+    #[test]
+    fn hidden_and_forbidden_characters_are_seen() {
+        assert_eq!(plain("a\u{202e}b\u{ffff}"), "a\\u{202e}b\u{fffd}");
+    }
+
+    #[test]
+    fn a_quoted_name_is_isolated_and_a_lone_backtick_kept() {
+        let one = sentence("`nose` takes no more").into_string();
+        assert_eq!(one, "\u{2018}<bdi>nose</bdi>\u{2019} takes no more");
+        assert_eq!(sentence("one ` only").into_string(), "one ` only");
+        let three = sentence("`a` and `").into_string();
+        assert_eq!(three, "\u{2018}<bdi>a</bdi>\u{2019} and `");
+    }
+}

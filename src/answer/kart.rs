@@ -98,14 +98,17 @@ impl Figures {
     }
 }
 
+/// A load at every wheel, each with its ±.
+pub fn wheels(kart: &UnsureKart, load: impl Fn(&Sure, Corner) -> f64) -> Quantity<Kg, Wheels> {
+    let each = Corner::ALL.map(|corner| kart.estimate(|kart| load(kart, corner)));
+    let [values, plus_minus] =
+        [each.map(|estimate| estimate.value), each.map(|estimate| estimate.expanded())];
+    Quantity::new(Kg, values.into(), plus_minus.into())
+}
+
 /// LF RF LR RR, each with its ±.
 pub fn corners(kart: &UnsureKart) -> Quantity<Kg, Wheels> {
-    let each = Corner::ALL.map(|corner| kart.estimate(|kart| kart.corners[corner]));
-    Quantity::new(
-        Kg,
-        each.map(|estimate| estimate.value).into(),
-        each.map(|estimate| estimate.expanded()).into(),
-    )
+    wheels(kart, |kart, corner| kart.corners[corner])
 }
 
 /// A number in the unit that stands beside it.

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::fragment::{self, Pin};
 use super::kart::InUnit;
 use crate::decimals::trimmed;
-use crate::marks::{MASS_UNIT, given, place, plain, written};
+use crate::marks::{LENGTH_UNIT, MASS_UNIT, given, place, plain, written};
 use crate::quantity::{Shape, kg, mm};
 use crate::scenario::Scenario;
 use crate::statics::Corner;
@@ -194,7 +194,7 @@ impl Lesson {
             }
         };
         let (unit, shown_unit) = match lesson.unknown {
-            Unknown::Mount(..) | Unknown::Driver(..) => ("mm", crate::marks::LENGTH_UNIT),
+            Unknown::Mount(..) | Unknown::Driver(..) => ("mm", LENGTH_UNIT),
             Unknown::RollShareRear | Unknown::RollShareFront => ("share", ""),
             Unknown::WarpRate => ("kg_per_mm", "kg/mm"),
             Unknown::Pad(_) => ("kg", MASS_UNIT),

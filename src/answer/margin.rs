@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::counts::Counts;
-use crate::inspection::{self, Budget as Lines};
+use crate::inspection;
 use crate::quantity::{Exact, Kg, Percent, Quantity, kg, percent};
 use crate::scenario::{Margin as Kind, Moment, Scenario};
 use crate::uncertainty::COVERAGE_FACTOR;
@@ -85,20 +85,18 @@ pub fn total_sure(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -
 impl Margin {
     /// Of a kart that weighs `total` by one's own bookkeeping, with that lead on the mounts.
     pub fn new(scenario: &Scenario, driver: Option<usize>, counts: &Counts, total: Mass) -> Margin {
-        let Lines { lines, loss_kg, standard_kg, .. } = Lines::of_plan(scenario, driver, counts);
+        let found = inspection::Budget::of_plan(scenario, driver, counts);
         let loss = |loss_kg, standard_kg: f64| Quantity::new(Kg, loss_kg, COVERAGE_FACTOR * standard_kg);
-        let line = |line: &inspection::Line| BudgetLine {
-            what: line.reason.words(),
-            loss: loss(line.loss_kg, line.standard_kg),
-        };
+        let lines = found
+            .lines
+            .iter()
+            .map(|line| BudgetLine { what: line.reason.words(), loss: loss(line.loss_kg, line.standard_kg) });
         let above = Exact::from(total - inspection::required(scenario, driver));
         Margin {
             wanted: Required::new(scenario, driver),
             above_required: above.known_to(total_sure(scenario, driver, counts)),
-            chance: percent(
-                100.0 * Lines::of_plan(scenario, driver, counts).chance(total, scenario.class().minimum),
-            ),
-            budget: Budget { lines: lines.iter().map(line).collect(), loss: loss(loss_kg, standard_kg) },
+            chance: percent(100.0 * found.chance(total, scenario.class().minimum)),
+            budget: Budget { lines: lines.collect(), loss: loss(found.loss_kg, found.standard_kg) },
         }
     }
 }

@@ -8,15 +8,15 @@ use serde::Serialize;
 use super::assumed::of_pads;
 use super::doubts::{Finding, findings};
 use super::forecast::Forecast;
-use super::kart::{Figures, Residual, corners};
+use super::kart::{Figures, Residual, corners, wheels};
 use super::margin::Margin;
 use super::work::{MountLoad, Placement, mounts, placements};
 use crate::assess::practice::practice;
 use crate::assess::warp::{Spacer, at_aims};
 use crate::decimals::fixed;
-use crate::marks::{column, given, place};
+use crate::marks::{MASS_UNIT, column, given, place};
 use crate::plan::{self, Measured};
-use crate::quantity::{Exact, Kg, KgMm, KgPerMm, Mm, Quantity, Wheels, mm};
+use crate::quantity::{Exact, Kg, KgMm, KgPerMm, Mm, Percent, Quantity, Wheels, mm, percent};
 use crate::scenario::{Figure, Means, Pads, Scenario};
 use crate::statics::{Chassis, Stiffness};
 use crate::tasks::after::{Step, as_weighed};
@@ -167,7 +167,7 @@ pub struct Warp {
     /// Spacer at the RF spindle that takes all warp away; negative at the left one.
     pub spacer_at_rf: Quantity<Mm>,
     /// How far it shifts left %, which is free of it only where both tracks are equal.
-    pub left_shift: Exact<crate::quantity::Percent>,
+    pub left_shift: Exact<Percent>,
     /// For every target that warp decides: how it stands once mass has done its part.
     pub corrections: Vec<Correction>,
 }
@@ -369,7 +369,7 @@ impl Cure {
             "{}: {} {} must go from {from_to}; that is {} moved {} {side}{seat}",
             residual.figure.name(),
             column(Quantity::new(Kg, towards_kg.abs(), load.plus_minus)),
-            crate::marks::MASS_UNIT,
+            MASS_UNIT,
             given(example),
             way(example)
         );
@@ -382,20 +382,12 @@ impl Warp {
         let Kart { corners, chassis } = &kart.centre;
         let split = chassis.split(corners);
         let warp_of = |kart: &Kart| kart.chassis.split(&kart.corners).warp_kg;
-        let each = crate::statics::Corner::ALL
-            .map(|corner| kart.estimate(|kart| (kart.chassis.warp_direction() * warp_of(kart))[corner]));
         let ratio = chassis.track_front.mm() / chassis.track_rear.mm();
         Warp {
-            corners: Quantity::new(
-                Kg,
-                each.map(|estimate| estimate.value).into(),
-                each.map(|estimate| estimate.expanded()).into(),
-            ),
+            corners: wheels(kart, |kart, corner| (kart.chassis.warp_direction() * warp_of(kart))[corner]),
             rate: Quantity::estimated(KgPerMm, kart.estimate(|kart| kart.chassis.warp_rate_kg_per_mm)),
             spacer_at_rf: Spacer::against(kart, warp_of).at_rf,
-            left_shift: crate::quantity::percent(
-                (100.0 * split.warp_kg * (1.0 - ratio) / split.total_kg).abs(),
-            ),
+            left_shift: percent((100.0 * split.warp_kg * (1.0 - ratio) / split.total_kg).abs()),
             corrections,
         }
     }

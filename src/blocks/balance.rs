@@ -7,7 +7,7 @@ use crate::answer::kart::{Kart, Place, Residual};
 use crate::answer::margin::Margin;
 use crate::marks::{self, MASS_UNIT, column, figure, fine, given, written};
 use crate::page::{Block, Cell, Item, Table, Tone};
-use crate::quantity::{Kg, Quantity, Wheels};
+use crate::quantity::{Kg, Mm, Quantity, Wheels};
 use crate::scenario::{Figure, Moment};
 use crate::statics::Corner;
 use crate::units::UnitSystem;
@@ -117,7 +117,7 @@ pub(super) fn corners(before: &Kart, planned: &Kart, earlier: &str, weighed_at: 
 /// `436.5 ± 2.1 mm ahead of the rear axle, 5.2 ± 1.7 mm right of the centre line`.
 pub(super) fn centre_of_gravity(place: &Place) -> String {
     let side = if place.y.value < 0.0 { "right" } else { "left" };
-    let beside = Quantity::new(crate::quantity::Mm, place.y.value.abs(), place.y.plus_minus);
+    let beside = Quantity::new(Mm, place.y.value.abs(), place.y.plus_minus);
     format!("{} ahead of the rear axle, {} {side} of the centre line", fine(place.x), fine(beside))
 }
 

@@ -34,7 +34,7 @@ use crate::decimals::trimmed;
 use crate::goal::Goal;
 use crate::marks::{MASS_UNIT, fine, given, name, plain};
 use crate::page::{Block, Cell, Table, Tone};
-use crate::quantity::{Exact, Percent, kg};
+use crate::quantity::{Exact, Kg, Percent, kg};
 use crate::scenario::{Figure, Moment};
 use crate::uncertainty::verdict::Call;
 
@@ -213,7 +213,7 @@ fn too_light(shortfall: &Shortfall, required: &Required) -> String {
 
 /// What there is where it is too little, and what limits it.
 fn what_there_is(shortfall: &Shortfall) -> Vec<Block> {
-    let exact = |what: &'static str, mass: Exact<crate::quantity::Kg>| (what, given(mass).bare());
+    let exact = |what: &'static str, mass: Exact<Kg>| (what, given(mass).bare());
     let rows = [
         Some(exact("wanted", shortfall.required)),
         Some(("without lead", given(shortfall.without_lead).bare())),

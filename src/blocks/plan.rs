@@ -6,8 +6,9 @@ use super::balance::{budget, corners, inspection, targets};
 use super::help::{alternatives, would_cure, would_help};
 use super::{Drawn, MOST_IN_THE_WAY, NOTHING_FOUND, work};
 use super::{cautions, chance, gaps, picture, proved, title, tone, too_light, wanted, what_there_is, when};
-use crate::answer::kart::Residual;
+use crate::answer::kart::{Residual, call};
 use crate::answer::plan::{Plan, Planned};
+use crate::answer::work::Setting;
 use crate::answer::{STOPPED, Status};
 use crate::marks::{given, plain};
 use crate::page::{Block, Page, Tone};
@@ -42,7 +43,7 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
 /// `legal, but 1 target missed`; met and missed are said only where it is sure.
 pub(super) fn balance(legal: &str, residuals: &[&[Residual]]) -> String {
     let targets = residuals.iter().flat_map(|own| own.chunk_by(|one, next| one.target == next.target));
-    let calls: Vec<Call> = targets.map(crate::answer::kart::call).collect();
+    let calls: Vec<Call> = targets.map(call).collect();
     let count = |call: Call| calls.iter().filter(|one| **one == call).count();
     let several = |count: usize| format!("{count} target{}", if count == 1 { "" } else { "s" });
     match (count(Call::Missed), count(Call::TooClose)) {
@@ -65,7 +66,7 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
         Block::Line(format!("{}; chance to pass {}", wanted(&plan.wanted), chance(planned.margin.chance))),
     ]);
     blocks.extend(work::grouped(&planned.adjusters, &planned.changes, drawn));
-    if !planned.changes.is_empty() || planned.adjusters.iter().any(crate::answer::work::Setting::is_job) {
+    if !planned.changes.is_empty() || planned.adjusters.iter().any(Setting::is_job) {
         blocks.extend(work::then(["every bolt and nut checked", "weighed again, as below"]));
     }
     let missed = if planned.call() == Call::Missed { "Missed" } else { "Out of band, if the pads are right" };

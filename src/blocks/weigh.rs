@@ -7,11 +7,11 @@ use super::{
     Drawn, FRAME_CAUTION, LEAD_CAUTIONS, chance, definitions, picture, stands, title, tone, when, work,
 };
 use crate::answer::doubts::HOW_TO;
-use crate::answer::forecast::Forecast;
+use crate::answer::forecast::{Forecast, Foretold};
 use crate::answer::weigh::{About, Correction, Height, Warp, WeighStatus, Weighing};
 use crate::assess::warp::{Spacer, pressed};
 use crate::decimals::fixed;
-use crate::marks::{MASS_UNIT, column, fine, given, name, place, plain, share, signed};
+use crate::marks::{self, MASS_UNIT, column, fine, given, name, place, plain, share, signed};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::{Exact, Kg, Percent, Quantity, kg, mm};
 use crate::scenario::Figure;
@@ -146,7 +146,7 @@ fn forecast((number, found): (u32, &Forecast)) -> Vec<Block> {
     });
     let caption = format!("Forecast and truth, number {number} of `after`, {MASS_UNIT}");
     let head = ["", "forecast", "weighed", "difference", ""];
-    let most = |sure: &dyn Fn(&crate::answer::forecast::Foretold) -> Exact<Kg>| {
+    let most = |sure: &dyn Fn(&Foretold) -> Exact<Kg>| {
         let all = found.corners.iter().map(sure).map(|sure| sure.value);
         plain(kg(all.fold(0.0, f64::max)))
     };
@@ -208,7 +208,7 @@ fn figures(weighing: &Weighing) -> Vec<Block> {
     let shown = Figure::ALL.into_iter().filter(|figure| always.contains(figure) || target(*figure).is_some());
     let shown: Vec<Figure> = shown.collect();
     let rows = shown.iter().map(|of| {
-        let figure = |value, plus_minus| Cell::number(crate::marks::figure(*of, value, Some(plus_minus)));
+        let figure = |value, plus_minus| Cell::number(marks::figure(*of, value, Some(plus_minus)));
         let [wanted, verdict] = match target(*of) {
             Some(residual) => {
                 [Cell::words(residual.wanted()), Cell::words(stands(residual)).toned(tone(residual.call))]

@@ -151,7 +151,9 @@ fn rows(table: &Table, units: UnitSystem) -> Markup {
                 thead {
                     tr {
                         @for (column, heading) in table.head.iter().enumerate() {
-                            th scope="col" class=[(kind(column) == Kind::Number).then_some("number")] { (marked(heading, units)) }
+                            // A heading that says nothing is none.
+                            @if heading.is_empty() { td {} }
+                            @else { th scope="col" class=[(kind(column) == Kind::Number).then_some("number")] { (marked(heading, units)) } }
                         }
                     }
                 }
@@ -160,7 +162,7 @@ fn rows(table: &Table, units: UnitSystem) -> Markup {
                 @for row in &table.rows {
                     tr {
                         @for (column, cell) in row.iter().enumerate() {
-                            @if column == 0 { th scope="row" { (content(cell, units)) } }
+                            @if column == 0 && !cell.text.is_empty() { th scope="row" { (content(cell, units)) } }
                             @else {
                                 td class=[cell_class(cell)] data-head=[heading(column, cell)] { (content(cell, units)) }
                             }

@@ -64,9 +64,11 @@ impl Shortfall {
             lead_in_stock: found.lead_in_stock.into(),
             mounts_carry: found.mounts_carry.into(),
             most_lead: most_lead.map(Exact::from),
+            // What is fitted against a rule is no lead that fits.
             heaviest_lead: found
                 .heaviest
                 .as_ref()
+                .filter(|_| found.broken.is_none())
                 .map(|counts| weighing::lead(scenario, counts).total.into()),
             limits: limits(found, needed, most_lead),
             broken: found.broken.as_ref().map(|breach| broken(scenario, breach)),

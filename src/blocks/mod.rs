@@ -225,7 +225,8 @@ fn what_there_is(shortfall: &Shortfall) -> Vec<Block> {
     ];
     let rows = rows.into_iter().flatten().map(|(what, mass)| vec![Cell::words(what), Cell::number(mass)]);
     let table = Table::new("there-is", format!("What there is, {MASS_UNIT}"), &[], rows.collect());
-    let mut blocks = vec![Block::Table(table)];
+    // Where a rule is broken it is not mass that is missing.
+    let mut blocks = if shortfall.broken.is_none() { vec![Block::Table(table)] } else { Vec::new() };
     blocks.extend(Block::section("What limits it", shortfall.limits.iter().map(String::as_str)));
     blocks
 }

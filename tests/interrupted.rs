@@ -99,9 +99,9 @@ fn endless() -> String {
     cases::scenario(&family, 7)
 }
 
-/// Planned within a second or so; what would help is hundreds of searches more.
+/// Planned within a second or so; what would help is hundreds of searches more, five times as long as the last signal waits.
 fn out_of_reach() -> String {
-    cases::scenario(&Family { out_of_reach: true, ..Family::rich(Lead::Weighed, 40, 14) }, 0)
+    cases::scenario(&Family { out_of_reach: true, ..Family::rich(Lead::Weighed, 60, 20) }, 3)
 }
 
 #[test]

@@ -35,7 +35,7 @@ UNSEEN = {
     "driver-mass-missing-everywhere.yaml": "a mass may follow from weighings",
     "driver-place-missing.yaml": "who was weighed decides who needs a place",
     "driver-place-missing-empty-seat.yaml": "who was weighed decides who needs a place",
-    "front-without-a-band.yaml": "the band may come from the targets of the class",
+    "front-without-a-tolerance.yaml": "the tolerance may come from the targets of the class",
     "half-a-place.yaml": "x and y are each optional for a driver",
     "height-unknown.yaml": "the height of the kart is needed only where one is aimed at",
     "how-high.yaml": "heights of places are needed only where one is aimed at",

@@ -26,7 +26,7 @@ def version():
 
 def per_unit(name, column):
     """Steps of a column in one unit of it."""
-    return 1 if column.whole or not name.startswith(("band_", "close_")) else PER_KG
+    return 1 if column.whole or not name.startswith(("targets_", "close_")) else PER_KG
 
 
 class Loaded:

@@ -53,7 +53,7 @@ struct Measured {
     unproved: usize,
     no_plan: usize,
     out_of_time: usize,
-    in_band: usize,
+    on_target: usize,
 }
 
 fn main() -> Result<(), String> {
@@ -122,7 +122,7 @@ fn run(request: &Request) -> io::Result<Result<(), String>> {
         "not",
         "no plan",
         "no time",
-        "in band"
+        "on target"
     )?;
     let mut names = Vec::new();
     for row in table::rows().iter().filter(|row| request.wants(row)) {
@@ -201,7 +201,7 @@ impl Measured {
         } else {
             self.unproved += 1;
         }
-        self.in_band += usize::from(solved.plan.measured().all_in_band());
+        self.on_target += usize::from(solved.plan.measured().all_on_target());
     }
 
     fn line(mut self, name: &str) -> String {
@@ -221,7 +221,7 @@ impl Measured {
             self.unproved,
             self.no_plan,
             self.out_of_time,
-            self.in_band
+            self.on_target
         )
     }
 }

@@ -49,13 +49,13 @@ fn run(request: &Request<4>) -> io::Result<Result<(), String>> {
     let mut out = io::stdout().lock();
     writeln!(
         out,
-        "| drivers/classes/aims/sizes | cases | median | worst | proved | stopped | in band | only legal | kits | other |"
+        "| drivers/classes/aims/sizes | cases | median | worst | proved | stopped | on target | only legal | kits | other |"
     )?;
     writeln!(out, "|---|---|---|---|---|---|---|---|---|---|")?;
     for [drivers, classes, aims, sizes] in request.sizes.iter().copied() {
         let trip = Trip::usual(drivers, classes, aims, sizes);
         let (mut times, mut kits) = (Vec::new(), Vec::new());
-        let (mut proved, mut stopped, mut in_band, mut only_legal, mut other) = (0, 0, 0, 0, 0);
+        let (mut proved, mut stopped, mut on_target, mut only_legal, mut other) = (0, 0, 0, 0, 0);
         for seed in 0..request.seeds {
             let text = trips::trip(&trip, seed);
             let scenario = match Scenario::from_yaml(&text) {
@@ -68,7 +68,7 @@ fn run(request: &Request<4>) -> io::Result<Result<(), String>> {
                 Ok(Answer::Packed(packed)) => {
                     let all = packed.is_best_possible();
                     *(if all { &mut proved } else { &mut stopped }) += 1;
-                    *(if packed.all_in_band() { &mut in_band } else { &mut only_legal }) += 1;
+                    *(if packed.all_on_target() { &mut on_target } else { &mut only_legal }) += 1;
                     kits.push(packed.kits);
                 }
                 Ok(_) => other += 1,
@@ -82,7 +82,7 @@ fn run(request: &Request<4>) -> io::Result<Result<(), String>> {
         let (median, worst) = (times[times.len() / 2], times[times.len() - 1]);
         writeln!(
             out,
-            "| {drivers}/{classes}/{aims}/{sizes} | {cases} | {median:.0?} | {worst:.0?} | {proved} | {stopped} | {in_band} | {only_legal} | {} | {other} |",
+            "| {drivers}/{classes}/{aims}/{sizes} | {cases} | {median:.0?} | {worst:.0?} | {proved} | {stopped} | {on_target} | {only_legal} | {} | {other} |",
             kits.get(kits.len() / 2).copied().unwrap_or(0)
         )?;
         out.flush()?;

@@ -55,7 +55,7 @@ struct Line {
 
 #[derive(Subcommand)]
 enum Typed {
-    /// What four pads say: figures, what lead can cure, what is warp
+    /// What four pads say: figures, what lead can cure, what is twist
     #[command(after_long_help = EXIT_CODES, before_help = "\
 Examples:
   kentledge weigh kart.yaml
@@ -194,7 +194,7 @@ Examples:
         /// The scenario file, `-` for stdin
         #[arg(value_name = "FILE")]
         file: PathBuf,
-        /// Which goal: 1 to 5 in the order of the file, or legal, band, light, work, close
+        /// Which goal: 1 to 5 in the order of the file, or legal, targets, light, work, close
         #[arg(long, value_name = "N | WORD", allow_hyphen_values = true)]
         goal: String,
         /// For this driver of the file instead of today's
@@ -222,7 +222,7 @@ Examples:
     /// Before the trip: the smallest kit of lead that serves every driver, class and target
     ///
     /// What has to be raced and what can be bought stands under `trip` in the file. The kit costs least, then weighs least,
-    /// then has the fewest pieces; what cannot be brought into band by any kit is made legal, and the exit code is 1.
+    /// then has the fewest pieces; what cannot be brought onto target by any kit is made legal, and the exit code is 1.
     #[command(after_long_help = EXIT_CODES, before_help = "\
 Examples:
   kentledge pack kart.yaml

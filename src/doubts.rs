@@ -1,4 +1,4 @@
-//! What is odd about a weighing: repeats that spread, sets that were misread, sums that do not fit, warp that is too much.
+//! What is odd about a weighing: repeats that spread, sets that were misread, sums that do not fit, twist that is too much.
 //! Takes a scenario; gives findings with their numbers, so that a report can say what to do about each.
 //! Does not refuse anything: a file that cannot be used is refused when it is read. A finding that cries wolf is not read, so
 //! each asks for several times what good pads do.
@@ -15,13 +15,13 @@ const UNLIKELY: f64 = 0.01;
 const FAR: f64 = 5.0;
 /// Differences within so many are scatter.
 const NEAR: f64 = 3.0;
-/// Warp beyond this is worth a word where nobody asked for cross, kg at LF: five millimetres of spacer on the usual kart.
-const MUCH_WARP_KG: f64 = 2.5;
+/// Twist beyond this is worth a word where nobody asked for cross, kg at LF: five millimetres of spacer on the usual kart.
+const MUCH_TWIST_KG: f64 = 2.5;
 /// A cross % this far from 50 is asked for on purpose.
 const CROSS_ON_PURPOSE: f64 = 1.5;
 /// Percent of the total on the front of a usual kart; common practice, no published source.
 const USUAL_FRONT: f64 = 43.0;
-/// An exchange of readings explains warp only if it leaves less than this part of it.
+/// An exchange of readings explains twist only if it leaves less than this part of it.
 const EXPLAINED: f64 = 0.2;
 
 /// Two pads whose readings may have been written down for each other.
@@ -74,7 +74,7 @@ pub enum Doubt {
         /// What it is said to be.
         stated_kg: f64,
     },
-    /// The sets differ along warp far more than the pads do by themselves.
+    /// The sets differ along twist far more than the pads do by themselves.
     Settling {
         /// Standard deviation at LF.
         seen_kg: f64,
@@ -108,8 +108,8 @@ pub enum Doubt {
         /// What that is as much as.
         like: Option<Like>,
     },
-    /// One set has the same total as the others and another warp.
-    SetWarp {
+    /// One set has the same total as the others and another twist.
+    SetTwist {
         /// Which set.
         set: usize,
         /// More at LF than in the others.
@@ -126,14 +126,14 @@ pub enum Doubt {
         /// What the difference is as much as.
         like: Option<Like>,
     },
-    /// Warp that an exchange of two readings would explain.
+    /// Twist that an exchange of two readings would explain.
     Exchanged {
         /// Which readings.
         exchange: Exchange,
-        /// Warp at LF.
-        warp_kg: f64,
+        /// Twist at LF.
+        twist_kg: f64,
     },
-    /// Warp that one reading in other units would explain.
+    /// Twist that one reading in other units would explain.
     OtherUnit {
         /// Whose reading.
         corner: Corner,
@@ -142,10 +142,10 @@ pub enum Doubt {
         /// As it may have been meant.
         meant_kg: f64,
     },
-    /// Much warp, and nothing in the numbers that explains it.
-    MuchWarp {
+    /// Much twist, and nothing in the numbers that explains it.
+    MuchTwist {
         /// At LF.
-        warp_kg: f64,
+        twist_kg: f64,
         /// The spacer or pad height that does as much, mm.
         height_mm: f64,
     },
@@ -159,7 +159,7 @@ pub fn of(scenario: &Scenario) -> Vec<Doubt> {
         doubts.extend(spread(scenario));
     }
     doubts.extend(sum(scenario));
-    doubts.extend(warp(scenario));
+    doubts.extend(twist(scenario));
     doubts
 }
 
@@ -228,10 +228,10 @@ fn between_sets(scenario: &Scenario, sets: &[Corners]) -> Vec<Doubt> {
             );
             doubts.push(Doubt::SetTotal { set: number, more_kg: apart.total(), like });
         } else {
-            let warp = chassis.split(set).warp_kg - chassis.split(&middle).warp_kg;
-            let rest = apart - chassis.warp_direction() * warp;
-            if warp.abs() > FAR * scatter && largest_apart(&rest, &Corners::ZERO) <= FAR * scatter {
-                doubts.push(Doubt::SetWarp { set: number, more_kg: warp });
+            let twist = chassis.split(set).twist_kg - chassis.split(&middle).twist_kg;
+            let rest = apart - chassis.twist_direction() * twist;
+            if twist.abs() > FAR * scatter && largest_apart(&rest, &Corners::ZERO) <= FAR * scatter {
+                doubts.push(Doubt::SetTwist { set: number, more_kg: twist });
             }
         }
     }
@@ -269,10 +269,10 @@ fn spread(scenario: &Scenario) -> Vec<Doubt> {
     }
     // What the pads do by themselves, as stated or as seen, whichever is more, is no settling.
     let pads = if spread.pad_kg > stated { spread.pad_kg } else { stated };
-    if normal::chance_of_spread(spread.along_warp_kg, pads, repeats) < UNLIKELY {
-        let direction = scenario.kart().chassis.warp_direction();
+    if normal::chance_of_spread(spread.along_twist_kg, pads, repeats) < UNLIKELY {
+        let direction = scenario.kart().chassis.twist_direction();
         let length = direction.kg().iter().map(|part| part * part).sum::<f64>().sqrt();
-        doubts.push(Doubt::Settling { seen_kg: spread.along_warp_kg / length });
+        doubts.push(Doubt::Settling { seen_kg: spread.along_twist_kg / length });
     }
     doubts
 }
@@ -319,17 +319,17 @@ fn likeness(scenario: &Scenario, fuel: &[Mass], more_kg: f64, within_kg: f64) ->
     }
 }
 
-/// Warp that nobody asked for.
-fn warp(scenario: &Scenario) -> Option<Doubt> {
+/// Twist that nobody asked for.
+fn twist(scenario: &Scenario) -> Option<Doubt> {
     let on_purpose = scenario.targets().iter().any(|target| match target.aim {
         Aim::Percent { aim, .. } => target.figure == Figure::Cross && (aim - 50.0).abs() > CROSS_ON_PURPOSE,
-        Aim::Difference { aim, .. } => aim.kg().abs() > MUCH_WARP_KG,
+        Aim::Difference { aim, .. } => aim.kg().abs() > MUCH_TWIST_KG,
         Aim::Height { .. } => false,
     });
     let chassis = &scenario.kart().chassis;
     let corners = weighing::readings(scenario.weighing()).corners;
-    let warp_kg = chassis.split(&corners).warp_kg;
-    if on_purpose || warp_kg.abs() <= MUCH_WARP_KG {
+    let twist_kg = chassis.split(&corners).twist_kg;
+    if on_purpose || twist_kg.abs() <= MUCH_TWIST_KG {
         return None;
     }
     let left_aim = scenario.targets().iter().find_map(|target| match target.aim {
@@ -339,24 +339,24 @@ fn warp(scenario: &Scenario) -> Option<Doubt> {
     let off_left = |corners: &Corners| (Figure::Left.of(corners) - left_aim.unwrap_or(50.0)).abs();
     // Exchanged readings look like weight on one side as well; the true ones must fit the left share better.
     let explains = |other: &Corners| {
-        chassis.split(other).warp_kg.abs() <= EXPLAINED * warp_kg.abs()
+        chassis.split(other).twist_kg.abs() <= EXPLAINED * twist_kg.abs()
             && off_left(other) < off_left(&corners)
     };
-    if let Some(doubt) = other_unit(&corners, chassis, warp_kg) {
+    if let Some(doubt) = other_unit(&corners, chassis, twist_kg) {
         return Some(doubt);
     }
     let exchange = [Exchange::Fronts, Exchange::Rears].into_iter().find(|way| explains(&way.of(&corners)));
     Some(match exchange {
-        Some(exchange) => Doubt::Exchanged { exchange, warp_kg },
-        None => Doubt::MuchWarp { warp_kg, height_mm: warp_kg.abs() / chassis.warp_rate_kg_per_mm },
+        Some(exchange) => Doubt::Exchanged { exchange, twist_kg },
+        None => Doubt::MuchTwist { twist_kg, height_mm: twist_kg.abs() / chassis.twist_rate_kg_per_mm },
     })
 }
 
 /// One reading that was written down in pounds among kilograms, or the other way round: no frame bends that far.
-fn other_unit(corners: &Corners, chassis: &Chassis, warp_kg: f64) -> Option<Doubt> {
-    /// Warp of a frame beyond which something else is wrong, kg.
+fn other_unit(corners: &Corners, chassis: &Chassis, twist_kg: f64) -> Option<Doubt> {
+    /// Twist of a frame beyond which something else is wrong, kg.
     const NO_FRAME_KG: f64 = 8.0;
-    if warp_kg.abs() <= NO_FRAME_KG {
+    if twist_kg.abs() <= NO_FRAME_KG {
         return None;
     }
     let candidates = Corner::ALL.into_iter().flat_map(|corner| {
@@ -368,7 +368,7 @@ fn other_unit(corners: &Corners, chassis: &Chassis, warp_kg: f64) -> Option<Doub
     });
     let fits = |meant: &Corners| {
         let pairs = |of: &Corners| of.front_pair().abs() + of.rear_pair().abs();
-        chassis.split(meant).warp_kg.abs() <= EXPLAINED * warp_kg.abs() && pairs(meant) < pairs(corners)
+        chassis.split(meant).twist_kg.abs() <= EXPLAINED * twist_kg.abs() && pairs(meant) < pairs(corners)
     };
     // The other three in the wrong unit would fit as well; a kart's front share tells which it is.
     let unusual = |meant: &Corners| (Figure::Front.of(meant) - USUAL_FRONT).abs();

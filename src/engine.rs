@@ -24,25 +24,25 @@ const LEAST_PRICE: f64 = 1e-6;
 /// What could be reached if lead could be cut to any size.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Divisible {
-    /// Kilograms outside the bands.
-    pub band_kg: f64,
-    /// Kilograms from the aims, with the bands held as for whole pieces.
+    /// Kilograms outside the tolerances.
+    pub outside_kg: f64,
+    /// Kilograms from the aims, with the tolerances held as for whole pieces.
     pub close_kg: f64,
     /// Lead on every mount that is so near to the aims, kg, in file order.
     pub lead_kg: Vec<f64>,
 }
 
-/// What lead of any size could reach: the programs of `band` and of `close` under what is `held` before each, but pieces need not
+/// What lead of any size could reach: the programs of `targets` and of `close` under what is `held` before each, but pieces need not
 /// be whole. No plan that keeps to the same is better. None if the engine has no answer.
 pub fn divisible(model: &Model, held: impl Fn(Goal) -> Vec<(Goal, i64)>) -> Option<Divisible> {
-    let (band_kg, _) = relaxed(model, Goal::Band, &held(Goal::Band))?;
+    let (outside_kg, _) = relaxed(model, Goal::Targets, &held(Goal::Targets))?;
     let (close_kg, pieces) = relaxed(model, Goal::Close, &held(Goal::Close))?;
     let mounts = model.mounts.len();
     let on_mount = |mount: usize| {
         let kinds = model.kinds.iter().enumerate();
         kinds.map(|(kind, row)| pieces[kind * mounts + mount] * row.mass_ng as f64 * KG_PER_NG).sum()
     };
-    Some(Divisible { band_kg, close_kg, lead_kg: (0..mounts).map(on_mount).collect() })
+    Some(Divisible { outside_kg, close_kg, lead_kg: (0..mounts).map(on_mount).collect() })
 }
 
 /// The least value of a goal under what is held where nothing needs to be whole, neither pieces nor settings: a bound on every
@@ -76,7 +76,7 @@ fn rows(model: &Model, balance: Balance) -> Option<Vec<Row>> {
         Row {
             // The first kind's row stands for all: gains are proportional to mass.
             gain: target.gain_ng[..model.mounts.len()].iter().map(|gain| per_kg(*gain)).collect(),
-            slack: if balance == Balance::Band { per_kg(target.slack_ng[0]) } else { 0.0 },
+            slack: if balance == Balance::Targets { per_kg(target.slack_ng[0]) } else { 0.0 },
             over_kg: over as f64 * KG_PER_NG,
             under_kg: under as f64 * KG_PER_NG,
         }
@@ -88,7 +88,7 @@ fn rows(model: &Model, balance: Balance) -> Option<Vec<Row>> {
 ///
 /// The search bounds in any direction; the best one is a dual solution. The dual is stated and solved outright, because the
 /// engine does not hand out prices: maximise `Σ u·over + d·under + p·least − q·most − Σ free·y` over u, d, p, q, y ≥ 0 with
-/// `u + d ≤ 1` (band) or `= 1` (close) for each target, and `Σ (u−d)·gain − Σ (u+d)·slack − p + q + y ≥ 0` for each mount. A sum
+/// `u + d ≤ 1` (tolerance) or `= 1` (close) for each target, and `Σ (u−d)·gain − Σ (u+d)·slack − p + q + y ≥ 0` for each mount. A sum
 /// that is held brings u' and d' of its own, with `u' + d' ≤ w` and `w ≥ 0`, of which each unit costs its limit. The direction is
 /// d − u, and d' − u' with it.
 #[derive(Debug)]
@@ -107,7 +107,7 @@ impl<'m> DualPrices<'m> {
         let mut rows = rows(self.model, sum.balance)?;
         for (t, row) in rows.iter_mut().enumerate() {
             let x_kg = situation.x_ng[t] as f64 * KG_PER_NG;
-            let tau_ng = if sum.balance == Balance::Band { situation.tau_ng[t] } else { 0 };
+            let tau_ng = if sum.balance == Balance::Targets { situation.tau_ng[t] } else { 0 };
             let tau_kg = tau_ng as f64 * KG_PER_NG;
             let (over, under) = sum.rests_ng[t];
             row.over_kg = over as f64 * KG_PER_NG + x_kg - tau_kg;
@@ -185,7 +185,7 @@ impl Dual {
         let mut problem = self.variables.maximise(self.objective).using(microlp);
         for (beyond, balance) in self.shares {
             problem.add_constraint(match balance {
-                Balance::Band => constraint!(beyond <= 0.0),
+                Balance::Targets => constraint!(beyond <= 0.0),
                 Balance::Close => constraint!(beyond == 0.0),
             });
         }

@@ -13,8 +13,8 @@ use crate::units::Mass;
 pub enum Goal {
     /// The lightest legal total.
     Legal,
-    /// Kilograms outside the bands, summed over the targets.
-    Band,
+    /// Kilograms outside the tolerances, summed over the targets.
+    Targets,
     /// Total mass again, among plans of that balance.
     Light,
     /// Changes from what is fitted now.
@@ -25,13 +25,13 @@ pub enum Goal {
 
 impl Goal {
     /// All goals in their usual order.
-    pub const ALL: [Goal; 5] = [Goal::Legal, Goal::Band, Goal::Light, Goal::Work, Goal::Close];
+    pub const ALL: [Goal; 5] = [Goal::Legal, Goal::Targets, Goal::Light, Goal::Work, Goal::Close];
 
     /// The word for it, in files, on screens and in JSON.
     pub const fn word(self) -> &'static str {
         match self {
             Goal::Legal => "legal",
-            Goal::Band => "band",
+            Goal::Targets => "targets",
             Goal::Light => "light",
             Goal::Work => "work",
             Goal::Close => "close",
@@ -52,12 +52,12 @@ impl Goal {
 /// How a user wants the goals: their order, their resolutions, and the mass that balance may cost.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Preferences {
-    /// Goals after `legal`, in order; each of band, light, work and close exactly once.
+    /// Goals after `legal`, in order; each of targets, light, work and close exactly once.
     pub order: [Goal; 4],
     /// Resolution of `legal`.
     pub legal: Mass,
-    /// Resolution of `band`.
-    pub band: Mass,
+    /// Resolution of `targets`.
+    pub targets: Mass,
     /// Resolution of `light`.
     pub light: Mass,
     /// Resolution of `work`, in changes.
@@ -79,9 +79,9 @@ impl Preferences {
 impl Default for Preferences {
     fn default() -> Preferences {
         Preferences {
-            order: [Goal::Band, Goal::Light, Goal::Work, Goal::Close],
+            order: [Goal::Targets, Goal::Light, Goal::Work, Goal::Close],
             legal: Mass::from_kg(0.05),
-            band: Mass::from_kg(0.05),
+            targets: Mass::from_kg(0.05),
             light: Mass::from_kg(0.25),
             work: 0,
             close: Mass::from_kg(0.05),

@@ -31,7 +31,7 @@
 //! let answer = solve(&scenario, scenario.driver(), Patience::ENDLESS);
 //! let Ok(Answer::Plan(solved)) = answer else { return Err(format!("{answer:?}")) };
 //! let plan = solved.plan.measured();
-//! assert!(plan.all_in_band() && solved.is_best_possible());
+//! assert!(plan.all_on_target() && solved.is_best_possible());
 //! assert_eq!(plan.worth.total, Mass::from_kg(150.5));
 //! let on_each = [0, 1].map(|mount| plan.lead_on(&scenario, mount));
 //! assert_eq!(on_each, [Mass::from_kg(2.5); 2]);

@@ -38,10 +38,10 @@ use typeset::{Targets, Typeset};
 /// How the program ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Exit {
-    /// Legal, and every target in band; or whatever was asked is done.
+    /// Legal, and on every target; or whatever was asked is done.
     Good = 0,
-    /// Legal, but a target is out of band.
-    OutOfBand = 1,
+    /// Legal, but off a target.
+    OffTarget = 1,
     /// The command line cannot be followed.
     CommandLine = 2,
     /// The scenario is wrong.
@@ -54,10 +54,10 @@ enum Exit {
 
 impl Exit {
     /// Of a command that ends in a plan, or in none.
-    fn of(status: Status, all_in_band: bool) -> Exit {
+    fn of(status: Status, all_on_target: bool) -> Exit {
         match status {
-            Status::BestPossible | Status::NotProvedBest if all_in_band => Exit::Good,
-            Status::BestPossible | Status::NotProvedBest => Exit::OutOfBand,
+            Status::BestPossible | Status::NotProvedBest if all_on_target => Exit::Good,
+            Status::BestPossible | Status::NotProvedBest => Exit::OffTarget,
             Status::NoLegalPlan => Exit::NoLegalPlan,
             Status::OutOfTime => Exit::NoAnswer,
         }

@@ -5,8 +5,8 @@
 //! # States collapse
 //!
 //! Lead acts alike in every state, so a target's value in state j is `r_j + x` with one x for all states. The worst state's
-//! distance from the aim is `max_j |r_j + x| = max(x + max_j r_j, −x + max_j −r_j)`, and the worst state's miss of the band
-//! `max(0, x + max_j (r_j − h_j) − τ, −x + max_j (−r_j − h_j) − τ)`, where τ is what the lead's own mass adds to the band's
+//! distance from the aim is `max_j |r_j + x| = max(x + max_j r_j, −x + max_j −r_j)`, and the worst state's miss of the tolerance
+//! `max(0, x + max_j (r_j − h_j) − τ, −x + max_j (−r_j − h_j) − τ)`, where τ is what the lead's own mass adds to the tolerance's
 //! half-width. Two numbers per target and goal stand for any number of states.
 //!
 //! # Settings
@@ -76,7 +76,7 @@ impl Cell {
 pub struct TargetRow {
     /// What one piece of a kind on a mount adds to x, ng; by `kind * mounts + mount`.
     pub gain_ng: Vec<i64>,
-    /// What one piece of a kind adds to the half-width of the band, ng.
+    /// What one piece of a kind adds to the half-width of the tolerance, ng.
     pub slack_ng: Vec<i64>,
     /// Every state where the target counts.
     pub states: Vec<StateRow>,
@@ -88,9 +88,9 @@ pub struct TargetRow {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Ends {
     /// max over states of `r − h`, ng.
-    pub band_over_ng: i64,
+    pub outside_over_ng: i64,
     /// max over states of `−r − h`, ng.
-    pub band_under_ng: i64,
+    pub outside_under_ng: i64,
     /// max over states of `r`, ng.
     pub close_over_ng: i64,
     /// max over states of `−r`, ng.
@@ -102,7 +102,7 @@ pub struct Ends {
 pub struct StateRow {
     /// Signed distance from the aim, r, ng.
     pub value_ng: i64,
-    /// Half-width of the band, h, ng.
+    /// Half-width of the tolerance, h, ng.
     pub half_width_ng: i64,
 }
 
@@ -136,8 +136,8 @@ pub struct Model {
 pub struct Values {
     /// Total mass as the officials weigh it, ng.
     pub mass_ng: i64,
-    /// Weighted kilograms outside the bands, ng.
-    pub band_ng: i64,
+    /// Weighted kilograms outside the tolerances, ng.
+    pub outside_ng: i64,
     /// Changes from what is fitted.
     pub work: i64,
     /// Weighted kilograms from the aims, ng.
@@ -149,7 +149,7 @@ impl Values {
     pub fn of(&self, goal: Goal) -> i64 {
         match goal {
             Goal::Legal | Goal::Light => self.mass_ng,
-            Goal::Band => self.band_ng,
+            Goal::Targets => self.outside_ng,
             Goal::Work => self.work,
             Goal::Close => self.close_ng,
         }
@@ -165,18 +165,18 @@ impl TargetRow {
         })
     }
 
-    /// Miss of the band for a sum of gains x and of slacks τ, ng.
-    pub fn band_ng(&self, x: i64, tau: i64) -> i64 {
-        (x + self.ends.band_over_ng - tau).max(-x + self.ends.band_under_ng - tau).max(0)
+    /// Miss of the tolerance for a sum of gains x and of slacks τ, ng.
+    pub fn outside_ng(&self, x: i64, tau: i64) -> i64 {
+        (x + self.ends.outside_over_ng - tau).max(-x + self.ends.outside_under_ng - tau).max(0)
     }
 
-    /// Makes the band wider by so much at either end, in every state.
+    /// Makes the tolerance wider by so much at either end, in every state.
     pub fn widen(&mut self, by_ng: i64) {
         for state in &mut self.states {
             state.half_width_ng += by_ng;
         }
-        self.ends.band_over_ng -= by_ng;
-        self.ends.band_under_ng -= by_ng;
+        self.ends.outside_over_ng -= by_ng;
+        self.ends.outside_under_ng -= by_ng;
     }
 
     /// Distance from the aim for a sum of gains x, ng.
@@ -188,8 +188,8 @@ impl TargetRow {
 impl Ends {
     /// Of no state at all: nothing is ever missed.
     pub(crate) const OF_NONE: Ends = Ends {
-        band_over_ng: i64::MIN / 4,
-        band_under_ng: i64::MIN / 4,
+        outside_over_ng: i64::MIN / 4,
+        outside_under_ng: i64::MIN / 4,
         close_over_ng: i64::MIN / 4,
         close_under_ng: i64::MIN / 4,
     };
@@ -197,8 +197,8 @@ impl Ends {
     /// The largest over the states.
     pub fn of(states: impl IntoIterator<Item = StateRow>) -> Ends {
         let of_state = |StateRow { value_ng, half_width_ng }: StateRow| Ends {
-            band_over_ng: value_ng - half_width_ng,
-            band_under_ng: -value_ng - half_width_ng,
+            outside_over_ng: value_ng - half_width_ng,
+            outside_under_ng: -value_ng - half_width_ng,
             close_over_ng: value_ng,
             close_under_ng: -value_ng,
         };
@@ -209,8 +209,8 @@ impl Ends {
     #[must_use]
     pub fn each(self, other: Ends, choose: impl Fn(i64, i64) -> i64) -> Ends {
         Ends {
-            band_over_ng: choose(self.band_over_ng, other.band_over_ng),
-            band_under_ng: choose(self.band_under_ng, other.band_under_ng),
+            outside_over_ng: choose(self.outside_over_ng, other.outside_over_ng),
+            outside_under_ng: choose(self.outside_under_ng, other.outside_under_ng),
             close_over_ng: choose(self.close_over_ng, other.close_over_ng),
             close_under_ng: choose(self.close_under_ng, other.close_under_ng),
         }
@@ -220,8 +220,8 @@ impl Ends {
     #[must_use]
     pub fn with_lead(self, x: i64, tau: i64) -> Ends {
         Ends {
-            band_over_ng: self.band_over_ng + x - tau,
-            band_under_ng: self.band_under_ng - x - tau,
+            outside_over_ng: self.outside_over_ng + x - tau,
+            outside_under_ng: self.outside_under_ng - x - tau,
             close_over_ng: self.close_over_ng + x,
             close_under_ng: self.close_under_ng - x,
         }
@@ -229,7 +229,7 @@ impl Ends {
 
     /// The largest magnitude, ng.
     pub fn largest(self) -> i64 {
-        let ends = [self.band_over_ng, self.band_under_ng, self.close_over_ng, self.close_under_ng];
+        let ends = [self.outside_over_ng, self.outside_under_ng, self.close_over_ng, self.close_under_ng];
         ends.into_iter().map(i64::abs).fold(0, i64::max)
     }
 }
@@ -273,7 +273,7 @@ impl Model {
     pub fn resolution(&self, goal: Goal) -> i64 {
         match goal {
             Goal::Legal => self.preferences.legal.ng(),
-            Goal::Band => self.preferences.band.ng(),
+            Goal::Targets => self.preferences.targets.ng(),
             Goal::Light => self.preferences.light.ng(),
             Goal::Work => i64::from(self.preferences.work),
             Goal::Close => self.preferences.close.ng(),
@@ -288,7 +288,7 @@ impl Model {
     pub fn rounding(&self, goal: Goal) -> i64 {
         match goal {
             Goal::Legal | Goal::Light | Goal::Work => 0,
-            Goal::Band | Goal::Close => {
+            Goal::Targets | Goal::Close => {
                 let pieces: i64 = self.kinds.iter().map(|kind| i64::from(kind.count)).sum();
                 let steps: i64 = self.adjusters.iter().map(|row| row.settings.len() as i64).sum();
                 // Half a nanogram each, in either plan.
@@ -304,18 +304,18 @@ impl Model {
 
     /// The values of a plan, by this model's own arithmetic.
     pub fn values(&self, counts: &Counts) -> Values {
-        let (mut mass_ng, mut band_ng, mut close_ng) = (self.bare_ng, 0, 0);
+        let (mut mass_ng, mut outside_ng, mut close_ng) = (self.bare_ng, 0, 0);
         for (kind, _, count) in counts.placed() {
             mass_ng += self.kinds[kind].mass_ng * i64::from(count);
         }
         let targets = self.targets_at(counts.settings());
         for target in targets.iter() {
             let (x, tau) = target.sums(counts);
-            band_ng += target.band_ng(x, tau);
+            outside_ng += target.outside_ng(x, tau);
             close_ng += target.close_ng(x);
         }
         let work = i64::from(self.fitted.changes_to(counts)) + self.work_of(counts.settings());
-        Values { mass_ng, band_ng, work, close_ng }
+        Values { mass_ng, outside_ng, work, close_ng }
     }
 
     /// Mass of all lead in stock, ng.

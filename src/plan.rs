@@ -39,11 +39,11 @@ pub struct Residual {
     /// Kilograms above (positive) or below the aim; a percentage, or a height as a share of the wheelbase, is multiplied out by
     /// this state's total.
     pub distance_kg: f64,
-    /// Kilograms outside the band, never negative.
+    /// Kilograms outside the tolerance, never negative.
     pub miss_kg: f64,
-    /// Whether the target counts as met: the miss is within the resolution of the goal `band`, as nothing finer than the
+    /// Whether the target counts as met: the miss is within the resolution of the goal `targets`, as nothing finer than the
     /// pads can read is worth a bolt.
-    pub in_band: bool,
+    pub on_target: bool,
 }
 
 /// What the goals are measured by.
@@ -51,8 +51,8 @@ pub struct Residual {
 pub struct Worth {
     /// Total as the officials weigh it.
     pub total: Mass,
-    /// Weighted kilograms outside the bands, each target at its worst state.
-    pub band_kg: f64,
+    /// Weighted kilograms outside the tolerances, each target at its worst state.
+    pub outside_kg: f64,
     /// Changes from what is fitted.
     pub work: u32,
     /// Weighted kilograms from the aims, each target at its worst state.
@@ -208,7 +208,7 @@ impl Residual {
             value: figure.read(&scenario.kart().chassis, &load.corners),
             distance_kg,
             miss_kg,
-            in_band: miss_kg <= scenario.preferences().band.kg() + JUDGE_TOLERANCE_KG,
+            on_target: miss_kg <= scenario.preferences().targets.kg() + JUDGE_TOLERANCE_KG,
         }
     }
 }
@@ -221,21 +221,21 @@ impl Measured {
             .map(|moment| StateLoad { moment, load: weighing::state(scenario, driver, moment, &counts) })
             .collect();
         let mut residuals = Vec::new();
-        let (mut band_kg, mut close_kg) = (0.0, 0.0);
+        let (mut outside_kg, mut close_kg) = (0.0, 0.0);
         for (index, target) in scenario.targets().iter().enumerate() {
             let first = residuals.len();
             for state in states.iter().filter(|state| target.when.includes(state.moment)) {
                 residuals.push(Residual::new(scenario, index, state.moment, &state.load));
             }
             let here = &residuals[first..];
-            band_kg += target.weight * largest(here.iter().map(|residual| residual.miss_kg));
+            outside_kg += target.weight * largest(here.iter().map(|residual| residual.miss_kg));
             close_kg += target.weight * largest(here.iter().map(|residual| residual.distance_kg.abs()));
         }
         let weighed_at = scenario.class().weighed_at;
         let total =
             states.iter().find(|state| state.moment == weighed_at).map_or(Mass::ZERO, |s| s.load.total);
         let work = scenario.fitted().changes_to(&counts) + settings_work(scenario, &counts);
-        let worth = Worth { total, band_kg, work, close_kg };
+        let worth = Worth { total, outside_kg, work, close_kg };
         Measured { driver, counts, states, residuals, worth }
     }
 
@@ -245,8 +245,8 @@ impl Measured {
     }
 
     /// Whether every target is met in every state where it counts.
-    pub fn all_in_band(&self) -> bool {
-        self.residuals.iter().all(|residual| residual.in_band)
+    pub fn all_on_target(&self) -> bool {
+        self.residuals.iter().all(|residual| residual.on_target)
     }
 
     /// Lead on a mount.
@@ -380,7 +380,7 @@ fn leave_before_entering(jobs: &mut [Job]) {
     }
 }
 
-/// Signed distance from the aim and half-width of the band in a state, both in kilograms.
+/// Signed distance from the aim and half-width of the tolerance in a state, both in kilograms.
 ///
 /// A share f of the total W is compared as `F − f·W`, its tolerance as `tol·W`; a height h as the share h/L, L the wheelbase.
 fn distance(figure: Figure, aim: Aim, load: &Load) -> (f64, f64) {

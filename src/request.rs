@@ -393,7 +393,7 @@ fn chassis(lengths: [Option<String>; 3], units: Option<UnitSystem>) -> Result<Op
         [Some(wheelbase), Some(track_front), Some(track_rear)] => [wheelbase, track_front, track_rear],
         _ => {
             return Err(Refusal::new(
-                "centre of gravity and warp need all three lengths, or none",
+                "centre of gravity and twist need all three lengths, or none",
                 "give `--wheelbase`, `--track-front` and `--track-rear` together",
             ));
         }

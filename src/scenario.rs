@@ -53,7 +53,7 @@ pub use choice::Freedom;
 pub use easing::Easing;
 pub use heights::{Heights, Lifts, Means};
 pub use pads::{Inspection, Pads, Within};
-pub use repeats::{Floor, Set, Spread, Taken, warp_of_floor};
+pub use repeats::{Floor, Set, Spread, Taken, twist_of_floor};
 pub use seat::{Hole, Seat, SeatEnd};
 pub use target::{Aim, Figure, Line, Target, When};
 pub use trip::{Case, ForSale, Hardware, Price, Trip, Variation};

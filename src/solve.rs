@@ -297,7 +297,7 @@ fn judged(scenario: &Scenario, driver: Option<usize>, found: &Found) -> Result<P
     let kg = |ng: i64| Mass::from_ng(ng).kg();
     let pairs = [
         (Goal::Legal, kg(values.mass_ng), worth.total.kg()),
-        (Goal::Band, kg(values.band_ng), worth.band_kg),
+        (Goal::Targets, kg(values.outside_ng), worth.outside_kg),
         (Goal::Work, values.work as f64, f64::from(worth.work)),
         (Goal::Close, kg(values.close_ng), worth.close_kg),
     ];
@@ -351,9 +351,9 @@ mod tests {
 
     #[test]
     fn a_value_below_its_bound_is_a_disagreement_and_one_at_its_bound_is_none() {
-        let told = not_below(Goal::Band, 3, 4).expect_err("3 is below 4");
-        assert_eq!(told, Disagreement::Bound { goal: Goal::Band, value: 3, bound: 4 });
-        assert_eq!(told.to_string(), "a value of 3 was found for `band`, below its proved bound 4");
-        assert_eq!(not_below(Goal::Band, 4, 4), Ok(()));
+        let told = not_below(Goal::Targets, 3, 4).expect_err("3 is below 4");
+        assert_eq!(told, Disagreement::Bound { goal: Goal::Targets, value: 3, bound: 4 });
+        assert_eq!(told.to_string(), "a value of 3 was found for `targets`, below its proved bound 4");
+        assert_eq!(not_below(Goal::Targets, 4, 4), Ok(()));
     }
 }

@@ -4,8 +4,8 @@
 //!
 //! Axes as ISO 8855: x forward, y left, z up; the origin lies on the ground below the middle of the rear axle.
 //!
-//! Total, fore-and-aft moment and roll moment are three equations for four unknown corners. The fourth number is *warp*:
-//! how the frame twists and where the wheels stand. [`Chassis::warp_direction`] is the one direction in which corners can
+//! Total, fore-and-aft moment and roll moment are three equations for four unknown corners. The fourth number is *twist*:
+//! how the frame twists and where the wheels stand. [`Chassis::twist_direction`] is the one direction in which corners can
 //! change without moving any of the three.
 
 use std::ops::{Add, AddAssign, Index, Mul, Neg, Sub};
@@ -193,7 +193,7 @@ pub struct Stiffness {
 }
 
 impl Default for Stiffness {
-    /// Tyres of the kart model of Lot & Dal Bianco 2016; the frame is chosen so that tyres and frame together give the warp
+    /// Tyres of the kart model of Lot & Dal Bianco 2016; the frame is chosen so that tyres and frame together give the twist
     /// stiffness of that model (DEVELOPERS.md, Figures).
     fn default() -> Stiffness {
         Stiffness { tyre_front_n_per_mm: 64.5, tyre_rear_n_per_mm: 61.3, frame_nm_per_deg: 140.0 }
@@ -221,10 +221,10 @@ pub struct Chassis {
     /// How roll moments are shared.
     pub roll_share: RollShare,
     /// Load that LF gains per millimetre of spindle spacer, or of pad standing too high, kg/mm.
-    pub warp_rate_kg_per_mm: f64,
+    pub twist_rate_kg_per_mm: f64,
 }
 
-/// What four corners say: the three numbers of statics, and warp.
+/// What four corners say: the three numbers of statics, and twist.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Split {
     /// Sum of the corners, kg.
@@ -233,13 +233,13 @@ pub struct Split {
     pub cg: Point,
     /// Load at LF (and, scaled by the tracks, at RR) beyond what a mass at the centre of gravity explains, kg; negative
     /// when RF and LR press harder.
-    pub warp_kg: f64,
+    pub twist_kg: f64,
 }
 
 impl Chassis {
-    /// Roll share and warp rate from stiffnesses: a torsion bar between two axles on tyre springs.
+    /// Roll share and twist rate from stiffnesses: a torsion bar between two axles on tyre springs.
     ///
-    /// `φ(s) = (1/Kr + s/kt)/C` and `warp rate = 1/(tf²·C·g)` with `C = 1/Kf + 1/Kr + 1/kt` and `K = k·t²/2` the roll
+    /// `φ(s) = (1/Kr + s/kt)/C` and `twist rate = 1/(tf²·C·g)` with `C = 1/Kf + 1/Kr + 1/kt` and `K = k·t²/2` the roll
     /// stiffness of a pair of tyres of vertical stiffness k on track t, kt the frame's torsional stiffness. Assumes linear
     /// springs; a bar loaded at station s hands s of the torque to its front end. Derived in DEVELOPERS.md, Statics.
     pub fn from_stiffness(
@@ -266,7 +266,7 @@ impl Chassis {
                 at_rear_axle: rear / compliance,
                 at_front_axle: (rear + frame) / compliance,
             },
-            warp_rate_kg_per_mm: 1e-3 / (track_front_m * track_front_m * compliance * STANDARD_GRAVITY),
+            twist_rate_kg_per_mm: 1e-3 / (track_front_m * track_front_m * compliance * STANDARD_GRAVITY),
         }
     }
 
@@ -302,7 +302,7 @@ impl Chassis {
     }
 
     /// `(1, −1, −tf/tr, +tf/tr)`: the only change of corners that leaves total, fore-and-aft and roll moment alone.
-    pub fn warp_direction(&self) -> Corners {
+    pub fn twist_direction(&self) -> Corners {
         let ratio = self.track_front.mm() / self.track_rear.mm();
         Corners::from_kg([1.0, -1.0, -ratio, ratio])
     }
@@ -310,14 +310,14 @@ impl Chassis {
     /// Change of corners when a front wheel is set lower against the frame by `height`, as washers do that go from below its
     /// spindle to above it; or when a pad under that wheel stands so much too high.
     ///
-    /// The lower wheel, or the one on the higher pad, carries more: `LF` by `h/(tf²·C·g)`, the others along the warp
+    /// The lower wheel, or the one on the higher pad, carries more: `LF` by `h/(tf²·C·g)`, the others along the twist
     /// direction.
     pub fn lower_wheel(&self, side: FrontWheel, height: Length) -> Corners {
         let sign = match side {
             FrontWheel::Left => 1.0,
             FrontWheel::Right => -1.0,
         };
-        self.warp_direction() * (sign * self.warp_rate_kg_per_mm * height.mm())
+        self.twist_direction() * (sign * self.twist_rate_kg_per_mm * height.mm())
     }
 
     /// Roll moment about the centre line, kg·mm, left positive: `((LF−RF)·tf + (LR−RR)·tr)/2`.
@@ -339,15 +339,15 @@ impl Chassis {
         Length::from_mm(self.wheelbase.mm() * corners.raised_kg() / corners.total())
     }
 
-    /// Divides corners into what statics fixes and warp.
+    /// Divides corners into what statics fixes and twist.
     ///
-    /// Warp is measured against one mass at the centre of gravity, whose roll moment the frame shares by φ there:
-    /// `warp = (LF−RF)/2 − roll moment·φ/tf`.
+    /// Twist is measured against one mass at the centre of gravity, whose roll moment the frame shares by φ there:
+    /// `twist = (LF−RF)/2 − roll moment·φ/tf`.
     pub fn split(&self, corners: &Corners) -> Split {
         let cg = self.cg(corners);
         let share = self.roll_share_at(cg.x.mm() / self.wheelbase.mm());
         let explained = self.roll_moment(corners) * share / self.track_front.mm();
-        Split { total_kg: corners.total(), cg, warp_kg: corners.front_pair() / 2.0 - explained }
+        Split { total_kg: corners.total(), cg, twist_kg: corners.front_pair() / 2.0 - explained }
     }
 }
 
@@ -360,7 +360,7 @@ mod tests {
     /// Far below a scale's last digit, far above the rounding of a few additions, kg.
     const NOTHING_KG: f64 = 1e-12;
 
-    /// Unequal tracks, so that left % and warp are not independent.
+    /// Unequal tracks, so that left % and twist are not independent.
     fn kart() -> Chassis {
         Chassis::from_stiffness(
             Length::from_mm(1045.0),
@@ -391,7 +391,7 @@ mod tests {
         let change = kart().lower_wheel(FrontWheel::Left, Length::from_mm(1.0));
         assert_abs_diff_eq!(change[Corner::Lf], 0.522_978, epsilon = 5e-7);
         assert_abs_diff_eq!(change[Corner::Rr], 0.522_978 * 1.055 / 1.2, epsilon = 5e-7);
-        assert_corners(change, (kart().warp_direction() * change[Corner::Lf]).kg());
+        assert_corners(change, (kart().twist_direction() * change[Corner::Lf]).kg());
         assert_corners(kart().lower_wheel(FrontWheel::Left, Length::from_mm(-1.0)), (-change).kg());
     }
 
@@ -450,14 +450,14 @@ mod tests {
     }
 
     #[test]
-    fn a_spacer_is_all_that_split_finds_as_warp() {
+    fn a_spacer_is_all_that_split_finds_as_twist() {
         let kart = kart();
         let place = Point::from_mm(400.0, 30.0);
         let level = kart.influence(place) * 165.0;
         for height in [-2.0, -0.25, 0.0, 0.25, 1.0, 3.0] {
             let change = kart.lower_wheel(FrontWheel::Left, Length::from_mm(height));
             let split = kart.split(&(level + change));
-            assert_abs_diff_eq!(split.warp_kg, change[Corner::Lf], epsilon = 1e-9);
+            assert_abs_diff_eq!(split.twist_kg, change[Corner::Lf], epsilon = 1e-9);
             assert_abs_diff_eq!(split.total_kg, 165.0, epsilon = 1e-9);
             assert_abs_diff_eq!(split.cg.x.mm(), 400.0, epsilon = 1e-9);
             assert_abs_diff_eq!(split.cg.y.mm(), 30.0, epsilon = 1e-9);
@@ -465,11 +465,11 @@ mod tests {
     }
 
     #[test]
-    fn left_share_is_free_of_warp_only_when_the_tracks_are_equal() {
-        let unequal = kart().warp_direction();
+    fn left_share_is_free_of_twist_only_when_the_tracks_are_equal() {
+        let unequal = kart().twist_direction();
         assert_abs_diff_eq!(unequal.left(), 1.0 - 1055.0 / 1200.0, epsilon = NOTHING_KG);
         let equal = Chassis { track_rear: kart().track_front, ..kart() };
-        assert_abs_diff_eq!(equal.warp_direction().left(), 0.0, epsilon = NOTHING_KG);
+        assert_abs_diff_eq!(equal.twist_direction().left(), 0.0, epsilon = NOTHING_KG);
     }
 
     #[test]

@@ -17,7 +17,7 @@ use program::run;
 /// The last digit that the sums below are given to, kg.
 const HAND_KG: f64 = 5e-5;
 
-/// One kilogram a millimetre of warp rate, and a roll share of 0.4 wherever a mass is, so that sums can be done by hand.
+/// One kilogram a millimetre of twist rate, and a roll share of 0.4 wherever a mass is, so that sums can be done by hand.
 const KART: &str = "
 units: kg-mm
 kart:
@@ -26,7 +26,7 @@ kart:
   track_front: 1080
   track_rear: 1120
   roll_share: {rear_axle: 0.4, front_axle: 0.4}
-  warp_rate: 0.5
+  twist_rate: 0.5
   seat: {mass: 4.5, x: 300, y: 0, pitch: 15, hole: 2, holes: {from: 0, to: 4}}
   spindles: {washer: 2, left: {above: 2, below: 2}, right: {above: 1, below: 3}}
 class: {name: club, minimum: 150, margin: 0}
@@ -184,7 +184,7 @@ fn only_what_is_named_is_changed() {
     assert_ne!(bar.counts.setting(FRONT_BAR, 1), 1);
     assert_eq!(bar.worth.work, 2);
     let all = solved(&["lead", "seat", "spacers", "front bar", "battery"]);
-    assert!(all.worth.band_kg <= lead.worth.band_kg.min(spacers.worth.band_kg) + 0.05);
+    assert!(all.worth.outside_kg <= lead.worth.outside_kg.min(spacers.worth.outside_kg) + 0.05);
 }
 
 #[test]
@@ -223,7 +223,7 @@ fn what_was_not_to_be_changed_is_not_said_to_be_of_no_help() {
     let kart = "scenarios/seat-and-spacers.yaml";
     let frame = "only tweaking the frame would";
     let plan = run(&["plan", kart, "--only", "lead"]);
-    assert!(plan.stdout.contains("front pair is a matter of warp more than of lead"), "{}", plan.stdout);
+    assert!(plan.stdout.contains("front pair is a matter of twist more than of lead"), "{}", plan.stdout);
     assert!(plan.stdout.contains("not everything was allowed to be changed"), "{}", plan.stdout);
     assert!(!plan.stdout.contains(frame), "{}", plan.stdout);
     let plan = run(&["plan", kart, "--only", "seat"]);
@@ -249,6 +249,6 @@ fn only_where_nothing_else_helps_the_frame_is_spoken_of_with_what_is_left() {
     let plan = run(&["plan", path.to_str().expect("a plain name"), "--plain"]);
     let line = plan.stdout.lines().find(|line| line.contains("only tweaking the frame would"));
     let line = line.unwrap_or_else(|| panic!("{}", plan.stdout));
-    assert!(line.contains("kg of warp is left") && line.contains("which is never planned"), "{line}");
+    assert!(line.contains("kg of twist is left") && line.contains("which is never planned"), "{line}");
     assert!(plan.stdout.contains("tweaking a frame, can injure"), "{}", plan.stdout);
 }

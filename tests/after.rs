@@ -17,7 +17,7 @@ kart:
   track_front: 1000
   track_rear: 1000
   roll_share: {rear_axle: 0.2, front_axle: 0.8}
-  warp_rate: 0.5
+  twist_rate: 0.5
   spindles: {washer: 2 mm, left: {above: 2, below: 2}, right: {above: 2, below: 2}}
 class: {name: club, minimum: 150}
 weighing:

@@ -51,13 +51,13 @@ fn packing_puzzle() -> String {
 }
 
 #[test]
-fn a_plan_with_every_target_in_band_is_0() {
+fn a_plan_with_every_target_on_target_is_0() {
     assert_eq!(run(&["plan", SPRINT]).code, Some(0));
 }
 
 #[test]
-fn a_legal_plan_with_a_target_out_of_band_is_1_and_names_the_miss() {
-    let run = run(&["plan", "scenarios/out-of-band.yaml"]);
+fn a_legal_plan_with_a_target_off_target_is_1_and_names_the_miss() {
+    let run = run(&["plan", "scenarios/off-target.yaml"]);
     assert_eq!(run.code, Some(1));
     assert!(run.stdout.contains("off by") && run.stdout.contains("What stands in the way"), "{}", run.stdout);
 }

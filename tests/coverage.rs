@@ -113,7 +113,7 @@ fn a_floor_survey_takes_out_nine_tenths_of_the_front_pair_error() {
         let truth = true_corners(&mut chance, &frame);
         let own = Frame { rate: frame.rate * (1.0 + chance.within(0.05)), ..frame };
         let heights: [f64; 4] = std::array::from_fn(|_| chance.within(2.0));
-        let readings = own.warped(truth, own.warp_of(heights));
+        let readings = own.twisted(truth, own.twist_of(heights));
         let surveyed = heights.map(|height| rounded(height + chance.within(SURVEY), 0.1));
         let [lf, rf, lr, rr] = surveyed;
         let floor =

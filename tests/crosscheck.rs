@@ -64,7 +64,7 @@ impl Size {
 
 /// All orders of the four goals that may be reordered; the first is the usual one.
 fn orders() -> Vec<[&'static str; 4]> {
-    let words = ["band", "light", "work", "close"];
+    let words = ["targets", "light", "work", "close"];
     let mut orders = Vec::new();
     for code in 0..256 {
         let places = [code / 64, code / 16 % 4, code / 4 % 4, code % 4];

@@ -244,9 +244,9 @@ fn bolt_patterns_keep_kinds_off_mounts_that_have_another() {
 #[test]
 fn goals_take_the_users_order_and_resolutions() {
     let text = SMALL.to_owned()
-        + "goals:\n  order: [work, band, light, close]\n  spare: 2\n  resolution: {light: 500 g, work: 1}\n";
+        + "goals:\n  order: [work, targets, light, close]\n  spare: 2\n  resolution: {light: 500 g, work: 1}\n";
     let preferences = accepted(&text).preferences().clone();
-    assert_eq!(preferences.order, [Goal::Work, Goal::Band, Goal::Light, Goal::Close]);
+    assert_eq!(preferences.order, [Goal::Work, Goal::Targets, Goal::Light, Goal::Close]);
     assert_eq!((preferences.spare, preferences.light), (Mass::from_kg(2.0), Mass::from_kg(0.5)));
     assert_eq!((preferences.work, preferences.close), (1, Mass::from_kg(0.05)));
 }

@@ -133,7 +133,7 @@ fn a_wheel_that_was_turned_for_one_set_is_found() {
     let [one, two, three] = three();
     let turned = changed(two, [1.5, -1.5, -1.45, 1.45]);
     let doubts = found(&[one, turned, three], "", "2");
-    let [Doubt::SetWarp { set: 2, more_kg }] = doubts.as_slice() else { panic!("{doubts:?}") };
+    let [Doubt::SetTwist { set: 2, more_kg }] = doubts.as_slice() else { panic!("{doubts:?}") };
     assert!((more_kg - 1.5).abs() < 0.2);
 }
 
@@ -150,11 +150,11 @@ fn a_sum_that_does_not_fit_the_known_parts_is_found_and_named() {
 }
 
 #[test]
-fn much_warp_is_found_with_what_would_explain_it() {
-    let warped = changed(SET, [3.5, -3.5, -3.4, 3.4]);
-    let doubts = found(&[warped], "", "2");
+fn much_twist_is_found_with_what_would_explain_it() {
+    let twisted = changed(SET, [3.5, -3.5, -3.4, 3.4]);
+    let doubts = found(&[twisted], "", "2");
     assert!(
-        matches!(doubts.as_slice(), [Doubt::MuchWarp { height_mm, .. }] if *height_mm > 5.0),
+        matches!(doubts.as_slice(), [Doubt::MuchTwist { height_mm, .. }] if *height_mm > 5.0),
         "{doubts:?}"
     );
     // A kart set up to turn left, 38 and 29 on the front, 45 and 36 on the rear, fronts written down the wrong way round.

@@ -23,7 +23,7 @@ fn json(text: &str) -> Value {
 fn endless(lead: Lead) -> String {
     let mut family = Family::rich(lead, 40, 14);
     family.rules = false;
-    family.order = ["close", "band", "light", "work"];
+    family.order = ["close", "targets", "light", "work"];
     family.exact = Some(1.0);
     cases::scenario(&family, 7)
 }
@@ -69,9 +69,9 @@ mod ctrl_c {
         assert!(asked.elapsed() < Duration::from_secs(60));
         let document = json(&run.stdout);
         assert_eq!(document["status"], "good, not proved best");
-        let in_band = |residual: &serde_json::Value| residual["on_target"].as_bool().expect("a truth");
-        let all_in_band = document["residuals"].as_array().expect("residuals").iter().all(in_band);
-        assert_eq!(run.code, Some(i32::from(!all_in_band)));
+        let on_target = |residual: &serde_json::Value| residual["on_target"].as_bool().expect("a truth");
+        let all_on_target = document["residuals"].as_array().expect("residuals").iter().all(on_target);
+        assert_eq!(run.code, Some(i32::from(!all_on_target)));
         assert!(document["placements"].as_array().is_some_and(|placements| !placements.is_empty()));
         let goals = document["goals"].as_array().expect("goals");
         assert_eq!(goals.len(), 5);

@@ -107,7 +107,7 @@ fn every_goal_of_every_scenario_is_read_back_as_the_same_program() {
         }
     }
     assert!(programs >= 100, "{programs}");
-    let wanted = ["band_t", "capacity_m", "close_t", "held_band", "held_close", "held_legal", "held_light"];
+    let wanted = ["capacity_m", "close_t", "held_close", "held_legal", "held_light", "held_targets"];
     let wanted = wanted.into_iter().chain(["held_work", "minimum", "most_lead", "off_k", "on_k", "pieces_m"]);
     let wanted = wanted.chain(["room_m", "stock_k", "work_k"]);
     for wanted in wanted {
@@ -229,9 +229,9 @@ fn the_holds_in_the_file_are_those_that_plan_reports() {
 
 #[test]
 fn a_goal_is_named_by_its_place_in_the_files_order_or_by_its_word() {
-    let text = format!("{}\ngoals: {{order: [work, close, band, light]}}\n", text_of(SPRINT));
+    let text = format!("{}\ngoals: {{order: [work, close, targets, light]}}\n", text_of(SPRINT));
     let by = |goal: &str| run_with_stdin(&["export", "-", "--goal", goal], &text).stdout;
-    for (nth, word) in ["legal", "work", "close", "band", "light"].into_iter().enumerate() {
+    for (nth, word) in ["legal", "work", "close", "targets", "light"].into_iter().enumerate() {
         let exported = by(word);
         assert!(exported.contains(&format!("* goal {} of 5, `{word}`", nth + 1)), "{exported}");
         assert_eq!(by(&(nth + 1).to_string()), exported);
@@ -277,7 +277,7 @@ fn what_cannot_be_exported_is_said_in_one_sentence() {
         (
             &[path, "--goal", "0"],
             2,
-            "`--goal` must be 1 to 5 or one of legal, band, light, work, close; found `0`",
+            "`--goal` must be 1 to 5 or one of legal, targets, light, work, close; found `0`",
         ),
         (&[path, "--goal", "6"], 2, "found `6`"),
         (&[path, "--goal", "lightest"], 2, "found `lightest`"),

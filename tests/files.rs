@@ -167,7 +167,7 @@ fn a_reader_who_closes_the_pipe_is_no_fault() {
     // The scenario comes late, so the pipe is closed before anything is written.
     let mut child = piped(&mut kentledge(&["plan", "-"]));
     drop(child.stdout.take());
-    let text = fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/out-of-band.yaml"));
+    let text = fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/off-target.yaml"));
     let mut stdin = child.stdin.take().expect("stdin is piped");
     stdin.write_all(&text.expect("the scenario is there")).expect("the program reads its stdin");
     drop(stdin);

@@ -94,7 +94,7 @@ fn is_cut_short(code: Option<i32>, document: &Value) -> bool {
 fn endless() -> String {
     let mut family = Family::rich(Lead::Weighed, 40, 14);
     family.rules = false;
-    family.order = ["close", "band", "light", "work"];
+    family.order = ["close", "targets", "light", "work"];
     family.exact = Some(1.0);
     cases::scenario(&family, 7)
 }

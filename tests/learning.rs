@@ -2,7 +2,7 @@
 //! learned and planned again, as their mechanics would, with what the mechanics can know.
 //! Takes karts of `support/garage`; every figure is judged by their true loads, not by what the program believes.
 //!
-//! Some karts are drawn that their lead does not bring into every band, and their first plan says so: nothing that is learned
+//! Some karts are drawn that their lead does not bring onto every target, and their first plan says so: nothing that is learned
 //! could mend that. They are no part of the 300, they are counted and may not become many, and for them as for all others what
 //! is asked is that the truth comes out as the plan promised.
 //! Does not look into the program: files go in, plans and lessons come out.
@@ -74,7 +74,7 @@ impl Fitted {
     }
 }
 
-/// Kilograms by which the true kart misses the worst of its bands, at the start and at the finish.
+/// Kilograms by which the true kart misses the worst of its tolerances, at the start and at the finish.
 fn true_miss(kart: &Kart, pads: &Pads, aboard: &Aboard) -> [f64; 3] {
     let mut worst = [0.0_f64; 3];
     for fuel_kg in [3.0, 1.5] {
@@ -105,7 +105,7 @@ impl Stage {
 }
 
 impl Season {
-    /// Whether the first plan promises every band.
+    /// Whether the first plan promises every tolerance.
     fn within_reach(&self) -> bool {
         self.stages.first().is_some_and(|stage| stage.promised.iter().all(|miss| *miss <= 1e-9))
     }
@@ -143,8 +143,8 @@ fn season(seed: u64) -> Season {
 }
 
 #[test]
-fn three_hundred_karts_are_in_band_after_one_reweigh_and_surely_after_two() {
-    let mut in_band = [0_u32; 3];
+fn three_hundred_karts_are_on_target_after_one_reweigh_and_surely_after_two() {
+    let mut on_target = [0_u32; 3];
     let mut as_promised = [0_u32; 3];
     let (mut karts, mut drawn) = (0, 0_u32);
     while karts < 300 {
@@ -152,15 +152,15 @@ fn three_hundred_karts_are_in_band_after_one_reweigh_and_surely_after_two() {
         let season = season(u64::from(drawn));
         karts += u32::from(season.within_reach());
         for (stage, out) in season.stages.iter().enumerate() {
-            let in_every_band = out.truth.iter().all(|miss| *miss <= PAD_STEP);
-            in_band[stage] += u32::from(season.within_reach() && in_every_band);
+            let on_every_target = out.truth.iter().all(|miss| *miss <= PAD_STEP);
+            on_target[stage] += u32::from(season.within_reach() && on_every_target);
             as_promised[stage] += u32::from(out.as_promised().iter().all(|kept| *kept));
         }
     }
-    println!("of 300 in band {in_band:?}, of {drawn} as promised {as_promised:?}");
-    assert!(in_band[1] >= 285, "{in_band:?}");
-    assert!(in_band[2] >= 297, "{in_band:?}");
-    assert!(drawn <= 333, "{drawn} karts were drawn for 300 that their lead brings into the bands");
+    println!("of 300 on target {on_target:?}, of {drawn} as promised {as_promised:?}");
+    assert!(on_target[1] >= 285, "{on_target:?}");
+    assert!(on_target[2] >= 297, "{on_target:?}");
+    assert!(drawn <= 333, "{drawn} karts were drawn for 300 that their lead brings into the tolerances");
     let percent = |count: u32| 100.0 * f64::from(count) / f64::from(drawn);
     assert!(percent(as_promised[1]) >= 95.0, "{as_promised:?} of {drawn}");
     assert!(percent(as_promised[2]) >= 98.5, "{as_promised:?} of {drawn}");

@@ -32,7 +32,7 @@ impl Listed {
         let worth = &self.measured.worth;
         match goal {
             Goal::Legal | Goal::Light => worth.total.kg(),
-            Goal::Band => worth.band_kg,
+            Goal::Targets => worth.outside_kg,
             Goal::Work => f64::from(worth.work),
             Goal::Close => worth.close_kg,
         }

@@ -44,7 +44,7 @@ fn tiny_family(draw: &mut Draw, variety: usize) -> Family {
         2 => family.scarce = true,
         _ => family = Family { lead: Lead::Catalogue, pieces: 5 + draw.below(3), mounts: 2, ..family },
     }
-    let mut order = ["band", "light", "work", "close"];
+    let mut order = ["targets", "light", "work", "close"];
     for place in (1..4).rev() {
         order.swap(place, draw.below(place + 1));
     }
@@ -248,7 +248,7 @@ fn model_and_judge_measure_the_same() {
         let worth = measured.worth;
         assert_eq!(worth.total.ng(), values.mass_ng);
         assert_eq!(i64::from(worth.work), values.work);
-        approx::assert_abs_diff_eq!(worth.band_kg, values.band_ng as f64 * 1e-12, epsilon = 1e-9);
+        approx::assert_abs_diff_eq!(worth.outside_kg, values.outside_ng as f64 * 1e-12, epsilon = 1e-9);
         approx::assert_abs_diff_eq!(worth.close_kg, values.close_ng as f64 * 1e-12, epsilon = 1e-9);
         let legal = model.fits(&counts) && values.mass_ng >= model.required_ng;
         assert_eq!(measured.breach(&scenario).is_none(), legal, "{:?}\n{text}", measured.breach(&scenario));

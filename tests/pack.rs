@@ -38,7 +38,7 @@ fn answer(scenario: &Scenario, text: &str) -> Answer {
 struct Way {
     pieces: Vec<u32>,
     total_ng: i64,
-    in_band: bool,
+    on_target: bool,
 }
 
 /// Every way to put pieces on mounts; none if there are too many.
@@ -70,7 +70,11 @@ fn ways(scenario: &Scenario, trip: &Trip, case: Case, everything: &[u32]) -> Opt
         let pieces = (0..everything.len()).map(|kind| counts.of_kind(kind)).collect();
         let measured = Measured::new(&packed, case.driver, counts);
         let allowed = matches!(measured.breach(&packed), None | Some(Breach::TooLight { .. }));
-        allowed.then(|| Way { pieces, total_ng: measured.worth.total.ng(), in_band: measured.all_in_band() })
+        allowed.then(|| Way {
+            pieces,
+            total_ng: measured.worth.total.ng(),
+            on_target: measured.all_on_target(),
+        })
     });
     Some(allowed.collect())
 }
@@ -79,14 +83,14 @@ fn within(one: &[u32], other: &[u32]) -> bool {
     one.iter().zip(other).all(|(one, other)| one <= other)
 }
 
-/// Whether the best plan with a kit is legal, and whether it is in band: `legal`, then `band`, both solved to the last digit.
+/// Whether the best plan with a kit is legal, and whether it is on target: `legal`, then `targets`, both solved to the last digit.
 fn serves(scenario: &Scenario, trip: &Trip, case: Case, ways: &[Way], kit: &[u32]) -> (bool, bool) {
     let required_ng = inspection::required(&scenario.packed(trip, case, kit), case.driver).ng();
     let legal: Vec<&Way> =
         ways.iter().filter(|way| way.total_ng >= required_ng && within(&way.pieces, kit)).collect();
     let Some(lightest) = legal.iter().map(|way| way.total_ng).min() else { return (false, false) };
     let most = lightest + scenario.preferences().spare.ng();
-    (true, legal.iter().any(|way| way.total_ng <= most && way.in_band))
+    (true, legal.iter().any(|way| way.total_ng <= most && way.on_target))
 }
 
 /// Price, mass and pieces of a kit, by arithmetic of this test.
@@ -152,8 +156,12 @@ fn really_serves(packed: &Packed, text: &str) {
         match solved.unwrap_or_else(|fault| panic!("{fault}\n{text}")) {
             solve::Answer::Plan(solved) => {
                 assert_eq!(solved.plan, *served.plan(), "{text}");
-                let in_band = solved.plan.measured().all_in_band();
-                assert!(in_band || served.asked != Asked::InBand, "{:?} is not in band\n{text}", served.case);
+                let on_target = solved.plan.measured().all_on_target();
+                assert!(
+                    on_target || served.asked != Asked::OnTarget,
+                    "{:?} is not on target\n{text}",
+                    served.case
+                );
             }
             other => panic!("{other:?}\n{text}"),
         }
@@ -190,10 +198,10 @@ fn check_seed(drawn: &trips::Trip, seed: u64) -> &'static str {
         .collect();
     let everything = table.last().expect("there is a kit");
     let answer = answer(&scenario, &text);
-    // Of the kits with which every case is legal, those count that bring the most cases into band.
+    // Of the kits with which every case is legal, those count that bring the most cases onto target.
     let all_legal = kits.iter().zip(&table).filter(|(_, row)| row.iter().all(|(legal, _)| *legal));
-    let in_band_with = |row: &[(bool, bool)]| row.iter().filter(|(_, band)| *band).count();
-    let ranks = all_legal.map(|(kit, row)| (cases.len() - in_band_with(row), worth(&scenario, &trip, kit)));
+    let on_target_with = |row: &[(bool, bool)]| row.iter().filter(|(_, tolerance)| *tolerance).count();
+    let ranks = all_legal.map(|(kit, row)| (cases.len() - on_target_with(row), worth(&scenario, &trip, kit)));
     let Some(best) = ranks.min() else {
         let illegal = everything.iter().filter(|(legal, _)| !legal).count();
         assert!(
@@ -203,13 +211,13 @@ fn check_seed(drawn: &trips::Trip, seed: u64) -> &'static str {
         return "never legal";
     };
     let Answer::Packed(packed) = answer else { panic!("{answer:?}\n{text}") };
-    let asked: Vec<bool> = packed.cases.iter().map(|served| served.asked == Asked::InBand).collect();
-    let lost = asked.iter().filter(|in_band| !**in_band).count();
+    let asked: Vec<bool> = packed.cases.iter().map(|served| served.asked == Asked::OnTarget).collect();
+    let lost = asked.iter().filter(|on_target| !**on_target).count();
     let found = (packed.worth.cost, packed.worth.mass_ng, packed.worth.pieces);
     assert_eq!((lost, found), best, "{:?}\n{text}", packed.kit);
     assert!(packed.is_best_possible(), "{text}");
     let row = kits.iter().position(|kit| *kit == packed.kit).map(|row| &table[row]).expect("it is a kit");
-    assert_eq!(asked, row.iter().map(|(_, band)| *band).collect::<Vec<_>>(), "{text}");
+    assert_eq!(asked, row.iter().map(|(_, tolerance)| *tolerance).collect::<Vec<_>>(), "{text}");
     really_serves(&packed, &text);
     forced_pieces(&packed, &kits, &table, &asked, &text);
     // A case that everything along does not serve, and that some kit does.
@@ -217,7 +225,7 @@ fn check_seed(drawn: &trips::Trip, seed: u64) -> &'static str {
     match (asked.contains(&false), by_less) {
         (_, true) => "only lighter kits serve",
         (true, false) => "some only legal",
-        (false, false) => "in band",
+        (false, false) => "on target",
     }
 }
 
@@ -226,7 +234,7 @@ fn forced_pieces(
     packed: &Packed,
     kits: &[Vec<u32>],
     table: &[Vec<(bool, bool)>],
-    in_band: &[bool],
+    on_target: &[bool],
     text: &str,
 ) {
     for forced in &packed.forced {
@@ -235,16 +243,16 @@ fn forced_pieces(
         let row = kits.iter().position(|kit| *kit == fewer).map(|row| &table[row]).expect("it is a kit");
         let lost: Vec<usize> = row
             .iter()
-            .zip(in_band)
+            .zip(on_target)
             .enumerate()
-            .filter(|(_, ((legal, band), asked))| if **asked { !band } else { !legal })
+            .filter(|(_, ((legal, tolerance), asked))| if **asked { !tolerance } else { !legal })
             .map(|(case, _)| case)
             .collect();
         assert_eq!(forced.cases, lost, "{forced:?} of {:?}\n{text}", packed.kit);
     }
 }
 
-/// With the resolutions of a file that says nothing, what is in band hangs on the plan that `plan` finds: so it is asked about
+/// With the resolutions of a file that says nothing, what is on target hangs on the plan that `plan` finds: so it is asked about
 /// every kit there is.
 fn check_seed_with_plans(seed: u64) -> &'static str {
     let text = trips::trip(&trips::Trip { sizes: 2, owned: 2, ..draw_trip(seed, false) }, seed);
@@ -259,7 +267,7 @@ fn check_seed_with_plans(seed: u64) -> &'static str {
         trip.cases().into_iter().all(|case| {
             let packed = scenario.packed(&trip, case, kit);
             match solve(&packed, case.driver, Patience::ENDLESS) {
-                Ok(solve::Answer::Plan(solved)) => solved.plan.measured().all_in_band(),
+                Ok(solve::Answer::Plan(solved)) => solved.plan.measured().all_on_target(),
                 Ok(_) => false,
                 Err(fault) => panic!("{fault}\n{text}"),
             }
@@ -271,15 +279,15 @@ fn check_seed_with_plans(seed: u64) -> &'static str {
     let Answer::Packed(packed) = answer(&scenario, &text) else { panic!("a kit was denied\n{text}") };
     let found = (packed.worth.cost, packed.worth.mass_ng, packed.worth.pieces);
     assert_eq!(found, best, "{:?}\n{text}", packed.kit);
-    assert!(packed.all_in_band() && packed.is_best_possible(), "{text}");
+    assert!(packed.all_on_target() && packed.is_best_possible(), "{text}");
     really_serves(&packed, &text);
-    "in band"
+    "on target"
 }
 
 #[test]
 fn the_kit_equals_the_best_of_all_that_serve_by_their_plans() {
-    let in_band = (0..400).filter(|seed| check_seed_with_plans(*seed) == "in band").count();
-    assert!(in_band >= 80, "{in_band}");
+    let on_target = (0..400).filter(|seed| check_seed_with_plans(*seed) == "on target").count();
+    assert!(on_target >= 80, "{on_target}");
 }
 
 /// Little is needed and what is owned is light, so that the lightest total leaves no room for what the shop has: whoever leaves
@@ -312,7 +320,7 @@ fn the_kit_equals_full_enumeration_of_kits_and_of_plans() {
     println!("{seen:?}");
     // The family is meant to hold every kind of answer; an empty one would check nothing.
     let all: u64 = seen.values().sum::<u64>() - seen["too many"];
-    assert!(seen["in band"] * 8 >= all, "{seen:?}");
+    assert!(seen["on target"] * 8 >= all, "{seen:?}");
     assert!(seen["some only legal"] * 8 >= all, "{seen:?}");
     assert!(seen["never legal"] * 16 >= all, "{seen:?}");
     assert!(seen["only lighter kits serve"] * 16 >= all, "{seen:?}");

@@ -69,11 +69,11 @@ impl Case {
             track_rear: chassis.track_rear.mm(),
             share_rear: chassis.roll_share.at_rear_axle,
             share_front: chassis.roll_share.at_front_axle,
-            rate: chassis.warp_rate_kg_per_mm,
+            rate: chassis.twist_rate_kg_per_mm,
         }
     }
 
-    /// Readings as they would have been with other errors, at a warp rate that is larger by this part.
+    /// Readings as they would have been with other errors, at a twist rate that is larger by this part.
     fn drawn_readings(&self, chance: &mut Chance, frame: &Frame, rate: f64) -> [f64; 4] {
         let pads = self.scenario.pads();
         let taken = &self.weighing().taken;
@@ -97,12 +97,12 @@ impl Case {
             readings[pad] * (1.0 + shared) + own + zero + noise
         });
         let limit = taken.floor.map_or(pads.level.mm(), |floor| floor.within.mm());
-        let twist = frame.warp_of(std::array::from_fn(|_| chance.within(limit)));
-        drawn = frame.warped(drawn, twist);
+        let twist = frame.twist_of(std::array::from_fn(|_| chance.within(limit)));
+        drawn = frame.twisted(drawn, twist);
         if let Some(floor) = taken.floor {
-            let corrected = frame.warp_of(floor.heights.map(Length::mm));
+            let corrected = frame.twist_of(floor.heights.map(Length::mm));
             // So much more should have been taken off.
-            drawn = frame.warped(drawn, -corrected * rate);
+            drawn = frame.twisted(drawn, -corrected * rate);
         }
         drawn
     }
@@ -112,7 +112,7 @@ impl Case {
         let (scenario, within) = (&self.scenario, self.scenario.within());
         let exact = self.frame();
         // The ± of the readings was stated for the frame as written.
-        let rate = chance.within(within.warp_rate_percent / 100.0);
+        let rate = chance.within(within.twist_rate_percent / 100.0);
         let readings = self.drawn_readings(chance, &exact, rate);
         let mut frame = exact;
         for length in [&mut frame.wheelbase, &mut frame.track_front, &mut frame.track_rear] {
@@ -160,7 +160,7 @@ impl Case {
         }
         let added = frame.corners(&bodies);
         let settled = std::array::from_fn(|corner| readings[corner] + added[corner]);
-        figures(frame.warped(settled, self.washers_mm * exact.rate * (1.0 + rate)), &frame)
+        figures(frame.twisted(settled, self.washers_mm * exact.rate * (1.0 + rate)), &frame)
     }
 
     /// Mean and standard deviation of every figure.
@@ -261,7 +261,7 @@ fn propagation_agrees_with_monte_carlo_for_a_driver_who_was_not_weighed() {
         .assert_agrees(13);
 }
 
-/// What washers do is as badly known as the warp rate is, and so is what was taken off for the floor: both at once.
+/// What washers do is as badly known as the twist rate is, and so is what was taken off for the floor: both at once.
 #[test]
 fn propagation_agrees_with_monte_carlo_where_washers_are_moved_on_a_kart_whose_floor_was_surveyed() {
     let lengths = "track_rear: 1190";

@@ -43,16 +43,16 @@ struct Example {
     lead: &'static [(&'static str, f64, u32)],
     /// Pieces that are on the kart when it is weighed: mount, kind, how many.
     fitted: Option<(&'static str, &'static str, u32)>,
-    band: Band,
-    /// Resolution of `band` in pounds; all other resolutions are zero.
+    limit: Limit,
+    /// Resolution of `targets` in pounds; all other resolutions are zero.
     resolution_lb: f64,
 }
 
-/// A limit of the centre of gravity is one edge of a band that reaches this far to its legal side, in percent points.
-const HALF_BAND: f64 = 5.0;
+/// A limit of the centre of gravity is one edge of a tolerance that reaches this far to its legal side, in percent points.
+const HALF_TOLERANCE: f64 = 5.0;
 
-/// Which edge of the band is the limit that the example asks for, in inches ahead of the datum.
-enum Band {
+/// Which edge of the tolerance is the limit that the example asks for, in inches ahead of the datum.
+enum Limit {
     AtLeast(f64),
     AtMost(f64),
 }
@@ -60,9 +60,9 @@ enum Band {
 impl Example {
     fn text(&self) -> String {
         let percent = |inches: f64| 100.0 * inches / self.wheelbase_in;
-        let aim = match self.band {
-            Band::AtLeast(limit) => percent(limit) + HALF_BAND,
-            Band::AtMost(limit) => percent(limit) - HALF_BAND,
+        let aim = match self.limit {
+            Limit::AtLeast(limit) => percent(limit) + HALF_TOLERANCE,
+            Limit::AtMost(limit) => percent(limit) - HALF_TOLERANCE,
         };
         let front = self.total_lb * self.cg_in / self.wheelbase_in / 2.0;
         let rear = self.total_lb / 2.0 - front;
@@ -70,7 +70,7 @@ impl Example {
             "units: lb-in\n\
              kart: {{name: beam, wheelbase: {}, track_front: 40, track_rear: 40, limits: off}}\n\
              class: {{name: example, minimum: {}, margin: 0}}\n\
-             targets: {{front: {{aim: {aim:.4}, within: {HALF_BAND}}}}}\n\
+             targets: {{front: {{aim: {aim:.4}, within: {HALF_TOLERANCE}}}}}\n\
              weighing:\n  scales: {{lf: {front:.4}, rf: {front:.4}, lr: {rear:.4}, rr: {rear:.4}}}\n  \
              aboard: {{driver: Sam, fuel: none, lead: as fitted}}\n\
              drivers: {{Sam: {{mass: 150}}}}\n",
@@ -89,8 +89,8 @@ impl Example {
         }
         let _ = writeln!(
             text,
-            "goals:\n  order: [band, light, work, close]\n  spare: 400\n  \
-             resolution: {{legal: 0, band: {}, light: 0, work: 0, close: 0}}",
+            "goals:\n  order: [targets, light, work, close]\n  spare: 400\n  \
+             resolution: {{legal: 0, targets: {}, light: 0, work: 0, close: 0}}",
             self.resolution_lb
         );
         text
@@ -118,7 +118,7 @@ const HANDBOOK: Example = Example {
     mounts: &[("ballast", 228.0)],
     lead: TENTHS,
     fitted: None,
-    band: Band::AtLeast(33.0),
+    limit: Limit::AtLeast(33.0),
     resolution_lb: 0.0,
 };
 
@@ -130,7 +130,7 @@ const KNOWLEDGE_TEST: Example = Example {
     mounts: &[("added", 130.0)],
     lead: TENTHS,
     fitted: None,
-    band: Band::AtLeast(116.0),
+    limit: Limit::AtLeast(116.0),
     resolution_lb: 0.0,
 };
 
@@ -146,11 +146,11 @@ fn goal(solved: &Solved, goal: Goal) -> &GoalResult {
     found.unwrap_or_else(|| panic!("{goal:?} was not solved"))
 }
 
-/// Solved to the end, in band, and proved the lightest: the pounds that the plan adds to the example.
+/// Solved to the end, on target, and proved the lightest: the pounds that the plan adds to the example.
 fn least_ballast(example: &Example) -> (Scenario, Solved, Mass) {
     let (scenario, solved) = planned(&example.text());
     assert!(solved.is_best_possible(), "{:?}", solved.goals);
-    assert_eq!(goal(&solved, Goal::Band).value, 0);
+    assert_eq!(goal(&solved, Goal::Targets).value, 0);
     let light = goal(&solved, Goal::Light);
     assert_eq!((light.bound, light.proved), (light.value, Proof::Proved));
     let added = solved.plan.measured().worth.total - Mass::from_lb(example.total_lb);
@@ -183,7 +183,7 @@ fn the_handbooks_permanent_ballast_is_7_7_pounds() {
     assert_abs_diff_eq!(exact, 7.696_410_256, epsilon = RECOMP_DIGITS);
     let (scenario, solved, added) = least_ballast(&HANDBOOK);
     assert_eq!(added, Mass::from_lb(7.7));
-    assert!(solved.plan.measured().all_in_band());
+    assert!(solved.plan.measured().all_on_target());
     // Exactly the formula's mass brings the centre of gravity to the limit, not beyond.
     let chassis = &scenario.kart().chassis;
     let base = weighing::trunk(&scenario, scenario.driver());
@@ -198,9 +198,9 @@ fn a_tenth_of_a_pound_less_than_the_permanent_ballast_is_still_out() {
     let counts = tenths(&scenario, 76);
     assert_eq!(weighing::lead(&scenario, &counts).total, Mass::from_lb(7.6));
     assert_abs_diff_eq!(cg_in(&scenario, &counts), 32.990_019, epsilon = 0.000_000_5);
-    assert!(!Measured::new(&scenario, scenario.driver(), counts).all_in_band());
+    assert!(!Measured::new(&scenario, scenario.driver(), counts).all_on_target());
     let counts = tenths(&scenario, 77);
-    assert!(Measured::new(&scenario, scenario.driver(), counts).all_in_band());
+    assert!(Measured::new(&scenario, scenario.driver(), counts).all_on_target());
 }
 
 // FAA knowledge-test item, quoted in a forum (SEEN): 2,900 lb at 115.0, target 116.0, weight added at 130, 207.1 lb;
@@ -214,7 +214,7 @@ fn the_knowledge_tests_ballast_is_207_142857_pounds() {
     assert_eq!(added, Mass::from_lb(207.2));
     let printed = tenths(&scenario, 2071);
     assert_eq!(weighing::lead(&scenario, &printed).total, Mass::from_lb(207.1));
-    assert!(!Measured::new(&scenario, scenario.driver(), printed).all_in_band());
+    assert!(!Measured::new(&scenario, scenario.driver(), printed).all_on_target());
 }
 
 // Both examples again; 7.696410256 lb and 207.142857 lb (RECOMP), rounded up to the next thousandth.
@@ -232,7 +232,7 @@ fn least_shift(example: &Example) -> (Scenario, Solved, u32) {
     let (scenario, solved) = planned(&example.text());
     assert!(solved.is_best_possible(), "{:?}", solved.goals);
     let measured = solved.plan.measured();
-    assert!(measured.all_in_band());
+    assert!(measured.all_on_target());
     assert_eq!(measured.worth.total, Mass::from_lb(example.total_lb), "a shift changes no total");
     let work = goal(&solved, Goal::Work);
     assert_eq!(work.bound, work.value);
@@ -257,7 +257,7 @@ fn a_hundred_pounds_moved_from_30_to_150_bring_8000_pounds_from_77_to_78_5() {
         mounts: &[("front", 30.0), ("aft", 150.0)],
         lead: &[("cargo", 100.0, 1)],
         fitted: Some(("front", "cargo", 1)),
-        band: Band::AtLeast(78.5),
+        limit: Limit::AtLeast(78.5),
         resolution_lb: ON_THE_LIMIT_LB,
     };
     let (scenario, solved, moved) = least_shift(&example);
@@ -276,7 +276,7 @@ fn sixty_five_pounds_moved_from_150_to_30_bring_7800_pounds_from_81_5_to_80_5() 
         mounts: &[("aft", 150.0), ("front", 30.0)],
         lead: &[("pound", 1.0, 100)],
         fitted: Some(("aft", "pound", 100)),
-        band: Band::AtMost(80.5),
+        limit: Limit::AtMost(80.5),
         resolution_lb: ON_THE_LIMIT_LB,
     };
     let (scenario, solved, moved) = least_shift(&example);
@@ -295,7 +295,7 @@ fn a_hundred_and_eighty_pounds_from_110_to_142_shift_2700_pounds_by_2_13_inches(
         mounts: &[("from", 110.0), ("to", 142.0)],
         lead: &[("cargo", 180.0, 1)],
         fitted: Some(("from", "cargo", 1)),
-        band: Band::AtLeast(112.13),
+        limit: Limit::AtLeast(112.13),
         resolution_lb: 0.0,
     };
     let (scenario, solved, moved) = least_shift(&example);
@@ -315,7 +315,7 @@ fn a_hundred_and_ninety_two_pounds_from_167_to_142_shift_3200_pounds_by_1_5_inch
         mounts: &[("from", 167.0), ("to", 142.0)],
         lead: &[("pound", 1.0, 300)],
         fitted: Some(("from", "pound", 300)),
-        band: Band::AtMost(148.5),
+        limit: Limit::AtMost(148.5),
         resolution_lb: ON_THE_LIMIT_LB,
     };
     let (scenario, solved, moved) = least_shift(&example);

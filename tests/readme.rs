@@ -88,7 +88,7 @@ fn every_command_of_the_readme_runs_in_a_folder_with_the_scenarios_and_the_start
         let patient = if command.contains(&"--time") { &[][..] } else { &["--time", "600"] };
         let run = kentledge(command).args(patient).current_dir(&folder).output();
         let run: Run = run.expect("the program starts").into();
-        // A target that is out of band, as it is on the pads of the starter, is an answer too.
+        // A target that is off target, as it is on the pads of the starter, is an answer too.
         let is_answer = run.code == Some(0) || (run.code == Some(1) && command[0] == "weigh");
         assert!(is_answer, "{command:?} ends with {:?}: {}", run.code, run.stderr);
         if command[0] == "new" {

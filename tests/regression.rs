@@ -129,13 +129,13 @@ fn lead_on_a_mount_of_unknown_height_is_not_called_low() {
     assert!(found.without.iter().any(|(kind, why)| *kind == Kind::Lowest && *why == Without::NoHeights));
 }
 
-// What was taken off for the floor went by the warp rate that was assumed, not by the one that had been learned.
+// What was taken off for the floor went by the twist rate that was assumed, not by the one that had been learned.
 #[test]
-fn a_learned_warp_rate_corrects_for_the_floor_as_a_told_one_does() {
-    let learned = include_str!("regression/learned-warp-rate-and-floor.yaml");
+fn a_learned_twist_rate_corrects_for_the_floor_as_a_told_one_does() {
+    let learned = include_str!("regression/learned-twist-rate-and-floor.yaml");
     let told = learned
-        .replace("learned: {after: 0, warp_rate: 0.9}\n", "")
-        .replace("track_rear: 1120}", "track_rear: 1120, warp_rate: 0.9}");
+        .replace("learned: {after: 0, twist_rate: 0.9}\n", "")
+        .replace("track_rear: 1120}", "track_rear: 1120, twist_rate: 0.9}");
     assert_ne!(learned, told);
     let front_pair = |text: &str| {
         let corners = weighing::as_weighed(&read(text)).corners.kg();
@@ -159,7 +159,7 @@ fn set_up(text: &str) -> Swap {
 }
 
 // The tray is quick, but of the only kind that it takes there is no piece. What nothing can do there counted as infinitely much:
-// a set-up with nobody in band was called the best.
+// a set-up with nobody on target was called the best.
 #[test]
 fn a_quick_mount_for_which_there_is_no_piece_bounds_nothing() {
     let found = set_up(include_str!("regression/swap-bound-9223359.yaml"));
@@ -169,7 +169,7 @@ fn a_quick_mount_for_which_there_is_no_piece_bounds_nothing() {
     for plan in &found.plans {
         let measured = plan.measured();
         assert_eq!(measured.counts.placed().collect::<Vec<_>>(), [(0, 0, 1)]);
-        assert!(measured.all_in_band(), "{:?}", measured.residuals);
+        assert!(measured.all_on_target(), "{:?}", measured.residuals);
     }
 }
 
@@ -192,8 +192,8 @@ fn a_case_may_be_served_by_less_than_everything() {
     assert_eq!(packed.kit, [0, 1], "no puck and one of the shop");
     assert!(packed.is_best_possible());
     let asked: Vec<Asked> = packed.cases.iter().map(|served| served.asked).collect();
-    assert_eq!(asked, [Asked::InBand, Asked::Legal]);
-    assert!(packed.cases[0].plan().measured().all_in_band());
+    assert_eq!(asked, [Asked::OnTarget, Asked::Legal]);
+    assert!(packed.cases[0].plan().measured().all_on_target());
 }
 
 // Lead that could be cut was held to the required total and the spare, whole pieces to the lightest legal total and the spare.
@@ -202,8 +202,8 @@ fn lead_cut_to_any_size_may_weigh_what_the_pieces_may() {
     let (scenario, solved) = planned(include_str!("regression/divisible-worse-than-pieces.yaml"));
     let worth = &solved.plan.measured().worth;
     let divisible = solved.divisible(&scenario).expect("the engine has an answer");
-    assert!(divisible.band_kg <= worth.band_kg + 1e-6, "{divisible:?} {worth:?}");
-    assert!((worth.band_kg - 0.21).abs() < 0.01, "{worth:?}");
+    assert!(divisible.outside_kg <= worth.outside_kg + 1e-6, "{divisible:?} {worth:?}");
+    assert!((worth.outside_kg - 0.21).abs() < 0.01, "{worth:?}");
 }
 
 // The cell half a point up was called out of reach of lead cut to any size: pieces reach it but for the front pair.

@@ -124,7 +124,7 @@ fn pack_of_every_scenario_of_a_trip_is_as_it_was_read() {
 #[test]
 fn the_document_of_every_command_has_the_keys_that_were_read() {
     for (command, stem) in [
-        ("plan", "out-of-band"),
+        ("plan", "off-target"),
         ("weigh", "lifted"),
         ("check", "two-drivers"),
         ("swap", "three-drivers"),

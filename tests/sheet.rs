@@ -15,7 +15,7 @@ use program::run;
 use serde_json::Value;
 
 const PLANNED: [&str; 7] =
-    ["club-sprint", "light-junior", "odd-names", "out-of-band", "oval", "seat-and-spacers", "two-drivers"];
+    ["club-sprint", "light-junior", "odd-names", "off-target", "oval", "seat-and-spacers", "two-drivers"];
 const TEAMS: [&str; 3] = ["two-drivers", "three-drivers", "seat-on-pins"];
 const CARDS: [&str; 3] = ["two-drivers", "odd-names", "seat-and-spacers"];
 
@@ -439,7 +439,7 @@ fn a_sheet_says_where_it_comes_from_and_what_must_not_be_left_unsaid() {
         "Scenario scenarios/club-sprint.yaml",
         "SHA-256 ",
         &format!("kentledge {version}"),
-        "best possible: proved for legal, band, light, work, close",
+        "best possible: proved for legal, targets, light, work, close",
         "Lead is toxic",
         "Loose lead is a projectile",
         "official scale is the one that counts",

@@ -30,7 +30,7 @@ struct Candidate {
     counts: Counts,
     excess_ng: i64,
     /// Per target, beyond what the driver misses alone; and from the aim.
-    band_ng: Vec<i64>,
+    outside_ng: Vec<i64>,
     close_ng: Vec<i64>,
 }
 
@@ -99,7 +99,7 @@ fn slow_part(scenario: &Scenario, model: &Model, counts: &Counts) -> Vec<u32> {
     slow
 }
 
-/// Excess, band, work, close of every set-up; none if there are too many.
+/// Excess, tolerance, work, close of every set-up; none if there are too many.
 fn all_setups(
     scenario: &Scenario,
     order: &[usize],
@@ -117,7 +117,7 @@ fn all_setups(
         let model = Model::new(scenario, Some(*driver));
         let miss = |row: &TargetRow, counts: &Counts| {
             let (x, tau) = sums(&model, row, counts);
-            row.band_ng(x, tau)
+            row.outside_ng(x, tau)
         };
         let own = &alone[position];
         let own_misses: Vec<i64> =
@@ -129,7 +129,7 @@ fn all_setups(
             let targets = model.targets_at(way);
             let candidate = Candidate {
                 excess_ng: model.values(&counts).mass_ng - own_ng[position],
-                band_ng: std::iter::zip(targets.iter(), &own_misses)
+                outside_ng: std::iter::zip(targets.iter(), &own_misses)
                     .map(|(row, own_ng)| (miss(row, &counts) - own_ng).max(0))
                     .collect(),
                 close_ng: targets.iter().map(|row| row.close_ng(sums(&model, row, &counts).0)).collect(),
@@ -165,7 +165,7 @@ fn combine<'c>(
 ) {
     if chosen.len() == base.len() {
         let worst = |of: &dyn Fn(&Candidate) -> i64| chosen.iter().map(|one| of(one)).max().unwrap_or(0);
-        let targets = chosen[0].band_ng.len();
+        let targets = chosen[0].outside_ng.len();
         let summed = |of: &dyn Fn(&Candidate, usize) -> i64| {
             (0..targets).map(|t| worst(&|candidate| of(candidate, t))).sum::<i64>()
         };
@@ -173,7 +173,7 @@ fn combine<'c>(
             stints.windows(2).map(|pair| changes(scenario, &chosen[pair[0]].counts, &chosen[pair[1]].counts));
         setups.push([
             worst(&|candidate| candidate.excess_ng),
-            worst(&|candidate| candidate.band_ng.iter().sum()),
+            worst(&|candidate| candidate.outside_ng.iter().sum()),
             work.sum(),
             summed(&|candidate, t| candidate.close_ng[t]),
         ]);
@@ -189,7 +189,7 @@ fn combine<'c>(
 const fn column(goal: Goal) -> usize {
     match goal {
         Goal::Legal | Goal::Light => 0,
-        Goal::Band => 1,
+        Goal::Targets => 1,
         Goal::Work => 2,
         Goal::Close => 3,
     }
@@ -377,7 +377,7 @@ fn a_team_is_never_worse_than_planning_each_driver_alone_and_comparing_the_lists
         let alone: u32 = found.order.windows(2).map(|pair| counts(pair[0]).changes_to(counts(pair[1]))).sum();
         // Alone nobody exceeds his own minimum by more than the spare, nor misses more than he does alone.
         assert_eq!(found.goals[0].bound, 0, "{text}");
-        assert!(found.values.band_ng <= found.goals[1].resolution, "{text}");
+        assert!(found.values.outside_ng <= found.goals[1].resolution, "{text}");
         assert!(found.values.work <= i64::from(alone), "{} against {alone}\n{text}", found.values.work);
         better += i32::from(found.values.work < i64::from(alone));
     }
@@ -391,8 +391,8 @@ fn what_the_judge_measures_of_each_driver_is_what_the_goals_say() {
         let Answer::Setup(found) = answer(&scenario) else { continue };
         let measured: Vec<_> = found.plans.iter().map(Plan::measured).collect();
         let alone: Vec<_> = found.alone.iter().map(|solved| solved.plan.measured()).collect();
-        let [band_kg, close_kg] = judged_values_kg(&scenario, &measured, &alone);
-        approx::assert_abs_diff_eq!(band_kg, found.values.band_ng as f64 * 1e-12, epsilon = 1e-6);
+        let [outside_kg, close_kg] = judged_values_kg(&scenario, &measured, &alone);
+        approx::assert_abs_diff_eq!(outside_kg, found.values.outside_ng as f64 * 1e-12, epsilon = 1e-6);
         approx::assert_abs_diff_eq!(close_kg, found.values.close_ng as f64 * 1e-12, epsilon = 1e-6);
         for plan in &found.plans {
             assert!(

@@ -48,14 +48,14 @@ fn setup(answer: Answer) -> Box<Swap> {
     }
 }
 
-/// Kilograms beyond each one's own minimum and outside the bands, of the worst of some drivers; and the changes.
+/// Kilograms beyond each one's own minimum and outside the tolerances, of the worst of some drivers; and the changes.
 fn worst(setup: &Swap, own: &[(usize, f64)], but: Option<usize>) -> (f64, f64, i64) {
     let plans = setup.plans.iter().map(Plan::measured).filter(|plan| plan.driver != but || but.is_none());
     let (mut beyond, mut outside) = (0.0_f64, 0.0_f64);
     for plan in plans {
         let own = own.iter().find(|(driver, _)| Some(*driver) == plan.driver).expect("he drives").1;
         beyond = beyond.max(plan.worth.total.kg() - own);
-        outside = outside.max(plan.worth.band_kg);
+        outside = outside.max(plan.worth.outside_kg);
     }
     (beyond, outside, setup.values.work)
 }
@@ -128,7 +128,7 @@ fn whoever_follows_a_hint_for_a_team_gets_what_it_promised() {
                 (Some(now), Some(Goal::Legal)) => {
                     assert!(now.beyond_kg - help.after.beyond_kg.max(spare) >= WORTH_KG, "{text}");
                 }
-                (Some(now), Some(Goal::Band)) => {
+                (Some(now), Some(Goal::Targets)) => {
                     assert!(now.outside_kg - help.after.outside_kg >= WORTH_KG, "{text}");
                 }
                 other => panic!("{other:?}\n{text}"),
@@ -267,7 +267,7 @@ fn a_hole_more_helps_a_seat_that_is_set_for_each_driver_and_no_other() {
     };
     let scenario = read(&kart(true));
     let (before, found) = helps(&scenario);
-    let found = found.expect("Alex is out of band");
+    let found = found.expect("Alex is off target");
     let end = SeatEnd::Front;
     let hole = found.worth.iter().find(|help| help.easing == Easing::SeatHole { end });
     let hole = hole.expect("a hole further forward helps");
@@ -280,6 +280,6 @@ fn a_hole_more_helps_a_seat_that_is_set_for_each_driver_and_no_other() {
         "80 kg by 20 mm are 1.5 kg"
     );
     let (_, found) = helps(&read(&kart(false)));
-    let found = found.expect("Alex is out of band");
+    let found = found.expect("Alex is off target");
     assert!(found.worth.iter().all(|help| !matches!(help.easing, Easing::SeatHole { .. })));
 }

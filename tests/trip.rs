@@ -167,7 +167,7 @@ fn a_case_out_of_every_kits_reach_is_made_legal_and_named_with_exit_code_1() {
     let run = packed(&text, &[]);
     assert_eq!(run.code, Some(1), "{}", run.stderr);
     assert!(run.stdout.contains("one kit makes every case legal, but 6 miss a target; best possible"));
-    assert!(run.stdout.contains("Out of band, and why\n  Sam, club senior, front 55: front % is"));
+    assert!(run.stdout.contains("Off target, and why\n  Sam, club senior, front 55: front % is"));
     let cases = document(&text);
     let cases = cases["cases"].as_array().expect("cases");
     let missed = |case: &&Value| case["asked"] == "legal";
@@ -231,7 +231,7 @@ fn no_line_of_a_kit_is_wider_than_its_screen() {
     }
 }
 
-/// Heavier lead than the spare allows would bring some cases into band, which leaves thousands of kits to be refuted.
+/// Heavier lead than the spare allows would bring some cases onto target, which leaves thousands of kits to be refuted.
 #[cfg(unix)]
 #[test]
 fn ctrl_c_ends_a_long_search_with_the_best_kit_so_far() {

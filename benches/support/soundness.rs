@@ -29,7 +29,7 @@ fn check_plan(scenario: &Scenario, model: &Model, solved: &Solved) -> Result<(),
     if !model.fits(counts) || values.mass_ng < model.required_ng {
         return Err("the plan is not legal by the model's arithmetic".into());
     }
-    let apart = (measured.worth.band_kg - values.band_ng as f64 * 1e-12).abs();
+    let apart = (measured.worth.outside_kg - values.outside_ng as f64 * 1e-12).abs();
     let apart = apart + (measured.worth.close_kg - values.close_ng as f64 * 1e-12).abs();
     // Compared so that a number that is not finite fails.
     let alike = apart <= 2.0 * JUDGE_TOLERANCE_KG

@@ -50,7 +50,7 @@ pub struct Measures {
     /// As the officials weigh it.
     pub total: Quantity<Kg>,
     /// Summed over the targets.
-    pub outside_bands: Exact<Kg>,
+    pub outside_tolerances: Exact<Kg>,
     /// Summed over the targets.
     pub from_aims: Exact<Kg>,
     /// Of the middle of the lead above the ground.
@@ -88,7 +88,7 @@ impl Measures {
             changes: measures.changes,
             pieces: measures.pieces,
             total: kg(measures.total_kg).known_to(total_sure),
-            outside_bands: kg(measures.outside_kg),
+            outside_tolerances: kg(measures.outside_kg),
             from_aims: kg(measures.close_kg),
             lead_height: measures.height_mm.map(mm),
             lead_from_middle: mm(measures.from_middle_mm),
@@ -134,7 +134,7 @@ impl Alternative {
             gives,
             pays,
             measures: Measures::new(&found.measures, total_sure(scenario, after.driver, &after.counts)),
-            on_target: after.all_in_band(),
+            on_target: after.all_on_target(),
             placements: placements(scenario, &after.counts),
             adjusters: settings(scenario, scenario.fitted(), after),
             changes: changes(scenario, scenario.fitted(), after),
@@ -187,9 +187,9 @@ fn compared(
     let outside = other.outside_kg - base.outside_kg;
     let mass = plain(kg(outside.abs()));
     if outside >= TOLD_KG {
-        pays.insert(0, format!("{mass} more outside the bands"));
+        pays.insert(0, format!("{mass} more outside the tolerances"));
     } else if outside <= -TOLD_KG {
-        gives.push(format!("{mass} less outside the bands"));
+        gives.push(format!("{mass} less outside the tolerances"));
     }
     (gives, pays)
 }

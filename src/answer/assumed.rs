@@ -108,7 +108,7 @@ fn elsewhere(within: &Within, inspection: &Inspection) -> impl Iterator<Item = S
         "weighed_lead" => format!("{key} {}", given(within.weighed_lead)),
         "nominal_lead" => format!("{key} {} %", trimmed(within.nominal_lead_percent, 2)),
         "roll_share" => format!("{key} {}", trimmed(within.roll_share, 3)),
-        _ => format!("{key} {} %", trimmed(within.warp_rate_percent, 2)),
+        _ => format!("{key} {} %", trimmed(within.twist_rate_percent, 2)),
     });
     let inspected = inspection.assumed.iter().map(|key| match *key {
         "step" => format!("{key} {}", plain(inspection.step)),

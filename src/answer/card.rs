@@ -153,7 +153,7 @@ impl Card {
             driver: driver.map(|index| scenario.drivers()[index].name.clone()),
             kart: scenario.kart().name.clone(),
             class: scenario.class().name.clone(),
-            on_target: measured.all_in_band(),
+            on_target: measured.all_on_target(),
             state: found.moment,
             across_figure: figure,
             start: Shares::new(&known, figure, |kart, of| of(kart)),

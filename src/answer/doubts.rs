@@ -5,7 +5,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::assess::warp::pressed;
+use crate::assess::twist::pressed;
 use crate::doubts::{self, Doubt, Exchange, Like};
 use crate::marks::{Amount, fine, plain};
 use crate::quantity::{kg, mm};
@@ -63,7 +63,7 @@ fn finding(doubt: &Doubt) -> Finding {
         ),
         Doubt::Settling { seen_kg } => (
             "settling",
-            format!("the sets differ by {} along warp, far more than the pads do", plain(*seen_kg)),
+            format!("the sets differ by {} along twist, far more than the pads do", plain(*seen_kg)),
             "the frame or the tyres settle differently: bounce harder, free the steering, check the tyre pressures",
         ),
         Doubt::SetExchanged { set, exchange, apart_kg, left_kg } => (
@@ -91,8 +91,8 @@ fn finding(doubt: &Doubt) -> Finding {
             ),
             "say under its `aboard` what was on the kart then, or delete the set",
         ),
-        Doubt::SetWarp { set, more_kg } => (
-            "set_warp",
+        Doubt::SetTwist { set, more_kg } => (
+            "set_twist",
             format!(
                 "set {set} weighs the same as the others, but {} press {} harder",
                 pressed(*more_kg).0,
@@ -113,11 +113,11 @@ fn finding(doubt: &Doubt) -> Finding {
             ),
             "was all of it aboard, and nothing else? look at `aboard`, at the fuel and at the driver's gear",
         ),
-        Doubt::Exchanged { exchange, warp_kg } => (
+        Doubt::Exchanged { exchange, twist_kg } => (
             "exchanged",
             format!(
-                "warp is {}, and would be next to none with {} exchanged",
-                size(*warp_kg),
+                "twist is {}, and would be next to none with {} exchanged",
+                size(*twist_kg),
                 exchanged(*exchange)
             ),
             "look at what was written down before you touch a spacer",
@@ -132,12 +132,12 @@ fn finding(doubt: &Doubt) -> Finding {
             ),
             "one pad may show pounds and the others kilograms: set them alike and read again",
         ),
-        Doubt::MuchWarp { warp_kg, height_mm } => (
-            "much_warp",
+        Doubt::MuchTwist { twist_kg, height_mm } => (
+            "much_twist",
             format!(
                 "{} press {} harder than any mass explains, as much as a pad {} too high",
-                pressed(*warp_kg).0,
-                size(*warp_kg),
+                pressed(*twist_kg).0,
+                size(*twist_kg),
                 fine(mm(*height_mm))
             ),
             "in this order: wheel straight ahead, pads level, tyre pressures, then the frame",

@@ -101,7 +101,7 @@ fn sentence(scenario: &Scenario, step: &Step, cause: Cause) -> String {
         Cause::SeatHole { along } => format!("the seat is at hole {along}"),
         Cause::Posture => "the driver sat elsewhere than before".to_owned(),
         Cause::Level => {
-            "nothing but warp changed: a pad out of level, a wheel not straight ahead, or a bent frame"
+            "nothing but twist changed: a pad out of level, a wheel not straight ahead, or a bent frame"
                 .to_owned()
         }
     }

@@ -58,8 +58,8 @@ fn twist(text: &mut String, before: &Beliefs, now: &Beliefs) {
         let (rear, front) = (trimmed(rear, 4), trimmed(front, 4));
         let _ = writeln!(text, "  roll_share: {{rear_axle: {rear}, front_axle: {front}}}");
     }
-    if changed(now.warp_rate_kg_per_mm, before.warp_rate_kg_per_mm) {
-        let _ = writeln!(text, "  warp_rate: {}", trimmed(now.warp_rate_kg_per_mm, 4));
+    if changed(now.twist_rate_kg_per_mm, before.twist_rate_kg_per_mm) {
+        let _ = writeln!(text, "  twist_rate: {}", trimmed(now.twist_rate_kg_per_mm, 4));
     }
 }
 

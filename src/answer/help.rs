@@ -31,7 +31,7 @@ pub struct Binding {
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Eased {
     /// `mount_carries`, `mount_room`, `mount_pieces`, `mount_bolts`, `unlock`, `pieces`, `seat_hole`, `mount_quick`,
-    /// `piece_quick`, `driver_sits`, `spare`, `margin` or `band`.
+    /// `piece_quick`, `driver_sits`, `spare`, `margin` or `targets`.
     pub eased: &'static str,
     /// The mount, the kind of piece, the driver, or the target.
     pub name: Option<String>,
@@ -114,7 +114,7 @@ impl Help {
             before: None,
             after: None,
             total: Exact::from(worth.total).known_to(total_sure(scenario, *driver, counts)),
-            on_target: plan.measured().all_in_band(),
+            on_target: plan.measured().all_on_target(),
             gains,
         }
     }
@@ -124,8 +124,10 @@ impl Help {
         let (old, new) = (value_of(&before.worth, help.goal), value_of(&after.worth, help.goal));
         let (from, to) = (plain(kg(old)), plain(kg(new)));
         let gains = match help.goal {
-            Goal::Band if after.all_in_band() && !before.all_in_band() => "every target met".to_owned(),
-            Goal::Band => format!("{to} outside the bands instead of {from}"),
+            Goal::Targets if after.all_on_target() && !before.all_on_target() => {
+                "every target met".to_owned()
+            }
+            Goal::Targets => format!("{to} outside the tolerances instead of {from}"),
             Goal::Legal | Goal::Light => format!("{} lighter", plain(kg(old - new))),
             Goal::Work => format!("{} instead of {}", counted(after.worth.work, "change"), before.worth.work),
             Goal::Close => format!("{to} from the aims instead of {from}"),
@@ -230,14 +232,14 @@ impl Eased {
                 };
                 line("margin", "", less.kg(), "kg", words)
             }
-            Easing::WiderBand { target, points } => wider(scenario, target, points, "percent"),
+            Easing::WiderTolerance { target, points } => wider(scenario, target, points, "percent"),
             Easing::WiderPair { target, by } => wider(scenario, target, by.kg(), "kg"),
             Easing::WiderHeight { target, by } => wider(scenario, target, by.mm(), "mm"),
         }
     }
 }
 
-/// A wider band of a target, by so much in its own unit.
+/// A wider tolerance of a target, by so much in its own unit.
 fn wider(scenario: &Scenario, target: usize, by: f64, unit: &'static str) -> Eased {
     let target = &scenario.targets()[target];
     let (now, written): (f64, fn(f64) -> String) = match target.aim {
@@ -248,7 +250,7 @@ fn wider(scenario: &Scenario, target: usize, by: f64, unit: &'static str) -> Eas
     let sentence =
         format!("{} within {} instead of {}", target.figure.name(), written(now + by), written(now));
     let name = Some(target.figure.key().to_owned());
-    Eased { eased: "band", name, by: InUnit(by.rounded(1e6)), unit, sentence }
+    Eased { eased: "targets", name, by: InUnit(by.rounded(1e6)), unit, sentence }
 }
 
 /// How far one more seat hole is from the last, and what it is called.

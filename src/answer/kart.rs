@@ -51,7 +51,7 @@ pub struct Figures {
     /// Known where the lengths are.
     pub centre_of_gravity: Option<Place>,
     /// Load at LF that no mass explains; known where the lengths are.
-    pub warp_at_lf: Option<Quantity<Kg>>,
+    pub twist_at_lf: Option<Quantity<Kg>>,
 }
 
 impl Figures {
@@ -78,7 +78,7 @@ impl Figures {
             rear_pair: kg(&|kart| kart.corners.rear_pair()),
             centre_of_gravity: lengths_known
                 .then(|| Place { x: mm(&|kart| kart.cg()[0].mm()), y: mm(&|kart| kart.cg()[1].mm()) }),
-            warp_at_lf: lengths_known.then(|| kg(&|kart| kart.chassis.split(&kart.corners).warp_kg)),
+            twist_at_lf: lengths_known.then(|| kg(&|kart| kart.chassis.split(&kart.corners).twist_kg)),
         }
     }
 
@@ -136,11 +136,11 @@ pub struct Residual {
     pub plus_minus: InUnit,
     /// As wanted.
     pub aim: InUnit,
-    /// Half-width of the band.
+    /// Half-width of the tolerance.
     pub within: InUnit,
     /// Above (positive) or below the aim.
     pub distance: Quantity<Kg>,
-    /// Outside the band.
+    /// Outside the tolerance.
     pub miss: Quantity<Kg>,
     /// The same of a height.
     pub height_miss: Option<Exact<Mm>>,
@@ -175,7 +175,7 @@ impl Residual {
                 }
                 _ => None,
             },
-            on_target: residual.in_band,
+            on_target: residual.on_target,
             call: Call::of(scenario, residual, kart),
         }
     }

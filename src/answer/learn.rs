@@ -57,7 +57,7 @@ pub struct Learned {
 /// One number.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Lesson {
-    /// Of what kind: `mount`, `driver`, `roll_share`, `warp_rate`, `pad`.
+    /// Of what kind: `mount`, `driver`, `roll_share`, `twist_rate`, `pad`.
     pub of: &'static str,
     /// The mount, the driver or the pad.
     pub name: Option<String>,
@@ -188,7 +188,7 @@ impl Lesson {
             Unknown::RollShareFront => {
                 ("roll_share", None, Some("front_axle"), "roll share, front axle".to_owned())
             }
-            Unknown::WarpRate => ("warp_rate", None, None, "warp rate".to_owned()),
+            Unknown::TwistRate => ("twist_rate", None, None, "twist rate".to_owned()),
             Unknown::Pad(pad) => {
                 ("pad", Some((pad + 1).to_string()), None, format!("pad {} reads too much", pad + 1))
             }
@@ -196,7 +196,7 @@ impl Lesson {
         let (unit, shown_unit) = match lesson.unknown {
             Unknown::Mount(..) | Unknown::Driver(..) => ("mm", LENGTH_UNIT),
             Unknown::RollShareRear | Unknown::RollShareFront => ("share", ""),
-            Unknown::WarpRate => ("kg_per_mm", "kg/mm"),
+            Unknown::TwistRate => ("kg_per_mm", "kg/mm"),
             Unknown::Pad(_) => ("kg", MASS_UNIT),
         };
         let shown = [lesson.before, lesson.estimate, COVERAGE_FACTOR * lesson.uncertainty];
@@ -224,7 +224,7 @@ fn shown_as(unknown: Unknown, number: f64) -> String {
     match unknown {
         Unknown::Mount(..) | Unknown::Driver(..) => place(mm(number)).bare().to_string(),
         Unknown::Pad(_) => plain(kg(number)).bare().to_string(),
-        Unknown::RollShareRear | Unknown::RollShareFront | Unknown::WarpRate => trimmed(number, 2),
+        Unknown::RollShareRear | Unknown::RollShareFront | Unknown::TwistRate => trimmed(number, 2),
     }
 }
 

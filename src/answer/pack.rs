@@ -122,7 +122,7 @@ pub struct CaseFound {
     pub margin: Margin,
     /// Whether every target is met.
     pub on_target: bool,
-    /// `in band`, `legal` or `legal, given up in time`: what the kit was made to do for it.
+    /// `on target`, `legal` or `legal, given up in time`: what the kit was made to do for it.
     pub asked: &'static str,
     /// What is on which mount, by mount.
     pub placements: Vec<Placement>,
@@ -331,8 +331,8 @@ impl Kit {
 /// What came of a probe, in a word.
 const fn probed(probed: Probed) -> &'static str {
     match probed {
-        Probed::InBand => "in band",
-        Probed::OutOfBand => "out of band",
+        Probed::OnTarget => "on target",
+        Probed::OffTarget => "off target",
         Probed::Illegal => "no legal plan",
         Probed::Unknown => "not decided",
         Probed::NotAsked => "not asked",
@@ -355,9 +355,9 @@ impl CaseFound {
             case: CaseName::new(scenario, trip, served.case),
             total: kart.total,
             margin: Margin::new(packed, driver, &measured.counts, measured.worth.total),
-            on_target: measured.all_in_band(),
+            on_target: measured.all_on_target(),
             asked: match served.asked {
-                Asked::InBand => "in band",
+                Asked::OnTarget => "on target",
                 Asked::Legal => "legal",
                 Asked::GivenUp => "legal, given up in time",
             },

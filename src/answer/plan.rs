@@ -14,7 +14,7 @@ use super::margin::{Margin, Required};
 use super::shortfall::Shortfall;
 use super::work::{Change, MountLoad, Placement, Setting, changes, mounts, placements, settings};
 use crate::assess::in_the_way::{in_the_way, misses, worst_states};
-use crate::assess::warp::is_for_warp;
+use crate::assess::twist::is_for_twist;
 use crate::goal::Goal;
 use crate::plan::Measured;
 use crate::quantity::{Exact, Kg, Shape, Unit, kg};
@@ -125,10 +125,10 @@ pub enum GoalValue {
 /// What could be reached if lead could be cut to any size.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Divisible {
-    /// Outside the bands.
-    pub band: Exact<Kg>,
+    /// Outside the tolerances.
+    pub outside: Exact<Kg>,
     /// The same with the pieces there are.
-    pub band_with_pieces: Exact<Kg>,
+    pub outside_with_pieces: Exact<Kg>,
     /// From the aims.
     pub close: Exact<Kg>,
     /// The same with the pieces there are.
@@ -193,7 +193,7 @@ impl Planned {
             goals: solved.goals.iter().map(GoalFound::new).collect(),
             placements: placements(scenario, &after.counts),
             speaks_of_washers: adjusters.iter().any(|setting| setting.moves_washers)
-                || missed_states.iter().any(|missed| is_for_warp(missed.figure)),
+                || missed_states.iter().any(|missed| is_for_twist(missed.figure)),
             adjusters,
             changes: changes(scenario, fitted, after),
             kart: Kart::new(scenario, after),
@@ -204,11 +204,11 @@ impl Planned {
             missed: misses(after),
             in_the_way: in_the_way(scenario, solved, divisible.as_ref()),
             divisible: divisible.map(|divisible| Divisible {
-                band: kg(divisible.band_kg),
-                band_with_pieces: kg(after.worth.band_kg),
+                outside: kg(divisible.outside_kg),
+                outside_with_pieces: kg(after.worth.outside_kg),
                 close: kg(divisible.close_kg),
                 close_with_pieces: kg(after.worth.close_kg),
-                counts_as_met: scenario.preferences().band.into(),
+                counts_as_met: scenario.preferences().targets.into(),
                 lead: std::iter::zip(scenario.mounts(), &divisible.lead_kg)
                     .map(|(mount, mass)| DividedLead { mount: mount.name.clone(), mass: kg(*mass) })
                     .collect(),

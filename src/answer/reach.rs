@@ -35,7 +35,7 @@ pub struct Reach {
 pub struct Wish {
     /// Wanted.
     pub aim: Exact<Percent>,
-    /// Half-width of the band.
+    /// Half-width of the tolerance.
     pub within: Exact<Percent>,
 }
 
@@ -192,9 +192,9 @@ impl Reach {
             Some(if (least..=most).contains(&wish.aim.value) {
                 format!("the aim for {name} lies within reach")
             } else if to >= least && from <= most {
-                format!("the aim for {name} is out of reach, but a part of its band is within it")
+                format!("the aim for {name} is out of reach, but a part of its tolerance is within it")
             } else {
-                format!("no lead on these mounts brings {name} into its band")
+                format!("no lead on these mounts brings {name} into its tolerance")
             })
         };
         match (front, left) {
@@ -204,12 +204,14 @@ impl Reach {
                     return Some("both aims together lie within reach".to_owned());
                 }
                 let ((west, east), (south, north)) = (front.ends(), left.ends());
-                let band = [(west, south), (east, south), (east, north), (west, north)]
+                let tolerance = [(west, south), (east, south), (east, north), (west, north)]
                     .map(|(front, left)| Shares { front, left });
-                Some(if touch(corners, &band) {
-                    "both aims together are out of reach, but a part of their bands is within it".to_owned()
+                Some(if touch(corners, &tolerance) {
+                    "both aims together are out of reach, but a part of their tolerances is within it"
+                        .to_owned()
                 } else {
-                    "no lead on these mounts brings front % and left % into their bands together".to_owned()
+                    "no lead on these mounts brings front % and left % into their tolerances together"
+                        .to_owned()
                 })
             }
             (Some(front), None) => one(front, "front %", ends(&|place| place.front)),

@@ -245,7 +245,7 @@ impl Driver {
             kart: Kart::new(scenario, measured),
             margin: Margin::new(scenario, measured.driver, &measured.counts, total),
             above_own_minimum: (total - own).into(),
-            on_target: measured.all_in_band(),
+            on_target: measured.all_on_target(),
             placements: placements(scenario, &measured.counts),
             mounts: work::mounts(scenario, measured),
             adjusters: settings(scenario, scenario.fitted(), measured),

@@ -18,9 +18,9 @@ pub struct Standing {
     /// The most that one of them carries beyond the lightest alone.
     pub most_above_own_minimum: Exact<Kg>,
     /// Of whoever is farthest outside.
-    pub outside_bands: Exact<Kg>,
-    /// Drivers who are not in every band.
-    pub drivers_out_of_band: usize,
+    pub outside_tolerances: Exact<Kg>,
+    /// Drivers who are not on every target.
+    pub drivers_off_target: usize,
     /// Over all stops.
     pub changes: i64,
     /// Stops over which they are counted.
@@ -68,8 +68,8 @@ impl Standing {
     fn new(standing: &team_help::Standing) -> Standing {
         Standing {
             most_above_own_minimum: kg(standing.beyond_kg),
-            outside_bands: kg(standing.outside_kg),
-            drivers_out_of_band: standing.out_of_band,
+            outside_tolerances: kg(standing.outside_kg),
+            drivers_off_target: standing.off_target,
             changes: standing.changes,
             stops: standing.stops,
             proved: standing.proved,
@@ -81,16 +81,16 @@ impl Standing {
     }
 
     fn outside(&self) -> Amount {
-        plain(self.outside_bands)
+        plain(self.outside_tolerances)
     }
 
-    /// `at most 0.4 kg more than alone, everybody in every band, 4 changes`.
+    /// `at most 0.4 kg more than alone, everybody on every target, 4 changes`.
     fn words(&self) -> String {
-        let bands = match self.drivers_out_of_band {
-            0 => "everybody in every band".to_owned(),
-            _ => format!("{} outside the bands", self.outside()),
+        let tolerances = match self.drivers_off_target {
+            0 => "everybody on every target".to_owned(),
+            _ => format!("{} outside the tolerances", self.outside()),
         };
-        format!("at most {} more than alone, {bands}, {}", self.beyond(), self.work())
+        format!("at most {} more than alone, {tolerances}, {}", self.beyond(), self.work())
     }
 
     fn work(&self) -> String {
@@ -131,8 +131,8 @@ impl Cost {
                 least.map_or_else(|| with.beyond(), plain),
                 without.beyond()
             ),
-            (_, Some(with), Some(without)) if goal == Some(Goal::Band) => format!(
-                "{driver} takes the others off balance: {} outside the bands, without {driver} {}",
+            (_, Some(with), Some(without)) if goal == Some(Goal::Targets) => format!(
+                "{driver} takes the others off balance: {} outside the tolerances, without {driver} {}",
                 with.outside(),
                 without.outside()
             ),
@@ -154,9 +154,9 @@ impl TeamHelp {
             (Some(before), Some(Goal::Legal)) => {
                 format!("at most {} more than alone instead of {}", after.beyond(), before.beyond())
             }
-            (Some(_), _) if after.drivers_out_of_band == 0 => "everybody in every band".to_owned(),
+            (Some(_), _) if after.drivers_off_target == 0 => "everybody on every target".to_owned(),
             (Some(before), _) => {
-                format!("{} outside the bands instead of {}", after.outside(), before.outside())
+                format!("{} outside the tolerances instead of {}", after.outside(), before.outside())
             }
             (None, _) => format!("a set-up for everybody, {}", after.words()),
         };

@@ -1,4 +1,4 @@
-//! What `weigh` has found: what the pads say, how it stands to the targets, what mass can cure and what is warp.
+//! What `weigh` has found: what the pads say, how it stands to the targets, what mass can cure and what is twist.
 //! Takes a scenario, or four readings and perhaps three lengths; gives the answer of the command.
 //! Does not plan: where which piece goes is the job of `plan`.
 
@@ -12,7 +12,7 @@ use super::kart::{Figures, Residual, corners, wheels};
 use super::margin::Margin;
 use super::work::{MountLoad, Placement, mounts, placements};
 use crate::assess::practice::practice;
-use crate::assess::warp::{Spacer, at_aims};
+use crate::assess::twist::{Spacer, at_aims};
 use crate::decimals::fixed;
 use crate::marks::{MASS_UNIT, column, given, place};
 use crate::plan::{self, Measured};
@@ -56,7 +56,7 @@ pub struct Weighing {
     /// What moving lead or the seat would cure.
     pub cures: Vec<Cure>,
     /// What no mass explains, if the three lengths are known.
-    pub warp: Option<Warp>,
+    pub twist: Option<Twist>,
     /// What the trade says where nobody set a target.
     pub common_practice: Vec<String>,
     /// Forecast and truth of every weighing after work.
@@ -159,20 +159,20 @@ pub struct Cure {
 
 /// Loads that no mass explains, and what spacers can do.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Warp {
+pub struct Twist {
     /// LF RF LR RR.
     pub corners: Quantity<Kg, Wheels>,
     /// What one millimetre of pad or spacer does to LF.
     pub rate: Quantity<KgPerMm>,
-    /// Spacer at the RF spindle that takes all warp away; negative at the left one.
+    /// Spacer at the RF spindle that takes all twist away; negative at the left one.
     pub spacer_at_rf: Quantity<Mm>,
     /// How far it shifts left %, which is free of it only where both tracks are equal.
     pub left_shift: Exact<Percent>,
-    /// For every target that warp decides: how it stands once mass has done its part.
+    /// For every target that twist decides: how it stands once mass has done its part.
     pub corrections: Vec<Correction>,
 }
 
-/// A target that warp decides, once mass has brought front and left to their aims.
+/// A target that twist decides, once mass has brought front and left to their aims.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Correction {
     /// What mass has done.
@@ -200,14 +200,14 @@ impl Weighing {
         let judged: Vec<plan::Residual> = (0..scenario.targets().len())
             .map(|target| plan::Residual::new(scenario, target, moment, &load))
             .collect();
-        let status = match judged.iter().all(|residual| residual.in_band) {
+        let status = match judged.iter().all(|residual| residual.on_target) {
             _ if about.official.margin.above_required.value < 0.0 => WeighStatus::TooLight,
             true => WeighStatus::OnTarget,
             false => WeighStatus::OffTarget,
         };
         let residual = |judged| Residual { state: None, ..Residual::new(scenario, judged, &kart) };
         let figures: Vec<Figure> = scenario.targets().iter().map(|target| target.figure).collect();
-        let missed = judged.iter().filter(|residual| !residual.in_band);
+        let missed = judged.iter().filter(|residual| !residual.on_target);
         let taken = &scenario.weighing().taken;
         let assumed = of_pads(scenario.pads(), taken.floor.is_some(), taken.spread.is_some());
         Weighing {
@@ -221,7 +221,7 @@ impl Weighing {
             assumptions: assumed.into_iter().collect(),
             residuals: judged.iter().map(residual).collect(),
             cures: missed.filter_map(|residual| Cure::new(scenario, &kart, residual)).collect(),
-            warp: Some(Warp::new(&kart, corrections(scenario, &load, &kart))),
+            twist: Some(Twist::new(&kart, corrections(scenario, &load, &kart))),
             common_practice: practice(&load.corners, &figures),
             after: Vec::new(),
         }
@@ -242,7 +242,7 @@ impl Weighing {
             assumptions: of_pads(&pads, false, false).into_iter().collect(),
             residuals: Vec::new(),
             cures: Vec::new(),
-            warp: chassis.map(|_| Warp::new(&kart, Vec::new())),
+            twist: chassis.map(|_| Twist::new(&kart, Vec::new())),
             common_practice: practice(&kart.centre.corners, &[]),
             after: Vec::new(),
         }
@@ -327,7 +327,7 @@ fn origins(kart: &UnsureKart) -> Vec<String> {
 }
 
 impl Cure {
-    /// Front and left are what mass decides; cross and pairs belong to warp.
+    /// Front and left are what mass decides; cross and pairs belong to twist.
     fn new(scenario: &Scenario, kart: &UnsureKart, residual: &plan::Residual) -> Option<Cure> {
         let chassis = &scenario.kart().chassis;
         let cg = chassis.cg(&kart.centre.corners);
@@ -377,23 +377,23 @@ impl Cure {
     }
 }
 
-impl Warp {
-    fn new(kart: &UnsureKart, corrections: Vec<Correction>) -> Warp {
+impl Twist {
+    fn new(kart: &UnsureKart, corrections: Vec<Correction>) -> Twist {
         let Kart { corners, chassis } = &kart.centre;
         let split = chassis.split(corners);
-        let warp_of = |kart: &Kart| kart.chassis.split(&kart.corners).warp_kg;
+        let twist_of = |kart: &Kart| kart.chassis.split(&kart.corners).twist_kg;
         let ratio = chassis.track_front.mm() / chassis.track_rear.mm();
-        Warp {
-            corners: wheels(kart, |kart, corner| (kart.chassis.warp_direction() * warp_of(kart))[corner]),
-            rate: Quantity::estimated(KgPerMm, kart.estimate(|kart| kart.chassis.warp_rate_kg_per_mm)),
-            spacer_at_rf: Spacer::against(kart, warp_of).at_rf,
-            left_shift: percent((100.0 * split.warp_kg * (1.0 - ratio) / split.total_kg).abs()),
+        Twist {
+            corners: wheels(kart, |kart, corner| (kart.chassis.twist_direction() * twist_of(kart))[corner]),
+            rate: Quantity::estimated(KgPerMm, kart.estimate(|kart| kart.chassis.twist_rate_kg_per_mm)),
+            spacer_at_rf: Spacer::against(kart, twist_of).at_rf,
+            left_shift: percent((100.0 * split.twist_kg * (1.0 - ratio) / split.total_kg).abs()),
             corrections,
         }
     }
 }
 
-/// How every target that warp decides stands once mass has brought front and left to their aims.
+/// How every target that twist decides stands once mass has brought front and left to their aims.
 fn corrections(scenario: &Scenario, load: &Load, kart: &UnsureKart) -> Vec<Correction> {
     let aimed = Load { corners: at_aims(scenario, &load.corners), total: load.total };
     let aimed_kart = kart.map(|kart| Kart { corners: at_aims(scenario, &kart.corners), ..*kart });
@@ -455,10 +455,10 @@ mod tests {
     }
 
     #[test]
-    fn readings_alone_say_nothing_of_targets_or_warp() {
+    fn readings_alone_say_nothing_of_targets_or_twist() {
         let view = Weighing::of_readings([30.0, 30.0, 40.0, 40.0].map(Mass::from_kg), None);
         assert_eq!(view.status, WeighStatus::Measured);
-        assert!(view.warp.is_none() && view.residuals.is_empty() && view.cures.is_empty());
+        assert!(view.twist.is_none() && view.residuals.is_empty() && view.cures.is_empty());
         assert_relative_eq!(view.figures.cross.value, 50.0);
     }
 }

@@ -3,7 +3,7 @@
 //! cut to any size.
 //! Does not solve again: what would help most is another question.
 
-use super::warp::{Spacer, pressed};
+use super::twist::{Spacer, pressed};
 use crate::decimals::trimmed;
 use crate::engine::Divisible;
 use crate::marks::{fine, plain};
@@ -39,7 +39,7 @@ pub fn misses(measured: &Measured) -> Vec<String> {
                 }
             };
             let moment = residual.moment.word();
-            format!("{} is {miss} {side} its band at the {moment}", residual.figure.name())
+            format!("{} is {miss} {side} its tolerance at the {moment}", residual.figure.name())
         })
         .collect()
 }
@@ -47,7 +47,7 @@ pub fn misses(measured: &Measured) -> Vec<String> {
 /// The worst state of every missed target, the largest miss first; equal misses in file order.
 pub fn worst_states(measured: &Measured) -> Vec<&Residual> {
     let mut worst: Vec<&Residual> = Vec::new();
-    for residual in measured.residuals.iter().filter(|residual| !residual.in_band) {
+    for residual in measured.residuals.iter().filter(|residual| !residual.on_target) {
         match worst.last_mut() {
             Some(last) if last.target == residual.target => {
                 if residual.miss_kg > last.miss_kg {
@@ -71,7 +71,7 @@ pub fn in_the_way(scenario: &Scenario, solved: &Solved, divisible: Option<&Divis
     }
     let mut sentences: Vec<String> =
         missed.iter().filter_map(|residual| fuel_alone(scenario, measured, residual)).collect();
-    sentences.extend(missed.iter().filter_map(|residual| warp(scenario, solved, residual)));
+    sentences.extend(missed.iter().filter_map(|residual| twist(scenario, solved, residual)));
     sentences.extend(missed.iter().filter_map(|residual| pieces_cannot_follow(scenario, measured, residual)));
     sentences.extend(stock_and_mounts(scenario, measured));
     sentences.extend(spare(scenario, solved));
@@ -79,7 +79,7 @@ pub fn in_the_way(scenario: &Scenario, solved: &Solved, divisible: Option<&Divis
     sentences
 }
 
-/// Burning the fuel moves the figure by more than its band is wide, whatever the lead does.
+/// Burning the fuel moves the figure by more than its tolerance is wide, whatever the lead does.
 fn fuel_alone(scenario: &Scenario, measured: &Measured, missed: &Residual) -> Option<String> {
     if scenario.targets()[missed.target].when != When::Both {
         return None;
@@ -95,8 +95,8 @@ fn fuel_alone(scenario: &Scenario, measured: &Measured, missed: &Residual) -> Op
     let width_kg = half_width_kg(start) + half_width_kg(finish);
     (swing_kg > width_kg).then(|| {
         format!(
-            "{}: the fuel alone moves it by {} from start to finish, and its band is only {} wide; a wider \
-             band or `at: finish` would do",
+            "{}: the fuel alone moves it by {} from start to finish, and its tolerance is only {} wide; a wider \
+             tolerance or `at: finish` would do",
             missed.figure.name(),
             plain(kg(swing_kg)),
             plain(kg(width_kg))
@@ -106,7 +106,7 @@ fn fuel_alone(scenario: &Scenario, measured: &Measured, missed: &Residual) -> Op
 
 /// Cross and pairs are changed far more by spacers than by lead. Where the plan might change everything, had washers to set and it
 /// is proved that they cannot do it, only the frame is left, which is never planned.
-fn warp(scenario: &Scenario, solved: &Solved, missed: &Residual) -> Option<String> {
+fn twist(scenario: &Scenario, solved: &Solved, missed: &Residual) -> Option<String> {
     let chassis = &scenario.kart().chassis;
     let Measured { driver, counts, .. } = solved.plan.measured();
     let planned = kart::state(scenario, *driver, missed.moment, counts);
@@ -114,13 +114,13 @@ fn warp(scenario: &Scenario, solved: &Solved, missed: &Residual) -> Option<Strin
     let washers = scenario.adjusters().iter().any(|adjuster| matches!(adjuster.lever, Lever::Spindle { .. }));
     let held = solved.freedom != Freedom::all(scenario);
     if washers && !held && solved.is_best_possible() {
-        let warp_kg = missed.distance_kg / missed.figure.kg(&chassis.warp_direction());
-        let (more, less) = pressed(warp_kg);
+        let twist_kg = missed.distance_kg / missed.figure.kg(&chassis.twist_direction());
+        let (more, less) = pressed(twist_kg);
         return Some(format!(
-            "{}: {} of warp is left, {more} against {less}, that no lead, seat or washer of this kart takes away; \
+            "{}: {} of twist is left, {more} against {less}, that no lead, seat or washer of this kart takes away; \
              only tweaking the frame would, which is never planned",
             missed.figure.name(),
-            plain(kg(warp_kg.abs())),
+            plain(kg(twist_kg.abs())),
         ));
     }
     let more = if washers && held {
@@ -129,7 +129,7 @@ fn warp(scenario: &Scenario, solved: &Solved, missed: &Residual) -> Option<Strin
         "`kentledge weigh` tells more"
     };
     Some(format!(
-        "{} is a matter of warp more than of lead: {spacer} would bring it to its aim; {more}",
+        "{} is a matter of twist more than of lead: {spacer} would bring it to its aim; {more}",
         missed.figure.name()
     ))
 }
@@ -206,24 +206,24 @@ fn spare(scenario: &Scenario, solved: &Solved) -> Option<String> {
 
 /// Whether lead that could be cut to any size would do better.
 fn sizes(solved: &Solved, divisible: &Divisible) -> String {
-    let band_kg = solved.plan.measured().worth.band_kg;
+    let outside_kg = solved.plan.measured().worth.outside_kg;
     let resolution_kg = solved
         .goals
         .iter()
-        .find(|result| result.goal == crate::goal::Goal::Band)
+        .find(|result| result.goal == crate::goal::Goal::Targets)
         .map_or(0.0, |result| Mass::from_ng(result.resolution).kg());
-    if divisible.band_kg <= resolution_kg {
+    if divisible.outside_kg <= resolution_kg {
         "lead cut to any size would meet every target: it is the sizes of the pieces".to_owned()
-    } else if divisible.band_kg >= band_kg - resolution_kg {
+    } else if divisible.outside_kg >= outside_kg - resolution_kg {
         "even lead cut to any size would do no better: it is the places and limits of the mounts, or targets \
          that pull against each other"
             .to_owned()
     } else {
         format!(
-            "lead cut to any size would be {} outside the bands instead of {}: the sizes of the pieces are \
+            "lead cut to any size would be {} outside the tolerances instead of {}: the sizes of the pieces are \
              part of it",
-            plain(kg(divisible.band_kg)),
-            plain(kg(band_kg))
+            plain(kg(divisible.outside_kg)),
+            plain(kg(outside_kg))
         )
     }
 }
@@ -296,7 +296,7 @@ mod tests {
     }
 
     #[test]
-    fn fuel_that_swings_further_than_the_band_is_wide_is_told() {
+    fn fuel_that_swings_further_than_the_tolerance_is_wide_is_told() {
         let fuel = "fuel: {x: 1000, y: 0, density: 0.75, start: 8 kg, finish: 0.5 kg}\n";
         let way = sentences(
             "{front: {aim: 43, within: 0.2}}",
@@ -309,14 +309,14 @@ mod tests {
 
     // By hand: each washer of 1 mm takes one millimetre; the pair is 9 kg off its aim, and one washer moves it by a kilogram.
     #[test]
-    fn warp_beyond_the_washers_is_left_to_the_frame_which_is_never_planned() {
+    fn twist_beyond_the_washers_is_left_to_the_frame_which_is_never_planned() {
         let spindles =
             "spindles: {washer: 1 mm, left: {above: 0, below: 1}, right: {above: 1, below: 0}}, wheelbase";
         let way = sentences_of(
             &text("{front_pair: {aim: 9, within: 0.2}}", "", NOSE_AND_SEAT, "{block: {mass: 1, count: 12}}")
                 .replace("wheelbase", spindles),
         );
-        assert!(way.contains("of warp is left, RF and LR against LF and RR"), "{way}");
+        assert!(way.contains("of twist is left, RF and LR against LF and RR"), "{way}");
         assert!(way.contains("tweaking the frame would, which is never planned"), "{way}");
         // Both washers moved the wheels by 1 mm each: 9 kg less twice a kilogram and a bit, halved over both wheels.
         let left: f64 = way
@@ -324,14 +324,14 @@ mod tests {
             .nth(1)
             .and_then(|rest| rest.split(' ').next())
             .and_then(|number| number.parse().ok())
-            .expect("the warp is told in kilograms");
+            .expect("the twist is told in kilograms");
         let per_mm = crate::statics::Chassis::from_stiffness(
             crate::units::Length::from_mm(1000.0),
             crate::units::Length::from_mm(1100.0),
             crate::units::Length::from_mm(1100.0),
             crate::statics::Stiffness::default(),
         )
-        .warp_rate_kg_per_mm;
+        .twist_rate_kg_per_mm;
         assert!((left - (4.5 - 2.0 * per_mm)).abs() < 0.006, "{way}");
     }
 

@@ -5,4 +5,4 @@
 pub mod in_the_way;
 pub mod practice;
 pub mod team;
-pub mod warp;
+pub mod twist;

@@ -59,20 +59,20 @@ pub fn remarks(scenario: &Scenario, swap: &Swap) -> Vec<String> {
             given(preferences.spare)
         ));
     }
-    let outside = Mass::from_ng(swap.values.band_ng);
-    if outside > preferences.band {
+    let outside = Mass::from_ng(swap.values.outside_ng);
+    if outside > preferences.targets {
         remarks.push(format!(
-            "with one base the worst driver is {} further outside the bands than alone",
+            "with one base the worst driver is {} further outside the tolerances than alone",
             plain(outside)
         ));
     }
     for ((driver, plan), alone) in swap.drivers.iter().zip(&swap.plans).zip(&swap.alone) {
         let name = &scenario.drivers()[*driver].name;
         let alone = alone.plan.measured();
-        if !alone.all_in_band() {
-            remarks.push(format!("{name} cannot be brought into every band even alone on this kart"));
-        } else if !plan.measured().all_in_band() {
-            remarks.push(format!("{name} alone could be in every band; what the others need keeps it out"));
+        if !alone.all_on_target() {
+            remarks.push(format!("{name} cannot be brought onto every target even alone on this kart"));
+        } else if !plan.measured().all_on_target() {
+            remarks.push(format!("{name} alone could be on every target; what the others need keeps it out"));
         }
     }
     let adjusters = scenario.adjusters();

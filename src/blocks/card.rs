@@ -22,7 +22,7 @@ pub enum Listed {
 /// What stands in a cell that cannot be reached, and what that means.
 const MARKS: [(&str, &str, &str); 4] = [
     ("out_of_reach", "x", "not even lead cut to any size gets there with these mounts"),
-    ("others", "o", "another target would leave its band: "),
+    ("others", "o", "another target would leave its tolerance: "),
     ("pieces", "p", "no set of these pieces on these mounts comes so near"),
     ("unsettled", "?", "not settled before the search was stopped"),
 ];

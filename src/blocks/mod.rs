@@ -178,7 +178,7 @@ fn proved(status: Status, goals: &[GoalFound]) -> String {
     }
 }
 
-/// `0.12 kg outside the bands`: by how much, at most, the goals whose search was stopped can be beaten.
+/// `0.12 kg outside the tolerances`: by how much, at most, the goals whose search was stopped can be beaten.
 fn gaps(goals: &[GoalFound]) -> Vec<String> {
     let gap = |goal: &GoalFound| {
         let apart = match (goal.value, goal.bound) {
@@ -188,7 +188,7 @@ fn gaps(goals: &[GoalFound]) -> Vec<String> {
         };
         match goal.name {
             Goal::Legal | Goal::Light => format!("{apart} of total weight"),
-            Goal::Band => format!("{apart} outside the bands"),
+            Goal::Targets => format!("{apart} outside the tolerances"),
             Goal::Close => format!("{apart} from the aims"),
             Goal::Work => format!("{apart} change{}", if apart == "1" { "" } else { "s" }),
         }

@@ -164,8 +164,8 @@ fn beyond(lines: &[Beyond]) -> Vec<Block> {
         ("-", "-: cannot be asked"),
     ];
     let short = |probed| match probed {
-        "in band" => legend[0],
-        "out of band" => legend[1],
+        "on target" => legend[0],
+        "off target" => legend[1],
         "no legal plan" => legend[2],
         "not decided" => legend[3],
         _ => legend[4],
@@ -184,7 +184,7 @@ fn beyond(lines: &[Beyond]) -> Vec<Block> {
     let used = legend.into_iter().filter(|one| lines.iter().flat_map(words).any(|word| short(word) == *one));
     let used: Vec<&str> = used.map(|(_, words)| words).collect();
     vec![
-        Block::Table(Table::new("beyond", "Beyond the cases: still in band?", &head, rows)),
+        Block::Table(Table::new("beyond", "Beyond the cases: still on target?", &head, rows)),
         Block::Line(format!("driver lighter or heavier, front a point either way; {}", used.join("; "))),
     ]
 }
@@ -229,16 +229,16 @@ fn cases(blocks: &mut Vec<Block>, kit: &Kit) {
     let missed = kit.cases.iter().filter(|case| !case.on_target).flat_map(|case| {
         let miss = format!("{}: {}", name(&case.case.short), case.missed.join("; "));
         let asked = match case.asked {
-            "legal" => Some("no kit of these pieces brings it into band together with the other cases"),
+            "legal" => Some("no kit of these pieces brings it onto target together with the other cases"),
             "legal, given up in time" => Some(
-                "no kit was found in this time that brings it into band; that there is none is not proved",
+                "no kit was found in this time that brings it onto target; that there is none is not proved",
             ),
             _ => None,
         };
         let why = asked.into_iter().chain(case.in_the_way.iter().take(MOST_IN_THE_WAY).map(String::as_str));
         std::iter::once(Item::from(miss).toned(Tone::Bad)).chain(why.map(Item::under)).collect::<Vec<Item>>()
     });
-    blocks.extend(Block::section("Out of band, and why", missed));
+    blocks.extend(Block::section("Off target, and why", missed));
     let mut rows = Vec::new();
     for group in grouped(&kit.cases, |case| &case.case) {
         rows.extend(group_row(group.first().map(|case| &case.case)));

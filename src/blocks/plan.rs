@@ -69,7 +69,7 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
     if !planned.changes.is_empty() || planned.adjusters.iter().any(Setting::is_job) {
         blocks.extend(work::then(["every bolt and nut checked", "weighed again, as below"]));
     }
-    let missed = if planned.call() == Call::Missed { "Missed" } else { "Out of band, if the pads are right" };
+    let missed = if planned.call() == Call::Missed { "Missed" } else { "Off target, if the pads are right" };
     let in_the_way = planned.in_the_way.iter().take(MOST_IN_THE_WAY).map(String::as_str);
     let stand = [
         targets(now, after, "now", weighed_at),
@@ -104,17 +104,17 @@ fn proofs(plan: &Plan, planned: &Planned) -> Vec<String> {
     }
     if let Some(divisible) = &planned.divisible {
         // Told only where somebody could wonder: every target met, and yet something outside.
-        let met = if planned.missed.is_empty() && divisible.band_with_pieces.value > 0.0 {
+        let met = if planned.missed.is_empty() && divisible.outside_with_pieces.value > 0.0 {
             format!(" (up to {} per target counts as met)", plain(divisible.counts_as_met))
         } else {
             String::new()
         };
         sentences.push(format!(
-            "if lead could be cut to any size: {} outside the bands and {} from the aims; with these pieces \
+            "if lead could be cut to any size: {} outside the tolerances and {} from the aims; with these pieces \
              {}{met} and {}",
-            plain(divisible.band),
+            plain(divisible.outside),
             plain(divisible.close),
-            plain(divisible.band_with_pieces),
+            plain(divisible.outside_with_pieces),
             plain(divisible.close_with_pieces)
         ));
     }

@@ -268,7 +268,7 @@ fn who(costs: &[Cost]) -> Vec<String> {
 fn proofs(swap: &Swap, setup: &Setup) -> Vec<String> {
     if swap.status == Status::BestPossible {
         return vec![
-            "best possible: proved for every goal in order (each driver's own legal weight, bands of the worst \
+            "best possible: proved for every goal in order (each driver's own legal weight, tolerances of the worst \
              driver, changes over all stops, weight, closeness), to what the pads can read"
                 .to_owned(),
         ];

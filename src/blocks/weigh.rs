@@ -8,8 +8,8 @@ use super::{
 };
 use crate::answer::doubts::HOW_TO;
 use crate::answer::forecast::{Forecast, Foretold};
-use crate::answer::weigh::{About, Correction, Height, Warp, WeighStatus, Weighing};
-use crate::assess::warp::{Spacer, pressed};
+use crate::answer::weigh::{About, Correction, Height, Twist, WeighStatus, Weighing};
+use crate::assess::twist::{Spacer, pressed};
 use crate::decimals::fixed;
 use crate::marks::{self, MASS_UNIT, column, fine, given, name, place, plain, share, signed};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
@@ -17,7 +17,7 @@ use crate::quantity::{Exact, Kg, Percent, Quantity, kg, mm};
 use crate::scenario::Figure;
 use crate::uncertainty::verdict::Call;
 
-/// Warp below this is nothing to cure, kg: a tenth of a millimetre of pad height, finer than pads read.
+/// Twist below this is nothing to cure, kg: a tenth of a millimetre of pad height, finer than pads read.
 const WORTH_A_WORD_KG: f64 = 0.05;
 /// A shift of left % below this is not shown by two decimals.
 const SHOWN_PERCENT: f64 = 0.005;
@@ -54,7 +54,7 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     let how_to = "`kentledge weigh --howto` tells the order of a good weighing";
     let how_to = (!weighing.doubts.is_empty()).then(|| Item::from(how_to));
     blocks.extend(Block::section("Look at the weighing again", doubts.chain(how_to)));
-    let spacers = weighing.warp.as_ref().map(|_| FRAME_CAUTION);
+    let spacers = weighing.twist.as_ref().map(|_| FRAME_CAUTION);
     let cautions = [READY_TO_RACE].into_iter().chain(LEAD_CAUTIONS).chain(spacers);
     blocks.push(Block::Cautions(cautions.map(str::to_owned).collect()));
     blocks.push(Block::Side);
@@ -67,10 +67,10 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
         let none = weighing.cures.is_empty().then_some(nothing);
         blocks.extend(Block::section("What lead or the seat can cure", cures.chain(none)));
     }
-    blocks.extend(match &weighing.warp {
-        Some(found) => Block::section("What is warp: no lead and no seat cures it", warp(found)),
-        None => Block::section("What is warp", [
-            "centre of gravity, warp and the drawing need three lengths: add --wheelbase, --track-front and \
+    blocks.extend(match &weighing.twist {
+        Some(found) => Block::section("What is twist: no lead and no seat cures it", twist(found)),
+        None => Block::section("What is twist", [
+            "centre of gravity, twist and the drawing need three lengths: add --wheelbase, --track-front and \
              --track-rear",
         ]),
     });
@@ -248,9 +248,9 @@ fn lead(about: &About, drawn: Option<&Drawn>) -> Block {
     work::mounts("Lead aboard", &aboard.mounts, &aboard.lead, drawn)
 }
 
-/// What warp means and what takes it away, one sentence each.
-fn warp(warp: &Warp) -> Vec<String> {
-    let at = |index: usize| warp.corners.part(|all| all.each()[index]);
+/// What twist means and what takes it away, one sentence each.
+fn twist(twist: &Twist) -> Vec<String> {
+    let at = |index: usize| twist.corners.part(|all| all.each()[index]);
     let (front, rear) = (at(0), at(2));
     let size = |load: Quantity<Kg>| plain(kg(load.value.abs()));
     let is_small = front.value.abs() < WORTH_A_WORD_KG;
@@ -264,24 +264,24 @@ fn warp(warp: &Warp) -> Vec<String> {
             size(rear)
         )
     }];
-    if warp.corrections.is_empty() && !is_small {
-        sentences.push(format!("to take it away: {}", Spacer { at_rf: warp.spacer_at_rf }));
+    if twist.corrections.is_empty() && !is_small {
+        sentences.push(format!("to take it away: {}", Spacer { at_rf: twist.spacer_at_rf }));
     }
-    sentences.extend(warp.corrections.iter().map(correction));
-    let rate = warp.rate;
+    sentences.extend(twist.corrections.iter().map(correction));
+    let rate = twist.rate;
     sentences.push(format!(
-        "first check the floor: a pad {} too high moves each corner by {}, just as warp does",
+        "first check the floor: a pad {} too high moves each corner by {}, just as twist does",
         fine(mm(1.0)),
         plain(Quantity::new(Kg, rate.value, rate.plus_minus))
     ));
-    if warp.left_shift.value >= SHOWN_PERCENT {
+    if twist.left_shift.value >= SHOWN_PERCENT {
         sentences.push(format!(
-            "left % is free of warp only where both tracks are equal; here this warp shifts it by {} %",
-            fixed(warp.left_shift.value, 2)
+            "left % is free of twist only where both tracks are equal; here this twist shifts it by {} %",
+            fixed(twist.left_shift.value, 2)
         ));
     }
     sentences.push(format!(
-        "warp is known to \u{b1} {} at the front, \u{b1} {} at the rear",
+        "twist is known to \u{b1} {} at the front, \u{b1} {} at the rear",
         plain(front.sure()),
         plain(rear.sure())
     ));

@@ -30,8 +30,8 @@ Examples:
 /// After every help.
 pub(super) const EXIT_CODES: &str = "\
 Exit codes:
-  0  legal, and every target in band (or: the file is right, the scenario or program is written)
-  1  legal, but a target is out of band (weigh: or too light as it stands)
+  0  legal, and on every target (or: the file is right, the scenario or program is written)
+  1  legal, but off a target (weigh: or too light as it stands)
   2  wrong command line
   3  the scenario is wrong
   4  no legal plan: proved

@@ -57,7 +57,7 @@ pub(crate) fn answer(
         return Err(no_plan(reading, &answer, "card", "there is nothing to tune from", options, started));
     };
     let card = card::Card::new(scenario, driver, &solved, &card);
-    let exit = if card.on_target { Exit::Good } else { Exit::OutOfBand };
+    let exit = if card.on_target { Exit::Good } else { Exit::OffTarget };
     let form = reading.form(options, "card", started, exit);
     Ok(form.answer(
         card.status.words(),

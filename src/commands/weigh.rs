@@ -73,7 +73,7 @@ pub(crate) fn without_file<'a>(
 fn exit(weighing: &Weighing) -> Exit {
     match weighing.status {
         WeighStatus::OnTarget | WeighStatus::Measured => Exit::Good,
-        WeighStatus::OffTarget | WeighStatus::TooLight => Exit::OutOfBand,
+        WeighStatus::OffTarget | WeighStatus::TooLight => Exit::OffTarget,
     }
 }
 

@@ -94,7 +94,7 @@ impl Fault {
             Fault::NameUnprintable { .. } => "write it with letters, digits and spaces".into(),
             Fault::NameReserved { .. } => "that word has a meaning of its own here: choose another".into(),
             Fault::GoalsNotFour { .. } => {
-                "write `order: [band, light, work, close]` in the order you like; `legal` always comes first"
+                "write `order: [targets, light, work, close]` in the order you like; `legal` always comes first"
                     .into()
             }
             Fault::PadsNotFour => {

@@ -106,7 +106,11 @@ impl fmt::Display for Fault {
             Fault::NameUnprintable { key } => write!(f, "a name in `{key}` holds a control character"),
             Fault::NameReserved { what, name } => write!(f, "{what} cannot be called `{name}`"),
             Fault::GoalsNotFour { found } => {
-                write!(f, "`order` must name each of band, light, work and close once, found {}", list(found))
+                write!(
+                    f,
+                    "`order` must name each of targets, light, work and close once, found {}",
+                    list(found)
+                )
             }
             Fault::PadsNotFour => write!(f, "`pads` must name each of the four pads once"),
             Fault::NameCut { read, .. } => {

@@ -129,7 +129,7 @@ pub fn written_name(name: &str) -> String {
 mod tests {
     use super::*;
 
-    const TEXT: &str = "# first\nunits: kg-mm   # bare numbers\n\nlearned:  # old\n  warp_rate: 0.5\n\n  # within\n  \
+    const TEXT: &str = "# first\nunits: kg-mm   # bare numbers\n\nlearned:  # old\n  twist_rate: 0.5\n\n  # within\n  \
                         after: 1\n\n# about the rest\nrest:\n  - {lead: as planned} # keep\n";
 
     fn document(text: &str) -> Document {
@@ -139,8 +139,8 @@ mod tests {
     #[test]
     fn a_block_is_replaced_and_every_other_character_stays() {
         let new =
-            document(TEXT).with_block("learned", "learned:\n  warp_rate: 0.6\n").expect("it stands alone");
-        let expected = "# first\nunits: kg-mm   # bare numbers\n\nlearned:\n  warp_rate: 0.6\n\n# about the rest\nrest:\n  - \
+            document(TEXT).with_block("learned", "learned:\n  twist_rate: 0.6\n").expect("it stands alone");
+        let expected = "# first\nunits: kg-mm   # bare numbers\n\nlearned:\n  twist_rate: 0.6\n\n# about the rest\nrest:\n  - \
                         {lead: as planned} # keep\n";
         assert_eq!(new, expected);
     }

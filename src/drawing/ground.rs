@@ -1,4 +1,4 @@
-//! What a kart shows from above: wheels with their loads, mounts with their lead, centre of gravity, bands.
+//! What a kart shows from above: wheels with their loads, mounts with their lead, centre of gravity, tolerances.
 //! Takes the scenario and what was measured before and after; gives places in millimetres and amounts in the
 //! units of the screen.
 //! Does not draw: how large a line or a letter is belongs to `drawing`.
@@ -110,12 +110,12 @@ pub enum Origin {
     Comes,
 }
 
-/// The bands of front and left as lines on the ground, mm: where the centre of gravity would meet the target.
+/// The tolerances of front and left as lines on the ground, mm: where the centre of gravity would meet the target.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct WantedPlace {
     /// Ahead of the rear axle, from and to.
     pub ahead: Option<(f64, f64)>,
-    /// Left of the centre line, from and to; for the warp and total of what is shown.
+    /// Left of the centre line, from and to; for the twist and total of what is shown.
     pub left: Option<(f64, f64)>,
 }
 
@@ -269,10 +269,10 @@ impl GroundView {
             before: None,
             load: screen.column(corners[corner]),
         });
-        let band = |figure| scenario.and_then(|scenario| band_of(scenario, figure));
-        let front =
-            band(Figure::Front).or(band(Figure::Rear).map(|(least, most)| (100.0 - most, 100.0 - least)));
-        let left = band(Figure::Left);
+        let tolerance = |figure| scenario.and_then(|scenario| tolerance_of(scenario, figure));
+        let front = tolerance(Figure::Front)
+            .or(tolerance(Figure::Rear).map(|(least, most)| (100.0 - most, 100.0 - least)));
+        let left = tolerance(Figure::Left);
         GroundView {
             screen,
             kart: scenario.map(|scenario| scenario.kart().name.clone()),
@@ -316,7 +316,7 @@ fn contact_patch(chassis: &Chassis, corner: Corner) -> Point {
 }
 
 /// Least and most of a share that has a target, percent.
-fn band_of(scenario: &Scenario, figure: Figure) -> Option<(f64, f64)> {
+fn tolerance_of(scenario: &Scenario, figure: Figure) -> Option<(f64, f64)> {
     scenario.targets().iter().find_map(|target| match target.aim {
         Aim::Percent { aim, within } if target.figure == figure => Some((aim - within, aim + within)),
         _ => None,
@@ -324,7 +324,7 @@ fn band_of(scenario: &Scenario, figure: Figure) -> Option<(f64, f64)> {
 }
 
 impl WantedPlace {
-    /// `front = x/L`, and `left = 1/2 + y(φ/tf + (1−φ)/tr) + w(1 − tf/tr)/W` with total W and warp w, solved
+    /// `front = x/L`, and `left = 1/2 + y(φ/tf + (1−φ)/tr) + w(1 − tf/tr)/W` with total W and twist w, solved
     /// for x and y; φ at the centre of gravity.
     fn new(
         chassis: &Chassis,
@@ -336,11 +336,13 @@ impl WantedPlace {
         let (tf, tr) = (chassis.track_front.mm(), chassis.track_rear.mm());
         let share = chassis.roll_share_at(split.cg.x.mm() / chassis.wheelbase.mm());
         let per_mm = share / tf + (1.0 - share) / tr;
-        let by_warp = split.warp_kg * (1.0 - tf / tr) / split.total_kg;
+        let by_twist = split.twist_kg * (1.0 - tf / tr) / split.total_kg;
         let both = |(least, most): (f64, f64), place: &dyn Fn(f64) -> f64| (place(least), place(most));
         WantedPlace {
-            ahead: front.map(|band| both(band, &|percent| chassis.wheelbase.mm() * percent / 100.0)),
-            left: left.map(|band| both(band, &|percent| (percent / 100.0 - 0.5 - by_warp) / per_mm)),
+            ahead: front
+                .map(|tolerance| both(tolerance, &|percent| chassis.wheelbase.mm() * percent / 100.0)),
+            left: left
+                .map(|tolerance| both(tolerance, &|percent| (percent / 100.0 - 0.5 - by_twist) / per_mm)),
         }
     }
 }
@@ -405,22 +407,22 @@ mod tests {
     }
 
     #[test]
-    fn a_centre_of_gravity_on_the_edge_of_a_band_shows_the_share_of_that_edge() {
+    fn a_centre_of_gravity_on_the_edge_of_a_tolerance_shows_the_share_of_that_edge() {
         let chassis = Chassis::from_stiffness(
             Length::from_mm(1040.0),
             Length::from_mm(1080.0),
             Length::from_mm(1150.0),
             Stiffness::default(),
         );
-        let warp = chassis.lower_wheel(FrontWheel::Left, Length::from_mm(3.0));
-        let corners = chassis.influence(Point::from_mm(447.2, 12.0)) * 160.0 + warp;
+        let twist = chassis.lower_wheel(FrontWheel::Left, Length::from_mm(3.0));
+        let corners = chassis.influence(Point::from_mm(447.2, 12.0)) * 160.0 + twist;
         let wanted = WantedPlace::new(&chassis, &corners, Some((42.5, 43.5)), Some((49.7, 50.3)));
         let (Some((_, ahead)), Some((right, left))) = (wanted.ahead, wanted.left) else {
             panic!("both are wanted")
         };
         assert_relative_eq!(ahead, 0.435 * 1040.0, max_relative = 1e-12);
         for (y, percent) in [(right, 49.7), (left, 50.3)] {
-            let moved = chassis.influence(Point::from_mm(447.2, y)) * 160.0 + warp;
+            let moved = chassis.influence(Point::from_mm(447.2, y)) * 160.0 + twist;
             assert_relative_eq!(Figure::Left.of(&moved), percent, epsilon = 1e-9);
         }
     }

@@ -69,7 +69,7 @@ fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
         rows.push((lens::triangle(0.0, 0.0, pen), format!("the same, {}", other.word())));
     }
     if view.balance.front.is_some() || view.balance.left.is_some() {
-        rows.push((block("target", None), "target band".to_owned()));
+        rows.push((block("target", None), "tolerance".to_owned()));
     }
     if view.compares() && pieces().any(|piece| piece.origin == Origin::Comes) {
         rows.push((block("comes", None), "lead put on or moved".to_owned()));

@@ -1,5 +1,5 @@
 //! The centre of gravity and its target: at its place on the kart, and again in a closer look.
-//! Takes the view and the pen; gives a ring for now, a dot for what is planned, and lines for the bands.
+//! Takes the view and the pen; gives a ring for now, a dot for what is planned, and lines for the tolerances.
 //! Does not know lead. The closer look is in percent, so that a point in the box is a target met.
 
 use maud::{Markup, html};
@@ -14,13 +14,13 @@ pub(super) const HEIGHT_PX: f64 = 182.0;
 const PLOT_PX: (f64, f64, f64, f64) = (40.0, 33.0, 118.0, 98.0);
 /// At least so many points of front or left are shown, percent.
 const LEAST_SPAN: f64 = 1.0;
-/// Half of the gap in a band line at the centre of gravity.
+/// Half of the gap in a tolerance line at the centre of gravity.
 const AROUND_SYMBOLS_PX: f64 = 9.0;
 /// Labels nearer to each other would touch.
 const LABEL_PX: f64 = 14.0;
 const ACROSS_LABEL_PX: f64 = 36.0;
 
-/// Ring and dot at their places, band lines across and along the kart.
+/// Ring and dot at their places, tolerance lines across and along the kart.
 pub(super) fn on_the_kart(view: &GroundView, area: &Area) -> Markup {
     let pen = area.pen;
     let ends = view.chassis.track_front.mm().min(view.chassis.track_rear.mm()) * 0.34;
@@ -75,8 +75,8 @@ struct Axis {
 }
 
 impl Axis {
-    fn new(band: Option<(f64, f64)>, points: impl Iterator<Item = f64>) -> Axis {
-        let shown = points.chain(band.into_iter().flat_map(|(least, most)| [least, most]));
+    fn new(tolerance: Option<(f64, f64)>, points: impl Iterator<Item = f64>) -> Axis {
+        let shown = points.chain(tolerance.into_iter().flat_map(|(least, most)| [least, most]));
         let (least, most) = shown.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), point| {
             (least.min(point), most.max(point))
         });
@@ -104,7 +104,7 @@ pub(super) fn closer(view: &GroundView, pen: Pen, left_edge: f64, top_edge: f64)
     let at = |point: Shares| (at_left(point.left), at_front(point.front));
     let box_left = balance.left.map_or((x0, x0 + wide), |(least, most)| (at_left(most), at_left(least)));
     let box_front = balance.front.map_or((y0, y0 + high), |(least, most)| (at_front(most), at_front(least)));
-    let ends = |band: Option<(f64, f64)>, apart: f64| match band {
+    let ends = |tolerance: Option<(f64, f64)>, apart: f64| match tolerance {
         Some((least, most)) if apart >= 1.0 => vec![(least, trimmed(least, 2)), (most, trimmed(most, 2))],
         Some((least, most)) => {
             let aim = f64::midpoint(least, most);

@@ -67,7 +67,7 @@ fn picture(view: &Reach, id: &str, alone: bool) -> Markup {
                 text class="strong" x="6" y=(number(1.25 * TITLE * f64::from(row))) font-size=(TITLE) { (line) }
             }
             (plot.axes(view))
-            (plot.bands(view))
+            (plot.tolerances(view))
             @for (index, region) in view.regions.iter().enumerate() { (plot.outline(index, region)) }
             // Symbols on top, lest an outline of another driver cross them.
             @for (index, region) in view.regions.iter().enumerate() { (plot.symbols(index, region)) }
@@ -143,8 +143,8 @@ impl Plot {
         }
     }
 
-    /// The wished bands: a rectangle where both are wished, a strip where one is.
-    fn bands(&self, view: &Reach) -> Markup {
+    /// The wished tolerances: a rectangle where both are wished, a strip where one is.
+    fn tolerances(&self, view: &Reach) -> Markup {
         let (west, east) = view.front_wanted.as_ref().map_or(self.front, Wish::ends);
         let (south, north) = view.left_wanted.as_ref().map_or(self.left, Wish::ends);
         let (x, y) = (self.x(west), self.y(north));

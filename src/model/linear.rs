@@ -29,7 +29,7 @@ pub enum Quantity {
         /// On this mount.
         mount: usize,
     },
-    /// A target's miss of its band, kg.
+    /// A target's miss of its tolerance, kg.
     Miss {
         /// Of this target.
         target: usize,
@@ -82,7 +82,7 @@ impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Quantity::Pieces { kind, mount } => write!(f, "n_k{kind}_m{mount}"),
-            Quantity::Miss { target } => write!(f, "band_t{target}"),
+            Quantity::Miss { target } => write!(f, "targets_t{target}"),
             Quantity::Distance { target } => write!(f, "close_t{target}"),
             Quantity::Work { kind } => write!(f, "work_k{kind}"),
             Quantity::PutOn { kind, mount } => write!(f, "on_k{kind}_m{mount}"),
@@ -135,7 +135,7 @@ pub struct Linear {
 }
 
 impl Linear {
-    /// The program of one goal, with earlier goals held. Values of mass, band and close are in kilograms, of work in changes.
+    /// The program of one goal, with earlier goals held. Values of mass, targets and close are in kilograms, of work in changes.
     pub fn new(model: &Model, goal: Goal, held: &[(Goal, i64)]) -> Linear {
         let mut linear = Linear::default();
         let pieces = linear.add_pieces(model);
@@ -144,8 +144,8 @@ impl Linear {
         let concerns =
             |wanted: &[Goal]| wanted.contains(&goal) || held.iter().any(|(held, _)| wanted.contains(held));
         let mass = mass_terms(model, &pieces);
-        let band = if concerns(&[Goal::Band]) {
-            linear.add_misses(model, &pieces, &settings, Goal::Band)
+        let outside = if concerns(&[Goal::Targets]) {
+            linear.add_misses(model, &pieces, &settings, Goal::Targets)
         } else {
             Vec::new()
         };
@@ -158,7 +158,7 @@ impl Linear {
             if concerns(&[Goal::Work]) { linear.add_work(model, &pieces, &settings) } else { Vec::new() };
         let terms = |of: Goal| match of {
             Goal::Legal | Goal::Light => (&mass, model.bare_ng),
-            Goal::Band => (&band, 0),
+            Goal::Targets => (&outside, 0),
             Goal::Work => (&work, 0),
             Goal::Close => (&close, 0),
         };
@@ -227,7 +227,7 @@ impl Linear {
         self.at_least("minimum".into(), mass, model.required_ng - model.bare_ng);
     }
 
-    /// A column for every target's miss of the band, or distance from the aim, bounded from below by its two sides.
+    /// A column for every target's miss of the tolerance, or distance from the aim, bounded from below by its two sides.
     fn add_misses(
         &mut self,
         model: &Model,
@@ -239,13 +239,13 @@ impl Linear {
         let mut sum = Vec::new();
         for (t, target) in model.targets.iter().enumerate() {
             let (over, under, slack): (i64, i64, &dyn Fn(usize) -> i64) = match goal {
-                Goal::Band => {
-                    (target.ends.band_over_ng, target.ends.band_under_ng, &|kind| target.slack_ng[kind])
+                Goal::Targets => {
+                    (target.ends.outside_over_ng, target.ends.outside_under_ng, &|kind| target.slack_ng[kind])
                 }
                 _ => (target.ends.close_over_ng, target.ends.close_under_ng, &|_| 0),
             };
             let quantity = match goal {
-                Goal::Band => Quantity::Miss { target: t },
+                Goal::Targets => Quantity::Miss { target: t },
                 _ => Quantity::Distance { target: t },
             };
             let miss = self.add_column(quantity, 0, None, false);
@@ -255,7 +255,7 @@ impl Linear {
                 vec![(None, over, under)]
             } else {
                 let rests = target.states.iter().enumerate().map(|(state, row)| {
-                    let half_width = if goal == Goal::Band { row.half_width_ng } else { 0 };
+                    let half_width = if goal == Goal::Targets { row.half_width_ng } else { 0 };
                     (Some(state), row.value_ng - half_width, -row.value_ng - half_width)
                 });
                 rests.collect()

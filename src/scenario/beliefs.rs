@@ -2,7 +2,7 @@
 //! Taken out of a scenario and put into one; gives the scenario as measured by hand, or as its weighings have taught.
 //! Does not know how anything is learned, nor how it is written in a file.
 
-use super::{Scenario, warp_of_floor};
+use super::{Scenario, twist_of_floor};
 use crate::statics::{Chassis, Point, RollShare};
 use crate::units::Mass;
 
@@ -16,7 +16,7 @@ pub struct Beliefs {
     /// How roll moments are shared.
     pub roll_share: RollShare,
     /// Load that LF gains per millimetre by which its wheel is lowered, kg/mm.
-    pub warp_rate_kg_per_mm: f64,
+    pub twist_rate_kg_per_mm: f64,
 }
 
 impl Scenario {
@@ -26,7 +26,7 @@ impl Scenario {
             mounts: self.mounts.iter().map(|mount| mount.place).collect(),
             drivers: self.drivers.iter().map(|driver| driver.acts).collect(),
             roll_share: self.kart.chassis.roll_share,
-            warp_rate_kg_per_mm: self.kart.chassis.warp_rate_kg_per_mm,
+            twist_rate_kg_per_mm: self.kart.chassis.twist_rate_kg_per_mm,
         }
     }
 
@@ -49,12 +49,12 @@ impl Scenario {
         }
         scenario.lend_places();
         scenario.kart.chassis.roll_share = beliefs.roll_share;
-        scenario.kart.chassis.warp_rate_kg_per_mm = beliefs.warp_rate_kg_per_mm;
+        scenario.kart.chassis.twist_rate_kg_per_mm = beliefs.twist_rate_kg_per_mm;
         scenario.level_floors(&self.kart.chassis);
         scenario
     }
 
-    /// Corrects every weighing for the floor by the warp rate of today's chassis; so far it was done by that of another.
+    /// Corrects every weighing for the floor by the twist rate of today's chassis; so far it was done by that of another.
     fn level_floors(&mut self, before: &Chassis) {
         let now = &self.kart.chassis;
         let own = self.drivers.iter_mut().filter_map(|driver| driver.weighing.as_mut());
@@ -62,8 +62,8 @@ impl Scenario {
         let after = self.after.iter_mut().map(|after| &mut after.weighing);
         for weighing in std::iter::once(&mut self.weighing).chain(own).chain(further).chain(after) {
             let Some(floor) = weighing.taken.floor else { continue };
-            let less_kg = warp_of_floor(now, floor.heights) - warp_of_floor(before, floor.heights);
-            let shift = (now.warp_direction() * -less_kg).kg();
+            let less_kg = twist_of_floor(now, floor.heights) - twist_of_floor(before, floor.heights);
+            let shift = (now.twist_direction() * -less_kg).kg();
             for (reading, kg) in weighing.readings.iter_mut().zip(shift) {
                 *reading += Mass::from_kg(kg);
             }

@@ -16,7 +16,7 @@ pub(super) const FRAME_STIFFNESS: Bounds = Bounds::new("stiffness", 20.0, 2000.0
 /// A share of one, not in percent.
 pub(super) const ROLL_SHARE: Bounds = Bounds::new("roll_share", 0.0, 1.0);
 /// kg per mm.
-pub(super) const WARP_RATE: Bounds = Bounds::new("", 0.02, 5.0);
+pub(super) const TWIST_RATE: Bounds = Bounds::new("", 0.02, 5.0);
 pub(super) const SEAT_MASS: Bounds = Bounds::new("a seat", 0.5, 40.0);
 pub(super) const SEAT_PITCH: Bounds = Bounds::new("a seat", 1.0, 200.0);
 /// Holes count from the one called 0 either way.
@@ -45,7 +45,7 @@ pub(super) const COORDINATE: Bounds = Bounds::new("a place", -5000.0, 5000.0);
 pub(super) const HEIGHT: Bounds = Bounds::new("a mount", 0.0, 2000.0);
 /// A centre of gravity that somebody aims for, or has found.
 pub(super) const HEIGHT_AIM: Bounds = Bounds::new("height", 50.0, 1000.0);
-pub(super) const HEIGHT_BAND: Bounds = Bounds::new("height", 0.0, 200.0);
+pub(super) const HEIGHT_TOLERANCE: Bounds = Bounds::new("height", 0.0, 200.0);
 /// How far behind the rear axle and ahead of the front axle a kart ends, mm.
 pub(super) const OVERHANG: (f64, f64) = (450.0, 600.0);
 /// How far beyond the centre of the wider track's contact patches a kart ends, mm.
@@ -62,9 +62,9 @@ pub(super) const MOST_LEAD: Bounds = Bounds::new("", 0.0, 200.0);
 /// Percent: a share of the total that somebody aims for.
 pub(super) const SHARE: Bounds = Bounds::new("", 20.0, 80.0);
 /// Percent.
-pub(super) const SHARE_BAND: Bounds = Bounds::new("a target", 0.0, 20.0);
+pub(super) const SHARE_TOLERANCE: Bounds = Bounds::new("a target", 0.0, 20.0);
 pub(super) const PAIR: Bounds = Bounds::new("a pair", -100.0, 100.0);
-pub(super) const PAIR_BAND: Bounds = Bounds::new("a target", 0.0, 50.0);
+pub(super) const PAIR_TOLERANCE: Bounds = Bounds::new("a target", 0.0, 50.0);
 pub(super) const WEIGHT: Bounds = Bounds::new("a target", 0.001, 1000.0);
 
 pub(super) const READING: Bounds = Bounds::new("the scales", 0.5, 300.0);
@@ -127,7 +127,7 @@ pub(super) const WITHIN_MASS: Bounds = Bounds::new("", 0.0, 10.0);
 /// Percent.
 pub(super) const NOMINAL_PERCENT: Bounds = Bounds::new("", 0.0, 20.0);
 /// Percent.
-pub(super) const WARP_RATE_PERCENT: Bounds = Bounds::new("", 0.0, 80.0);
+pub(super) const TWIST_RATE_PERCENT: Bounds = Bounds::new("", 0.0, 80.0);
 pub(super) const DRIVING_MINUTES: Bounds = Bounds::new("", 0.0, 1440.0);
 pub(super) const CLOTHING: Bounds = Bounds::new("", 0.0, 5.0);
 /// Percent: a chance to pass that somebody wants.

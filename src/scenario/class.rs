@@ -146,21 +146,21 @@ fn target(figure: Figure, value: &Value, chassis: Option<&Chassis>) -> Option<Ta
             let aim = fields.required("aim", "aim: 43");
             let within = fields.required("within", "within: 0.5");
             let aim = aim.and_then(|aim| aim.share(figure.key(), bounds::SHARE));
-            let within = within.and_then(|within| within.percent(bounds::SHARE_BAND));
+            let within = within.and_then(|within| within.percent(bounds::SHARE_TOLERANCE));
             aim.zip(within).map(|(aim, within)| Aim::Percent { aim, within })
         }
         Figure::FrontPair | Figure::RearPair => {
             let aim = fields.required("aim", "aim: 0");
             let within = fields.required("within", "within: 0.5 kg");
             let aim = aim.and_then(|aim| aim.mass(bounds::PAIR));
-            let within = within.and_then(|within| within.mass(bounds::PAIR_BAND));
+            let within = within.and_then(|within| within.mass(bounds::PAIR_TOLERANCE));
             aim.zip(within).map(|(aim, within)| Aim::Difference { aim, within })
         }
         Figure::Height => {
             let aim = fields.required("aim", "aim: 240 mm");
             let within = fields.required("within", "within: 10 mm");
             let aim = aim.and_then(|aim| aim.length(bounds::HEIGHT_AIM));
-            let within = within.and_then(|within| within.length(bounds::HEIGHT_BAND));
+            let within = within.and_then(|within| within.length(bounds::HEIGHT_TOLERANCE));
             let wheelbase = chassis.map(|chassis| chassis.wheelbase);
             aim.zip(within).zip(wheelbase).map(|((aim, within), wheelbase)| Aim::Height {
                 aim,
@@ -183,7 +183,7 @@ pub(super) fn preferences(value: &Value) -> Option<Preferences> {
     if value.is_null() {
         return Some(preferences);
     }
-    let fields = value.settings("goals", "goals: {order: [band, light, work, close]}")?;
+    let fields = value.settings("goals", "goals: {order: [targets, light, work, close]}")?;
     if let Some(order) = fields.value("order") {
         preferences.order = read_order(&order).unwrap_or(preferences.order);
     }
@@ -198,7 +198,7 @@ pub(super) fn preferences(value: &Value) -> Option<Preferences> {
             fields.value(key).and_then(|value| value.mass(bounds::RESOLUTION)).unwrap_or(standard)
         };
         preferences.legal = mass("legal", preferences.legal);
-        preferences.band = mass("band", preferences.band);
+        preferences.targets = mass("targets", preferences.targets);
         preferences.light = mass("light", preferences.light);
         preferences.close = mass("close", preferences.close);
         if let Some(work) = fields.value("work") {
@@ -211,7 +211,7 @@ pub(super) fn preferences(value: &Value) -> Option<Preferences> {
 }
 
 fn read_order(value: &Value) -> Option<[Goal; 4]> {
-    let items = value.list("order: [band, light, work, close]")?;
+    let items = value.list("order: [targets, light, work, close]")?;
     let words: Vec<String> = items.iter().map(|item| item.word().unwrap_or("?").to_owned()).collect();
     let goals: Vec<Goal> = words.iter().filter_map(|word| Goal::from_word(word)).collect();
     let each_once = Goal::ALL.iter().skip(1).all(|goal| goals.contains(goal));

@@ -304,13 +304,13 @@ pub(super) fn targets_agree(targets: &[Target], class: Option<&Class>, value: Op
             _ => None,
         })
     };
-    let (Some((left, left_band)), Some((cross, cross_band))) =
+    let (Some((left, left_tolerance)), Some((cross, cross_tolerance))) =
         (percent(Figure::Left), percent(Figure::Cross))
     else {
         return;
     };
     let total = class.minimum.kg();
-    let slack = SLACK_KG + (left_band + cross_band) * total;
+    let slack = SLACK_KG + (left_tolerance + cross_tolerance) * total;
     for target in targets {
         let Aim::Difference { aim, within } = target.aim else { continue };
         let (pair, implied) = match target.figure {

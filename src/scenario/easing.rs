@@ -84,21 +84,21 @@ pub enum Easing {
         /// By so much.
         less: Mass,
     },
-    /// A wider band of a target that is a share.
-    WiderBand {
+    /// A wider tolerance of a target that is a share.
+    WiderTolerance {
         /// The target.
         target: usize,
         /// Half-width added, points of percent.
         points: f64,
     },
-    /// A wider band of a target that is a difference.
+    /// A wider tolerance of a target that is a difference.
     WiderPair {
         /// The target.
         target: usize,
         /// Half-width added.
         by: Mass,
     },
-    /// A wider band of a height.
+    /// A wider tolerance of a height.
     WiderHeight {
         /// The target.
         target: usize,
@@ -164,7 +164,7 @@ impl Scenario {
                 Margin::Fixed(margin) => *margin -= less,
                 Margin::Confidence { less: given_up, .. } => *given_up += less,
             },
-            Easing::WiderBand { target, points } => match &mut eased.targets[target].aim {
+            Easing::WiderTolerance { target, points } => match &mut eased.targets[target].aim {
                 Aim::Percent { within, .. } => *within += points,
                 Aim::Difference { .. } | Aim::Height { .. } => return None,
             },
@@ -293,7 +293,7 @@ fitted: {seat: {slab: 1}}
         assert!(scenario.eased(Easing::MountTakes { mount: 1, more: 1 }).is_none());
         assert!(scenario.eased(Easing::MountBolts { mount: 1, more: 1 }).is_none());
         assert!(scenario.eased(Easing::Unlock { mount: 1 }).is_none());
-        assert!(scenario.eased(Easing::WiderBand { target: 1, points: 0.5 }).is_none());
+        assert!(scenario.eased(Easing::WiderTolerance { target: 1, points: 0.5 }).is_none());
         assert!(scenario.eased(Easing::Margin { less: Mass::from_kg(0.5) }).is_none());
         assert!(scenario.eased(Easing::Pieces { kind: 0, more: 998 }).is_none());
     }

@@ -76,7 +76,7 @@ const LEARNED: Form = Settings(&[
         "from so many weighings of `after`",
     ),
     Key::optional("roll_share", ROLL_SHARE, "how much of a roll moment the front carries"),
-    Key::optional("warp_rate", Value(Kind::Number(bounds::WARP_RATE)), "kg per corner for 1 mm of spacer"),
+    Key::optional("twist_rate", Value(Kind::Number(bounds::TWIST_RATE)), "kg per corner for 1 mm of spacer"),
     Key::optional(
         "misread",
         Settings(&[
@@ -104,8 +104,8 @@ const KART: Form = Settings(&[
     Key::optional("stiffness", STIFFNESS, "measured stiffnesses, instead of those of a usual kart"),
     Key::optional("roll_share", ROLL_SHARE, "measured: how much of a roll moment the front carries"),
     Key::optional(
-        "warp_rate",
-        Value(Kind::Number(bounds::WARP_RATE)),
+        "twist_rate",
+        Value(Kind::Number(bounds::TWIST_RATE)),
         "measured: kg per corner for 1 mm of spacer",
     ),
     Key::optional("seat", SEAT, "a seat that can be bolted at several holes"),
@@ -271,7 +271,11 @@ const TARGETS: Form = Settings(&[
 
 const HEIGHT_TARGET: Form = Settings(&[
     Key::required("aim", Value(Kind::Length(bounds::HEIGHT_AIM)), "up from the ground"),
-    Key::required("within", Value(Kind::Length(bounds::HEIGHT_BAND)), "this much more or less is as good"),
+    Key::required(
+        "within",
+        Value(Kind::Length(bounds::HEIGHT_TOLERANCE)),
+        "this much more or less is as good",
+    ),
     AT,
     WEIGHT,
 ]);
@@ -281,17 +285,17 @@ const AT: Key =
 const WEIGHT: Key =
     Key::optional("weight", Value(Kind::Number(bounds::WEIGHT)), "factor on its misses, usually 1");
 
-const SHARE_BAND: Form = Value(Kind::Percent(bounds::SHARE_BAND));
+const SHARE_TOLERANCE: Form = Value(Kind::Percent(bounds::SHARE_TOLERANCE));
 const SHARE: Form = Settings(&[
     Key::required("aim", Value(Kind::Share(bounds::SHARE)), "percent of the total"),
-    Key::required("within", SHARE_BAND, "this much more or less is as good"),
+    Key::required("within", SHARE_TOLERANCE, "this much more or less is as good"),
     AT,
     WEIGHT,
 ]);
 
 const PAIR: Form = Settings(&[
     Key::required("aim", Value(Kind::Mass(bounds::PAIR)), "left minus right"),
-    Key::required("within", Value(Kind::Mass(bounds::PAIR_BAND)), "this much more or less is as good"),
+    Key::required("within", Value(Kind::Mass(bounds::PAIR_TOLERANCE)), "this much more or less is as good"),
     AT,
     WEIGHT,
 ]);
@@ -410,14 +414,14 @@ const PIT_MINUTES: Form = Settings(&[
 ]);
 
 const GOALS: Form = Settings(&[
-    Key::optional("order", List(&Word(&["band", "light", "work", "close"])), "each of the four once"),
+    Key::optional("order", List(&Word(&["targets", "light", "work", "close"])), "each of the four once"),
     Key::optional("spare", Value(Kind::Mass(bounds::SPARE)), "mass that a better balance may cost"),
     Key::optional("resolution", Any(&[RESOLUTIONS, Nothing]), "how exactly each goal is solved"),
 ]);
 
 const RESOLUTIONS: Form = Settings(&[
     Key::optional("legal", RESOLUTION, "of the lightest legal total"),
-    Key::optional("band", RESOLUTION, "of the kilograms outside the bands"),
+    Key::optional("targets", RESOLUTION, "of the kilograms outside the tolerances"),
     Key::optional("light", RESOLUTION, "of the total among plans of that balance"),
     Key::optional("work", COUNT, "of the changes, a whole number"),
     Key::optional("close", RESOLUTION, "of the distance from the aims"),

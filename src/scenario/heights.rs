@@ -118,7 +118,7 @@ pub(super) fn heights<'r>(value: &Value<'r>) -> Option<ListedHeight<'r>> {
             let given = given.length(bounds::HEIGHT_AIM);
             let standard = Length::from_mm(GIVEN_WITHIN_MM);
             let within = fields.value("within");
-            let within = within.map_or(Some(standard), |within| within.length(bounds::HEIGHT_BAND));
+            let within = within.map_or(Some(standard), |within| within.length(bounds::HEIGHT_TOLERANCE));
             given.zip(within).map(|(given, within)| (Means::Given { within }, Some(given)))
         }
         None => lifts.map(|lifts| (Means::Lifted(lifts), None)),

@@ -199,12 +199,12 @@ fn learned<'r>(
     names: &Names,
     chassis: &Chassis,
 ) -> Option<Learned<'r>> {
-    let fields = value.settings("learned", "learned: {warp_rate: 0.5}")?;
+    let fields = value.settings("learned", "learned: {twist_rate: 0.5}")?;
     let mut beliefs = measured.clone();
     let after = fields.value("after");
     let count = after.as_ref().map(|after| after.count(0, bounds::MOST_WEIGHINGS as u16));
     let roll_share = fields.optional("roll_share", kart::roll_share);
-    let warp_rate = fields.optional("warp_rate", |rate| rate.number(bounds::WARP_RATE));
+    let twist_rate = fields.optional("twist_rate", |rate| rate.number(bounds::TWIST_RATE));
     let misread = fields.optional("misread", |value| {
         let corners =
             value.settings("misread", "misread: {lf: 0.02 kg, rf: 0 kg, lr: -0.03 kg, rr: 0 kg}")?;
@@ -232,7 +232,7 @@ fn learned<'r>(
     let drivers = places("drivers", "driver", names.drivers.unwrap_or_default());
     fields.finish();
     beliefs.roll_share = roll_share.ok()?.unwrap_or(beliefs.roll_share);
-    beliefs.warp_rate_kg_per_mm = warp_rate.ok()?.unwrap_or(beliefs.warp_rate_kg_per_mm);
+    beliefs.twist_rate_kg_per_mm = twist_rate.ok()?.unwrap_or(beliefs.twist_rate_kg_per_mm);
     for (mount, place) in mounts? {
         beliefs.mounts[mount] = place;
     }

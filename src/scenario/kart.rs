@@ -34,10 +34,10 @@ pub(super) fn kart(value: &Value) -> Option<ListedKart> {
     let stiffness = given.as_ref().and_then(stiffness);
     let shares = fields.value("roll_share");
     let roll_share = shares.as_ref().and_then(roll_share);
-    let rate = fields.value("warp_rate");
-    let warp_rate = rate.as_ref().and_then(|rate| rate.number(bounds::WARP_RATE));
+    let rate = fields.value("twist_rate");
+    let twist_rate = rate.as_ref().and_then(|rate| rate.number(bounds::TWIST_RATE));
     if given.is_some() {
-        for (second, key) in [(shares, "roll_share"), (rate, "warp_rate")] {
+        for (second, key) in [(shares, "roll_share"), (rate, "twist_rate")] {
             if let Some(second) = second {
                 second.note_key(Fault::BothGiven { first: "stiffness", second: key });
             }
@@ -50,7 +50,7 @@ pub(super) fn kart(value: &Value) -> Option<ListedKart> {
     let mut chassis =
         Chassis::from_stiffness(wheelbase?, track_front?, track_rear?, stiffness.unwrap_or_default());
     chassis.roll_share = roll_share.unwrap_or(chassis.roll_share);
-    chassis.warp_rate_kg_per_mm = warp_rate.unwrap_or(chassis.warp_rate_kg_per_mm);
+    chassis.twist_rate_kg_per_mm = twist_rate.unwrap_or(chassis.twist_rate_kg_per_mm);
     let (seat, seat_adjuster) = seat.ok()?.unzip();
     let adjusters = seat_adjuster.into_iter().chain(spindles.ok()?.into_iter().flatten()).collect();
     Some(ListedKart { kart: Kart { name: name?, chassis, mass, seat }, adjusters })

@@ -62,8 +62,8 @@ pub struct Within {
     pub nominal_lead_percent: f64,
     /// Of the roll share at either axle.
     pub roll_share: f64,
-    /// Of the warp rate, percent of it.
-    pub warp_rate_percent: f64,
+    /// Of the twist rate, percent of it.
+    pub twist_rate_percent: f64,
     /// Keys for which the file has no value.
     pub assumed: Vec<&'static str>,
 }
@@ -81,7 +81,7 @@ impl Default for Within {
             weighed_lead: Mass::from_ng(5_000_000_000),
             nominal_lead_percent: 1.0,
             roll_share: 0.05,
-            warp_rate_percent: 20.0,
+            twist_rate_percent: 20.0,
             assumed: vec![
                 "lengths",
                 "places",
@@ -91,7 +91,7 @@ impl Default for Within {
                 "weighed_lead",
                 "nominal_lead",
                 "roll_share",
-                "warp_rate",
+                "twist_rate",
             ],
         }
     }
@@ -227,8 +227,9 @@ fn within(value: Option<&Value>) -> Option<Within> {
         }),
         roll_share: optional
             .read("roll_share", standard.roll_share, |value| value.number(bounds::ROLL_SHARE)),
-        warp_rate_percent: optional
-            .read("warp_rate", standard.warp_rate_percent, |value| value.percent(bounds::WARP_RATE_PERCENT)),
+        twist_rate_percent: optional.read("twist_rate", standard.twist_rate_percent, |value| {
+            value.percent(bounds::TWIST_RATE_PERCENT)
+        }),
         assumed: optional.assumed,
     };
     fields.finish();

@@ -41,14 +41,14 @@ pub struct Taken {
 /// How repeated sets differ.
 ///
 /// A kart that is rolled off and on again differs in two ways: every pad shows something else, and the frame settles
-/// otherwise, which moves the corners along the direction of warp. The three directions of statics tell the first, the
-/// direction of warp both.
+/// otherwise, which moves the corners along the direction of twist. The three directions of statics tell the first, the
+/// direction of twist both.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spread {
     /// Standard deviation of one pad in one set, kg, from the directions of statics.
     pub pad_kg: f64,
-    /// Standard deviation of one set along the direction of warp (as a vector of unit length), kg.
-    pub along_warp_kg: f64,
+    /// Standard deviation of one set along the direction of twist (as a vector of unit length), kg.
+    pub along_twist_kg: f64,
     /// Sets.
     pub sets: u32,
 }
@@ -58,10 +58,10 @@ pub struct Spread {
 ///
 /// A pad under a rear wheel does what one under the opposite front wheel does, times the ratio of the tracks: the work of
 /// the load is the same whichever corner is lifted.
-pub fn warp_of_floor(chassis: &Chassis, heights: [Length; 4]) -> f64 {
+pub fn twist_of_floor(chassis: &Chassis, heights: [Length; 4]) -> f64 {
     let [lf, rf, lr, rr] = heights.map(Length::mm);
     let ratio = chassis.track_front.mm() / chassis.track_rear.mm();
-    chassis.warp_rate_kg_per_mm * ((lf - rf) - ratio * (lr - rr))
+    chassis.twist_rate_kg_per_mm * ((lf - rf) - ratio * (lr - rr))
 }
 
 /// No correction is larger, kg: far above any kart, far within the range of a mass.
@@ -122,8 +122,8 @@ pub(super) fn reduced(
         correction = correction - Corners::from_kg(middle);
     }
     if let Some(floor) = floor {
-        let warp_kg = warp_of_floor(aids.chassis, floor.heights);
-        correction = correction - aids.chassis.warp_direction() * warp_kg;
+        let twist_kg = twist_of_floor(aids.chassis, floor.heights);
+        correction = correction - aids.chassis.twist_direction() * twist_kg;
     }
     // Written so that a correction that is not a number is refused.
     if !correction.kg().iter().all(|kg| kg.abs() <= MOST_KG) {
@@ -136,21 +136,21 @@ pub(super) fn reduced(
 }
 
 fn spread(sets: &[Corners], mean: Corners, chassis: &Chassis) -> Spread {
-    let direction = chassis.warp_direction().kg();
+    let direction = chassis.twist_direction().kg();
     let length = direction.iter().map(|part| part * part).sum::<f64>().sqrt();
     let (mut all, mut along) = (0.0, 0.0);
     for set in sets {
         let apart = (*set - mean).kg();
         all += apart.iter().map(|kg| kg * kg).sum::<f64>();
-        let warp = apart.iter().zip(direction).map(|(kg, part)| kg * part / length).sum::<f64>();
-        along += warp * warp;
+        let twist = apart.iter().zip(direction).map(|(kg, part)| kg * part / length).sum::<f64>();
+        along += twist * twist;
     }
     let freedom = (sets.len() - 1) as f64;
     // Rounding may leave the rest of two equal sums below zero.
     let across = if all > along { all - along } else { 0.0 };
     Spread {
         pad_kg: (across / (3.0 * freedom)).sqrt(),
-        along_warp_kg: (along / freedom).sqrt(),
+        along_twist_kg: (along / freedom).sqrt(),
         sets: sets.len() as u32,
     }
 }

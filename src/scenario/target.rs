@@ -54,21 +54,21 @@ impl Figure {
     }
 }
 
-/// How a target is stated: aim and half-width of the band.
+/// How a target is stated: aim and half-width of the tolerance.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Aim {
     /// A share of the total, both numbers in percent of it.
     Percent {
         /// Wanted share.
         aim: f64,
-        /// Half-width of the band.
+        /// Half-width of the tolerance.
         within: f64,
     },
     /// A difference of two corners.
     Difference {
         /// Wanted difference.
         aim: Mass,
-        /// Half-width of the band.
+        /// Half-width of the tolerance.
         within: Mass,
     },
     /// A height above the ground. It counts as a share of the wheelbase does: a centre of gravity a millimetre too high misses
@@ -76,7 +76,7 @@ pub enum Aim {
     Height {
         /// Wanted height.
         aim: Length,
-        /// Half-width of the band.
+        /// Half-width of the tolerance.
         within: Length,
         /// What makes shares of both.
         wheelbase: Length,
@@ -135,7 +135,7 @@ impl When {
     }
 }
 
-/// One wanted figure with its band.
+/// One wanted figure with its tolerance.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Target {
     /// What is wanted.

@@ -254,7 +254,7 @@ fn measured(mounts: &[super::Mount], drivers: &[ListedDriver], chassis: &Chassis
         mounts: mounts.iter().map(|mount| mount.place).collect(),
         drivers: drivers.iter().map(|driver| driver.acts).collect(),
         roll_share: chassis.roll_share,
-        warp_rate_kg_per_mm: chassis.warp_rate_kg_per_mm,
+        twist_rate_kg_per_mm: chassis.twist_rate_kg_per_mm,
     }
 }
 

@@ -131,8 +131,8 @@ impl Search<'_> {
         let Task { objective, limits, resolution, .. } = *task;
         // Where balance is free, settings are too: whatever they are, the same lead fits, and as things are set now it takes
         // the fewest changes.
-        let balance_is_free = limits.band_ng >= Limits::FREE && limits.close_ng >= Limits::FREE;
-        let asks_for_balance = matches!(objective, Objective::Band | Objective::Close);
+        let balance_is_free = limits.outside_ng >= Limits::FREE && limits.close_ng >= Limits::FREE;
+        let asks_for_balance = matches!(objective, Objective::Targets | Objective::Close);
         let count = if balance_is_free && !asks_for_balance { 1 } else { self.variants.all.len() };
         let affordable = (0..count).filter(|variant| self.variants.all[*variant].work <= limits.work);
         affordable
@@ -293,7 +293,7 @@ impl Objective {
     fn patience(self) -> u64 {
         match self {
             Objective::Work => 1 << 20,
-            Objective::Mass | Objective::Band | Objective::Close | Objective::Lift => 1 << 14,
+            Objective::Mass | Objective::Targets | Objective::Close | Objective::Lift => 1 << 14,
         }
     }
 

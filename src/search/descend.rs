@@ -155,19 +155,19 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
     /// Runs to the end: the best plan found, and why the run ended.
     pub(super) fn run(mut self) -> (Option<Found>, Finish) {
         let trail = Trail { kind: usize::MAX, allowed: 0, entered: 0, left: 0 };
-        if self.changes_left(0) >= 0 && self.limits.band_ng >= 0 {
+        if self.changes_left(0) >= 0 && self.limits.outside_ng >= 0 {
             self.visit(0, 0, 0, trail);
         }
         (self.found, self.end.unwrap_or(Finish::Exhausted))
     }
 
     fn renew_needs(&mut self) {
-        let Limits { band_ng, close_ng, .. } = self.limits;
-        self.needs = self.needs_within(band_ng, close_ng);
+        let Limits { outside_ng, close_ng, .. } = self.limits;
+        self.needs = self.needs_within(outside_ng, close_ng);
     }
 
-    fn needs_within(&self, band_ng: i64, close_ng: i64) -> Vec<i32> {
-        self.search.supports.needs(&self.search.region(&self.most_tau_ng, band_ng, close_ng))
+    fn needs_within(&self, outside_ng: i64, close_ng: i64) -> Vec<i32> {
+        self.search.supports.needs(&self.search.region(&self.most_tau_ng, outside_ng, close_ng))
     }
 
     /// A node: `taken` pieces of group `from` have moved, all earlier groups are decided.
@@ -238,15 +238,15 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         }
     }
 
-    /// Keeps what is left to do at this node, for each sum that is limited: the aims within the limit on the bands.
+    /// Keeps what is left to do at this node, for each sum that is limited: the aims within the limit on the tolerances.
     fn keep_situation(&mut self, depth: usize, from: usize) {
         let least_ng = self.limits.least_mass_ng - self.mass_ng;
         let most_ng = self.limits.most_mass_ng - self.mass_ng;
         self.measure_free(from, least_ng, self.changes_left(depth));
-        let band = Limited::new(Balance::Band, &self.search.targets, self.limits.band_ng);
+        let outside = Limited::new(Balance::Targets, &self.search.targets, self.limits.outside_ng);
         let close = Limited::new(Balance::Close, &self.search.targets, self.limits.close_ng);
-        let close = close.map(|close| (close, band.clone()));
-        for (bounded, held) in band.map(|band| (band, None)).into_iter().chain(close) {
+        let close = close.map(|close| (close, outside.clone()));
+        for (bounded, held) in outside.map(|limited| (limited, None)).into_iter().chain(close) {
             self.search.lesson.situations.push(Situation {
                 bounded,
                 held,
@@ -391,13 +391,13 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         {
             return;
         }
-        let (mut band_ng, mut close_ng) = (0, 0);
+        let (mut outside_ng, mut close_ng) = (0, 0);
         for (t, target) in search.targets.iter().enumerate() {
             let (x, tau) = stays.target_sums(t, from, taken, groups);
-            band_ng += target.band_ng(self.x_ng[t] + x, self.tau_ng[t] + tau);
+            outside_ng += target.outside_ng(self.x_ng[t] + x, self.tau_ng[t] + tau);
             close_ng += target.close_ng(self.x_ng[t] + x);
         }
-        if band_ng > self.limits.band_ng || close_ng > self.limits.close_ng {
+        if outside_ng > self.limits.outside_ng || close_ng > self.limits.close_ng {
             return;
         }
         let settings = &search.variants.all[search.active].settings;

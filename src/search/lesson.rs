@@ -8,8 +8,8 @@ use crate::model::TargetRow;
 /// Which sum over the targets is to be bounded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Balance {
-    /// Kilograms outside the bands.
-    Band,
+    /// Kilograms outside the tolerances.
+    Targets,
     /// Kilograms from the aims.
     Close,
 }
@@ -18,7 +18,7 @@ impl Balance {
     /// What a target is over and under without lead, ng.
     pub fn rests_ng(self, target: &TargetRow) -> (i64, i64) {
         match self {
-            Balance::Band => (target.ends.band_over_ng, target.ends.band_under_ng),
+            Balance::Targets => (target.ends.outside_over_ng, target.ends.outside_under_ng),
             Balance::Close => (target.ends.close_over_ng, target.ends.close_under_ng),
         }
     }
@@ -52,7 +52,7 @@ pub struct Situation {
     pub held: Option<Limited>,
     /// Sum of gains of the pieces that are placed, by target, ng.
     pub x_ng: Vec<i64>,
-    /// What they add to the half-width of each band, ng.
+    /// What they add to the half-width of each tolerance, ng.
     pub tau_ng: Vec<i64>,
     /// What each mount can still take, ng.
     pub free_ng: Vec<i64>,

@@ -12,8 +12,8 @@ pub struct Limits {
     pub least_mass_ng: i64,
     /// Most total, ng.
     pub most_mass_ng: i64,
-    /// Most outside the bands, ng.
-    pub band_ng: i64,
+    /// Most outside the tolerances, ng.
+    pub outside_ng: i64,
     /// Most changes.
     pub work: i64,
     /// Most distance from the aims, ng.
@@ -28,7 +28,7 @@ impl Limits {
     pub const NONE: Limits = Limits {
         least_mass_ng: -Limits::FREE,
         most_mass_ng: Limits::FREE,
-        band_ng: Limits::FREE,
+        outside_ng: Limits::FREE,
         work: Limits::FREE,
         close_ng: Limits::FREE,
     };
@@ -42,7 +42,7 @@ impl Limits {
     pub(super) fn cover(&self, other: &Limits) -> bool {
         self.least_mass_ng <= other.least_mass_ng
             && self.most_mass_ng >= other.most_mass_ng
-            && self.band_ng >= other.band_ng
+            && self.outside_ng >= other.outside_ng
             && self.work >= other.work
             && self.close_ng >= other.close_ng
     }
@@ -50,7 +50,7 @@ impl Limits {
     /// Whether values keep to the limits.
     pub fn hold(&self, values: &Values) -> bool {
         (self.least_mass_ng..=self.most_mass_ng).contains(&values.mass_ng)
-            && values.band_ng <= self.band_ng
+            && values.outside_ng <= self.outside_ng
             && values.work <= self.work
             && values.close_ng <= self.close_ng
     }
@@ -61,8 +61,8 @@ impl Limits {
 pub enum Objective {
     /// Total mass.
     Mass,
-    /// Kilograms outside the bands.
-    Band,
+    /// Kilograms outside the tolerances.
+    Targets,
     /// Changes from what is fitted.
     Work,
     /// Kilograms from the aims.
@@ -75,7 +75,7 @@ impl From<Goal> for Objective {
     fn from(goal: Goal) -> Objective {
         match goal {
             Goal::Legal | Goal::Light => Objective::Mass,
-            Goal::Band => Objective::Band,
+            Goal::Targets => Objective::Targets,
             Goal::Work => Objective::Work,
             Goal::Close => Objective::Close,
         }
@@ -87,7 +87,7 @@ impl Objective {
     pub fn of(self, values: &Values) -> i64 {
         match self {
             Objective::Mass => values.mass_ng,
-            Objective::Band => values.band_ng,
+            Objective::Targets => values.outside_ng,
             Objective::Work => values.work,
             Objective::Close => values.close_ng,
             Objective::Lift => -values.mass_ng,
@@ -98,7 +98,7 @@ impl Objective {
     pub fn limit(self, limits: &mut Limits, most: i64) {
         match self {
             Objective::Mass => limits.most_mass_ng = limits.most_mass_ng.min(most),
-            Objective::Band => limits.band_ng = limits.band_ng.min(most),
+            Objective::Targets => limits.outside_ng = limits.outside_ng.min(most),
             Objective::Work => limits.work = limits.work.min(most),
             Objective::Close => limits.close_ng = limits.close_ng.min(most),
             Objective::Lift => limits.least_mass_ng = limits.least_mass_ng.max(-most),
@@ -109,7 +109,7 @@ impl Objective {
     pub(super) fn ceiling(self, limits: &Limits) -> i64 {
         match self {
             Objective::Mass => limits.most_mass_ng,
-            Objective::Band => limits.band_ng,
+            Objective::Targets => limits.outside_ng,
             Objective::Work => limits.work,
             Objective::Close => limits.close_ng,
             Objective::Lift => -limits.least_mass_ng,

@@ -338,7 +338,7 @@ impl<'m> Search<'m> {
             }
             Objective::Lift => -limits.most_mass_ng.min(self.settled_mass_ng() + self.in_hand_ng()),
             Objective::Work => self.work_of_settings(),
-            Objective::Band => self.balance_bound(Balance::Band, limits),
+            Objective::Targets => self.balance_bound(Balance::Targets, limits),
             Objective::Close => self.balance_bound(Balance::Close, limits),
         }
     }
@@ -360,12 +360,12 @@ impl<'m> Search<'m> {
         let counted = supports.counted(0, limits.work - self.work_of_settings());
         let reached = (0..supports.len)
             .map(|v| settled[v] + supports.pour(v, &free_ng, least, most).min(stays[v] + counted[v]));
-        supports.bound_ng(balance, &self.region(&most_tau_ng, limits.band_ng, limits.close_ng), reached)
+        supports.bound_ng(balance, &self.region(&most_tau_ng, limits.outside_ng, limits.close_ng), reached)
     }
 
     /// Where sums within limits lie, at the settings that are searched now.
-    fn region<'a>(&'a self, most_tau_ng: &'a [i64], band_ng: i64, close_ng: i64) -> Region<'a> {
-        Region { targets: &self.targets, most_tau_ng, band_ng, close_ng }
+    fn region<'a>(&'a self, most_tau_ng: &'a [i64], outside_ng: i64, close_ng: i64) -> Region<'a> {
+        Region { targets: &self.targets, most_tau_ng, outside_ng, close_ng }
     }
 
     /// Everything that no move can change: bare kart and locked lead.

@@ -55,17 +55,17 @@ impl Search<'_> {
         let mut value = objective.of(&found.values);
         let mut look = |chosen: &[&Step]| {
             let mass_ng = found.values.mass_ng + chosen.iter().map(|step| step.mass_ng).sum::<i64>();
-            let (mut band_ng, mut close_ng) = (0, 0);
+            let (mut outside_ng, mut close_ng) = (0, 0);
             for (t, target) in targets.iter().enumerate() {
                 let (mut x, mut tau) = sums_ng[t];
                 for step in chosen {
                     x += step.sums_ng[t].0;
                     tau += step.sums_ng[t].1;
                 }
-                band_ng += target.band_ng(x, tau);
+                outside_ng += target.outside_ng(x, tau);
                 close_ng += target.close_ng(x);
             }
-            let promised = Values { mass_ng, band_ng, close_ng, ..found.values };
+            let promised = Values { mass_ng, outside_ng, close_ng, ..found.values };
             let is_better = limits.hold(&promised) && objective.of(&promised) < value;
             if !is_better || !self.have_room(&stacks, chosen) {
                 return;

@@ -219,13 +219,13 @@ impl<'l, 'm> Layouts<'l, 'm> {
 
     /// Keeps the layout if it is a better plan.
     fn measure(&mut self) {
-        let (mut band_ng, mut close_ng) = (0, 0);
+        let (mut outside_ng, mut close_ng) = (0, 0);
         for (t, target) in self.targets.iter().enumerate() {
-            band_ng += target.band_ng(self.x_ng[t], self.tau_ng[t]);
+            outside_ng += target.outside_ng(self.x_ng[t], self.tau_ng[t]);
             close_ng += target.close_ng(self.x_ng[t]);
         }
         // Changes are counted last: most layouts are outside the other limits.
-        let promised = Values { mass_ng: self.mass_ng, band_ng, work: 0, close_ng };
+        let promised = Values { mass_ng: self.mass_ng, outside_ng, work: 0, close_ng };
         if !self.limits.hold(&promised) || self.objective.of(&promised) >= self.value {
             return;
         }

@@ -50,7 +50,7 @@ impl Search<'_> {
         let limits = Limits {
             least_mass_ng: found.values.mass_ng,
             most_mass_ng: found.values.mass_ng,
-            band_ng: limits.band_ng.min(up_to(Goal::Band)),
+            outside_ng: limits.outside_ng.min(up_to(Goal::Targets)),
             work: found.values.work,
             close_ng: limits.close_ng.min(up_to(Goal::Close)),
         };

@@ -22,7 +22,7 @@ use crate::solve::{Disagreement, Patience, Solved};
 use crate::statics::Point;
 use crate::units::Mass;
 
-/// So much further outside the bands may an alternative be, kg: about half a point of a share.
+/// So much further outside the tolerances may an alternative be, kg: about half a point of a share.
 pub const MOST_OUTSIDE_KG: f64 = 1.0;
 
 /// Mounts that carry the same number of pieces and the same lead up to this are loaded alike, kg: pieces of one size differ
@@ -96,7 +96,7 @@ pub struct Measures {
     pub pieces: u32,
     /// Total as the officials weigh it, kg.
     pub total_kg: f64,
-    /// Weighted kilograms outside the bands.
+    /// Weighted kilograms outside the tolerances.
     pub outside_kg: f64,
     /// Weighted kilograms from the aims.
     pub close_kg: f64,
@@ -123,7 +123,7 @@ impl Measures {
             changes: worth.work,
             pieces: measured.counts.placed().map(|(_, _, count)| count).sum(),
             total_kg: worth.total.kg(),
-            outside_kg: worth.band_kg,
+            outside_kg: worth.outside_kg,
             close_kg: worth.close_kg,
             height_mm: moment.map(per_kg),
             from_middle_mm: per_kg(spread).sqrt(),
@@ -255,22 +255,23 @@ impl<'s> Base<'s> {
         }))
     }
 
-    /// Searches for the best of a kind, at most so much further outside the bands than the plan at hand.
+    /// Searches for the best of a kind, at most so much further outside the tolerances than the plan at hand.
     fn pursue(&self, kind: Kind, outside: Mass, patience: Patience) -> Result<Pursued, Disagreement> {
         let resolution = |goal: Goal| self.model.resolution(goal);
         let usual = |goal: Goal| Stage { goal, resolution: resolution(goal) };
         let fine = |goal: Goal| Stage { goal, resolution: resolution(Goal::Legal) };
         let exact = |goal: Goal| Stage { goal, resolution: 0 };
         let mut limits = Limits::legal(&self.model);
-        for held in self.solved.goals.iter().filter(|result| matches!(result.goal, Goal::Legal | Goal::Band))
+        for held in
+            self.solved.goals.iter().filter(|result| matches!(result.goal, Goal::Legal | Goal::Targets))
         {
             match held.goal {
                 Goal::Legal => limits.most_mass_ng = held.held_at,
-                _ => limits.band_ng = held.held_at.max(self.start.values.band_ng) + outside.ng(),
+                _ => limits.outside_ng = held.held_at.max(self.start.values.outside_ng) + outside.ng(),
             }
         }
         // What has to be paid is kept small before anything else is.
-        let balance = (outside > Mass::ZERO).then(|| usual(Goal::Band));
+        let balance = (outside > Mass::ZERO).then(|| usual(Goal::Targets));
         let run = |model: &Model, limits: Limits, stages: &[Stage]| {
             let start = Found { values: model.values(&self.start.counts), ..self.start.clone() };
             pursue(model, limits, stages, Some(start), patience, MOST_NODES)
@@ -352,13 +353,15 @@ impl<'s> Base<'s> {
         }
         // Each gain and slack is rounded by up to half; so many may add up.
         let rounding: i64 = model.kinds.iter().map(|kind| i64::from(kind.count) + 2).sum();
-        let limits =
-            Limits { band_ng: limits.band_ng / ASIDE + rounding * model.targets.len() as i64, ..limits };
+        let limits = Limits {
+            outside_ng: limits.outside_ng / ASIDE + rounding * model.targets.len() as i64,
+            ..limits
+        };
         let wide_ng = 2 * model.stock_ng();
         let kinds = model.kinds.iter();
         let gain_ng = kinds
             .flat_map(|kind| shares.iter().map(move |share| (kind.mass_ng as f64 * share).round() as i64));
-        // So wide a band is never left.
+        // So wide a tolerance is never left.
         let state = StateRow { value_ng: 0, half_width_ng: wide_ng };
         model.targets.push(TargetRow {
             gain_ng: gain_ng.collect(),

@@ -3,7 +3,7 @@
 //! Does not say what a step does to the handling: rules of thumb are words, and words are the report's.
 //!
 //! A cell wants both figures within half a step of where the plan has them plus the cell's steps, and every other target in
-//! its band; a target that today's plan already misses may stay as far out as it is.
+//! its tolerance; a target that today's plan already misses may stay as far out as it is.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -122,7 +122,7 @@ pub enum Way {
     Plan(Box<Plan>, u32),
     /// Not even lead cut to any size gets there.
     OutOfReach,
-    /// These other targets would leave their bands, as indices; any of them alone is in the way if it is the only one.
+    /// These other targets would leave their tolerances, as indices; any of them alone is in the way if it is the only one.
     Others(Vec<usize>),
     /// Proved: these pieces on these mounts do not get there, whatever the other targets.
     Pieces,
@@ -233,10 +233,10 @@ impl<'s> Around<'s> {
         match pursued {
             Pursued::Best(found) | Pursued::Good(found) => {
                 let plan = Plan::judged(&cell, self.driver, found.counts).map_err(Disagreement::Breach)?;
-                let judged = plan.measured().worth.band_kg;
+                let judged = plan.measured().worth.outside_kg;
                 if judged > 2.0 * JUDGE_TOLERANCE_KG {
-                    let searched = Mass::from_ng(found.values.band_ng).kg();
-                    return Err(Disagreement::Value { goal: Goal::Band, searched, judged });
+                    let searched = Mass::from_ng(found.values.outside_ng).kg();
+                    return Err(Disagreement::Value { goal: Goal::Targets, searched, judged });
                 }
                 let changes = self.changes_to(&plan.measured().counts);
                 Ok(Way::Plan(Box::new(plan), changes))
@@ -250,8 +250,9 @@ impl<'s> Around<'s> {
     fn relaxed_why_not(&self, steps: (f64, f64), all: &[&(usize, Target)]) -> Option<Way> {
         let misses = |others: &[&(usize, Target)]| {
             let model = Model::new(&self.aimed(steps, others)?, self.driver);
-            let (band_kg, _) = engine::relaxed(&model, Goal::Band, &[(Goal::Legal, self.most_mass_ng()?)])?;
-            Some(band_kg > MISSES_KG)
+            let (outside_kg, _) =
+                engine::relaxed(&model, Goal::Targets, &[(Goal::Legal, self.most_mass_ng()?)])?;
+            Some(outside_kg > MISSES_KG)
         };
         if misses(&[])? {
             return Some(Way::OutOfReach);
@@ -312,13 +313,13 @@ impl<'s> Around<'s> {
         model
     }
 
-    /// The least changes within the bands of a cell, then closest to its aims.
+    /// The least changes within the tolerances of a cell, then closest to its aims.
     fn pursue(&self, cell: &Scenario, patience: Patience, last_node: u64) -> Result<Pursued, Disagreement> {
         let model = self.with_work_from_today(Model::new(cell, self.driver));
         let mut limits = Limits::legal(&model);
         limits.most_mass_ng = self.most_mass_ng().unwrap_or(limits.most_mass_ng);
         // What rounding may leave of a miss that is none.
-        limits.band_ng = Mass::from_kg(JUDGE_TOLERANCE_KG).ng();
+        limits.outside_ng = Mass::from_kg(JUDGE_TOLERANCE_KG).ng();
         // No plan takes more; without an end the search would refute one count of changes after the other.
         let pieces = model.kinds.iter().map(|kind| i64::from(kind.count));
         let settings = model.adjusters.iter().filter_map(|row| row.settings.iter().map(|s| s.work).max());
@@ -345,7 +346,7 @@ fn in_the_way<E>(
     Ok(all.iter().map(|(index, _)| *index).collect())
 }
 
-/// A target whose band reaches at least to where today's plan is.
+/// A target whose tolerance reaches at least to where today's plan is.
 fn as_wide_as_today(index: usize, target: &Target, today: &Measured) -> Target {
     let mut target = target.clone();
     for residual in today.residuals.iter().filter(|residual| residual.target == index) {

@@ -19,13 +19,13 @@ const ROWS: [(&str, &str); 18] = [
     ("most_lead", "all lead, kg: at most what the rules allow"),
     ("minimum", "all lead, kg: at least what the minimum with its margin demands"),
     ("held_legal", "all lead, kg: legal is held"),
-    ("held_band", "sum of the misses, kg: band is held"),
+    ("held_targets", "sum of the misses, kg: targets is held"),
     ("held_light", "all lead, kg: light is held"),
     ("held_work", "sum of the changes: work is held"),
     ("held_close", "sum of the distances, kg: close is held"),
     (
-        "band_t",
-        "a target's miss is at least what the worst state lies above (below) its band, kg times weight",
+        "targets_t",
+        "a target's miss is at least what the worst state lies above (below) its tolerance, kg times weight",
     ),
     (
         "close_t",
@@ -133,7 +133,7 @@ fn comments(
 fn sum_of(goal: Goal) -> &'static str {
     match goal {
         Goal::Legal | Goal::Light => "the total as the officials weigh it, kg",
-        Goal::Band => "what lies outside the bands, kg times weight, summed over the targets",
+        Goal::Targets => "what lies outside the tolerances, kg times weight, summed over the targets",
         Goal::Work => "the changes from what is fitted",
         Goal::Close => "the distance from the aims, kg times weight, summed over the targets",
     }
@@ -162,7 +162,7 @@ fn meaning(scenario: &Scenario, quantity: Quantity) -> String {
     match quantity {
         Quantity::Pieces { kind: k, mount: m } => format!("pieces of `{}` on `{}`", kind(k), mount(m)),
         Quantity::Miss { target: t } => {
-            format!("what `{}` lies outside its band, kg times weight", target(t))
+            format!("what `{}` lies outside its tolerance, kg times weight", target(t))
         }
         Quantity::Distance { target: t } => format!("what `{}` lies off its aim, kg times weight", target(t)),
         Quantity::Work { kind: k } => format!("changes of `{}`", kind(k)),

@@ -172,7 +172,7 @@ fn first_gain(solved: &Solved, eased: &Worth) -> Option<(Goal, f64)> {
 pub fn value_of(worth: &Worth, goal: Goal) -> f64 {
     match goal {
         Goal::Legal | Goal::Light => worth.total.kg(),
-        Goal::Band => worth.band_kg,
+        Goal::Targets => worth.outside_kg,
         Goal::Work => f64::from(worth.work),
         Goal::Close => worth.close_kg,
     }
@@ -195,16 +195,16 @@ fn usual_easings(scenario: &Scenario) -> Vec<Easing> {
     easings.extend(SeatEnd::ALL.map(|end| Easing::SeatHole { end }));
     easings.push(Easing::Spare { more: steps.mass });
     easings.extend(scenario.targets().iter().enumerate().map(|(target, wanted)| match wanted.aim {
-        Aim::Percent { .. } => Easing::WiderBand { target, points: 0.5 },
+        Aim::Percent { .. } => Easing::WiderTolerance { target, points: 0.5 },
         Aim::Difference { .. } => Easing::WiderPair { target, by: steps.pair },
         Aim::Height { .. } => Easing::WiderHeight { target, by: steps.height },
     }));
     easings
 }
 
-/// A wider band mends the wish and not the kart.
+/// A wider tolerance mends the wish and not the kart.
 fn is_wish(easing: Easing) -> bool {
-    matches!(easing, Easing::WiderBand { .. } | Easing::WiderPair { .. } | Easing::WiderHeight { .. })
+    matches!(easing, Easing::WiderTolerance { .. } | Easing::WiderPair { .. } | Easing::WiderHeight { .. })
 }
 
 pub(super) fn is_open(scenario: &Scenario, mount: usize) -> bool {

@@ -74,7 +74,7 @@ pub enum Cause {
     },
     /// The driver sat elsewhere than at the weighing before.
     Posture,
-    /// A pad stood out of level, or the frame was bent since: nothing but warp changed.
+    /// A pad stood out of level, or the frame was bent since: nothing but twist changed.
     Level,
 }
 
@@ -206,8 +206,8 @@ fn causes(step: &Step) -> Vec<(Cause, Four, Vec<f64>)> {
     for (cause, set_so) in settings(step) {
         causes.push((cause, shift(&|weighing: &mut Weighing| *weighing = set_so.clone()), none.clone()));
     }
-    let warp = scenario.kart().chassis.lower_wheel(FrontWheel::Left, Length::from_mm(1.0));
-    causes.push((Cause::Level, [0.0; 4], spread(&warp.kg(), LEVEL_SLIP_MM)));
+    let twist = scenario.kart().chassis.lower_wheel(FrontWheel::Left, Length::from_mm(1.0));
+    causes.push((Cause::Level, [0.0; 4], spread(&twist.kg(), LEVEL_SLIP_MM)));
     causes
 }
 

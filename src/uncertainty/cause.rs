@@ -22,7 +22,7 @@ pub enum Cause {
     /// What a floor survey leaves.
     Survey,
     /// What a millimetre of pad height or of washers does.
-    WarpRate,
+    TwistRate,
     /// Wheelbase and tracks.
     Lengths,
     /// How roll moments are shared.
@@ -53,7 +53,7 @@ impl Cause {
             Cause::Drift => "zero of the pads",
             Cause::Level => "pads out of level",
             Cause::Survey => "floor survey",
-            Cause::WarpRate => "warp rate",
+            Cause::TwistRate => "twist rate",
             Cause::Lengths => "wheelbase and tracks",
             Cause::RollShare => "roll share",
             Cause::Places => "places of mounts and tanks",

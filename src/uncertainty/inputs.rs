@@ -16,8 +16,8 @@ use crate::units::{Length, Mass};
 enum Number {
     /// The four readings together, by this for each unit of shift.
     Readings(Corners),
-    /// The warp rate, in kg/mm for each unit of shift, and with it what was taken off the readings for the floor.
-    WarpRate(f64, Corners),
+    /// The twist rate, in kg/mm for each unit of shift, and with it what was taken off the readings for the floor.
+    TwistRate(f64, Corners),
     Wheelbase,
     TrackFront,
     TrackRear,
@@ -82,7 +82,7 @@ impl Input {
     ) -> f64 {
         let aboard = &weighing_of(scenario, driver).aboard;
         let times = match self.number {
-            Number::Readings(shift) | Number::WarpRate(_, shift) => shift.total(),
+            Number::Readings(shift) | Number::TwistRate(_, shift) => shift.total(),
             Number::KindMass(kind) => f64::from(counts.of_kind(kind)) - f64::from(aboard.lead.of_kind(kind)),
             Number::FuelThen(_) => -1.0,
             Number::Fuel(_, then) if then == moment => 1.0,
@@ -103,8 +103,8 @@ impl Input {
         let chassis = &base.kart.chassis;
         match self.number {
             Number::Readings(shift) => shift_readings(base, shifted, driver, shift * by),
-            Number::WarpRate(rate, shift) => {
-                shifted.kart.chassis.warp_rate_kg_per_mm = chassis.warp_rate_kg_per_mm + rate * by;
+            Number::TwistRate(rate, shift) => {
+                shifted.kart.chassis.twist_rate_kg_per_mm = chassis.twist_rate_kg_per_mm + rate * by;
                 shift_readings(base, shifted, driver, shift * by);
             }
             Number::Wheelbase => shifted.kart.chassis.wheelbase = length(chassis.wheelbase),
@@ -174,13 +174,13 @@ pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
             .into_iter()
             .map(|(cause, shift)| Input::new(Number::Readings(shift), cause, 1.0))
             .collect();
-    // What was taken off for the floor is only as good as the warp rate, and so is what washers do: at a higher rate more
+    // What was taken off for the floor is only as good as the twist rate, and so is what washers do: at a higher rate more
     // should have been taken off.
-    let share = standard::of_limit(scenario.within().warp_rate_percent / 100.0);
-    let floor = weighing.taken.floor.map(|floor| crate::scenario::warp_of_floor(chassis, floor.heights));
-    let shift = chassis.warp_direction() * (-floor.unwrap_or(0.0) * share);
-    let number = Number::WarpRate(chassis.warp_rate_kg_per_mm * share, shift);
-    inputs.push(Input::new(number, Cause::WarpRate, 1.0));
+    let share = standard::of_limit(scenario.within().twist_rate_percent / 100.0);
+    let floor = weighing.taken.floor.map(|floor| crate::scenario::twist_of_floor(chassis, floor.heights));
+    let shift = chassis.twist_direction() * (-floor.unwrap_or(0.0) * share);
+    let number = Number::TwistRate(chassis.twist_rate_kg_per_mm * share, shift);
+    inputs.push(Input::new(number, Cause::TwistRate, 1.0));
     inputs
 }
 

@@ -53,12 +53,12 @@ pub fn of_readings(readings: [Mass; 4], pads: &Pads, chassis: &Chassis) -> Unsur
         down: Kart { corners: centre.corners - shift, ..centre },
     });
     let rate = |by: f64| {
-        let share = by * standard::of_limit(Within::default().warp_rate_percent / 100.0);
-        let warp_rate_kg_per_mm = chassis.warp_rate_kg_per_mm * (1.0 + share);
-        Kart { chassis: Chassis { warp_rate_kg_per_mm, ..*chassis }, ..centre }
+        let share = by * standard::of_limit(Within::default().twist_rate_percent / 100.0);
+        let twist_rate_kg_per_mm = chassis.twist_rate_kg_per_mm * (1.0 + share);
+        Kart { chassis: Chassis { twist_rate_kg_per_mm, ..*chassis }, ..centre }
     };
-    let warp_rate = Source { cause: Cause::WarpRate, up: rate(1.0), down: rate(-1.0) };
-    Propagation { centre, sources: sources.chain([warp_rate]).collect() }
+    let twist_rate = Source { cause: Cause::TwistRate, up: rate(1.0), down: rate(-1.0) };
+    Propagation { centre, sources: sources.chain([twist_rate]).collect() }
 }
 
 /// One state: a driver, a moment and lead on mounts.

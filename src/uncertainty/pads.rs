@@ -6,7 +6,7 @@
 use super::cause::Cause;
 use super::standard;
 use crate::scale::Accuracy;
-use crate::scenario::{Pads, Spread, Taken, warp_of_floor};
+use crate::scenario::{Pads, Spread, Taken, twist_of_floor};
 use crate::statics::{Chassis, Corners};
 use crate::units::{Length, Mass};
 
@@ -58,12 +58,12 @@ pub fn shifts(
     for pad in 0..4 {
         let mut heights = [Length::ZERO; 4];
         heights[pad] = Length::from_mm(height_mm);
-        shifts.push((cause, chassis.warp_direction() * warp_of_floor(chassis, heights)));
+        shifts.push((cause, chassis.twist_direction() * twist_of_floor(chassis, heights)));
     }
     if let Some(spread) = spread {
-        let direction = chassis.warp_direction();
+        let direction = chassis.twist_direction();
         let length = direction.kg().iter().map(|part| part * part).sum::<f64>().sqrt();
-        shifts.push((Cause::Settling, direction * (warp_of_mean(spread) / length)));
+        shifts.push((Cause::Settling, direction * (twist_of_mean(spread) / length)));
     }
     shifts
 }
@@ -91,9 +91,9 @@ fn pad_of_mean(spread: &Spread, step: Mass) -> f64 {
     one / f64::from(spread.sets).sqrt()
 }
 
-/// Standard uncertainty of the mean along the direction of warp, as a vector of unit length, beyond what the pads do by
+/// Standard uncertainty of the mean along the direction of twist, as a vector of unit length, beyond what the pads do by
 /// themselves, kg.
-fn warp_of_mean(spread: &Spread) -> f64 {
-    let excess = spread.along_warp_kg * spread.along_warp_kg - spread.pad_kg * spread.pad_kg;
+fn twist_of_mean(spread: &Spread) -> f64 {
+    let excess = spread.along_twist_kg * spread.along_twist_kg - spread.pad_kg * spread.pad_kg;
     if excess > 0.0 { (excess / f64::from(spread.sets)).sqrt() } else { 0.0 }
 }

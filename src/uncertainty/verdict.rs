@@ -14,11 +14,11 @@ use crate::scenario::Scenario;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Call {
-    /// The whole of value ± lies within the band.
+    /// The whole of value ± lies within the tolerance.
     Met,
-    /// The whole of value ± lies outside the band.
+    /// The whole of value ± lies outside the tolerance.
     Missed,
-    /// An edge of the band lies within value ±.
+    /// An edge of the tolerance lies within value ±.
     #[serde(rename = "too close to call")]
     TooClose,
 }
@@ -33,12 +33,12 @@ impl Call {
         }
     }
 
-    /// The call on a residual; the band is as wide as the judge's, with what counts as met.
+    /// The call on a residual; the tolerance is as wide as the judge's, with what counts as met.
     pub fn of(scenario: &Scenario, residual: &Residual, kart: &UnsureKart) -> Call {
         let unsure_kg = distance(residual, kart).expanded();
         let line = residual.aim.line();
         let half_width_kg = line.within_share * kart.centre.corners.total() + line.within_kg;
-        let beyond_kg = residual.distance_kg.abs() - half_width_kg - scenario.preferences().band.kg();
+        let beyond_kg = residual.distance_kg.abs() - half_width_kg - scenario.preferences().targets.kg();
         if beyond_kg + unsure_kg <= 0.0 {
             Call::Met
         } else if beyond_kg - unsure_kg > 0.0 {

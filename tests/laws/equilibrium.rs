@@ -1,4 +1,4 @@
-//! Laws of statics over drawn karts and masses: equilibrium, warp, centre of gravity.
+//! Laws of statics over drawn karts and masses: equilibrium, twist, centre of gravity.
 //! Takes a chassis and masses; the corners have to obey the three equations whatever they are.
 //! Does not know scenarios or plans.
 
@@ -74,25 +74,25 @@ proptest! {
     }
 
     #[test]
-    fn warp_and_spacers_leave_total_and_both_moments_alone(
+    fn twist_and_spacers_leave_total_and_both_moments_alone(
         chassis in any_chassis(),
         masses in any_masses(),
         height in -5.0..5.0,
     ) {
         let corners = corners_of(&chassis, &masses);
         let spacer = chassis.lower_wheel(FrontWheel::Left, Length::from_mm(height));
-        let along = chassis.warp_direction() * spacer[Corner::Lf];
+        let along = chassis.twist_direction() * spacer[Corner::Lf];
         for corner in Corner::ALL {
             prop_assert!((spacer[corner] - along[corner]).abs() < ROUNDING_KG);
         }
-        let warped = corners + spacer;
+        let twisted = corners + spacer;
         let scale = masses.iter().map(|(kg, _)| kg).sum::<f64>() + spacer[Corner::Lf].abs();
-        prop_assert!(equal(warped.total(), corners.total(), scale));
+        prop_assert!(equal(twisted.total(), corners.total(), scale));
         let levers = scale * (chassis.wheelbase.mm() + chassis.track_front.mm() + chassis.track_rear.mm());
-        prop_assert!(equal(pitch_moment(&chassis, &warped), pitch_moment(&chassis, &corners), levers));
-        prop_assert!(equal(chassis.roll_moment(&warped), chassis.roll_moment(&corners), levers));
-        let (before, after) = (chassis.split(&corners), chassis.split(&warped));
-        prop_assert!((after.warp_kg - before.warp_kg - spacer[Corner::Lf]).abs() < 1e-6);
+        prop_assert!(equal(pitch_moment(&chassis, &twisted), pitch_moment(&chassis, &corners), levers));
+        prop_assert!(equal(chassis.roll_moment(&twisted), chassis.roll_moment(&corners), levers));
+        let (before, after) = (chassis.split(&corners), chassis.split(&twisted));
+        prop_assert!((after.twist_kg - before.twist_kg - spacer[Corner::Lf]).abs() < 1e-6);
     }
 
     #[test]
@@ -106,10 +106,10 @@ proptest! {
     }
 
     #[test]
-    fn one_mass_alone_has_no_warp(chassis in any_chassis(), kg in 1.0..200.0, x in 0.0..1.0, y in -500.0..500.0) {
+    fn one_mass_alone_has_no_twist(chassis in any_chassis(), kg in 1.0..200.0, x in 0.0..1.0, y in -500.0..500.0) {
         let place = Point::from_mm(x * chassis.wheelbase.mm(), y);
         let split = chassis.split(&(chassis.influence(place) * kg));
-        prop_assert!(split.warp_kg.abs() < 1e-6);
+        prop_assert!(split.twist_kg.abs() < 1e-6);
         prop_assert!((split.total_kg - kg).abs() < ROUNDING_KG);
     }
 }

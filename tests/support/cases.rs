@@ -107,7 +107,7 @@ impl Family {
             nearly_full: false,
             needed_kg: (5.0, 22.0),
             scarce: false,
-            order: ["band", "light", "work", "close"],
+            order: ["targets", "light", "work", "close"],
             exact: None,
         }
     }
@@ -185,7 +185,7 @@ pub(crate) fn scenario(family: &Family, seed: u64) -> String {
         draw.between(-0.8, 0.8)
     };
     let off_left = draw.between(-0.8, 0.8);
-    let warp = if family.four_targets { draw.between(-0.6, 0.6) } else { draw.between(-2.0, 2.0) };
+    let twist = if family.four_targets { draw.between(-0.6, 0.6) } else { draw.between(-2.0, 2.0) };
     let _ = writeln!(
         out,
         "targets:\n  front: {{aim: {}, within: {}}}",
@@ -215,10 +215,10 @@ pub(crate) fn scenario(family: &Family, seed: u64) -> String {
 
     let (front, left) = (front / 100.0, left / 100.0);
     let corners = [
-        bare * front * left + warp,
-        bare * front * (1.0 - left) - warp,
-        bare * (1.0 - front) * left - warp,
-        bare * (1.0 - front) * (1.0 - left) + warp,
+        bare * front * left + twist,
+        bare * front * (1.0 - left) - twist,
+        bare * (1.0 - front) * left - twist,
+        bare * (1.0 - front) * (1.0 - left) + twist,
     ];
     // The readings are those of the bare kart; what is fitted was put on afterwards.
     let _ = writeln!(
@@ -269,8 +269,10 @@ pub(crate) fn scenario(family: &Family, seed: u64) -> String {
     }
     let _ = write!(out, "goals: {{order: [{}]", family.order.join(", "));
     if let Some(spare) = family.exact {
-        let _ =
-            write!(out, ", spare: {spare}, resolution: {{legal: 0, band: 0, light: 0, work: 0, close: 0}}");
+        let _ = write!(
+            out,
+            ", spare: {spare}, resolution: {{legal: 0, targets: 0, light: 0, work: 0, close: 0}}"
+        );
     }
     let _ = writeln!(out, "}}");
     text

@@ -224,7 +224,7 @@ impl Kart {
              kart: {{name: kart 7, wheelbase: {}, track_front: {}, track_rear: {}, \
              spindles: {{washer: {WASHER_MM} mm, left: {{above: 3, below: 3}}, right: {{above: 3, below: 3}}}}}}\n\
              class: {{name: club, minimum: {}, margin: 0.5}}\n\
-             goals: {{resolution: {{band: 0}}}}\n\
+             goals: {{resolution: {{targets: 0}}}}\n\
              targets:\n  front: {{aim: 43, within: 0.5}}\n  left: {{aim: 50, within: 0.3}}\n  \
              front_pair: {{aim: 0, within: 0.5 kg}}\n\
              weighing:\n  scales: {}\n  aboard: {{driver: Sam, fuel: 2 kg, lead: none}}\n\

@@ -123,7 +123,7 @@ pub(crate) fn odd_kart(seed: u64) -> OddKart {
         _ => String::new(),
     };
     let minimum = 149.0 + [0.0, 1.0, 2.0, 3.5, 5.0][draw.below(5)];
-    let finest = "goals: {resolution: {legal: 0, band: 0, light: 0, work: 0, close: 0}}\n";
+    let finest = "goals: {resolution: {legal: 0, targets: 0, light: 0, work: 0, close: 0}}\n";
     let goals = if draw.chance(0.3) { finest } else { "" };
     let only = match draw.below(8) {
         0 => Some("lead"),

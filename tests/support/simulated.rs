@@ -92,13 +92,13 @@ impl Frame {
     }
 
     /// The same corners with so much load more on LF, and on the others what keeps total and both moments.
-    pub(crate) fn warped(&self, corners: [f64; 4], kg: f64) -> [f64; 4] {
+    pub(crate) fn twisted(&self, corners: [f64; 4], kg: f64) -> [f64; 4] {
         let rear = kg * self.track_front / self.track_rear;
         [corners[0] + kg, corners[1] - kg, corners[2] - rear, corners[3] + rear]
     }
 
     /// Load that pads at those heights put on LF: the twist of the ground under the front against that under the rear.
-    pub(crate) fn warp_of(&self, heights: [f64; 4]) -> f64 {
+    pub(crate) fn twist_of(&self, heights: [f64; 4]) -> f64 {
         let twist_front = (heights[0] - heights[1]) / self.track_front;
         let twist_rear = (heights[2] - heights[3]) / self.track_rear;
         self.rate * self.track_front * (twist_front - twist_rear)
@@ -146,7 +146,7 @@ impl Pads {
 
     /// What they show of a kart that has been rolled on once more.
     pub(crate) fn read(&self, chance: &mut Chance, frame: &Frame, corners: [f64; 4]) -> [f64; 4] {
-        let there = frame.warped(corners, frame.warp_of(self.heights));
+        let there = frame.twisted(corners, frame.twist_of(self.heights));
         std::array::from_fn(|pad| {
             let noise = chance.normal(0.0, self.stated.repeatability);
             rounded(there[pad] * (1.0 + self.gain[pad]) + self.zero[pad] + noise, self.stated.step)
@@ -158,8 +158,8 @@ impl Pads {
 pub(crate) fn true_corners(chance: &mut Chance, frame: &Frame) -> [f64; 4] {
     let kart = (chance.between(70.0, 80.0), chance.between(410.0, 430.0), chance.between(-10.0, 10.0));
     let driver = (chance.between(60.0, 80.0), chance.between(410.0, 470.0), chance.between(0.0, 25.0));
-    let warp = chance.within(2.0);
-    frame.warped(frame.corners(&[kart, driver]), warp)
+    let twist = chance.within(2.0);
+    frame.twisted(frame.corners(&[kart, driver]), twist)
 }
 
 /// A weighing as people write it: `scales` for one set, `repeats` for several.

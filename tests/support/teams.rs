@@ -23,7 +23,7 @@ pub(crate) struct Team {
     pub(crate) capacity_kg: (f64, f64),
     /// Room, numbers of pieces, kinds refused, rules, pieces that are slow, locked mounts.
     pub(crate) limits: bool,
-    /// Bands that some drivers cannot reach.
+    /// Tolerances that some drivers cannot reach.
     pub(crate) out_of_reach: bool,
     /// All resolutions zero, and this much spare.
     pub(crate) exact: Option<f64>,
@@ -53,7 +53,7 @@ pub(crate) struct Levers {
 }
 
 impl Team {
-    /// A team as people have it: everybody can be in band, trays carry what the drivers are apart.
+    /// A team as people have it: everybody can be on target, trays carry what the drivers are apart.
     pub(crate) fn usual(drivers: usize, pieces: usize, mounts: usize) -> Team {
         Team {
             drivers,
@@ -128,12 +128,12 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
         })
         .collect();
     let total = kart + masses[0];
-    let (front, warp) = (0.425, draw.between(-0.5, 0.5));
+    let (front, twist) = (0.425, draw.between(-0.5, 0.5));
     let corners = [
-        total * front / 2.0 + warp,
-        total * front / 2.0 - warp,
-        total * (1.0 - front) / 2.0 - warp,
-        total * (1.0 - front) / 2.0 + warp,
+        total * front / 2.0 + twist,
+        total * front / 2.0 - twist,
+        total * (1.0 - front) / 2.0 - twist,
+        total * (1.0 - front) / 2.0 + twist,
     ];
     let _ = writeln!(
         out,
@@ -177,7 +177,7 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
     if let Some(spare) = team.exact {
         let _ = writeln!(
             out,
-            "goals: {{spare: {spare}, resolution: {{legal: 0, band: 0, light: 0, work: 0, close: 0}}}}"
+            "goals: {{spare: {spare}, resolution: {{legal: 0, targets: 0, light: 0, work: 0, close: 0}}}}"
         );
     }
     out

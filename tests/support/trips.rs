@@ -126,7 +126,7 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
         let _ = writeln!(out, "fitted: {{m0: {{p0: 1}}}}");
     }
     let resolution =
-        if trip.exact { ", resolution: {legal: 0, band: 0, light: 0, work: 0, close: 0}" } else { "" };
+        if trip.exact { ", resolution: {legal: 0, targets: 0, light: 0, work: 0, close: 0}" } else { "" };
     let _ = writeln!(out, "goals: {{spare: {}{resolution}}}\ntrip:", trip.spare);
     if trip.classes > 1 {
         let _ = writeln!(out, "  classes:\n    c0: {{minimum: {minimum}}}");

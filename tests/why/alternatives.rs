@@ -54,7 +54,7 @@ fn every_alternative_is_legal_better_in_its_kind_and_unlike_all_others() {
                 "{kind}\n{}",
                 case.text
             );
-            let most = found.base.outside_kg + MOST_OUTSIDE_KG + case.scenario.preferences().band.kg();
+            let most = found.base.outside_kg + MOST_OUTSIDE_KG + case.scenario.preferences().targets.kg();
             assert!(alternative.measures.outside_kg <= most + SAME_KG, "{kind}\n{}", case.text);
             assert!(!plans.iter().any(|other| are_alike(&case.scenario, measured, other)), "{}", case.text);
             plans.push(measured);
@@ -117,13 +117,13 @@ fn no_plan_of_the_same_balance_beats_an_alternative_in_its_kind() {
         let found = all(&case, &solved);
         let model = Model::new(&case.scenario, case.driver);
         let held = |goal: Goal| solved.goals.iter().find(|result| result.goal == goal).map(|r| r.held_at);
-        let (Some(mass), Some(band)) = (held(Goal::Legal), held(Goal::Band)) else { panic!("goals") };
+        let (Some(mass), Some(tolerance)) = (held(Goal::Legal), held(Goal::Targets)) else { panic!("goals") };
         let measured = solved.plan.measured();
         let weighed = measured.state(case.scenario.class().weighed_at).expect("it is weighed");
         let middle = case.scenario.kart().chassis.cg(&weighed.load.corners);
         let plans: Vec<(Counts, Values)> = every_plan(&model)
             .into_iter()
-            .filter(|(_, values)| values.mass_ng <= mass && values.band_ng <= band)
+            .filter(|(_, values)| values.mass_ng <= mass && values.outside_ng <= tolerance)
             .collect();
         for kind in Kind::ALL {
             let costs = plans.iter().map(|(plan, v)| cost(kind, &case.scenario, middle, plan, v));

@@ -57,7 +57,7 @@ fn every_cell_with_a_plan_is_legal_and_where_it_says() {
             let before = &solved.plan.measured().residuals;
             for (then, now) in before.iter().zip(&measured.residuals) {
                 let is_moved = matches!(then.figure, Figure::Front | Figure::Rear | Figure::Left);
-                assert!(is_moved || !then.in_band || now.in_band, "{:?}\n{}", now, case.text);
+                assert!(is_moved || !then.on_target || now.on_target, "{:?}\n{}", now, case.text);
             }
         }
     }

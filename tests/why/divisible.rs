@@ -41,7 +41,7 @@ fn lead_cut_to_any_size_is_never_worse_than_the_pieces() {
         let worth = &solved.plan.measured().worth;
         let divisible = solved.divisible(&case.scenario);
         let divisible = divisible.unwrap_or_else(|| panic!("the engine has no answer\n{}", case.text));
-        assert!(divisible.band_kg <= worth.band_kg + SAME_KG, "{divisible:?} {worth:?}\n{}", case.text);
+        assert!(divisible.outside_kg <= worth.outside_kg + SAME_KG, "{divisible:?} {worth:?}\n{}", case.text);
         assert!(divisible.close_kg <= worth.close_kg + SAME_KG, "{divisible:?} {worth:?}\n{}", case.text);
         better += u64::from(divisible.close_kg < worth.close_kg - 0.1);
     }

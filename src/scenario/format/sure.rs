@@ -59,7 +59,7 @@ pub(super) const MEASURED_WITHIN: Form = Settings(&[
         "a piece known by its nominal mass",
     ),
     Key::optional("roll_share", Value(Kind::Number(bounds::ROLL_SHARE)), "the roll share at either axle"),
-    Key::optional("warp_rate", Value(Kind::Percent(bounds::WARP_RATE_PERCENT)), "the warp rate"),
+    Key::optional("twist_rate", Value(Kind::Percent(bounds::TWIST_RATE_PERCENT)), "the twist rate"),
 ]);
 
 /// `inspection`.
@@ -80,7 +80,7 @@ const GIVEN: Form = Settings(&[
         Value(Kind::Length(bounds::HEIGHT_AIM)),
         "of the kart as weighed, up from the ground",
     ),
-    Key::optional("within", Value(Kind::Length(bounds::HEIGHT_BAND)), "how nearly it is known"),
+    Key::optional("within", Value(Kind::Length(bounds::HEIGHT_TOLERANCE)), "how nearly it is known"),
 ]);
 
 const LIFTED: Form = Settings(&[

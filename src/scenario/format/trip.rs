@@ -3,7 +3,8 @@
 //! Does not read.
 
 use super::{
-    BOLTS, CLASS_RULES, COUNT, MARGIN, NAME, PATTERN, PIECE_WITHIN, SHARE_BAND, TARGETS, THICKNESS, bounds,
+    BOLTS, CLASS_RULES, COUNT, MARGIN, NAME, PATTERN, PIECE_WITHIN, SHARE_TOLERANCE, TARGETS, THICKNESS,
+    bounds,
 };
 use crate::document::form::Form::{self, Any, List, Named, Nothing, Settings, Value, Word};
 use crate::document::form::{Key, Kind};
@@ -34,7 +35,11 @@ const FRONT: Form = Settings(&[
     Key::required("from", Value(Kind::Share(bounds::SHARE)), "the least, percent of the total"),
     Key::required("to", Value(Kind::Share(bounds::SHARE)), "the most, percent of the total"),
     Key::optional("step", Value(Kind::Percent(bounds::FRONT_STEP)), "from one to the next; 1 if left out"),
-    Key::optional("within", SHARE_BAND, "this much more or less is as good; as in the targets if left out"),
+    Key::optional(
+        "within",
+        SHARE_TOLERANCE,
+        "this much more or less is as good; as in the targets if left out",
+    ),
 ]);
 
 const SIZE: Form = Settings(&[

@@ -94,7 +94,7 @@ fn read_range(value: &Value) -> Option<Range> {
         |key, example| fields.required(key, example).and_then(|share| share.share("front", bounds::SHARE));
     let (from, to) = (share("from", "from: 42"), share("to", "to: 44"));
     let step = fields.optional("step", |step| step.percent_always(bounds::FRONT_STEP));
-    let within = fields.optional("within", |within| within.percent(bounds::SHARE_BAND));
+    let within = fields.optional("within", |within| within.percent(bounds::SHARE_TOLERANCE));
     fields.finish();
     let (from, to, step) = (from?, to?, step.ok()?.unwrap_or(1.0));
     if to < from {

@@ -217,7 +217,7 @@ impl<'s, 'm> Needs<'s, 'm> {
 
     fn of(&self, direction: &[f64]) -> f64 {
         let Search { supports, targets, layout, .. } = self.search;
-        let region = self.search.region(&self.most_tau_ng, self.limits.band_ng, self.limits.close_ng);
+        let region = self.search.region(&self.most_tau_ng, self.limits.outside_ng, self.limits.close_ng);
         let settled = |(v, target): (&f64, &TargetRow)| v * layout.locked_sums_ng(target).0 as f64;
         let settled_ng: f64 = direction.iter().zip(targets).map(settled).sum();
         // The sum of locked pieces is rounded once: a grain covers it.

@@ -61,7 +61,7 @@ impl Fillings<'_, '_, '_> {
     pub(super) fn consider(&mut self, settled: &[u32]) {
         let search = self.search;
         let limits = self.limits;
-        let (mut band_ng, mut close_ng) = (0, 0);
+        let (mut outside_ng, mut close_ng) = (0, 0);
         for (t, target) in search.targets.iter().enumerate() {
             let (mut x_ng, mut tau_ng) = self.locked_sums_ng[t];
             for filling in settled {
@@ -70,10 +70,10 @@ impl Fillings<'_, '_, '_> {
                 x_ng += x;
                 tau_ng += tau;
             }
-            band_ng += target.band_ng(x_ng, tau_ng);
+            outside_ng += target.outside_ng(x_ng, tau_ng);
             close_ng += target.close_ng(x_ng);
         }
-        if band_ng > limits.band_ng || close_ng > limits.close_ng {
+        if outside_ng > limits.outside_ng || close_ng > limits.close_ng {
             return;
         }
         self.step(STEPS_TO_MEASURE);

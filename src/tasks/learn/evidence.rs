@@ -99,7 +99,7 @@ impl Sighting {
     ///
     /// What was aboard is the readings less the kart without it.
     pub(super) fn aboard_kg(&self, scenario: &Scenario, guess: &Guess) -> [f64; 4] {
-        // In this order: a guess at the warp rate also corrects these readings for the floor.
+        // In this order: a guess at the twist rate also corrects these readings for the floor.
         let believed = scenario.weighed_as(&self.weighing).believing(&guess.beliefs);
         let kart = weighing::trunk(&believed, None).corners;
         let aboard = (weighing::readings(believed.weighing()).corners - kart).kg();

@@ -168,7 +168,7 @@ struct Learner<'a> {
 }
 
 /// No kart is softer, kg/mm.
-const LEAST_WARP_RATE: f64 = 0.02;
+const LEAST_TWIST_RATE: f64 = 0.02;
 
 /// Unknowns before those that are learned: the kart's own corners.
 const KART: usize = 4;
@@ -322,7 +322,7 @@ impl Learner<'_> {
         let RollShare { at_rear_axle: rear, at_front_axle: front } = beliefs.roll_share;
         let (rear, front) = (rear.clamp(0.0, 1.0), front.clamp(0.0, 1.0));
         beliefs.roll_share = RollShare { at_rear_axle: rear.min(front), at_front_axle: front };
-        beliefs.warp_rate_kg_per_mm = beliefs.warp_rate_kg_per_mm.max(LEAST_WARP_RATE);
+        beliefs.twist_rate_kg_per_mm = beliefs.twist_rate_kg_per_mm.max(LEAST_TWIST_RATE);
         beliefs
     }
 

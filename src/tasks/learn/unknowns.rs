@@ -23,8 +23,8 @@ const UNKNOWN_DRIVER_MM: [f64; 2] = [120.0, 40.0];
 const USUAL_STATION: f64 = 0.4 / 1.045;
 /// Roll shares: frames from 90 to 280 N·m per degree and tyres of ±15 % span about ±0.07 either way.
 const ROLL_SHARE: f64 = 0.05;
-/// Warp rate, as a part of itself: the same frames and tyres span 0.37 to 0.81 kg/mm.
-const WARP_RATE: f64 = 0.25;
+/// Twist rate, as a part of itself: the same frames and tyres span 0.37 to 0.81 kg/mm.
+const TWIST_RATE: f64 = 0.25;
 /// One pad against the others, kg: half a step of 0.1 kg, and as much again from its last zeroing.
 const PAD_KG: f64 = 0.1;
 
@@ -32,7 +32,7 @@ const PAD_KG: f64 = 0.1;
 
 /// mm: a scribed line.
 const LEAST_MM: f64 = 0.1;
-/// As a part of one, for shares and the warp rate.
+/// As a part of one, for shares and the twist rate.
 const LEAST_PART: f64 = 0.001;
 /// kg
 const LEAST_KG: f64 = 0.001;
@@ -58,7 +58,7 @@ pub enum Unknown {
     /// The same above the front axle.
     RollShareFront,
     /// Load at LF per height of its wheel, kg/mm.
-    WarpRate,
+    TwistRate,
     /// What a pad reads too much, kg; pads are numbered as they stood at the main weighing.
     Pad(usize),
 }
@@ -94,7 +94,7 @@ impl Unknown {
             Unknown::Driver(driver, axis) => axis.of(beliefs.drivers[driver].unwrap_or_default()),
             Unknown::RollShareRear => beliefs.roll_share.at_rear_axle,
             Unknown::RollShareFront => beliefs.roll_share.at_front_axle,
-            Unknown::WarpRate => beliefs.warp_rate_kg_per_mm,
+            Unknown::TwistRate => beliefs.twist_rate_kg_per_mm,
             Unknown::Pad(pad) => guess.pads_kg[pad],
         }
     }
@@ -115,7 +115,7 @@ impl Unknown {
             Unknown::Driver(driver, axis) => axis.set(beliefs.drivers[driver].get_or_insert_default(), value),
             Unknown::RollShareRear => beliefs.roll_share.at_rear_axle = value,
             Unknown::RollShareFront => beliefs.roll_share.at_front_axle = value,
-            Unknown::WarpRate => beliefs.warp_rate_kg_per_mm = value,
+            Unknown::TwistRate => beliefs.twist_rate_kg_per_mm = value,
             Unknown::Pad(pad) => guess.pads_kg[pad] = value,
         }
     }
@@ -135,9 +135,9 @@ impl Unknown {
             Unknown::RollShareRear | Unknown::RollShareFront => {
                 said("roll_share", within.roll_share, LEAST_PART, ROLL_SHARE)
             }
-            Unknown::WarpRate => {
-                let part = said("warp_rate", within.warp_rate_percent / 100.0, LEAST_PART, WARP_RATE);
-                part * scenario.measured().warp_rate_kg_per_mm
+            Unknown::TwistRate => {
+                let part = said("twist_rate", within.twist_rate_percent / 100.0, LEAST_PART, TWIST_RATE);
+                part * scenario.measured().twist_rate_kg_per_mm
             }
             Unknown::Pad(_) if pads.assumed.contains(&"accuracy") => PAD_KG,
             Unknown::Pad(_) => {
@@ -149,14 +149,14 @@ impl Unknown {
         }
     }
 
-    /// All of a scenario: mounts, drivers, roll shares, warp rate.
+    /// All of a scenario: mounts, drivers, roll shares, twist rate.
     pub(super) fn all(scenario: &Scenario) -> Vec<Unknown> {
         let axes = [Axis::Forward, Axis::Left];
         let mounts =
             (0..scenario.mounts().len()).flat_map(|mount| axes.map(|axis| Unknown::Mount(mount, axis)));
         let drivers =
             (0..scenario.drivers().len()).flat_map(|driver| axes.map(|axis| Unknown::Driver(driver, axis)));
-        let twist = [Unknown::RollShareRear, Unknown::RollShareFront, Unknown::WarpRate];
+        let twist = [Unknown::RollShareRear, Unknown::RollShareFront, Unknown::TwistRate];
         mounts.chain(drivers).chain(twist).collect()
     }
 }

@@ -7,7 +7,7 @@ use std::collections::HashMap;
 
 use super::Asked;
 use super::kits::{Boxes, Kit, Pieces, Refuted, within};
-use super::programs::{Bands, Programs};
+use super::programs::{Programs, Tolerances};
 use crate::counts::Counts;
 use crate::engine::DualPrices;
 use crate::model::Model;
@@ -44,28 +44,28 @@ struct Witness {
 /// What is known of one case.
 #[derive(Default)]
 struct Known {
-    /// In every band of the file.
+    /// In every tolerance of the file.
     witnesses: Vec<Witness>,
     /// Legal, whatever else.
     legal_witnesses: Vec<Witness>,
-    /// In bands as the judge takes them, of any total.
+    /// In tolerances as the judge takes them, of any total.
     wide_witnesses: Vec<Kit>,
-    /// Kits with which the plan is not in band.
-    out_of_band: Vec<Refuted>,
+    /// Kits with which the plan is not on target.
+    off_target: Vec<Refuted>,
     /// Kits with which there is no legal plan.
     illegal: Vec<Refuted>,
-    /// Whether the plan that is found with a kit is in band, where it had to be found.
+    /// Whether the plan that is found with a kit is on target, where it had to be found.
     planned: HashMap<Kit, bool>,
 }
 
 /// What a kit is refuted for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Question {
-    Band,
+    OnTarget,
     Legal,
 }
 
-/// Whether a kit counts that does not serve all cases that are asked to be in band.
+/// Whether a kit counts that does not serve all cases that are asked to be on target.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum May {
     BeLost,
@@ -102,7 +102,7 @@ impl<'s> Asking<'s> {
         order.sort_by_key(|case| std::cmp::Reverse(programs.all[*case].least_lead_ng()));
         Asking {
             known: (0..cases).map(|_| Known::default()).collect(),
-            asked: vec![Asked::InBand; cases],
+            asked: vec![Asked::OnTarget; cases],
             programs,
             order,
             undecided: Vec::new(),
@@ -136,17 +136,17 @@ impl<'s> Asking<'s> {
         for (known, asked) in self.known.iter().zip(&self.asked) {
             boxes.hard.extend(&known.illegal);
             match (asked, may) {
-                (Asked::InBand, May::BeLost) => boxes.soft.push(known.out_of_band.iter().collect()),
-                (Asked::InBand, May::NotBeLost) => boxes.hard.extend(&known.out_of_band),
+                (Asked::OnTarget, May::BeLost) => boxes.soft.push(known.off_target.iter().collect()),
+                (Asked::OnTarget, May::NotBeLost) => boxes.hard.extend(&known.off_target),
                 (Asked::Legal | Asked::GivenUp, _) => {}
             }
         }
         boxes
     }
 
-    /// Cases that are known not to be in band with a kit.
+    /// Cases that are known not to be on target with a kit.
     pub(super) fn lost(&self, kit: &Kit) -> Vec<bool> {
-        let holds = |known: &Known| known.out_of_band.iter().any(|refuted| refuted.holds(kit));
+        let holds = |known: &Known| known.off_target.iter().any(|refuted| refuted.holds(kit));
         self.known.iter().map(holds).collect()
     }
 
@@ -226,10 +226,10 @@ impl<'s> Asking<'s> {
         enlarge: bool,
     ) -> Result<Verdict, Disagreement> {
         match self.asked[case] {
-            Asked::InBand if self.known[case].out_of_band.iter().any(|refuted| refuted.holds(kit)) => {
+            Asked::OnTarget if self.known[case].off_target.iter().any(|refuted| refuted.holds(kit)) => {
                 Ok(Verdict::Fails)
             }
-            Asked::InBand => self.ask_in_band(case, kit, enlarge),
+            Asked::OnTarget => self.ask_on_target(case, kit, enlarge),
             Asked::Legal | Asked::GivenUp => Ok(self.ask_legal(case, kit, enlarge, MOST_NODES)),
         }
     }
@@ -239,17 +239,17 @@ impl<'s> Asking<'s> {
         (0..self.cases()).all(|case| self.ask_legal(case, kit, false, nodes) == Verdict::Serves)
     }
 
-    /// Whether it is proved that no kit brings a case into band.
+    /// Whether it is proved that no kit brings a case onto target.
     pub(super) fn is_lost_with_any(&self, case: usize, pieces: &Pieces) -> bool {
         let is_all = |refuted: &Refuted| refuted.holds(&pieces.least) && refuted.holds(&pieces.most);
-        self.known[case].out_of_band.iter().any(is_all)
+        self.known[case].off_target.iter().any(is_all)
     }
 
-    fn ask_in_band(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Result<Verdict, Disagreement> {
+    fn ask_on_target(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Result<Verdict, Disagreement> {
         let required_ng = self.programs.required_ng(case, kit);
         let spare_ng = self.programs.scenario.preferences().spare.ng();
         let program = &self.programs.all[case];
-        if program.trusts_bands(self.programs.trip) {
+        if program.trusts_tolerances(self.programs.trip) {
             let most_ng = required_ng.saturating_add(spare_ng);
             let serves = |witness: &Witness| {
                 (required_ng..=most_ng).contains(&witness.total_ng) && within(&witness.pieces, kit)
@@ -257,9 +257,10 @@ impl<'s> Asking<'s> {
             if self.known[case].witnesses.iter().any(serves) {
                 return Ok(Verdict::Serves);
             }
-            let model = program.with(kit, Bands::Strict, required_ng);
-            let limits = Limits { most_mass_ng: most_ng, ..in_band(&model) };
-            if let Looked::Found(counts, total_ng) = self.look(&model, Objective::Band, limits, MOST_NODES) {
+            let model = program.with(kit, Tolerances::Strict, required_ng);
+            let limits = Limits { most_mass_ng: most_ng, ..on_target(&model) };
+            if let Looked::Found(counts, total_ng) = self.look(&model, Objective::Targets, limits, MOST_NODES)
+            {
                 let pieces = pieces_of(&counts);
                 self.known[case].witnesses.push(Witness { pieces, total_ng });
                 return Ok(Verdict::Serves);
@@ -268,31 +269,31 @@ impl<'s> Asking<'s> {
         if !self.known[case].wide_witnesses.iter().any(|pieces| within(pieces, kit)) {
             match self.look_wide(case, kit, Limits::FREE, MOST_NODES) {
                 Looked::Nothing => {
-                    self.refute(case, Question::Band, kit, None, enlarge);
+                    self.refute(case, Question::OnTarget, kit, None, enlarge);
                     return Ok(Verdict::Fails);
                 }
                 Looked::Found(counts, _) => self.known[case].wide_witnesses.push(pieces_of(&counts)),
-                Looked::Unknown => return self.planned_in_band(case, kit, false, enlarge),
+                Looked::Unknown => return self.planned_on_target(case, kit, false, enlarge),
             }
         }
-        self.planned_in_band(case, kit, true, enlarge)
+        self.planned_on_target(case, kit, true, enlarge)
     }
 
     /// What `plan` finds decides; `is_refutable` where the question of any total was decided at all.
-    fn planned_in_band(
+    fn planned_on_target(
         &mut self,
         case: usize,
         kit: &Kit,
         is_refutable: bool,
         enlarge: bool,
     ) -> Result<Verdict, Disagreement> {
-        if let Some(in_band) = self.known[case].planned.get(kit) {
-            return Ok(if *in_band { Verdict::Serves } else { Verdict::Fails });
+        if let Some(on_target) = self.known[case].planned.get(kit) {
+            return Ok(if *on_target { Verdict::Serves } else { Verdict::Fails });
         }
         let one = self.programs.all[case].case;
         let packed = self.programs.scenario.packed(self.programs.trip, one, kit);
         match solve_within_nodes(&packed, one.driver, self.patience, MOST_NODES)? {
-            solve::Answer::Plan(solved) if solved.plan.measured().all_in_band() => {
+            solve::Answer::Plan(solved) if solved.plan.measured().all_on_target() => {
                 self.known[case].planned.insert(kit.clone(), true);
                 Ok(Verdict::Serves)
             }
@@ -301,12 +302,12 @@ impl<'s> Asking<'s> {
                 if is_refutable {
                     self.refute_lightest(case, kit, enlarge);
                 } else {
-                    self.exclude(case, Question::Band, Refuted::alone(kit));
+                    self.exclude(case, Question::OnTarget, Refuted::alone(kit));
                 }
                 Ok(Verdict::Fails)
             }
             solve::Answer::NoLegalPlan(_) => {
-                self.exclude(case, Question::Band, Refuted::alone(kit));
+                self.exclude(case, Question::OnTarget, Refuted::alone(kit));
                 Ok(Verdict::Fails)
             }
             solve::Answer::Plan(_) | solve::Answer::OutOfTime => Ok(Verdict::Unknown),
@@ -397,7 +398,7 @@ impl<'s> Asking<'s> {
 
     fn is_refuted(&self, case: usize, question: Question, kit: &Kit, most_ng: i64) -> bool {
         match question {
-            Question::Band => {
+            Question::OnTarget => {
                 let most_known = |pieces: &Kit| most_ng >= Limits::FREE && within(pieces, kit);
                 let fits = |witness: &Witness| witness.total_ng <= most_ng && within(&witness.pieces, kit);
                 !self.known[case].wide_witnesses.iter().any(most_known)
@@ -411,7 +412,7 @@ impl<'s> Asking<'s> {
         }
     }
 
-    /// Refutes a kit whose plan is out of band although others would be in band: they are too heavy. Wherever the pieces of
+    /// Refutes a kit whose plan is off target although others would be on target: they are too heavy. Wherever the pieces of
     /// its lightest plan are along, they are too heavy as well.
     fn refute_lightest(&mut self, case: usize, kit: &Kit, enlarge: bool) {
         let preferences = self.programs.scenario.preferences();
@@ -420,16 +421,16 @@ impl<'s> Asking<'s> {
         let required_ng = self.programs.required_ng(case, kit);
         let is_fixed = required_ng == program.least_required_ng()
             && required_ng == self.programs.required_ng(case, &program.everything());
-        let model = program.with(kit, Bands::Strict, required_ng);
+        let model = program.with(kit, Tolerances::Strict, required_ng);
         let lightest = self.lightest(&model).filter(|_| is_fixed);
         let Some((pieces, total_ng)) = lightest else {
-            return self.exclude(case, Question::Band, Refuted::alone(kit));
+            return self.exclude(case, Question::OnTarget, Refuted::alone(kit));
         };
         let most_ng = total_ng.saturating_add(beyond_ng);
-        if self.is_refuted(case, Question::Band, kit, most_ng) {
-            self.refute(case, Question::Band, kit, Some((pieces, most_ng)), enlarge);
+        if self.is_refuted(case, Question::OnTarget, kit, most_ng) {
+            self.refute(case, Question::OnTarget, kit, Some((pieces, most_ng)), enlarge);
         } else {
-            self.exclude(case, Question::Band, Refuted::alone(kit));
+            self.exclude(case, Question::OnTarget, Refuted::alone(kit));
         }
     }
 
@@ -447,7 +448,7 @@ impl<'s> Asking<'s> {
     pub(super) fn exclude(&mut self, case: usize, question: Question, refuted: Refuted) {
         let known = &mut self.known[case];
         let boxes = match question {
-            Question::Band => &mut known.out_of_band,
+            Question::OnTarget => &mut known.off_target,
             Question::Legal => &mut known.illegal,
         };
         // What lies within it has become needless.
@@ -457,13 +458,13 @@ impl<'s> Asking<'s> {
 
     fn look_wide(&self, case: usize, kit: &Kit, most_ng: i64, nodes: u64) -> Looked {
         let program = &self.programs.all[case];
-        let model = program.with(kit, Bands::Wide, program.least_required_ng());
-        let limits = Limits { most_mass_ng: most_ng, ..in_band(&model) };
-        self.look(&model, Objective::Band, limits, nodes)
+        let model = program.with(kit, Tolerances::Wide, program.least_required_ng());
+        let limits = Limits { most_mass_ng: most_ng, ..on_target(&model) };
+        self.look(&model, Objective::Targets, limits, nodes)
     }
 
     fn look_legal(&self, case: usize, kit: &Kit, required_ng: i64, nodes: u64) -> Looked {
-        let model = self.programs.all[case].with(kit, Bands::Strict, required_ng);
+        let model = self.programs.all[case].with(kit, Tolerances::Strict, required_ng);
         self.look(&model, Objective::Mass, Limits::legal(&model), nodes)
     }
 
@@ -485,9 +486,9 @@ impl<'s> Asking<'s> {
     }
 }
 
-/// Legal, and in every band but for what rounding may leave of a miss that is none.
-fn in_band(model: &Model) -> Limits {
-    Limits { band_ng: Mass::from_kg(JUDGE_TOLERANCE_KG).ng(), ..Limits::legal(model) }
+/// Legal, and on every target but for what rounding may leave of a miss that is none.
+fn on_target(model: &Model) -> Limits {
+    Limits { outside_ng: Mass::from_kg(JUDGE_TOLERANCE_KG).ng(), ..Limits::legal(model) }
 }
 
 /// Pieces of each kind that a plan uses.

@@ -1,5 +1,5 @@
 //! How far a kit reaches beyond the cases it was packed for: another driver's mass, another front %.
-//! Takes the kit that was found; gives for every case whether a step either way is still in band.
+//! Takes the kit that was found; gives for every case whether a step either way is still on target.
 //! Does not look for kits, and does not say what a driver's mass is good for.
 
 use super::kits::Kit;
@@ -37,10 +37,10 @@ impl Probe {
 /// What came of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Probed {
-    /// Legal and in every band.
-    InBand,
-    /// Legal, but out of a band.
-    OutOfBand,
+    /// Legal and on every target.
+    OnTarget,
+    /// Legal, but off a target.
+    OffTarget,
     /// No legal plan.
     Illegal,
     /// Not decided within its nodes.
@@ -76,8 +76,8 @@ pub(super) fn beyond(
                 continue;
             }
             *slot = match solve_within_nodes(&shifted, driver, patience, MOST_NODES)? {
-                solve::Answer::Plan(solved) if solved.plan.measured().all_in_band() => Probed::InBand,
-                solve::Answer::Plan(solved) if solved.is_best_possible() => Probed::OutOfBand,
+                solve::Answer::Plan(solved) if solved.plan.measured().all_on_target() => Probed::OnTarget,
+                solve::Answer::Plan(solved) if solved.is_best_possible() => Probed::OffTarget,
                 solve::Answer::NoLegalPlan(_) => Probed::Illegal,
                 solve::Answer::Plan(_) | solve::Answer::OutOfTime => Probed::Unknown,
             };

@@ -15,7 +15,7 @@ use crate::solve::Disagreement;
 struct Best {
     kit: Kit,
     rank: Rank,
-    /// Cases that it is not known to bring into band.
+    /// Cases that it is not known to bring onto target.
     lost: Vec<bool>,
 }
 
@@ -42,7 +42,7 @@ impl<'p> Hunt<'p> {
             pieces,
             master: Master::new(pieces, asking.least_lead_ng()),
             may: May::BeLost,
-            asked: vec![Asked::InBand; asking.cases()],
+            asked: vec![Asked::OnTarget; asking.cases()],
             best: None,
             undecided: None,
             has_ended: false,
@@ -209,5 +209,5 @@ fn count(lost: &[bool]) -> usize {
 /// What is asked where some cases are lost.
 fn asked_but(lost: &[bool], of_lost: impl Fn(usize) -> Asked) -> Vec<Asked> {
     let all = lost.iter().enumerate();
-    all.map(|(case, lost)| if *lost { of_lost(case) } else { Asked::InBand }).collect()
+    all.map(|(case, lost)| if *lost { of_lost(case) } else { Asked::OnTarget }).collect()
 }

@@ -105,7 +105,7 @@ pub(super) struct Boxes<'a> {
     pub(super) soft: Vec<Vec<&'a Refuted>>,
 }
 
-/// What a kit amounts to: the cases that it does not bring into band, then what it is worth.
+/// What a kit amounts to: the cases that it does not bring onto target, then what it is worth.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Rank {
     pub(super) lost: usize,

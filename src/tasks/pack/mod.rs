@@ -6,10 +6,10 @@
 //!
 //! # What serves
 //!
-//! A kit serves a case if the plan that `plan` finds with it is legal and, by the judge, in every band. That does not only
+//! A kit serves a case if the plan that `plan` finds with it is legal and, by the judge, on every target. That does not only
 //! get easier with more pieces: they may make a lighter legal total possible, and the total may exceed the lightest only by
-//! the spare. So there are two questions. *Could any plan be in band, whatever it weighs?* More pieces never hurt here; a kit
-//! refuted so is refuted with all kits within it (`ask`). *Is the plan in band?* A kit that fails only here is excluded with
+//! the spare. So there are two questions. *Could any plan be on target, whatever it weighs?* More pieces never hurt here; a kit
+//! refuted so is refuted with all kits within it (`ask`). *Is the plan on target?* A kit that fails only here is excluded with
 //! those that share its lightest legal plan, or alone.
 //!
 //! A case that everything along does not serve may be served by less, so it is lost only where no kit serves it together with
@@ -50,7 +50,7 @@ use programs::Programs;
 /// Of the time the search for kits may use so much; the plans, and what is told of the kit, need the rest.
 const SHARE_OF_SEARCH: f64 = 0.6;
 
-/// So much of it as long as no kit is known that serves all: then fewer cases are asked to be in band.
+/// So much of it as long as no kit is known that serves all: then fewer cases are asked to be on target.
 const SHARE_WITHOUT_KIT: f64 = 0.3;
 
 /// To tell of another kit may take so many times as long as to tell of the first.
@@ -91,7 +91,7 @@ impl Progress {
 /// How it ended.
 #[derive(Clone, Debug)]
 pub enum Answer {
-    /// A kit that brings as many cases into band as any kit can, and makes the others legal.
+    /// A kit that brings as many cases onto target as any kit can, and makes the others legal.
     Packed(Box<Packed>),
     /// Proved: no kit makes every case legal, and with everything along these have no legal plan.
     NeverLegal {
@@ -150,8 +150,8 @@ pub struct Served {
 /// What was asked of the plan of a case.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Asked {
-    /// To be legal and in every band.
-    InBand,
+    /// To be legal and on every target.
+    OnTarget,
     /// To be legal: proved that no kit serves it together with as many others.
     Legal,
     /// To be legal: no kit was found in time that serves it, and it is not proved that there is none.
@@ -171,9 +171,9 @@ impl Packed {
         self.worth == self.bound && self.cases.iter().all(|served| served.asked != Asked::GivenUp)
     }
 
-    /// Whether every case is in every band.
-    pub fn all_in_band(&self) -> bool {
-        self.cases.iter().all(|served| served.plan().measured().all_in_band())
+    /// Whether every case is on every target.
+    pub fn all_on_target(&self) -> bool {
+        self.cases.iter().all(|served| served.plan().measured().all_on_target())
     }
 }
 
@@ -247,7 +247,7 @@ pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Res
 /// What came of telling of a kit.
 enum Told {
     Packed(Box<Packed>),
-    /// A plan is out of band that was asked to be in band: the kit is none, and the search goes on.
+    /// A plan is off target that was asked to be on target: the kit is none, and the search goes on.
     Refuted,
     /// A case has no plan in this time.
     NoPlan,
@@ -267,9 +267,9 @@ fn told<'s>(
     let Some(cases) = plans(scenario, trip, asking, &kit, patience)? else { return Ok(Told::NoPlan) };
     let mut is_refuted = false;
     for (case, served) in cases.iter().enumerate() {
-        let is_proved = served.asked == Asked::InBand && served.solved.is_best_possible();
-        if is_proved && !served.plan().measured().all_in_band() {
-            asking.exclude(case, Question::Band, Refuted::alone(&kit));
+        let is_proved = served.asked == Asked::OnTarget && served.solved.is_best_possible();
+        if is_proved && !served.plan().measured().all_on_target() {
+            asking.exclude(case, Question::OnTarget, Refuted::alone(&kit));
             is_refuted = true;
         }
     }

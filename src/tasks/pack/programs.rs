@@ -13,7 +13,7 @@ pub(super) struct Program {
     pub(super) case: Case,
     /// With everything along.
     strict: Model,
-    /// The same with every band as wide as the judge takes it.
+    /// The same with every tolerance as wide as the judge takes it.
     wide: Model,
     /// No kit has to weigh less, ng: a chance to pass asks for more the less is known of the pieces.
     least_required_ng: i64,
@@ -26,9 +26,9 @@ pub(super) struct Programs<'s> {
     pub(super) all: Vec<Program>,
 }
 
-/// Which bands a program has.
+/// Which tolerances a program has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Bands {
+pub(super) enum Tolerances {
     /// Those of the file.
     Strict,
     /// As wide as the judge takes them.
@@ -75,10 +75,10 @@ impl<'s> Programs<'s> {
 
 impl Program {
     /// The program with those pieces along.
-    pub(super) fn with(&self, kit: &[u32], bands: Bands, required_ng: i64) -> Model {
-        let mut model = match bands {
-            Bands::Strict => self.strict.clone(),
-            Bands::Wide => self.wide.clone(),
+    pub(super) fn with(&self, kit: &[u32], tolerances: Tolerances, required_ng: i64) -> Model {
+        let mut model = match tolerances {
+            Tolerances::Strict => self.strict.clone(),
+            Tolerances::Wide => self.wide.clone(),
         };
         for (row, count) in model.kinds.iter_mut().zip(kit) {
             row.count = *count;
@@ -107,21 +107,21 @@ impl Program {
         self.least_required_ng - self.strict.bare_ng
     }
 
-    /// Whether a plan that is in every band, and within the spare of what is required, is proof enough that the plan that is
-    /// found will be: `band` comes first, and no miss counts less than it is.
-    pub(super) fn trusts_bands(&self, trip: &Trip) -> bool {
+    /// Whether a plan that is on every target, and within the spare of what is required, is proof enough that the plan that is
+    /// found will be: `targets` comes first, and no miss counts less than it is.
+    pub(super) fn trusts_tolerances(&self, trip: &Trip) -> bool {
         let first = self.strict.goals().get(1).copied();
         let weights = trip.variations[self.case.variation].targets.iter().map(|target| target.weight);
-        first == Some(crate::goal::Goal::Band) && weights.into_iter().all(|weight| weight >= 1.0)
+        first == Some(crate::goal::Goal::Targets) && weights.into_iter().all(|weight| weight >= 1.0)
     }
 }
 
-/// The judge takes a target for met if it is missed by no more than the resolution of `band`.
+/// The judge takes a target for met if it is missed by no more than the resolution of `targets`.
 fn widened(strict: &Model, scenario: &Scenario, trip: &Trip, case: Case) -> Model {
     let mut wide = strict.clone();
     let targets = &trip.variations[case.variation].targets;
     for (row, target) in wide.targets.iter_mut().zip(targets) {
-        let by_ng = (scenario.preferences().band.ng() as f64 * target.weight).ceil() as i64;
+        let by_ng = (scenario.preferences().targets.ng() as f64 * target.weight).ceil() as i64;
         row.widen(by_ng);
     }
     wide

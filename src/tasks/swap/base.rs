@@ -50,7 +50,7 @@ struct Bases<'b> {
     asks: u64,
 }
 
-/// A set-up of the team within limits on excess and band; gives up after so many questions to a driver.
+/// A set-up of the team within limits on excess and misses; gives up after so many questions to a driver.
 pub(super) fn find(team: &Team, limits: TeamLimits, most_asks: u64, guard: &Guard) -> Base {
     let model = team.shared();
     let open = |kind: usize| -> Vec<usize> {
@@ -191,13 +191,13 @@ impl Bases<'_> {
         let within = Limits {
             least_mass_ng: model.required_ng,
             most_mass_ng: most_lead_ng.saturating_add(model.bare_ng),
-            band_ng: self.limits.band_ng,
+            outside_ng: self.limits.outside_ng,
             work: Limits::FREE,
             close_ng: Limits::FREE,
         };
         let prices = DualPrices::new(&model);
         let outcome =
-            Search::new(&model, &prices).minimise(Objective::Band, within, Limits::FREE, None, self.guard);
+            Search::new(&model, &prices).minimise(Objective::Targets, within, Limits::FREE, None, self.guard);
         match (outcome.best, outcome.end) {
             (Some(found), _) => Word::Yes(found.counts),
             (None, End::Proved) => Word::No,

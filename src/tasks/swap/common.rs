@@ -54,18 +54,18 @@ pub(super) fn complete(
         least_mass_ng: model.required_ng,
         most_mass_ng,
         // Each driver's own sum is limited; summed over the targets at their worst driver, it can be as many times that.
-        band_ng: limits.band_ng.saturating_mul(times).min(Limits::FREE),
+        outside_ng: limits.outside_ng.saturating_mul(times).min(Limits::FREE),
         work: Limits::FREE,
         close_ng: limits.close_ng,
     };
     let prices = DualPrices::new(&model);
     let accepts = |common: &Counts| {
-        let (band_ng, close_ng) = balance_ng(&drivers, varying, common);
+        let (outside_ng, close_ng) = balance_ng(&drivers, varying, common);
         // Where the program is exact it has counted the distance from the aims itself.
-        band_ng <= limits.band_ng && (is_exact || close_ng <= limits.close_ng)
+        outside_ng <= limits.outside_ng && (is_exact || close_ng <= limits.close_ng)
     };
     let search = Search::new(&model, &prices);
-    let asks = within.band_ng < Limits::FREE || !is_exact;
+    let asks = within.outside_ng < Limits::FREE || !is_exact;
     let mut search = if asks { search.accepting(&accepts) } else { search };
     let outcome = search.minimise(objective, within, resolution, None, guard);
     match (outcome.best, outcome.end) {
@@ -100,12 +100,14 @@ impl Collapsed {
         let taus: Vec<i64> = targets.map(|target| most_tau_ng(&self.model, target, lead_ng.1)).collect();
         let close = self.model.targets.iter().map(|row| (row.ends.close_over_ng, row.ends.close_under_ng));
         let outside_ng = |ends: &Vec<Ends>| -> i64 {
-            let band =
-                ends.iter().zip(&taus).map(|(ends, tau)| (ends.band_over_ng - tau, ends.band_under_ng - tau));
-            left_ng(band, &ranges).map(|left_ng| left_ng.max(0)).sum()
+            let outside = ends
+                .iter()
+                .zip(&taus)
+                .map(|(ends, tau)| (ends.outside_over_ng - tau, ends.outside_under_ng - tau));
+            left_ng(outside, &ranges).map(|left_ng| left_ng.max(0)).sum()
         };
         left_ng(close, &ranges).sum::<i64>() <= limits.close_ng
-            && self.ends.iter().all(|ends| outside_ng(ends) <= limits.band_ng)
+            && self.ends.iter().all(|ends| outside_ng(ends) <= limits.outside_ng)
     }
 }
 
@@ -224,22 +226,22 @@ fn whole(team: &Team, varying: &[Counts], common: &Found) -> TeamFound {
     TeamFound { setup, values }
 }
 
-/// Outside the bands of the worst driver, and from the aims with each target at its worst driver, ng.
+/// Outside the tolerances of the worst driver, and from the aims with each target at its worst driver, ng.
 fn balance_ng(drivers: &[Cow<[TargetRow]>], varying: &[Counts], common: &Counts) -> (i64, i64) {
     let Some(first) = drivers.first() else { return (0, 0) };
     let mut close_ng = vec![i64::MIN; first.len()];
-    let bands = drivers.iter().zip(varying).map(|(targets, counts)| {
+    let tolerances = drivers.iter().zip(varying).map(|(targets, counts)| {
         let both = sum(counts, common);
         let targets = targets.iter().zip(&mut close_ng);
         let own = targets.map(|(target, close_ng)| {
             let (x, tau) = target.sums(&both);
             *close_ng = (*close_ng).max(target.close_ng(x));
-            target.band_ng(x, tau)
+            target.outside_ng(x, tau)
         });
         own.sum::<i64>()
     });
-    let band_ng = bands.max().unwrap_or(0);
-    (band_ng, close_ng.iter().sum())
+    let outside_ng = tolerances.max().unwrap_or(0);
+    (outside_ng, close_ng.iter().sum())
 }
 
 fn sum(one: &Counts, other: &Counts) -> Counts {

@@ -29,7 +29,7 @@ pub(super) fn judge(
     }
     let measured: Vec<&Measured> = plans.iter().map(Plan::measured).collect();
     let before: Vec<&Measured> = alone.iter().map(|solved| solved.plan.measured()).collect();
-    let [band_kg, close_kg] = judged_values_kg(scenario, &measured, &before);
+    let [outside_kg, close_kg] = judged_values_kg(scenario, &measured, &before);
     let excess = measured.iter().zip(&team.own_ng);
     let excess_ng = excess.map(|(measured, own_ng)| measured.worth.total.ng() - own_ng).max().unwrap_or(0);
     let work: i64 = team
@@ -44,7 +44,7 @@ pub(super) fn judge(
     let kg = |ng: i64| Mass::from_ng(ng).kg();
     let pairs = [
         (Goal::Legal, kg(found.values.excess_ng), kg(excess_ng)),
-        (Goal::Band, kg(found.values.band_ng), band_kg),
+        (Goal::Targets, kg(found.values.outside_ng), outside_kg),
         (Goal::Work, found.values.work as f64, work as f64),
         (Goal::Close, kg(found.values.close_ng), close_kg),
     ];
@@ -56,11 +56,11 @@ pub(super) fn judge(
     }
 }
 
-/// The team's kilograms outside the bands (the worst driver's, beyond what he misses alone) and from the aims (every target
+/// The team's kilograms outside the tolerances (the worst driver's, beyond what he misses alone) and from the aims (every target
 /// at its worst driver), as measured, with the targets' weights.
 pub fn judged_values_kg(scenario: &Scenario, team: &[&Measured], alone: &[&Measured]) -> [f64; 2] {
     let mut close_kg = 0.0;
-    let mut bands_kg = vec![0.0; team.len()];
+    let mut outside_kg = vec![0.0; team.len()];
     for (index, target) in scenario.targets().iter().enumerate() {
         let worst = |measured: &Measured, of: &dyn Fn(&crate::plan::Residual) -> f64| {
             let here = measured.residuals.iter().filter(|residual| residual.target == index);
@@ -72,14 +72,14 @@ pub fn judged_values_kg(scenario: &Scenario, team: &[&Measured], alone: &[&Measu
             // Written so that a number that is not finite is kept.
             if beyond <= 0.0 { 0.0 } else { beyond }
         };
-        for (band_kg, both) in bands_kg.iter_mut().zip(team.iter().zip(alone)) {
-            *band_kg += target.weight * beyond(both);
+        for (outside_kg, both) in outside_kg.iter_mut().zip(team.iter().zip(alone)) {
+            *outside_kg += target.weight * beyond(both);
         }
         let apart = |measured: &&Measured| worst(measured, &|residual| residual.distance_kg.abs());
         let close = team.iter().map(apart).max_by(f64::total_cmp).unwrap_or(0.0);
         close_kg += target.weight * close;
     }
-    [bands_kg.into_iter().max_by(f64::total_cmp).unwrap_or(0.0), close_kg]
+    [outside_kg.into_iter().max_by(f64::total_cmp).unwrap_or(0.0), close_kg]
 }
 
 /// A mount on which something that is not quick differs between drivers.

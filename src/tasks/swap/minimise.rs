@@ -151,7 +151,7 @@ impl<'t> TeamSearch<'t> {
         guard: &Guard,
     ) -> Run {
         // A set-up of few changes serves the goal at hand, whichever it is.
-        let own = if objective == Objective::Work { Objective::Band } else { objective };
+        let own = if objective == Objective::Work { Objective::Targets } else { objective };
         if limits.work < Limits::FREE {
             return match self.fewest(&limits, limits.work, guard) {
                 Fewest::Of(fewest) => self.along_the_drivers(own, limits, fine, &fewest, guard, most_leaves),

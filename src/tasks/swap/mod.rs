@@ -31,15 +31,15 @@ use minimise::{TeamOutcome, TeamSearch};
 use team::{Team, first_stints};
 
 /// Goals in the order in which they are solved: work comes before lightness, as it is done in a pit stop.
-pub const GOALS: [Goal; 5] = [Goal::Legal, Goal::Band, Goal::Work, Goal::Light, Goal::Close];
+pub const GOALS: [Goal; 5] = [Goal::Legal, Goal::Targets, Goal::Work, Goal::Light, Goal::Close];
 
 /// Ranges that a set-up's values must keep to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct TeamLimits {
     /// Most that any driver carries beyond his own lightest legal total, ng.
     pub(crate) excess_ng: i64,
-    /// Most outside the bands, ng.
-    pub(crate) band_ng: i64,
+    /// Most outside the tolerances, ng.
+    pub(crate) outside_ng: i64,
     /// Most changes over the order.
     pub(crate) work: i64,
     /// Most distance from the aims, ng.
@@ -50,20 +50,20 @@ impl TeamLimits {
     /// None at all.
     const FREE: TeamLimits = TeamLimits {
         excess_ng: Limits::FREE,
-        band_ng: Limits::FREE,
+        outside_ng: Limits::FREE,
         work: Limits::FREE,
         close_ng: Limits::FREE,
     };
 
     /// Whether anything is limited that settings of adjusters change.
     fn balance(&self) -> bool {
-        self.band_ng < Limits::FREE || self.close_ng < Limits::FREE
+        self.outside_ng < Limits::FREE || self.close_ng < Limits::FREE
     }
 
     fn of(&self, objective: Objective) -> i64 {
         match objective {
             Objective::Mass | Objective::Lift => self.excess_ng,
-            Objective::Band => self.band_ng,
+            Objective::Targets => self.outside_ng,
             Objective::Work => self.work,
             Objective::Close => self.close_ng,
         }
@@ -73,7 +73,7 @@ impl TeamLimits {
     fn with(mut self, objective: Objective, most: i64) -> TeamLimits {
         let limit = match objective {
             Objective::Mass | Objective::Lift => &mut self.excess_ng,
-            Objective::Band => &mut self.band_ng,
+            Objective::Targets => &mut self.outside_ng,
             Objective::Work => &mut self.work,
             Objective::Close => &mut self.close_ng,
         };
@@ -94,7 +94,7 @@ impl TeamValues {
     fn of(&self, objective: Objective) -> i64 {
         match objective {
             Objective::Mass | Objective::Lift => self.excess_ng,
-            Objective::Band => self.band_ng,
+            Objective::Targets => self.outside_ng,
             Objective::Work => self.work,
             Objective::Close => self.close_ng,
         }
@@ -277,7 +277,7 @@ pub(crate) fn swap_so_far(
         limits = limits.with(goal.into(), held_at);
         let spare = team.shared().preferences.spare.ng();
         let may_be = if goal == Goal::Legal { spare } else { resolution };
-        if matches!(goal, Goal::Legal | Goal::Band) && value > may_be {
+        if matches!(goal, Goal::Legal | Goal::Targets) && value > may_be {
             patience = if_amiss;
         }
         goals.push(GoalResult {

@@ -1,4 +1,4 @@
-//! Where the needs of several drivers overlap: in mass, in each target's band, in the distance from each aim.
+//! Where the needs of several drivers overlap: in mass, in each target's tolerance, in the distance from each aim.
 //! Takes a team, limits and what drivers have beyond the first; gives windows for the next handover, and bounds.
 //! Does not enumerate anything.
 //!
@@ -22,8 +22,8 @@ pub(super) struct Settled<'e> {
 /// Where the first driver's sums may lie when those of every assigned driver are in range.
 pub(super) struct Overlap {
     pub(super) mass_ng: (i64, i64),
-    /// Per target: the largest of `over + X` and of `under − X`, for bands (their half-widths at most) and for aims.
-    pub(super) band: Vec<(i64, i64)>,
+    /// Per target: the largest of `over + X` and of `under − X`, for tolerances (their half-widths at most) and for aims.
+    pub(super) outside: Vec<(i64, i64)>,
     pub(super) close: Vec<(i64, i64)>,
 }
 
@@ -37,7 +37,7 @@ pub(super) fn overlap(team: &Team, settled: &[Settled], limits: &TeamLimits) -> 
     let targets = team.shared().targets.len();
     let mut overlap = Overlap {
         mass_ng: (i64::MIN, i64::MAX),
-        band: vec![(i64::MIN / 4, i64::MIN / 4); targets],
+        outside: vec![(i64::MIN / 4, i64::MIN / 4); targets],
         close: vec![(i64::MIN / 4, i64::MIN / 4); targets],
     };
     for Settled { driver, ends, sums } in settled {
@@ -46,8 +46,8 @@ pub(super) fn overlap(team: &Team, settled: &[Settled], limits: &TeamLimits) -> 
         overlap.mass_ng.1 = overlap.mass_ng.1.min(most - sums[0]);
         for t in 0..targets {
             let own = ends[t].with_lead(sums[t + 1], team.most_tau_ng(*driver, t, limits));
-            let (band, close) = (&mut overlap.band[t], &mut overlap.close[t]);
-            *band = (band.0.max(own.band_over_ng), band.1.max(own.band_under_ng));
+            let (outside, close) = (&mut overlap.outside[t], &mut overlap.close[t]);
+            *outside = (outside.0.max(own.outside_over_ng), outside.1.max(own.outside_under_ng));
             *close = (close.0.max(own.close_over_ng), close.1.max(own.close_under_ng));
         }
     }
@@ -82,8 +82,12 @@ pub(super) fn window(
             window.most[t + 1] = window.most[t + 1].min(most);
             window.least[t + 1] = window.least[t + 1].max(least);
         };
-        if limits.band_ng < Limits::FREE {
-            narrow(2 * limits.band_ng, (own.band_over_ng - tau, own.band_under_ng - tau), overlap.band[t]);
+        if limits.outside_ng < Limits::FREE {
+            narrow(
+                2 * limits.outside_ng,
+                (own.outside_over_ng - tau, own.outside_under_ng - tau),
+                overlap.outside[t],
+            );
         }
         if limits.close_ng < Limits::FREE {
             // The other targets take at least what is apart already; one more covers halves that were rounded down.
@@ -109,7 +113,9 @@ pub(super) fn pair_bound_ng(team: &Team, moves: &Moves, objective: Objective, li
             let own = team.own_ng[one] - team.models[one].bare_ng;
             needs - moves.most_ng() - own
         }
-        Objective::Band | Objective::Close => apart_at_least_ng(team, moves, (one, other), objective, limits),
+        Objective::Targets | Objective::Close => {
+            apart_at_least_ng(team, moves, (one, other), objective, limits)
+        }
         Objective::Work | Objective::Lift => 0,
     });
     bounds.max().unwrap_or(0).max(0)
@@ -151,7 +157,7 @@ fn apart_at_least_ng(
 }
 
 /// The same in one target: the second driver's sum is from `lowest` to `highest` beyond the first one's, and each one's lead
-/// adds to the half-width of the band what `taus` say.
+/// adds to the half-width of the tolerance what `taus` say.
 fn side_by_side_ng(
     mine: &Ends,
     own: &Ends,
@@ -159,8 +165,8 @@ fn side_by_side_ng(
     objective: Objective,
 ) -> i64 {
     let ends = |ends: &Ends, tau: i64| {
-        if objective == Objective::Band {
-            (ends.band_over_ng - tau, ends.band_under_ng - tau)
+        if objective == Objective::Targets {
+            (ends.outside_over_ng - tau, ends.outside_under_ng - tau)
         } else {
             (ends.close_over_ng, ends.close_under_ng)
         }
@@ -174,5 +180,5 @@ fn side_by_side_ng(
     };
     let points = [lowest, highest, mine.0 - own.0, own.1 - mine.1];
     let least = points.into_iter().map(|x| apart(x.clamp(lowest, highest))).min().unwrap_or(0);
-    if objective == Objective::Band { least.max(0) } else { least }
+    if objective == Objective::Targets { least.max(0) } else { least }
 }

@@ -49,9 +49,10 @@ impl Reach {
 
     fn suffices_for(&self, driver: usize, overlap: &Overlap, times: i64, limits: &TeamLimits) -> bool {
         let Some(ranges) = self.ranges_ng.as_ref().map(|ranges| &ranges[driver]) else { return true };
-        let band_ng: i64 = left_ng(overlap.band.iter().copied(), ranges).map(|left_ng| left_ng.max(0)).sum();
+        let outside_ng: i64 =
+            left_ng(overlap.outside.iter().copied(), ranges).map(|left_ng| left_ng.max(0)).sum();
         let close_ng: i64 = left_ng(overlap.close.iter().copied(), ranges).sum();
-        band_ng <= limits.band_ng.saturating_mul(times) && close_ng <= limits.close_ng
+        outside_ng <= limits.outside_ng.saturating_mul(times) && close_ng <= limits.close_ng
     }
 
     /// Whether a driver alone could be within the limits with the adjusters set so. Where nothing is limited that a setting

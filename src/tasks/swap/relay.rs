@@ -291,8 +291,8 @@ impl<'r> Relay<'r> {
         // Against what lead can do at all, one driver is the worst in a target and not half of two.
         let alone = self.sums.len().min(targets) as i64;
         overlap.mass_ng.0 <= overlap.mass_ng.1
-            && halves(&overlap.band).map(|half| half.max(0)).sum::<i64>()
-                <= self.limits.band_ng.saturating_mul(times)
+            && halves(&overlap.outside).map(|half| half.max(0)).sum::<i64>()
+                <= self.limits.outside_ng.saturating_mul(times)
             && halves(&overlap.close).sum::<i64>() <= self.limits.close_ng
             && self.reach.suffices(&overlap, alone, &self.limits)
     }

@@ -30,7 +30,7 @@ pub(super) struct Settings {
 }
 
 impl Settings {
-    /// Of a scenario and the programs of its drivers, whose bands are already those of the team.
+    /// Of a scenario and the programs of its drivers, whose tolerances are already those of the team.
     pub(super) fn new(scenario: &Scenario, models: &[Model]) -> Settings {
         let changes: Vec<(usize, Vec<Vec<i64>>)> = quick(scenario)
             .map(|index| {
@@ -151,8 +151,8 @@ fn slackened(model: &Model, way: &[u16]) -> Vec<Ends> {
 /// Ends that hold for every sum between the two added to x: they are lowered by the least and raised by the most of it.
 pub(super) fn loosened(ends: Ends, (least_ng, most_ng): (i64, i64)) -> Ends {
     Ends {
-        band_over_ng: ends.band_over_ng + least_ng,
-        band_under_ng: ends.band_under_ng - most_ng,
+        outside_over_ng: ends.outside_over_ng + least_ng,
+        outside_under_ng: ends.outside_under_ng - most_ng,
         close_over_ng: ends.close_over_ng + least_ng,
         close_under_ng: ends.close_under_ng - most_ng,
     }

@@ -14,13 +14,13 @@
 //! | goal | value |
 //! |---|---|
 //! | legal, light | the most by which any driver's total exceeds that driver's own lightest legal one |
-//! | band | kilograms outside the bands, summed over the targets, of the worst driver; beyond what each misses alone |
+//! | targets | kilograms outside the tolerances, summed over the targets, of the worst driver; beyond what each misses alone |
 //! | work | changes summed over the stops of the order |
 //! | close | kilograms from the aims, each target at its worst driver and state |
 //!
-//! A driver whom no lead brings into band even alone would otherwise allow every other driver the same miss for nothing;
-//! so each miss is counted beyond what the plan for that driver alone leaves over. Where everybody can be in band alone,
-//! that is nothing, and `band` is the worst driver's own.
+//! A driver whom no lead brings onto target even alone would otherwise allow every other driver the same miss for nothing;
+//! so each miss is counted beyond what the plan for that driver alone leaves over. Where everybody can be on target alone,
+//! that is nothing, and `targets` is the worst driver's own.
 
 use super::TeamLimits;
 use super::settings::Settings;
@@ -61,8 +61,8 @@ pub(super) struct Team {
 pub struct TeamValues {
     /// The most that any driver carries beyond his own lightest legal total, ng.
     pub excess_ng: i64,
-    /// Weighted kilograms outside the bands of the worst driver, beyond what he misses alone, ng.
-    pub band_ng: i64,
+    /// Weighted kilograms outside the tolerances of the worst driver, beyond what he misses alone, ng.
+    pub outside_ng: i64,
     /// Changes over the order.
     pub work: i64,
     /// Weighted kilograms from the aims, ng.
@@ -129,20 +129,20 @@ impl Team {
         (model.required_ng - model.bare_ng, most.min(model.most_lead_ng))
     }
 
-    /// The most that a driver's lead can add to the half-width of a target's band, ng.
+    /// The most that a driver's lead can add to the half-width of a target's tolerance, ng.
     pub(super) fn most_tau_ng(&self, driver: usize, target: usize, limits: &TeamLimits) -> i64 {
         most_tau_ng(&self.models[driver], target, self.lead_range_ng(driver, limits.excess_ng).1)
     }
 
     /// The values of a set-up, one table per driver, by the models' own arithmetic.
     pub(super) fn values(&self, setup: &[Counts]) -> TeamValues {
-        let mut values = TeamValues { excess_ng: i64::MIN, band_ng: 0, work: 0, close_ng: 0 };
+        let mut values = TeamValues { excess_ng: i64::MIN, outside_ng: 0, work: 0, close_ng: 0 };
         let targets = self.shared().targets.len();
         let mut close = vec![i64::MIN; targets];
         for ((model, own_ng), counts) in self.models.iter().zip(&self.own_ng).zip(setup) {
             let own = model.values(counts);
             values.excess_ng = values.excess_ng.max(own.mass_ng - own_ng);
-            values.band_ng = values.band_ng.max(own.band_ng);
+            values.outside_ng = values.outside_ng.max(own.outside_ng);
             for (t, target) in model.targets_at(counts.settings()).iter().enumerate() {
                 close[t] = target.close_ng(target.sums(counts).0).max(close[t]);
             }
@@ -158,7 +158,7 @@ impl Team {
     }
 }
 
-/// The most that so much lead can add to the half-width of a target's band, ng.
+/// The most that so much lead can add to the half-width of a target's tolerance, ng.
 pub(super) fn most_tau_ng(model: &Model, target: usize, most_lead_ng: i64) -> i64 {
     let kinds = model.targets[target].slack_ng.iter().zip(&model.kinds);
     let per_ng = kinds.map(|(slack, kind)| (slack + 1) as f64 / kind.mass_ng as f64).fold(0.0, f64::max);
@@ -196,12 +196,12 @@ fn edges(order: &[usize], drivers: &[usize]) -> Vec<Edge> {
     edges
 }
 
-/// Widens each band by what the plan for this driver alone, adjusters set as it has them, leaves outside of it.
+/// Widens each tolerance by what the plan for this driver alone, adjusters set as it has them, leaves outside of it.
 fn forgive_what_is_missed_alone(model: &mut Model, alone: &Counts) {
     let set = model.targets_at(alone.settings()).into_owned();
     for (target, then) in model.targets.iter_mut().zip(set) {
         let (x, tau) = then.sums(alone);
-        target.widen(then.band_ng(x, tau));
+        target.widen(then.outside_ng(x, tau));
     }
 }
 

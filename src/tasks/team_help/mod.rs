@@ -3,7 +3,7 @@
 //! Does not guess, and claims nothing of a solve that was stopped.
 //!
 //! All is measured against what each driver reaches alone on the kart as it is: kilograms carried beyond that driver's own
-//! lightest legal total, and kilograms outside the bands. An easing is first asked for these two goals alone; what gains is
+//! lightest legal total, and kilograms outside the tolerances. An easing is first asked for these two goals alone; what gains is
 //! solved to the last goal, so that whoever eases the file gets just those numbers.
 
 mod standing;
@@ -113,7 +113,7 @@ impl Cost {
         }
         // A set-up is made for whoever is worst off: if that is the driver himself, it does not say what the others need.
         let worst = with.outside_kg + WORTH_KG >= team.outside_kg;
-        (worst && without.is_nearer_than(with)).then_some(Goal::Band)
+        (worst && without.is_nearer_than(with)).then_some(Goal::Targets)
     }
 
     /// Whether the others have a set-up, and there is none with this driver.
@@ -124,7 +124,7 @@ impl Cost {
 
 /// Finds who costs the others, and what would help, where a team does not get what each driver reaches alone.
 ///
-/// None where nothing is amiss: everybody legal within the spare of his own minimum and in every band. Fails only if a judge
+/// None where nothing is amiss: everybody legal within the spare of his own minimum and on every target. Fails only if a judge
 /// disagrees with a search.
 pub fn team_would_help(
     scenario: &Scenario,

@@ -42,10 +42,10 @@ impl FromIterator<(usize, i64)> for Own {
 pub struct Standing {
     /// The most that any of them carries beyond his own lightest legal total, kg.
     pub beyond_kg: f64,
-    /// Kilograms outside the bands of whoever is farthest outside, with the targets' weights.
+    /// Kilograms outside the tolerances of whoever is farthest outside, with the targets' weights.
     pub outside_kg: f64,
-    /// Drivers who are not in every band.
-    pub out_of_band: usize,
+    /// Drivers who are not on every target.
+    pub off_target: usize,
     /// Changes over all stops.
     pub changes: i64,
     /// Stops over which they are counted.
@@ -56,7 +56,7 @@ pub struct Standing {
     may_beyond_kg: f64,
     /// Where it was not: somebody carries at least so much beyond his own lightest legal total, kg.
     least_beyond_kg: f64,
-    /// And somebody is at least so far outside the bands, kg.
+    /// And somebody is at least so far outside the tolerances, kg.
     least_outside_kg: f64,
 }
 
@@ -90,7 +90,7 @@ impl Standing {
             stops: swap.order.len().saturating_sub(1),
             proved: swap.is_best_possible(),
             least_beyond_kg: bound_kg(swap, Goal::Legal),
-            least_outside_kg: bound_kg(swap, Goal::Band),
+            least_outside_kg: bound_kg(swap, Goal::Targets),
             ..standing
         }
     }
@@ -109,8 +109,8 @@ impl Standing {
             let own = measured.driver.and_then(|driver| own.of(driver));
             let beyond = own.map_or(0.0, |own| (measured.worth.total - own).kg());
             standing.beyond_kg = standing.beyond_kg.max(beyond);
-            standing.outside_kg = standing.outside_kg.max(measured.worth.band_kg);
-            standing.out_of_band += usize::from(!measured.all_in_band());
+            standing.outside_kg = standing.outside_kg.max(measured.worth.outside_kg);
+            standing.off_target += usize::from(!measured.all_on_target());
         }
         Standing { may_beyond_kg: standing.beyond_kg, ..standing }
     }
@@ -122,7 +122,7 @@ impl Standing {
 
     /// Whether somebody is worse off than a driver should be.
     pub(super) fn is_amiss(&self, spare_kg: f64) -> bool {
-        self.too_heavy_kg(spare_kg) >= WORTH_KG || self.out_of_band > 0
+        self.too_heavy_kg(spare_kg) >= WORTH_KG || self.off_target > 0
     }
 
     /// Whether this is better than another by so much that it is worth a word, and in what.
@@ -133,7 +133,7 @@ impl Standing {
         }
         // A gain in balance that is paid for in weight is none.
         let heavier = self.too_heavy_kg(spare_kg) - before.too_heavy_kg(spare_kg) >= WORTH_KG;
-        (!heavier && self.is_nearer_than(before)).then_some(Gain::In(Goal::Band))
+        (!heavier && self.is_nearer_than(before)).then_some(Gain::In(Goal::Targets))
     }
 
     /// What no set-up could beat: the set-up itself where that was proved.
@@ -160,7 +160,7 @@ impl Standing {
         other.at_least().too_heavy_kg(spare_kg) - self.too_heavy_kg(spare_kg) >= WORTH_KG
     }
 
-    /// Whether everybody is nearer to the bands than somebody certainly is there.
+    /// Whether everybody is nearer to the tolerances than somebody certainly is there.
     pub(super) fn is_nearer_than(&self, other: &Standing) -> bool {
         other.at_least().outside_kg - self.outside_kg >= WORTH_KG
     }
@@ -170,14 +170,14 @@ impl Standing {
         let may_be = |one: &Standing| (one.may_beyond_kg - spare_kg).max(0.0);
         may_be(self) < may_be(most) + WORTH_KG
             && self.outside_kg < most.outside_kg + WORTH_KG
-            && self.out_of_band <= most.out_of_band
+            && self.off_target <= most.off_target
     }
 
     /// Better ones first: weight, then balance, then changes.
     pub(super) fn compared(&self, other: &Standing, spare_kg: f64) -> Ordering {
         let in_steps = |kg: f64| (kg / WORTH_KG).round() as i64;
         let key = |one: &Standing| {
-            (in_steps(one.too_heavy_kg(spare_kg)), in_steps(one.outside_kg), one.out_of_band, one.changes)
+            (in_steps(one.too_heavy_kg(spare_kg)), in_steps(one.outside_kg), one.off_target, one.changes)
         };
         key(self).cmp(&key(other))
     }

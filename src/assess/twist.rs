@@ -22,15 +22,15 @@ pub struct Spacer {
 impl Spacer {
     /// The spacer that takes so much load off LF.
     pub fn against(kart: &UnsureKart, lf_kg: impl Fn(&Kart) -> f64) -> Spacer {
-        let at_rf = kart.estimate(|kart| lf_kg(kart) / kart.chassis.warp_rate_kg_per_mm);
+        let at_rf = kart.estimate(|kart| lf_kg(kart) / kart.chassis.twist_rate_kg_per_mm);
         Spacer { at_rf: Quantity::estimated(Mm, at_rf) }
     }
 
     /// The spacer that brings a figure to its aim; none for figures that mass decides.
     pub fn for_residual(kart: &UnsureKart, residual: &Residual) -> Option<Spacer> {
-        is_for_warp(residual.figure).then(|| {
+        is_for_twist(residual.figure).then(|| {
             Spacer::against(kart, |kart| {
-                let per_kg = residual.figure.kg(&kart.chassis.warp_direction());
+                let per_kg = residual.figure.kg(&kart.chassis.twist_direction());
                 verdict::distance_on(residual, kart) / per_kg
             })
         })
@@ -50,23 +50,23 @@ impl fmt::Display for Spacer {
 }
 
 /// Which wheels press harder than any mass explains, and which less.
-pub const fn pressed(warp_kg: f64) -> (&'static str, &'static str) {
-    if warp_kg > 0.0 { ("LF and RR", "RF and LR") } else { ("RF and LR", "LF and RR") }
+pub const fn pressed(twist_kg: f64) -> (&'static str, &'static str) {
+    if twist_kg > 0.0 { ("LF and RR", "RF and LR") } else { ("RF and LR", "LF and RR") }
 }
 
 /// Whether spacers rather than masses decide a figure.
-pub const fn is_for_warp(figure: Figure) -> bool {
+pub const fn is_for_twist(figure: Figure) -> bool {
     matches!(figure, Figure::Cross | Figure::FrontPair | Figure::RearPair)
 }
 
-/// Corners of the same total and warp once mass has brought front and left to their aims, where they have
+/// Corners of the same total and twist once mass has brought front and left to their aims, where they have
 /// any.
 ///
-/// Left = W/2 + w(1 − tf/tr) + R(φ/tf + (1−φ)/tr) with total W, warp w and roll moment R; R is found from the
+/// Left = W/2 + w(1 − tf/tr) + R(φ/tf + (1−φ)/tr) with total W, twist w and roll moment R; R is found from the
 /// aim, and the corners from W, the front share, R and w.
 pub fn at_aims(scenario: &Scenario, corners: &Corners) -> Corners {
     let chassis = &scenario.kart().chassis;
-    let Split { total_kg, cg, warp_kg } = chassis.split(corners);
+    let Split { total_kg, cg, twist_kg } = chassis.split(corners);
     let aim = |figure: Figure| {
         scenario.targets().iter().find_map(|target| match target.aim {
             Aim::Percent { aim, .. } if target.figure == figure => Some(aim / 100.0),
@@ -79,7 +79,7 @@ pub fn at_aims(scenario: &Scenario, corners: &Corners) -> Corners {
     let (tf, tr) = (chassis.track_front.mm(), chassis.track_rear.mm());
     let roll_moment = match aim(Figure::Left) {
         Some(left) => {
-            let beyond_half = total_kg * (left - 0.5) - warp_kg * (1.0 - tf / tr);
+            let beyond_half = total_kg * (left - 0.5) - twist_kg * (1.0 - tf / tr);
             beyond_half / (share / tf + (1.0 - share) / tr)
         }
         None => chassis.roll_moment(corners),
@@ -92,5 +92,5 @@ pub fn at_aims(scenario: &Scenario, corners: &Corners) -> Corners {
         front_half - front_roll,
         rear_half + rear_roll,
         rear_half - rear_roll,
-    ]) + chassis.warp_direction() * warp_kg
+    ]) + chassis.twist_direction() * twist_kg
 }

@@ -7,10 +7,10 @@ use std::io::{self, IsTerminal, Write};
 use anstream::{AutoStream, ColorChoice};
 use kentledge::page::terminal::complaint;
 
-use crate::Exit;
 use crate::files::in_words;
 use crate::messages::refusal_worded;
 use crate::request::{Color, MessageFormat, Refusal};
+use crate::run::Exit;
 use crate::screen::columns;
 
 /// Where to write, and how.

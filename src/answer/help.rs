@@ -11,21 +11,10 @@ use crate::decimals::trimmed;
 use crate::goal::Goal;
 use crate::marks::{fine, given, plain};
 use crate::plan::{Measured, Plan};
-use crate::quantity::{Exact, Kg, Quantity, Shape, kg, mm};
+use crate::quantity::{Exact, Kg, Quantity, kg, mm};
 use crate::scenario::{Aim, Easing, Margin, Scenario, Seat, SeatEnd};
-use crate::solve::Solved;
-use crate::tasks::binding::{self, bindings};
 use crate::tasks::help::{self, Helps, Remedies, Remedy, value_of};
 use crate::units::{Length, Mass};
-
-/// Something that binds a plan.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct Binding {
-    /// `mount_full`, `mount_locked`, `piece_used_up`, `most_lead`, `spare` or `resolution`.
-    pub what: &'static str,
-    /// The mount, the piece or the goal.
-    pub name: Option<String>,
-}
 
 /// One thing that could be eased.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -63,23 +52,6 @@ pub struct Help {
     pub on_target: bool,
     /// What is gained, in words.
     pub gains: String,
-}
-
-/// Everything that binds a plan, whether or not a target is missed.
-pub fn binds(scenario: &Scenario, solved: &Solved) -> Vec<Binding> {
-    let mount_name = |mount: usize| Some(scenario.mounts()[mount].name.clone());
-    let bindings = bindings(scenario, solved).into_iter().map(|binding| {
-        let (what, name) = match binding {
-            binding::Binding::MountFull { mount } => ("mount_full", mount_name(mount)),
-            binding::Binding::MountLocked { mount } => ("mount_locked", mount_name(mount)),
-            binding::Binding::UsedUp { kind } => ("piece_used_up", Some(scenario.lead()[kind].name.clone())),
-            binding::Binding::MostLead => ("most_lead", None),
-            binding::Binding::Spare => ("spare", None),
-            binding::Binding::Resolution { goal } => ("resolution", Some(goal.word().to_owned())),
-        };
-        Binding { what, name }
-    });
-    bindings.collect()
 }
 
 /// What is worth it, best first.
@@ -135,8 +107,8 @@ impl Help {
         Help {
             goal: Some(help.goal),
             goal_unit: Some(help.goal.unit()),
-            before: Some(InUnit(old.rounded(1e6))),
-            after: Some(InUnit(new.rounded(1e6))),
+            before: Some(InUnit::new(old)),
+            after: Some(InUnit::new(new)),
             ..Help::allowing(scenario, help.easing, &help.plan, gains)
         }
     }
@@ -158,7 +130,7 @@ impl Eased {
         let line = |eased, name: &str, by: f64, unit, sentence| Eased {
             eased,
             name: (!name.is_empty()).then(|| name.to_owned()),
-            by: InUnit(by.rounded(1e6)),
+            by: InUnit::new(by),
             unit,
             sentence,
         };
@@ -250,7 +222,7 @@ fn wider(scenario: &Scenario, target: usize, by: f64, unit: &'static str) -> Eas
     let sentence =
         format!("{} within {} instead of {}", target.figure.name(), written(now + by), written(now));
     let name = Some(target.figure.key().to_owned());
-    Eased { eased: "targets", name, by: InUnit(by.rounded(1e6)), unit, sentence }
+    Eased { eased: "targets", name, by: InUnit::new(by), unit, sentence }
 }
 
 /// How far one more seat hole is from the last, and what it is called.

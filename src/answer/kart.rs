@@ -116,7 +116,8 @@ pub fn corners(kart: &UnsureKart) -> Quantity<Kg, Wheels> {
 pub struct InUnit(pub f64);
 
 impl InUnit {
-    fn new(value: f64) -> InUnit {
+    /// Rounded as documents are.
+    pub fn new(value: f64) -> InUnit {
         InUnit(value.rounded(1e6))
     }
 }

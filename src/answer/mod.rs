@@ -9,7 +9,6 @@ pub mod cases;
 pub mod check;
 pub mod doubts;
 pub mod explain;
-pub mod fixings;
 pub mod forecast;
 pub mod fragment;
 pub mod help;

@@ -8,7 +8,6 @@ use serde::Serialize;
 
 use super::assumed::{Borrowed, borrowed};
 use super::cases::{CaseName, named};
-use super::fixings::Fixings;
 use super::kart::{Kart, Residual, call};
 use super::margin::Margin;
 use super::shortfall::Shortfall;
@@ -16,6 +15,7 @@ use super::work::{Placement, Setting, placements, settings};
 use super::{STOPPED, Status};
 use crate::assess::in_the_way::{in_the_way, misses};
 use crate::decimals::trimmed;
+use crate::hardware::Fixings;
 use crate::marks::given;
 use crate::quantity::{Exact, Kg, Quantity};
 use crate::scenario::{Price, Scenario, Trip};
@@ -310,6 +310,8 @@ impl Kit {
             let case = CaseName::new(scenario, trip, beyond.case);
             Beyond { case, driver_lighter, driver_heavier, front_less, front_more }
         });
+        let plans = packed.cases.iter().map(|served| (&served.scenario, &served.plan().measured().counts));
+        let plans: Vec<_> = plans.collect();
         Kit {
             buy: going(owned..packed.kit.len()),
             take: going(0..owned),
@@ -322,7 +324,7 @@ impl Kit {
             pieces_for: packed.forced.iter().map(needed).collect(),
             one_piece_less: packed.smaller.as_ref().map(less),
             beyond: beyond.collect(),
-            hardware: trip.hardware.as_ref().map(|hardware| Fixings::new(scenario, hardware, packed)),
+            hardware: trip.hardware.as_ref().map(|hardware| Fixings::new(hardware, &plans)),
             proof: proof(packed),
         }
     }

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::card::Shares as Known;
 use crate::quantity::{Exact, Kg, Percent, Quantity, percent};
 use crate::scenario::{Aim, Figure, Moment, Scenario};
-use crate::tasks::reach::{Region, Shares, is_within};
+use crate::tasks::reach::{Region, Shares, is_within, span};
 use crate::uncertainty::kart::{self, UnsureKart};
 
 /// Everything that `reach` says.
@@ -181,11 +181,6 @@ impl Reach {
 
     fn verdict(&self, corners: &[Shares]) -> Option<String> {
         let (front, left) = (&self.front_wanted, &self.left_wanted);
-        let ends = |of: &dyn Fn(&Shares) -> f64| {
-            let least = corners.iter().map(of).min_by(f64::total_cmp);
-            let most = corners.iter().map(of).max_by(f64::total_cmp);
-            least.zip(most)
-        };
         let one = |wish: &Wish, name: &str, ends: Option<(f64, f64)>| {
             let (least, most) = ends?;
             let (from, to) = wish.ends();
@@ -214,8 +209,8 @@ impl Reach {
                         .to_owned()
                 })
             }
-            (Some(front), None) => one(front, "front %", ends(&|place| place.front)),
-            (None, Some(left)) => one(left, "left %", ends(&|place| place.left)),
+            (Some(front), None) => one(front, "front %", span(corners.iter().map(|place| place.front))),
+            (None, Some(left)) => one(left, "left %", span(corners.iter().map(|place| place.left))),
             (None, None) => None,
         }
     }

@@ -17,7 +17,7 @@ use super::work::{self, Change, MountLoad, Placement, Setting, changes, settings
 use crate::assess::in_the_way::misses;
 use crate::assess::team::{self, needs, nothing_is_quick};
 use crate::counts::Counts;
-use crate::plan::{Action, Job, Measured, Plan};
+use crate::plan::{Action, Job, Measured, Plan, work_between};
 use crate::quantity::{Exact, Kg, Minutes, minutes};
 use crate::scenario::{self, Access, Scenario};
 use crate::tasks::swap::{Answer, Swap as Found};
@@ -325,15 +325,6 @@ impl Alone {
             stops: pairs.len(),
         }
     }
-}
-
-/// Changes of lead and of adjusters from one set-up to another.
-fn work_between(scenario: &Scenario, before: &Counts, after: &Counts) -> u32 {
-    let adjusters = scenario.adjusters().iter().enumerate();
-    let settings = adjusters.map(|(index, adjuster)| {
-        adjuster.changes(before.setting(index, adjuster.now), after.setting(index, adjuster.now))
-    });
-    before.changes_to(after) + settings.sum::<u32>()
 }
 
 /// What all drivers have in common.

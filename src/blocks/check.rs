@@ -4,8 +4,9 @@
 
 use super::when;
 use crate::answer::check::{Check, Need};
-use crate::answer::explain::{Code, Codes};
+use crate::answer::explain::Codes;
 use crate::answer::margin::Required;
+use crate::diagnosis::explained::Explanation;
 use crate::marks::{given, name};
 use crate::page::{Block, Cell, Page, Table, Tone};
 use crate::quantity::{Kg, Quantity};
@@ -45,9 +46,9 @@ pub fn check(check: &Check, warnings: usize) -> Page {
 }
 
 /// The page of one code.
-pub fn explanation(code: &Code) -> Page {
+pub fn explanation(code: &Explanation) -> Page {
     let title = format!("{} {}", code.code, code.name);
-    let of = if code.in_a_scenario { "in a scenario" } else { "as typed" };
+    let of = if code.example.in_a_scenario { "in a scenario" } else { "as typed" };
     let example = |word: &str, lines: &str| {
         let lines = format!("  {}", lines.replace('\n', "\n  "));
         [Block::Heading(format!("{word}, {of}")), Block::Copy(lines)]
@@ -57,13 +58,14 @@ pub fn explanation(code: &Code) -> Page {
         Block::Verdict(Tone::Plain, code.summary.to_owned()),
         Block::Line(code.reason.to_owned()),
     ];
-    blocks.extend(example("Wrong", code.wrong).into_iter().chain(example("Right", code.right)));
+    blocks
+        .extend(example("Wrong", code.example.wrong).into_iter().chain(example("Right", code.example.right)));
     Page { title, blocks, status: String::new() }
 }
 
 /// The page of all codes.
 pub fn explanations(codes: &Codes) -> Page {
-    let row = |code: &Code| {
+    let row = |code: &Explanation| {
         let named = format!("{} {}", code.code, code.name);
         vec![Cell::words(named).toned(Tone::Strong), Cell::words(code.summary)]
     };

@@ -4,10 +4,10 @@
 
 use super::{MOST_IN_THE_WAY, NOTHING_FOUND, cautions, definitions, stands, tone, what_there_is, work};
 use crate::answer::cases::CaseName;
-use crate::answer::fixings::{Fixings, MountBolts};
 use crate::answer::kart::{Residual, call};
 use crate::answer::pack::{Beyond, CaseFound, Kit, Pack, Pieces, ShortCase};
 use crate::decimals::trimmed;
+use crate::hardware::{Fixings, MountBolts};
 use crate::marks::{MASS_UNIT, figure, fine, given, name, plain};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::kg;

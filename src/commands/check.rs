@@ -1,7 +1,7 @@
 //! `check` and `explain`: everything wrong with a file at once, or what it holds; and what a code means.
 
 use kentledge::answer::check::{Check, out_of_reach};
-use kentledge::answer::explain::{Code, Codes};
+use kentledge::answer::explain::Codes;
 use kentledge::blocks;
 use kentledge::diagnosis::explained::Explanation;
 
@@ -38,8 +38,8 @@ pub(crate) fn answer(run: &Run, input: &Input) -> Result<Answer, Failure> {
 /// One code explained, or all of them listed.
 pub(crate) fn explain(run: &Run, explanation: Option<&Explanation>) -> Result<Answer, Failure> {
     let form = run.form(run.options.units, Exit::Good);
-    if let Some(code) = explanation.map(Code::new) {
-        return form.words("explained", &code, || blocks::explanation(&code));
+    if let Some(code) = explanation {
+        return form.words("explained", code, || blocks::explanation(code));
     }
     let codes = Codes::all();
     form.words("explained", &codes, || blocks::explanations(&codes))

@@ -2,8 +2,12 @@
 //! Takes a code or its name; gives the text, or the nearest name.
 //! Does not know how it is laid out. A test reads every example: the wrong one must yield its code, the right one none.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 /// One code explained.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[schemars(rename = "Code")]
 pub struct Explanation {
     /// `K001` and so on; stable.
     pub code: &'static str,
@@ -14,42 +18,19 @@ pub struct Explanation {
     /// Why that matters and what helps.
     pub reason: &'static str,
     /// One wrong and one right way to write it.
+    #[serde(flatten)]
     pub example: Example,
 }
 
 /// An example of a code. Lines are short enough for a phone.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Example {
-    /// Lines of a scenario such as `new` writes it.
-    Lines {
-        /// Yields the code.
-        wrong: &'static str,
-        /// Is accepted.
-        right: &'static str,
-    },
-    /// Command lines.
-    Commands {
-        /// Yields the code.
-        wrong: &'static str,
-        /// Is followed.
-        right: &'static str,
-    },
-}
-
-impl Example {
-    /// The wrong one.
-    pub const fn wrong(&self) -> &'static str {
-        match self {
-            Example::Lines { wrong, .. } | Example::Commands { wrong, .. } => wrong,
-        }
-    }
-
-    /// The right one.
-    pub const fn right(&self) -> &'static str {
-        match self {
-            Example::Lines { right, .. } | Example::Commands { right, .. } => right,
-        }
-    }
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Example {
+    /// One wrong way to write it.
+    pub wrong: &'static str,
+    /// One right way to write it.
+    pub right: &'static str,
+    /// Whether the examples are lines of a scenario rather than command lines.
+    pub in_a_scenario: bool,
 }
 
 /// Why a code cannot be explained.
@@ -73,11 +54,11 @@ pub fn explained(word: &str) -> Result<&'static Explanation, NoSuchCode> {
 }
 
 const fn lines(wrong: &'static str, right: &'static str) -> Example {
-    Example::Lines { wrong, right }
+    Example { wrong, right, in_a_scenario: true }
 }
 
 const fn commands(wrong: &'static str, right: &'static str) -> Example {
-    Example::Commands { wrong, right }
+    Example { wrong, right, in_a_scenario: false }
 }
 
 /// Every code there is, in order.

@@ -8,6 +8,7 @@ use crate::plan::{Action, Measured};
 use crate::scenario::{Aim, Figure, Moment, Scenario, Shift};
 use crate::solve::Answer;
 use crate::statics::{Chassis, Corner, Corners, Point};
+use crate::tasks::reach::Shares;
 use crate::tasks::swap::Swap;
 use crate::units::{Length, Mass};
 use crate::weighing::{self, Load};
@@ -130,21 +131,6 @@ pub struct Balance {
     pub front: Option<(f64, f64)>,
     /// Least and most left.
     pub left: Option<(f64, f64)>,
-}
-
-/// Two percentages that place the centre of gravity.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Shares {
-    /// (LF + RF) / total.
-    pub front: f64,
-    /// (LF + LR) / total.
-    pub left: f64,
-}
-
-impl Shares {
-    fn of(corners: &Corners) -> Shares {
-        Shares { front: Figure::Front.of(corners), left: Figure::Left.of(corners) }
-    }
 }
 
 impl GroundView {

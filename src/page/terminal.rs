@@ -8,6 +8,7 @@ use super::{Block, Cell, Kind, Page, Table, Tone};
 use crate::diagnosis::visible;
 use crate::marks::{Piece, pieces};
 use crate::units::UnitSystem;
+use crate::wrapping;
 
 /// A page is never narrower than a phone held upright, nor so wide that the eye loses the line.
 const NARROWEST: usize = 40;
@@ -281,37 +282,11 @@ fn widths(rows: &[&Vec<Cell>]) -> Vec<usize> {
     };
     (0..columns).map(widest).collect()
 }
-/// Lines of at most `width` columns including their indents; breaks at spaces, within a word only if it is
-/// too long alone.
+
+/// Lines of at most `width` columns including their indents.
 fn wrapped(text: &str, width: usize, first: usize, rest: usize) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    let mut used = 0;
-    let mut room = width - first;
-    for word in text.split(' ') {
-        let wide = columns_of(word);
-        if used > 0 && used + 1 + wide > room {
-            lines.push(String::new());
-            used = 0;
-            room = width - rest;
-        }
-        let mut line = lines.pop().unwrap_or_default();
-        if used > 0 {
-            line.push(' ');
-            used += 1;
-        }
-        for character in word.chars() {
-            let wide = columns_of_char(character);
-            if used + wide > room {
-                lines.push(std::mem::take(&mut line));
-                used = 0;
-                room = width - rest;
-            }
-            line.push(character);
-            used += wide;
-        }
-        lines.push(line);
-    }
-    lines
+    let room = |line: usize| (width - if line == 0 { first } else { rest }) as f64;
+    wrapping::lines(text, room, |letter| columns_of_char(letter) as f64)
 }
 
 /// Columns that a text takes on a terminal.

@@ -8,11 +8,10 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use super::pursuit::{Pursued, Stage, pursue};
-use crate::counts::Counts;
 use crate::engine;
 use crate::goal::Goal;
 use crate::model::Model;
-use crate::plan::{JUDGE_TOLERANCE_KG, Measured, Plan};
+use crate::plan::{JUDGE_TOLERANCE_KG, Measured, Plan, work_between};
 use crate::scenario::{Aim, Figure, Moment, Scenario, Target, When};
 use crate::search::Limits;
 use crate::solve::{Disagreement, Patience, Solved};
@@ -238,7 +237,8 @@ impl<'s> Around<'s> {
                     let searched = Mass::from_ng(found.values.outside_ng).kg();
                     return Err(Disagreement::Value { goal: Goal::Targets, searched, judged });
                 }
-                let changes = self.changes_to(&plan.measured().counts);
+                let today = &self.solved.plan.measured().counts;
+                let changes = work_between(self.scenario, today, &plan.measured().counts);
                 Ok(Way::Plan(Box::new(plan), changes))
             }
             Pursued::Unknown => Ok(Way::Unsettled),
@@ -284,19 +284,6 @@ impl<'s> Around<'s> {
     /// The most that a plan may weigh, as today's plan.
     fn most_mass_ng(&self) -> Option<i64> {
         self.solved.goals.first().map(|legal| legal.held_at)
-    }
-
-    /// Changes from today's plan, of lead and of adjusters.
-    fn changes_to(&self, counts: &Counts) -> u32 {
-        let today = &self.solved.plan.measured().counts;
-        let adjusters = self.scenario.adjusters().iter().enumerate();
-        let set: u32 = adjusters
-            .map(|(index, adjuster)| {
-                let (from, to) = (today.setting(index, adjuster.now), counts.setting(index, adjuster.now));
-                adjuster.changes(from, to)
-            })
-            .sum();
-        today.changes_to(counts) + set
     }
 
     /// The same program with changes counted from today's plan.

@@ -16,6 +16,7 @@ use crate::plan::Measured;
 use crate::scenario::{Aim, Figure, Freedom, Moment, Scenario, Target, When};
 use crate::search::{Found, Guard, Limits};
 use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, solve_first, solve_within};
+use crate::statics::Corners;
 use crate::units::Mass;
 use crate::weighing;
 
@@ -46,8 +47,9 @@ pub struct Shares {
 }
 
 impl Shares {
-    fn of(load: &weighing::Load) -> Shares {
-        Shares { front: Figure::Front.of(&load.corners), left: Figure::Left.of(&load.corners) }
+    /// Those of four corners.
+    pub fn of(corners: &Corners) -> Shares {
+        Shares { front: Figure::Front.of(corners), left: Figure::Left.of(corners) }
     }
 
     /// How far apart two places are, points of percent.
@@ -145,7 +147,8 @@ pub fn reach(
     let measured = solved.plan.measured();
     let RealPoints { points, gaps, unanswered } = around.real_points(&corners, &measured.counts, patience)?;
     let now = Measured::new(scenario, driver, scenario.fitted().clone());
-    let shares = |measured: &Measured| measured.state(around.moment).map(|state| Shares::of(&state.load));
+    let shares =
+        |measured: &Measured| measured.state(around.moment).map(|state| Shares::of(&state.load.corners));
     let plan = shares(measured).unwrap_or(around.bare);
     Ok(Reached::Region(Box::new(Region {
         moment: around.moment,
@@ -210,7 +213,7 @@ impl<'s> Around<'s> {
                 bare_kg: [Figure::Front.kg(&bare.corners), Figure::Left.kg(&bare.corners), bare.total.kg()],
                 pieces_kg: pieces.collect(),
             },
-            bare: Shares::of(&bare),
+            bare: Shares::of(&bare.corners),
             model,
         }
     }
@@ -325,21 +328,22 @@ impl<'s> Around<'s> {
         let pursued = pursue(&model, limits, &[close], Some(start), patience, MOST_NODES)?;
         let measured = pursued.found().map(|found| Measured::new(self.scenario, self.driver, found.counts));
         let dot = |measured: Measured| {
-            let shares = measured.state(self.moment).map(|state| Shares::of(&state.load))?;
+            let shares = measured.state(self.moment).map(|state| Shares::of(&state.load.corners))?;
             Some(Dot { shares, counts: measured.counts })
         };
         Ok(measured.filter(|measured| measured.breach(self.scenario).is_none()).and_then(dot))
     }
 }
 
+/// The least and the most of some numbers; none of none.
+pub fn span(numbers: impl Iterator<Item = f64> + Clone) -> Option<(f64, f64)> {
+    numbers.clone().min_by(f64::total_cmp).zip(numbers.max_by(f64::total_cmp))
+}
+
 /// Places within a polygon, evenly spread.
 fn grid(corners: &[Shares]) -> Vec<Shares> {
-    let ends = |of: &dyn Fn(&Shares) -> f64| {
-        let least = corners.iter().map(of).min_by(f64::total_cmp).unwrap_or(0.0);
-        let most = corners.iter().map(of).max_by(f64::total_cmp).unwrap_or(0.0);
-        (least, most)
-    };
-    let ((west, east), (south, north)) = (ends(&|place| place.front), ends(&|place| place.left));
+    let (west, east) = span(corners.iter().map(|place| place.front)).unwrap_or_default();
+    let (south, north) = span(corners.iter().map(|place| place.left)).unwrap_or_default();
     let longer = if east - west > north - south { east - west } else { north - south };
     let pitch = longer / GRID as f64;
     if pitch <= ON_THE_EDGE {

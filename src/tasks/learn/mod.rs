@@ -20,7 +20,7 @@ mod unknowns;
 pub use apart::{Told, Twins};
 pub(super) use evidence::readings_within;
 pub use evidence::{Origin, Sighting};
-pub use next::{Trial, Worth};
+pub use next::Worth;
 pub(super) use unknowns::doubts_of;
 pub use unknowns::{Axis, Unknown};
 
@@ -116,8 +116,8 @@ pub struct Lessons {
     pub twins: Vec<Twins>,
     /// Independent combinations that the weighings tell better than the file does.
     pub told: usize,
-    /// The weighing that would teach most, if any would.
-    pub next: Option<(Trial, Worth)>,
+    /// What to change for the weighing that would teach most, if any would.
+    pub next: Option<(String, Worth)>,
     correlations: Vec<f64>,
 }
 

@@ -79,21 +79,17 @@ const AS_JSON: [&str; 2] = ["--message-format", "json"];
 
 /// Codes that one side of an example yields.
 fn codes(explanation: &Explanation, side: &'static str) -> BTreeSet<String> {
-    match explanation.example.in_a_scenario {
-        false => {
-            let words: Vec<&str> = side.split(' ').skip(1).chain(AS_JSON).collect();
-            let output = kentledge(&words).current_dir(folder()).output().expect("the program starts");
-            codes_of(&String::from_utf8_lossy(&[output.stdout, output.stderr].concat()))
-        }
-        true => {
-            let stands_for = STANDS_FOR.iter().find(|(code, _)| *code == explanation.code);
-            let lines = stands_for.map_or(explanation.example.right, |(_, lines)| lines);
-            let text = starter(UnitSystem::KgMm);
-            assert_eq!(text.matches(lines).count(), 1, "{}: `{lines}` is not there once", explanation.code);
-            let run = run_with_stdin(&["check", "-", AS_JSON[0], AS_JSON[1]], &text.replace(lines, side));
-            codes_of(&(run.stdout + &run.stderr))
-        }
+    if !explanation.example.in_a_scenario {
+        let words: Vec<&str> = side.split(' ').skip(1).chain(AS_JSON).collect();
+        let output = kentledge(&words).current_dir(folder()).output().expect("the program starts");
+        return codes_of(&String::from_utf8_lossy(&[output.stdout, output.stderr].concat()));
     }
+    let stands_for = STANDS_FOR.iter().find(|(code, _)| *code == explanation.code);
+    let lines = stands_for.map_or(explanation.example.right, |(_, lines)| lines);
+    let text = starter(UnitSystem::KgMm);
+    assert_eq!(text.matches(lines).count(), 1, "{}: `{lines}` is not there once", explanation.code);
+    let run = run_with_stdin(&["check", "-", AS_JSON[0], AS_JSON[1]], &text.replace(lines, side));
+    codes_of(&(run.stdout + &run.stderr))
 }
 
 #[test]

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::kart::InUnit;
 use super::margin::total_sure;
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
 use crate::goal::Goal;
 use crate::marks::{fine, given, plain};
 use crate::plan::{Measured, Plan};
@@ -69,11 +69,6 @@ pub fn remedies(scenario: &Scenario, remedies: &Remedies) -> Vec<Help> {
 /// Easings in words and as data.
 pub fn eased(scenario: &Scenario, easings: &[Easing]) -> Vec<Eased> {
     easings.iter().map(|easing| Eased::new(scenario, *easing)).collect()
-}
-
-/// `1 change`, `3 changes`.
-pub fn counted(count: u32, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }
 
 impl Help {

@@ -14,7 +14,7 @@ use super::shortfall::Shortfall;
 use super::work::{Placement, Setting, placements, settings};
 use super::{STOPPED, Status};
 use crate::assess::in_the_way::{in_the_way, misses};
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
 use crate::hardware::Fixings;
 use crate::marks::given;
 use crate::quantity::{Exact, Kg, Quantity};
@@ -235,16 +235,15 @@ impl Pack {
 
 /// `3 drivers, 2 classes, 3 targets: 18 cases`.
 fn trip_in_words(trip: &Trip) -> String {
-    let counted = |count: usize, one: &str, many: &str| match count {
-        1 => format!("1 {one}"),
-        several => format!("{several} {many}"),
+    let classes = match trip.classes.len() {
+        1 => "1 class".to_owned(),
+        several => format!("{several} classes"),
     };
     format!(
-        "{}, {}, {}: {}",
-        counted(trip.drivers.len(), "driver", "drivers"),
-        counted(trip.classes.len(), "class", "classes"),
-        counted(trip.variations.len(), "set of targets", "sets of targets"),
-        counted(trip.cases().len(), "case", "cases")
+        "{}, {classes}, {} of targets: {}",
+        counted(trip.drivers.len(), "driver"),
+        counted(trip.variations.len(), "set"),
+        counted(trip.cases().len(), "case")
     )
 }
 
@@ -255,11 +254,7 @@ fn money(thousandths: i64) -> f64 {
 
 /// What a kit costs in words: money, or pieces where there is none.
 fn cost_in_words(trip: &Trip, cost: i64) -> String {
-    match (trip.is_priced(), cost) {
-        (true, cost) => trimmed(money(cost), 3),
-        (false, 1) => "1 piece".to_owned(),
-        (false, cost) => format!("{cost} pieces"),
-    }
+    if trip.is_priced() { trimmed(money(cost), 3) } else { counted(cost, "piece") }
 }
 
 fn bound_sentence(trip: &Trip, bound: &Worth) -> Option<String> {

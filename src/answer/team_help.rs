@@ -5,7 +5,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::help::{Eased, counted};
+use super::help::Eased;
+use crate::decimals::counted;
 use crate::goal::Goal;
 use crate::marks::{Amount, plain};
 use crate::quantity::{Exact, Kg, kg};
@@ -94,7 +95,7 @@ impl Standing {
     }
 
     fn work(&self) -> String {
-        counted(u32::try_from(self.changes).unwrap_or(u32::MAX), "change")
+        counted(self.changes, "change")
     }
 }
 

@@ -6,6 +6,7 @@ use super::when;
 use crate::answer::check::{Check, Need};
 use crate::answer::explain::Codes;
 use crate::answer::margin::Required;
+use crate::decimals::counted;
 use crate::diagnosis::explained::Explanation;
 use crate::marks::{given, name};
 use crate::page::{Block, Cell, Page, Table, Tone};
@@ -13,17 +14,15 @@ use crate::quantity::{Kg, Quantity};
 
 /// The page of a file with that many warnings.
 pub fn check(check: &Check, warnings: usize) -> Page {
+    let file = name(&check.file);
     let (tone, verdict) = match warnings {
-        0 => (Tone::Good, format!("nothing wrong in {}", name(&check.file))),
-        1 => (Tone::Bad, format!("no errors in {}, but 1 warning", name(&check.file))),
-        several => (Tone::Bad, format!("no errors in {}, but {several} warnings", name(&check.file))),
+        0 => (Tone::Good, format!("nothing wrong in {file}")),
+        _ => (Tone::Bad, format!("no errors in {file}, but {}", counted(warnings, "warning"))),
     };
-    let several = |count: usize, one: &str| format!("{count} {one}{}", if count == 1 { "" } else { "s" });
-    let targets = several(check.targets, "target");
-    let [mounts, pieces] = [several(check.mounts, "mount"), several(check.pieces as usize, "piece")];
+    let (targets, pieces) = (counted(check.targets, "target"), counted(check.pieces, "piece"));
     let mut lines = vec![
         format!("{}, {}, {targets}", name(&check.kart), name(&check.class)),
-        format!("{mounts} that may carry {}", given(check.mounts_carry)),
+        format!("{} that may carry {}", counted(check.mounts, "mount"), given(check.mounts_carry)),
         format!("{pieces} of lead, {}; {} fitted now", given(check.all_lead), check.pieces_fitted),
     ];
     let wanted =

@@ -30,7 +30,7 @@ use crate::answer::kart::Residual;
 use crate::answer::margin::Required;
 use crate::answer::plan::{GoalFound, GoalValue};
 use crate::answer::shortfall::Shortfall;
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
 use crate::goal::Goal;
 use crate::marks::{MASS_UNIT, fine, given, name, plain};
 use crate::page::{Block, Cell, Table, Tone};
@@ -183,14 +183,14 @@ fn gaps(goals: &[GoalFound]) -> Vec<String> {
     let gap = |goal: &GoalFound| {
         let apart = match (goal.value, goal.bound) {
             (GoalValue::Kg(value), GoalValue::Kg(bound)) => plain(kg(value - bound)).to_string(),
-            (GoalValue::Count(value), GoalValue::Count(bound)) => (value - bound).to_string(),
+            (GoalValue::Count(value), GoalValue::Count(bound)) => counted(value - bound, "change"),
             _ => String::new(),
         };
         match goal.name {
             Goal::Legal | Goal::Light => format!("{apart} of total weight"),
             Goal::Targets => format!("{apart} outside the tolerances"),
             Goal::Close => format!("{apart} from the aims"),
-            Goal::Work => format!("{apart} change{}", if apart == "1" { "" } else { "s" }),
+            Goal::Work => apart,
         }
     };
     goals.iter().filter(|goal| !goal.proved).map(gap).collect()

@@ -10,6 +10,7 @@ use crate::answer::kart::{Residual, call};
 use crate::answer::plan::{Plan, Planned};
 use crate::answer::work::Setting;
 use crate::answer::{STOPPED, Status};
+use crate::decimals::counted;
 use crate::marks::{given, plain};
 use crate::page::{Block, Page, Tone};
 use crate::uncertainty::verdict::Call;
@@ -45,7 +46,7 @@ pub(super) fn balance(legal: &str, residuals: &[&[Residual]]) -> String {
     let targets = residuals.iter().flat_map(|own| own.chunk_by(|one, next| one.target == next.target));
     let calls: Vec<Call> = targets.map(call).collect();
     let count = |call: Call| calls.iter().filter(|one| **one == call).count();
-    let several = |count: usize| format!("{count} target{}", if count == 1 { "" } else { "s" });
+    let several = |count: usize| counted(count, "target");
     match (count(Call::Missed), count(Call::TooClose)) {
         (0, 0) if calls.is_empty() => format!("{legal}; no targets are set"),
         (0, 0) => format!("{legal}, every target met"),

@@ -3,7 +3,7 @@
 //! Does not know the scenario.
 
 use crate::answer::reach::{Place, Reach, Reachable, Wish};
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
 use crate::marks::{given, name, plain, share};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::tasks::reach::span;
@@ -80,8 +80,7 @@ fn how_near(region: &Reachable) -> String {
     };
     match region.unanswered_places {
         0 => near,
-        1 => format!("{near}; 1 place of the grid had no answer in this time"),
-        several => format!("{near}; {several} places of the grid had no answer in this time"),
+        several => format!("{near}; {} of the grid had no answer in this time", counted(several, "place")),
     }
 }
 

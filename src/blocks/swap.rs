@@ -7,12 +7,11 @@ use super::help::{not_settled, would_cure};
 use super::plan::balance;
 use super::{Drawn, NOTHING_FOUND, mount, work};
 use super::{cautions, chance, gaps, picture, proved, tone, too_light, wanted, what_there_is, when};
-use crate::answer::help::counted;
 use crate::answer::kart::{Residual, call};
 use crate::answer::swap::{Driver, Handover, Setup, Swap};
 use crate::answer::team_help::Cost;
 use crate::answer::{STOPPED, Status};
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
 use crate::marks::{MASS_UNIT, column, given, name, plain};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::{Exact, Minutes};
@@ -56,7 +55,7 @@ fn work_of(handover: &Handover) -> String {
 fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Drawn>) {
     let all: Vec<&[Residual]> = setup.drivers.iter().map(|driver| &driver.kart.residuals[..]).collect();
     let verdict = format!("{}; {}", balance("legal for everybody", &all), swap.status.words());
-    let stops = counted(setup.stops.len() as u32, "stop");
+    let stops = counted(setup.stops.len(), "stop");
     let alone = &setup.planned_alone;
     blocks.extend([
         Block::Verdict(tone(call(all.into_iter().flatten())), verdict),
@@ -65,7 +64,7 @@ fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Dra
             "planned for each driver alone it would be {}, with tools at {} of {}",
             counted(alone.changes, "change"),
             alone.stops_with_tools,
-            counted(alone.stops as u32, "stop")
+            counted(alone.stops, "stop")
         )),
     ]);
     let first = swap.order.first().map_or("", String::as_str);

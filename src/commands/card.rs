@@ -4,7 +4,6 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use kentledge::answer::card;
 use kentledge::blocks::{self, Listed};
-use kentledge::drawing::amount::Screen;
 use kentledge::drawing::drawn;
 use kentledge::drawing::ground::GroundView;
 use kentledge::solve;
@@ -42,7 +41,7 @@ pub(crate) fn answer(
     let exit = if card.on_target { Exit::Good } else { Exit::OffTarget };
     let page = |drawn: &[_]| blocks::card(&card, listed, drawn.first());
     reading.form(exit).answer(card.status.words(), &card, page, |units| {
-        let ground = GroundView::of_plan(Screen { units }, scenario, solved.plan.measured());
+        let ground = GroundView::of_plan(units, scenario, solved.plan.measured());
         (vec![drawn(&ground, "card")], None)
     })
 }

@@ -2,7 +2,7 @@
 
 use kentledge::answer::pack::Pack;
 use kentledge::blocks;
-use kentledge::decimals::trimmed;
+use kentledge::decimals::{counted, trimmed};
 use kentledge::marks::{given, written};
 use kentledge::tasks::pack::{Progress, Worth, pack};
 use kentledge::units::{Mass, UnitSystem};
@@ -25,10 +25,10 @@ pub(crate) fn answer(reading: &Reading) -> Result<Answer, Failure> {
 /// `40 kits tried; best so far 61.5, 22.25 kg; nothing beats 57, 22 kg`.
 fn so_far(units: UnitSystem, priced: bool, progress: &Progress) -> String {
     let worth = |worth: Worth| {
-        let cost = match (priced, worth.cost) {
-            (true, cost) => trimmed(cost as f64 / 1e3, 3),
-            (false, 1) => "1 piece bought".to_owned(),
-            (false, cost) => format!("{cost} pieces bought"),
+        let cost = if priced {
+            trimmed(worth.cost as f64 / 1e3, 3)
+        } else {
+            format!("{} bought", counted(worth.cost, "piece"))
         };
         format!("{cost}, {}", written(&given(Mass::from_ng(worth.mass_ng)).to_string(), units))
     };

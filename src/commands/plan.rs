@@ -5,7 +5,6 @@ use kentledge::answer::help::{eased, helps, remedies};
 use kentledge::answer::plan::Plan;
 use kentledge::blocks::{self, Drawn};
 use kentledge::drawing;
-use kentledge::drawing::amount::Screen;
 use kentledge::drawing::ground::GroundView;
 use kentledge::scenario::{Freedom, Scenario};
 use kentledge::solve::{self, Disagreement, Patience};
@@ -30,7 +29,7 @@ pub(crate) fn answer(
     let form = reading.form(Exit::of(plan.status, plan.on_target));
     let page = |drawn: &[Drawn]| blocks::plan(&plan, drawn.first());
     form.answer(plan.status.words(), &plan, page, |units| {
-        let ground = GroundView::of_answer(Screen { units }, scenario, driver, &answer);
+        let ground = GroundView::of_answer(units, scenario, driver, &answer);
         (vec![drawing::drawn(&ground, "plan")], Some(drawing::drawing(&ground)))
     })
 }
@@ -51,9 +50,9 @@ fn explained(
     match &answer {
         solve::Answer::Plan(solved) => {
             // What is asked for by name has the first claim on the time.
-            if let Some(planned) = plan.plan.as_ref().filter(|_| most_alternatives > 0) {
+            if most_alternatives > 0 {
                 let found = alternatives(scenario, driver, solved, most_alternatives, patience)?;
-                plan.alternatives = Some(Alternatives::new(scenario, &found, planned.kart.total.sure()));
+                plan.alternatives = Some(Alternatives::new(scenario, &found));
             }
             // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
             if only.is_none() {

@@ -5,7 +5,6 @@ use kentledge::answer::swap::Swap;
 use kentledge::answer::team_help::{Cost, TeamHelp};
 use kentledge::blocks;
 use kentledge::diagnosis::Fault;
-use kentledge::drawing::amount::Screen;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{drawings, drawn};
 use kentledge::scenario::{Lever, Scenario};
@@ -41,9 +40,9 @@ pub(crate) fn answer(reading: &Reading, names: &[String]) -> Result<Answer, Fail
     let form = reading.form(Exit::of(swap.status, swap.on_target));
     let page = |drawn: &[_]| blocks::swap(&swap, drawn);
     form.answer(swap.status.words(), &swap, page, |units| {
-        let now = |driver| vec![GroundView::of_now(Screen { units }, scenario, driver)];
+        let now = |driver| vec![GroundView::of_now(units, scenario, driver)];
         let grounds = match &found {
-            swap::Answer::Setup(setup) => GroundView::of_swap(Screen { units }, scenario, setup),
+            swap::Answer::Setup(setup) => GroundView::of_swap(units, scenario, setup),
             swap::Answer::NotEvenAlone { driver, .. } => now(Some(*driver)),
             swap::Answer::NoCommonBase(_) | swap::Answer::OutOfTime => now(order.first().copied()),
         };

@@ -3,10 +3,10 @@
 use kentledge::answer::doubts::HowTo;
 use kentledge::answer::weigh::{WeighStatus, Weighing};
 use kentledge::blocks::{self, Drawn};
-use kentledge::drawing::amount::Screen;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{drawing, drawn};
 use kentledge::tasks::after::as_weighed;
+use kentledge::units::UnitSystem;
 
 use crate::laid_out::Form;
 use crate::request::Readings;
@@ -16,8 +16,8 @@ use crate::run::{Answer, Exit, Failure, Reading, Run};
 pub(crate) fn answer(reading: &Reading) -> Result<Answer, Failure> {
     let followed = reading.followed()?;
     let weighing = Weighing::of_steps(&reading.scenario, &followed.steps);
-    shown(reading.form(exit(&weighing)), &weighing, |screen| {
-        Some(GroundView::of_weighing(screen, &as_weighed(&reading.scenario, &followed.steps)))
+    shown(reading.form(exit(&weighing)), &weighing, |units| {
+        Some(GroundView::of_weighing(units, &as_weighed(&reading.scenario, &followed.steps)))
     })
 }
 
@@ -25,8 +25,8 @@ pub(crate) fn answer(reading: &Reading) -> Result<Answer, Failure> {
 pub(crate) fn of_readings(run: &Run, typed: &Readings) -> Result<Answer, Failure> {
     let Readings { pads, chassis, units } = typed;
     let weighing = Weighing::of_readings(*pads, chassis.as_ref());
-    shown(run.form(Some(*units), exit(&weighing)), &weighing, |screen| {
-        Some(GroundView::of_readings(screen, *pads, chassis.as_ref()?))
+    shown(run.form(Some(*units), exit(&weighing)), &weighing, |units| {
+        Some(GroundView::of_readings(units, *pads, chassis.as_ref()?))
     })
 }
 
@@ -46,11 +46,11 @@ fn exit(weighing: &Weighing) -> Exit {
 fn shown(
     form: Form,
     weighing: &Weighing,
-    ground: impl FnOnce(Screen) -> Option<GroundView>,
+    ground: impl FnOnce(UnitSystem) -> Option<GroundView>,
 ) -> Result<Answer, Failure> {
     let page = |drawn: &[Drawn]| blocks::weigh(weighing, drawn.first());
     form.answer(weighing.status.words(), weighing, page, |units| {
-        let ground = ground(Screen { units });
+        let ground = ground(units);
         let pictures = ground.iter().map(|ground| drawn(ground, "weighed")).collect();
         (pictures, ground.as_ref().map(drawing))
     })

@@ -3,14 +3,16 @@
 //! units of the screen.
 //! Does not draw: how large a line or a letter is belongs to `drawing`.
 
-use super::amount::{Screen, Weight};
+use std::fmt::Display;
+
+use crate::marks::written;
 use crate::plan::{Action, Measured};
 use crate::scenario::{Aim, Figure, Moment, Scenario, Shift};
 use crate::solve::Answer;
 use crate::statics::{Chassis, Corner, Corners, Point};
 use crate::tasks::reach::Shares;
 use crate::tasks::swap::Swap;
-use crate::units::{Length, Mass};
+use crate::units::{Length, Mass, UnitSystem};
 use crate::weighing::{self, Load};
 
 /// Letters that name mounts; without I and O, which look like 1 and 0.
@@ -22,8 +24,8 @@ const LETTERS: [char; 24] = [
 /// Everything that a drawing of a kart shows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GroundView {
-    /// Units of the screen.
-    pub screen: Screen,
+    /// Units of its reader: a line of a picture breaks where its letters end.
+    pub units: UnitSystem,
     /// The kart's name; none if four readings came without a file.
     pub kart: Option<String>,
     /// For whom, where several drivers share the kart.
@@ -70,10 +72,10 @@ pub struct Wheel {
     pub corner: Corner,
     /// Centre of its contact patch.
     pub place: Point,
-    /// Its load now; none if there is nothing to compare.
-    pub before: Option<Weight>,
-    /// Its load in what is shown.
-    pub load: Weight,
+    /// Its load now, kg; none if there is nothing to compare.
+    pub before: Option<f64>,
+    /// Its load in what is shown, kg.
+    pub load: f64,
 }
 
 /// One mount.
@@ -87,10 +89,10 @@ pub struct Spot {
     pub place: Point,
     /// Lead on it, piece by piece.
     pub pieces: Vec<Piece>,
-    /// All lead on it.
-    pub lead: Weight,
-    /// Lead that leaves it.
-    pub leaves: Weight,
+    /// All lead on it, kg.
+    pub lead: f64,
+    /// Lead that leaves it, kg.
+    pub leaves: f64,
 }
 
 /// One piece on a mount.
@@ -136,26 +138,29 @@ pub struct Balance {
 impl GroundView {
     /// From what a solve has found; without a plan, the kart as it is now.
     pub fn of_answer(
-        screen: Screen,
+        units: UnitSystem,
         scenario: &Scenario,
         driver: Option<usize>,
         answer: &Answer,
     ) -> GroundView {
+        let Answer::Plan(solved) = answer else { return GroundView::of_now(units, scenario, driver) };
         let before = Measured::new(scenario, driver, scenario.fitted().clone());
-        match answer {
-            Answer::Plan(solved) => GroundView::of_change(screen, scenario, &before, solved.plan.measured()),
-            Answer::NoLegalPlan(_) | Answer::OutOfTime => GroundView::of_measured(screen, scenario, &before),
-        }
+        GroundView::of_change(units, scenario, &before, solved.plan.measured())
     }
 
     /// A plan, or any other lead on the mounts, against what is fitted now or was before it.
-    pub fn of_change(screen: Screen, scenario: &Scenario, before: &Measured, after: &Measured) -> GroundView {
+    pub fn of_change(
+        units: UnitSystem,
+        scenario: &Scenario,
+        before: &Measured,
+        after: &Measured,
+    ) -> GroundView {
         let moment = scenario.class().weighed_at;
-        let mut view = GroundView::of_measured(screen, scenario, after);
+        let mut view = GroundView::of_measured(units, scenario, after);
         view.subject = Subject::Plan(moment);
         let shift = weighing::seat_shift(scenario, &after.counts);
         for (spot, mount) in view.spots.iter_mut().zip(0..) {
-            *spot = Spot::new(screen, scenario, mount, Some(before), after, shift);
+            *spot = Spot::new(scenario, mount, Some(before), after, shift);
         }
         for job in after.jobs_from(scenario, &before.counts) {
             if let Action::Move { from, to } = job.action
@@ -167,7 +172,7 @@ impl GroundView {
         if let Some(state) = before.state(moment) {
             let corners = &state.load.corners;
             for (wheel, kg) in view.wheels.iter_mut().zip(corners.kg()) {
-                wheel.before = Some(screen.column(kg));
+                wheel.before = Some(kg);
             }
             view.cg_before = Some(scenario.kart().chassis.cg(corners));
             view.balance.before = Some(Shares::of(corners));
@@ -176,12 +181,12 @@ impl GroundView {
     }
 
     /// Each driver of a set-up, in the order of their first stint, against what that stint begins with.
-    pub fn of_swap(screen: Screen, scenario: &Scenario, swap: &Swap) -> Vec<GroundView> {
+    pub fn of_swap(units: UnitSystem, scenario: &Scenario, swap: &Swap) -> Vec<GroundView> {
         let views = std::iter::zip(&swap.drivers, &swap.plans).map(|(driver, plan)| {
             let relieved = swap.relieves(*driver);
             let counts = relieved.map_or(scenario.fitted(), |before| &before.measured().counts);
             let before = Measured::new(scenario, Some(*driver), counts.clone());
-            let mut view = GroundView::of_change(screen, scenario, &before, plan.measured());
+            let mut view = GroundView::of_change(units, scenario, &before, plan.measured());
             if relieved.is_some() {
                 view.subject = Subject::Stop(scenario.class().weighed_at);
             }
@@ -192,26 +197,26 @@ impl GroundView {
     }
 
     /// The kart as it is now, with that driver.
-    pub fn of_now(screen: Screen, scenario: &Scenario, driver: Option<usize>) -> GroundView {
+    pub fn of_now(units: UnitSystem, scenario: &Scenario, driver: Option<usize>) -> GroundView {
         let now = Measured::new(scenario, driver, scenario.fitted().clone());
-        GroundView::of_measured(screen, scenario, &now)
+        GroundView::of_measured(units, scenario, &now)
     }
 
     /// What a card starts from: a plan, carried out.
-    pub fn of_plan(screen: Screen, scenario: &Scenario, measured: &Measured) -> GroundView {
-        let mut view = GroundView::of_measured(screen, scenario, measured);
+    pub fn of_plan(units: UnitSystem, scenario: &Scenario, measured: &Measured) -> GroundView {
+        let mut view = GroundView::of_measured(units, scenario, measured);
         view.subject = Subject::Planned(scenario.class().weighed_at);
         view
     }
 
-    fn of_measured(screen: Screen, scenario: &Scenario, measured: &Measured) -> GroundView {
+    fn of_measured(units: UnitSystem, scenario: &Scenario, measured: &Measured) -> GroundView {
         let moment = scenario.class().weighed_at;
         let load = measured.state(moment).map_or(Load::ZERO, |state| state.load);
-        let mut view = GroundView::of_load(screen, Some(scenario), &scenario.kart().chassis, &load);
+        let mut view = GroundView::of_load(units, Some(scenario), &scenario.kart().chassis, &load);
         view.subject = Subject::Now(moment);
         let shift = weighing::seat_shift(scenario, &measured.counts);
         view.spots = (0..scenario.mounts().len())
-            .map(|mount| Spot::new(screen, scenario, mount, None, measured, shift))
+            .map(|mount| Spot::new(scenario, mount, None, measured, shift))
             .collect();
         let mut states: Vec<_> = measured
             .states
@@ -226,41 +231,41 @@ impl GroundView {
     }
 
     /// The main weighing of a scenario, with the lead that was aboard.
-    pub fn of_weighing(screen: Screen, scenario: &Scenario) -> GroundView {
+    pub fn of_weighing(units: UnitSystem, scenario: &Scenario) -> GroundView {
         let aboard = &scenario.weighing().aboard;
         let measured = Measured::new(scenario, aboard.driver, aboard.lead.clone());
         let load = weighing::readings(scenario.weighing());
-        let mut view = GroundView::of_load(screen, Some(scenario), &scenario.kart().chassis, &load);
+        let mut view = GroundView::of_load(units, Some(scenario), &scenario.kart().chassis, &load);
         // From where the seat is now to where it was then.
         let seat = scenario.kart().seat.as_ref().zip(aboard.seat_hole);
         let shift = seat.map_or_else(Shift::default, |(seat, then)| seat.shift(seat.hole, then));
         view.spots = (0..scenario.mounts().len())
-            .map(|mount| Spot::new(screen, scenario, mount, None, &measured, shift))
+            .map(|mount| Spot::new(scenario, mount, None, &measured, shift))
             .collect();
         view
     }
 
     /// Four readings LF RF LR RR with three lengths.
-    pub fn of_readings(screen: Screen, readings: [Mass; 4], chassis: &Chassis) -> GroundView {
+    pub fn of_readings(units: UnitSystem, readings: [Mass; 4], chassis: &Chassis) -> GroundView {
         let corners = Corners::from_kg(readings.map(Mass::kg));
         let load = Load { corners, total: readings.into_iter().sum() };
-        GroundView::of_load(screen, None, chassis, &load)
+        GroundView::of_load(units, None, chassis, &load)
     }
 
-    fn of_load(screen: Screen, scenario: Option<&Scenario>, chassis: &Chassis, load: &Load) -> GroundView {
+    fn of_load(units: UnitSystem, scenario: Option<&Scenario>, chassis: &Chassis, load: &Load) -> GroundView {
         let corners = &load.corners;
         let wheels = Corner::ALL.map(|corner| Wheel {
             corner,
             place: contact_patch(chassis, corner),
             before: None,
-            load: screen.column(corners[corner]),
+            load: corners[corner],
         });
         let tolerance = |figure| scenario.and_then(|scenario| tolerance_of(scenario, figure));
         let front = tolerance(Figure::Front)
             .or(tolerance(Figure::Rear).map(|(least, most)| (100.0 - most, 100.0 - least)));
         let left = tolerance(Figure::Left);
         GroundView {
-            screen,
+            units,
             kart: scenario.map(|scenario| scenario.kart().name.clone()),
             driver: None,
             subject: Subject::Weighing,
@@ -273,6 +278,11 @@ impl GroundView {
             wanted: WantedPlace::new(chassis, corners, front, left),
             balance: Balance { before: None, states: vec![(None, Shares::of(corners))], front, left },
         }
+    }
+
+    /// An amount as its reader reads it.
+    pub(super) fn shown(&self, amount: impl Display) -> String {
+        written(&amount.to_string(), self.units)
     }
 
     /// Whether two states of the kart are compared.
@@ -335,7 +345,6 @@ impl WantedPlace {
 
 impl Spot {
     fn new(
-        screen: Screen,
         scenario: &Scenario,
         mount: usize,
         before: Option<&Measured>,
@@ -359,8 +368,8 @@ impl Spot {
             name: place.name.clone(),
             place: weighing::mount_place(scenario, mount, seat),
             pieces,
-            lead: screen.column(after.lead_on(scenario, mount).kg()),
-            leaves: screen.column(leaves.kg()),
+            lead: after.lead_on(scenario, mount).kg(),
+            leaves: leaves.kg(),
         }
     }
 }

@@ -2,7 +2,6 @@
 //! Takes the view of the ground; gives an `svg` element for a page, or a file of its own.
 //! Does not know the page around it; says by shape and words what its colours only repeat.
 
-pub mod amount;
 mod callouts;
 pub mod ground;
 mod kart;
@@ -17,8 +16,11 @@ use maud::{Markup, PreEscaped, html};
 
 use crate::blocks::Drawn;
 use crate::imprint::generator;
+use crate::marks::{column, fine, mass_unit, place};
 use crate::page::markup::plain;
+use crate::quantity::{kg, mm};
 use crate::scenario::Moment;
+use crate::statics::Point;
 use callouts::Callout;
 use ground::{GroundView, Origin, Subject};
 use pen::{Area, number};
@@ -202,41 +204,43 @@ fn at(moment: Moment) -> String {
 
 /// The picture in words, for whoever cannot see it.
 fn in_words(view: &GroundView) -> String {
-    let unit = view.screen.mass_unit();
+    let unit = mass_unit(view.units);
+    let number = |mass: f64| view.shown(column(kg(mass)));
     let earlier = view.earlier();
     let wheels = view.wheels.each_ref().map(|wheel| match &wheel.before {
         Some(before) => {
-            format!("{} {} {unit}, {earlier} {}", wheel.corner.word(), wheel.load.number, before.number)
+            let (load, before) = (number(wheel.load), number(*before));
+            format!("{} {load} {unit}, {earlier} {before}", wheel.corner.word())
         }
-        None => format!("{} {} {unit}", wheel.corner.word(), wheel.load.number),
+        None => format!("{} {} {unit}", wheel.corner.word(), number(wheel.load)),
     });
-    let spots = view.spots.iter().filter(|spot| !spot.pieces.is_empty() || spot.leaves.kg > 0.0);
+    let spots = view.spots.iter().filter(|spot| !spot.pieces.is_empty() || spot.leaves > 0.0);
     let lead: Vec<String> = spots
         .map(|spot| {
             let comes = spot.pieces.iter().any(|piece| piece.origin == Origin::Comes);
-            let news = match (view.compares() && comes, spot.leaves.kg > 0.0) {
+            let news = match (view.compares() && comes, spot.leaves > 0.0) {
                 (true, true) => ", some of it new, some taken away",
                 (true, false) => ", some or all of it new",
                 (false, true) => ", some taken away",
                 (false, false) => "",
             };
-            format!("{} {}, {} {unit}{news}", spot.letter, spot.name, spot.lead.number)
+            format!("{} {}, {} {unit}{news}", spot.letter, spot.name, number(spot.lead))
         })
         .collect();
     let lead = if lead.is_empty() { "none".to_owned() } else { lead.join("; ") };
-    let place = |cg: &crate::statics::Point| {
+    let centre = |cg: &Point| {
         let side = if cg.y.mm() < 0.0 { "right" } else { "left" };
-        let beside = crate::units::Length::from_mm(cg.y.mm().abs());
-        format!(
+        let beside = mm(cg.y.mm().abs());
+        view.shown(format!(
             "{} ahead of the rear axle and {} {side} of the centre line",
-            view.screen.place(cg.x),
-            view.screen.fine(beside)
-        )
+            place(cg.x),
+            fine(beside)
+        ))
     };
-    let now = view.cg_before.as_ref().map(|cg| format!("; {earlier} {}", place(cg))).unwrap_or_default();
+    let now = view.cg_before.as_ref().map(|cg| format!("; {earlier} {}", centre(cg))).unwrap_or_default();
     format!(
         "Front is up. Wheels: {}. Lead on the mounts: {lead}. Centre of gravity: {}{now}.",
         wheels.join("; "),
-        place(&view.cg)
+        centre(&view.cg)
     )
 }

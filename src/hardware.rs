@@ -1,6 +1,5 @@
 //! Bolts, washers and lock nuts for several plans of one kart: what has to be in the box so that any of them can be bolted on.
-//! Takes plans with their scenarios and the user's own fixing rules; gives numbers and lengths by mount and all together.
-//! Does not know what a bolt holds: every number is the user's, and nothing is added to it.
+//! Every number is the user's, and nothing is added to it.
 //!
 //! The pieces on a mount are one stack. A bolt goes through the stack and what it is fixed to, with washers and a lock nut:
 //! length = stack + plate + washers + nut + thread beyond the nut, and the next length that can be had.

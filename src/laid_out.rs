@@ -1,6 +1,5 @@
 //! An answer in whatever form was asked for: a document, a page on the screen, a page for paper.
-//! Takes an answer and how its page is made; gives texts.
-//! Does not know what any of them says. Belongs to the binary.
+//! Belongs to the binary.
 
 use kentledge::answer::Frame;
 use kentledge::blocks::Drawn;

@@ -1,6 +1,5 @@
 //! The numbers of answers: exact ones and those with a ±, the unit a part of the type.
-//! Takes plain numbers and estimates; gives values that serialise as `x_kg` beside `x_plus_minus_kg`, rounded once.
-//! Does not know what a number is of, nor how it looks on a screen (`marks`).
+//! Values serialise as `x_kg` beside `x_plus_minus_kg`, rounded once.
 
 use std::borrow::Cow;
 

@@ -1,6 +1,5 @@
 //! What an answer is besides the screen: a file of the answer itself, a page, a drawing.
-//! Takes the options; gives targets that are known to be writable, and writes to them what was asked for.
-//! Does not know what a page says. Belongs to the binary.
+//! Belongs to the binary.
 
 use std::path::Path;
 

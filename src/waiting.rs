@@ -1,6 +1,5 @@
 //! Waiting for a search: its clock, Ctrl-C, and a word to whoever waits.
-//! Takes when the command began and how long it may take; gives the search its patience.
-//! Does not search. Belongs to the binary.
+//! Belongs to the binary.
 
 use std::sync::OnceLock;
 use std::sync::mpsc;

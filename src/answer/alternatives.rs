@@ -1,6 +1,4 @@
 //! Alternatives to a plan: what each gives for what, and what has to be done for it.
-//! Takes what the task has found; gives sentences, numbers and job lists.
-//! Does not compare anything but measures that are given.
 
 use schemars::JsonSchema;
 use serde::Serialize;

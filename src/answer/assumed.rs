@@ -1,6 +1,4 @@
 //! What the ± of an answer rest on without anybody having said it: pads, tapes, and drivers known only by what they weigh.
-//! Takes scenarios; gives sentences, and the places that were taken from somebody else.
-//! Does not know what that does to a plan: it is in every ±.
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,6 +1,4 @@
 //! Forecast and truth after the work, corner by corner, and what the likeliest slip is where they differ.
-//! Takes weighings after work with their forecasts; gives numbers and sentences.
-//! Does not find causes (`tasks::misfit`).
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,6 +1,4 @@
 //! What binds a plan and what would help it, or cure a scenario that has none: what is eased, and what that gains.
-//! Takes what the tasks have solved; gives keys, numbers and sentences.
-//! Does not solve, and does not choose what is worth telling.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -35,8 +33,8 @@ pub struct Eased {
 /// What one easing gains.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Help {
+    /// What is eased.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub easing: Eased,
     /// The goal that gains; none where any legal plan is a gain.
     pub goal: Option<Goal>,

@@ -1,6 +1,4 @@
 //! A kart as weighed or as the judge measured it: every figure of four corners with its ±, and how it stands to the targets.
-//! Takes scenarios, loads and their uncertainties; gives numbers and calls.
-//! Does not know whether that is a plan or what stood before it.
 
 use schemars::JsonSchema;
 use serde::Serialize;

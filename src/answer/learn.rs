@@ -1,6 +1,4 @@
 //! What `learn` has found: what each weighing taught, what none can tell apart, and which one to take next.
-//! Takes a scenario and lessons; gives the answer of the command.
-//! Does not write files: the lines to paste are made in `fragment`.
 
 use schemars::JsonSchema;
 use serde::Serialize;

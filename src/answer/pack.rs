@@ -1,7 +1,5 @@
 //! What `pack` has found: what to buy and to take, the plan of every case, what each piece is for, what one piece less gives up, how
 //! far the kit reaches, and what it is bolted on with; or why no kit makes every case legal.
-//! Takes the scenario and the answer of the task; gives the answer of the command.
-//! Does not lay anything out, does not solve and does not count bolts.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -11,7 +9,7 @@ use super::cases::{CaseName, named};
 use super::kart::{Kart, Residual, call};
 use super::margin::Margin;
 use super::shortfall::Shortfall;
-use super::work::{Placement, Setting, placements, settings};
+use super::work::{Placement, Setting, placements_by_mount, settings};
 use super::{STOPPED, Status};
 use crate::assess::in_the_way::{in_the_way, misses};
 use crate::decimals::{counted, trimmed};
@@ -55,8 +53,8 @@ pub struct Pack {
 /// A case without a legal plan.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ShortCase {
+    /// Which case.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub case: CaseName,
     /// By how much, and why.
     pub shortfall: Shortfall,
@@ -113,8 +111,8 @@ pub struct Pieces {
 /// How a case comes out.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct CaseFound {
+    /// Which case.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub case: CaseName,
     /// As the officials weigh it.
     pub total: Quantity<Kg>,
@@ -163,8 +161,8 @@ pub struct OneLess {
 /// What a smaller kit gives up.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Lost {
+    /// Which case.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub case: CaseName,
     /// In a sentence.
     pub how: String,
@@ -173,8 +171,8 @@ pub struct Lost {
 /// How far the kit reaches beyond one case, in a word each.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Beyond {
+    /// Which case.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub case: CaseName,
     /// A driver lighter.
     pub driver_lighter: &'static str,
@@ -342,9 +340,6 @@ impl CaseFound {
         let driver = served.case.driver;
         let measured = served.plan().measured();
         let kart = Kart::new(packed, measured);
-        let mut on_mounts = placements(packed, &measured.counts);
-        let place = |one: &Placement| packed.mounts().iter().position(|mount| mount.name == one.mount);
-        on_mounts.sort_by_key(place);
         let mut adjusters = settings(packed, packed.fitted(), measured);
         adjusters.retain(Setting::is_job);
         let divisible = served.solved.divisible(packed);
@@ -358,7 +353,7 @@ impl CaseFound {
                 Asked::Legal => "legal",
                 Asked::GivenUp => "legal, given up in time",
             },
-            placements: on_mounts,
+            placements: placements_by_mount(packed, &measured.counts),
             adjusters,
             residuals: kart.residuals,
             missed: misses(measured),

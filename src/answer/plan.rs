@@ -1,6 +1,4 @@
 //! What `plan` has found: jobs, targets, corners, lead per mount, what was proved; or why there is no plan.
-//! Takes the scenario, the driver and the answer of the solve; gives the answer of the command.
-//! Does not lay anything out.
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,6 +1,4 @@
 //! What `swap` has found: the base, what is done at every change of driver, and how each driver comes out.
-//! Takes the scenario and the answer of the task; gives the answer of the command.
-//! Does not lay anything out and does not solve.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -13,7 +11,7 @@ use super::margin::{Margin, Required};
 use super::plan::GoalFound;
 use super::shortfall::Shortfall;
 use super::team_help::{Cost, TeamHelp};
-use super::work::{self, Change, MountLoad, Placement, Setting, changes, settings};
+use super::work::{self, Change, MountLoad, Placement, Setting, changes, placements_by_mount, settings};
 use crate::assess::in_the_way::misses;
 use crate::assess::team::{self, needs, nothing_is_quick};
 use crate::counts::Counts;
@@ -133,8 +131,8 @@ pub struct Stop {
     pub from: String,
     /// Who gets in.
     pub to: String,
+    /// What is done.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub handover: Handover,
 }
 
@@ -222,7 +220,7 @@ impl Setup {
         Setup {
             goals: swap.goals.iter().map(GoalFound::new).collect(),
             drivers: drivers.collect(),
-            base: placements(scenario, &common(&measured)),
+            base: placements_by_mount(scenario, &common(&measured)),
             preparation: Handover::new(scenario, scenario.fitted(), measured[0], false),
             changes: stops.iter().map(|stop| stop.handover.changes).sum(),
             time: time.map(minutes),
@@ -246,7 +244,7 @@ impl Driver {
             margin: Margin::new(scenario, measured.driver, &measured.counts, total),
             above_own_minimum: (total - own).into(),
             on_target: measured.all_on_target(),
-            placements: placements(scenario, &measured.counts),
+            placements: placements_by_mount(scenario, &measured.counts),
             mounts: work::mounts(scenario, measured),
             adjusters: settings(scenario, scenario.fitted(), measured),
             missed: misses(measured),
@@ -338,11 +336,4 @@ fn common(measured: &[&Measured]) -> Counts {
         }
     }
     common
-}
-
-fn placements(scenario: &Scenario, counts: &Counts) -> Vec<Placement> {
-    let mut placed: Vec<(usize, usize, u32)> = counts.placed().collect();
-    // By mount, as somebody walks round the kart.
-    placed.sort_by_key(|(kind, mount, _)| (*mount, *kind));
-    placed.into_iter().map(|placed| Placement::new(scenario, placed)).collect()
 }

@@ -1,6 +1,4 @@
 //! Who costs the others of a team what, and what would help.
-//! Takes what the task has solved; gives numbers and sentences.
-//! Does not solve, and does not choose what is worth telling.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -52,8 +50,8 @@ pub struct Cost {
 /// What one easing does for the team.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TeamHelp {
+    /// What is eased.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub easing: Eased,
     /// The goal that gains; none where any set-up is a gain.
     pub goal: Option<Goal>,

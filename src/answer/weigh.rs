@@ -1,6 +1,4 @@
 //! What `weigh` has found: what the pads say, how it stands to the targets, what mass can cure and what is twist.
-//! Takes a scenario, or four readings and perhaps three lengths; gives the answer of the command.
-//! Does not plan: where which piece goes is the job of `plan`.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -177,8 +175,8 @@ pub struct Twist {
 pub struct Correction {
     /// What mass has done.
     pub once: &'static str,
+    /// How it then stands.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub then: Residual,
     /// The spacer that brings it to its aim; negative at the left spindle.
     pub spacer_at_rf: Quantity<Mm>,

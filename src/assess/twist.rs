@@ -1,13 +1,11 @@
 //! The part of the corners that no mass explains, and the washers that change it.
-//! Takes karts with their uncertainties; gives what to move, and the corners once mass has done its part.
-//! Does not know lead or files.
 
 use std::fmt;
 
 use crate::marks::fine;
 use crate::plan::Residual;
 use crate::quantity::{Mm, Quantity};
-use crate::scenario::{Aim, Figure, Scenario};
+use crate::scenario::{Figure, Scenario};
 use crate::statics::{Corners, Split};
 use crate::uncertainty::kart::{Kart, UnsureKart};
 use crate::uncertainty::verdict;
@@ -67,13 +65,8 @@ pub const fn is_for_twist(figure: Figure) -> bool {
 pub fn at_aims(scenario: &Scenario, corners: &Corners) -> Corners {
     let chassis = &scenario.kart().chassis;
     let Split { total_kg, cg, twist_kg } = chassis.split(corners);
-    let aim = |figure: Figure| {
-        scenario.targets().iter().find_map(|target| match target.aim {
-            Aim::Percent { aim, .. } if target.figure == figure => Some(aim / 100.0),
-            _ => None,
-        })
-    };
-    let front = aim(Figure::Front).or(aim(Figure::Rear).map(|rear| 1.0 - rear));
+    let aim = |figure| scenario.wanted_share(figure).map(|(aim, _)| aim / 100.0);
+    let front = aim(Figure::Front);
     let station = front.unwrap_or(cg.x.mm() / chassis.wheelbase.mm());
     let share = chassis.roll_share_at(station);
     let (tf, tr) = (chassis.track_front.mm(), chassis.track_rear.mm());

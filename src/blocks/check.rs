@@ -1,8 +1,5 @@
 //! The pages of `check` for a file without errors, and of `explain`.
-//! Takes the answers; gives their pages.
-//! Does not know diagnoses, which have words of their own.
 
-use super::when;
 use crate::answer::check::{Check, Need};
 use crate::answer::explain::Codes;
 use crate::answer::margin::Required;
@@ -26,7 +23,7 @@ pub fn check(check: &Check, warnings: usize) -> Page {
         format!("{pieces} of lead, {}; {} fitted now", given(check.all_lead), check.pieces_fitted),
     ];
     let wanted =
-        |wanted: &Required| format!("for {} at the {}", given(wanted.required), when(wanted.weighed_at));
+        |wanted: &Required| format!("for {} at the {}", given(wanted.required), wanted.weighed_at.word());
     let shared = check.needs.iter().all(|need| need.wanted == check.needs[0].wanted);
     for Need { driver, wanted: own, lead } in &check.needs {
         let who = driver.as_deref().map(|who| format!(" with {}", name(who))).unwrap_or_default();

@@ -1,6 +1,5 @@
 //! Answers made into pages: every word that a reader of an answer sees, once for screens, rows and paper.
-//! Takes answers, and drawings for those who read on paper; gives pages.
-//! Does not decide anything, and knows neither units nor columns.
+//! Knows neither units nor columns.
 
 mod balance;
 mod card;
@@ -35,7 +34,7 @@ use crate::goal::Goal;
 use crate::marks::{MASS_UNIT, fine, given, name, plain};
 use crate::page::{Block, Cell, Table, Tone};
 use crate::quantity::{Exact, Kg, Percent, kg};
-use crate::scenario::{Figure, Moment};
+use crate::scenario::Figure;
 use crate::uncertainty::verdict::Call;
 
 /// What a page for paper has besides the answer: a picture, and the letters by which it names mounts.
@@ -159,10 +158,6 @@ fn chance(percent: Exact<Percent>) -> String {
     }
 }
 
-const fn when(moment: Moment) -> &'static str {
-    moment.word()
-}
-
 /// How an answer stands and what of it is proved, in one line.
 fn proved(status: Status, goals: &[GoalFound]) -> String {
     let words = status.words();
@@ -208,7 +203,7 @@ fn too_light(shortfall: &Shortfall, required: &Required) -> String {
     };
     let with =
         if shortfall.heaviest_lead.is_some() { "with the heaviest lead that fits" } else { "without lead" };
-    format!("{least}{} too light at the {} {with}", given(shortfall.short), when(required.weighed_at))
+    format!("{least}{} too light at the {} {with}", given(shortfall.short), required.weighed_at.word())
 }
 
 /// What there is where it is too little, and what limits it.

@@ -1,6 +1,4 @@
 //! The page of `pack`: one side to tick off while packing and shopping, one with every case and what goes where in it.
-//! Takes the answer; gives its page.
-//! Does not know the scenario.
 
 use super::{MOST_IN_THE_WAY, NOTHING_FOUND, cautions, definitions, stands, tone, what_there_is, work};
 use crate::answer::cases::CaseName;

@@ -1,6 +1,4 @@
 //! The page of `reach`: for each driver the wishes, where the kart stands, a small picture and the corners.
-//! Takes the answer; gives its page.
-//! Does not know the scenario.
 
 use crate::answer::reach::{Place, Reach, Reachable, Wish};
 use crate::decimals::{counted, trimmed};

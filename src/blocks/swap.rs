@@ -1,12 +1,10 @@
 //! The page of `swap`: one side for the stops, then one for every driver, or one that says why there is no set-up.
-//! Takes the answer; gives its page.
-//! Does not know the scenario.
 
 use super::balance::{corners, inspection, targets};
 use super::help::{not_settled, would_cure};
 use super::plan::balance;
 use super::{Drawn, NOTHING_FOUND, mount, work};
-use super::{cautions, chance, gaps, picture, proved, tone, too_light, wanted, what_there_is, when};
+use super::{cautions, chance, gaps, picture, proved, tone, too_light, wanted, what_there_is};
 use crate::answer::kart::{Residual, call};
 use crate::answer::swap::{Driver, Handover, Setup, Swap};
 use crate::answer::team_help::Cost;
@@ -189,7 +187,7 @@ fn of_driver(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, driver: &Drive
         Block::Line(format!(
             "{} at the {}; {}; chance to pass {}",
             given(driver.kart.total),
-            when(weighed_at),
+            weighed_at.word(),
             wanted(&driver.margin.wanted),
             chance(driver.margin.chance)
         )),

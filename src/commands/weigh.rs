@@ -1,6 +1,6 @@
 //! `weigh`: what the pads say, of a scenario or of four readings; and how to weigh well.
 
-use kentledge::answer::doubts::HowTo;
+use kentledge::answer::doubts::{HOW_TO, HowTo};
 use kentledge::answer::weigh::{WeighStatus, Weighing};
 use kentledge::blocks::{self, Drawn};
 use kentledge::drawing::ground::GroundView;
@@ -33,7 +33,7 @@ pub(crate) fn of_readings(run: &Run, typed: &Readings) -> Result<Answer, Failure
 /// The order of a good weighing.
 pub(crate) fn how_to(run: &Run) -> Result<Answer, Failure> {
     let status = "common practice, no published source";
-    run.form(None, Exit::Good).words(status, &HowTo::default(), blocks::how_to)
+    run.form(None, Exit::Good).words(status, &HowTo { steps: HOW_TO }, blocks::how_to)
 }
 
 fn exit(weighing: &Weighing) -> Exit {

@@ -1,6 +1,4 @@
 //! Letters and weights beside the kart, each joined to its mount by a thin line.
-//! Takes the view and the area; gives a row for every mount, in the order in which they lie, none over another.
-//! Does not draw the mounts.
 
 use maud::{Markup, html};
 

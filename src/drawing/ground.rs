@@ -1,13 +1,10 @@
 //! What a kart shows from above: wheels with their loads, mounts with their lead, centre of gravity, tolerances.
-//! Takes the scenario and what was measured before and after; gives places in millimetres and amounts in the
-//! units of the screen.
-//! Does not draw: how large a line or a letter is belongs to `drawing`.
 
 use std::fmt::Display;
 
 use crate::marks::written;
 use crate::plan::{Action, Measured};
-use crate::scenario::{Aim, Figure, Moment, Scenario, Shift};
+use crate::scenario::{Figure, Moment, Scenario, Shift};
 use crate::solve::Answer;
 use crate::statics::{Chassis, Corner, Corners, Point};
 use crate::tasks::reach::Shares;
@@ -260,10 +257,11 @@ impl GroundView {
             before: None,
             load: corners[corner],
         });
-        let tolerance = |figure| scenario.and_then(|scenario| tolerance_of(scenario, figure));
-        let front = tolerance(Figure::Front)
-            .or(tolerance(Figure::Rear).map(|(least, most)| (100.0 - most, 100.0 - least)));
-        let left = tolerance(Figure::Left);
+        let tolerance = |figure| {
+            let (aim, within) = scenario?.wanted_share(figure)?;
+            Some((aim - within, aim + within))
+        };
+        let (front, left) = (tolerance(Figure::Front), tolerance(Figure::Left));
         GroundView {
             units,
             kart: scenario.map(|scenario| scenario.kart().name.clone()),
@@ -309,14 +307,6 @@ fn contact_patch(chassis: &Chassis, corner: Corner) -> Point {
         Corner::Rf | Corner::Rr => -0.5,
     };
     Point { x, y: Length::from_mm(side * track.mm()) }
-}
-
-/// Least and most of a share that has a target, percent.
-fn tolerance_of(scenario: &Scenario, figure: Figure) -> Option<(f64, f64)> {
-    scenario.targets().iter().find_map(|target| match target.aim {
-        Aim::Percent { aim, within } if target.figure == figure => Some((aim - within, aim + within)),
-        _ => None,
-    })
 }
 
 impl WantedPlace {

@@ -1,6 +1,5 @@
 //! Frame, wheels and loads: the outline of a kart that is nobody's in particular.
-//! Takes the view and the pen; gives shapes whose axles and contact patches are where the kart's are.
-//! Does not know lead or targets. Frame, seat and wheel sizes are a sketch; only places are measured.
+//! Sizes of frame, seat and wheels are a sketch; only the places of axles and contact patches are measured.
 
 use maud::{Markup, html};
 

@@ -1,6 +1,5 @@
 //! Lead to scale on its mounts: what stays, what comes, what leaves, and what goes from mount to mount.
-//! Takes the view and the pen; gives shapes whose areas are the masses.
-//! Does not name the mounts: letters stand beside the kart (`callouts`).
+//! Areas compare as the masses do.
 
 use maud::{Markup, html};
 

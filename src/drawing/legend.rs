@@ -1,6 +1,4 @@
 //! What the shapes mean, and how long half a metre is.
-//! Takes the view and the pen; gives one row for every shape that occurs.
-//! Does not draw the kart.
 
 use maud::{Markup, html};
 

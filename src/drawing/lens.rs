@@ -1,6 +1,5 @@
 //! The centre of gravity and its target: at its place on the kart, and again in a closer look.
-//! Takes the view and the pen; gives a ring for now, a dot for what is planned, and lines for the tolerances.
-//! Does not know lead. The closer look is in percent, so that a point in the box is a target met.
+//! The closer look is in percent, so that a point in the box is a target met.
 
 use maud::{Markup, html};
 

@@ -1,6 +1,5 @@
 //! Text in a picture, where nothing breaks lines by itself.
-//! Takes a text, the width and the size of the letters; gives lines that fit.
-//! Does not know a font: letters are taken to be as wide as the widest usual ones, so lines end early rather than late.
+//! Letters are taken to be as wide as the widest usual ones, so lines end early rather than late.
 
 use crate::wrapping;
 

@@ -1,6 +1,5 @@
 //! The kart from above as a picture: SVG to scale, one user unit to the millimetre.
-//! Takes the view of the ground; gives an `svg` element for a page, or a file of its own.
-//! Does not know the page around it; says by shape and words what its colours only repeat.
+//! Says by shape and words what its colours only repeat.
 
 mod callouts;
 pub mod ground;

@@ -1,6 +1,5 @@
 //! `reach` as a drawing: front % to the right, left % upwards, one outline per driver.
-//! Takes the view; gives an `svg` element for a page or a file of its own, with a title and a description in words.
-//! Does not know the scenario; tells drivers apart by dashes and shapes, so that it does without colour.
+//! Tells drivers apart by dashes and shapes, so that it does without colour.
 
 use maud::{Markup, PreEscaped, html};
 

@@ -1,6 +1,5 @@
 //! A page as text for a screen, from 40 columns up, readable without colour, in ASCII except for the user's own names.
-//! Takes a page and the width of the screen; gives text with terminal styles in it, to be stripped where the stream wants none.
-//! Does not decide what is shown. Pictures and blanks are for paper.
+//! Pictures and blanks are for paper.
 
 use anstyle::{AnsiColor, Style};
 use unicode_width::UnicodeWidthChar;

@@ -1,6 +1,5 @@
 //! Alternatives to a plan that differ in kind: fewest changes or pieces, closest, lightest, lowest, most central.
-//! Takes a scenario and its solved plan; gives judged plans, each better in its own measure, with what it measures.
-//! Does not offer the same plan with two equal pieces exchanged, and says why where it offers none.
+//! The same plan with two equal pieces exchanged is not offered.
 //!
 //! Each is searched for within the limits of the plan at hand: as legal, and as well balanced. Where that leaves nothing,
 //! changes, pieces and mass may cost up to [`MOST_OUTSIDE_KG`] of balance. Height and distance from the middle are no goals of

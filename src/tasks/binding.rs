@@ -1,6 +1,5 @@
 //! What binds a plan: full mounts, kinds used up, locks, rules, the spare, the resolutions.
-//! Takes a scenario and what a solve has found; gives facts, each checked with the judge or read off the goals.
-//! Does not say what easing any of them would gain: `help` solves again to know.
+//! Each fact is checked with the judge or read off the goals.
 
 use schemars::JsonSchema;
 use serde::Serialize;

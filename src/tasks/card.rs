@@ -1,6 +1,4 @@
 //! `card`: from today's plan, the least changes that bring front % and left % (or cross %) by given steps, cell by cell.
-//! Takes a scenario, its solved plan and a grid of steps; gives a judged plan for every cell, or why there is none.
-//! Does not say what a step does to the handling: rules of thumb are words, and words are the report's.
 //!
 //! A cell wants both figures within half a step of where the plan has them plus the cell's steps, and every other target in
 //! its tolerance; a target that today's plan already misses may stay as far out as it is.

@@ -1,6 +1,5 @@
 //! Why forecast and truth differ: every single slip that could have made the difference, weighed against each other.
-//! Takes a weighing after work with its forecast; gives how unlikely the difference is, and the likeliest causes.
-//! Does not learn numbers (`learn`); one cause at a time, as slips come one at a time.
+//! One cause at a time, as slips come one at a time.
 //!
 //! A slip is a change of what was aboard, so what it does to the corners is what such a weighing would have been forecast to show.
 //! Its evidence is that of a normal distribution around that: `−d² /2 − ln det V/2` with `d² = (x − μ)ᵀ V⁻¹ (x − μ)`. V holds two

@@ -1,6 +1,5 @@
 //! `reach`: which front % and left % this lead on these mounts can reach, cut to any size and with the pieces there are.
-//! Takes a scenario and a driver; gives the exact region of the linear relaxation, and points that real pieces reach in it.
-//! Does not draw. Adjusters stay as they are set now, and both figures are read as the officials weigh.
+//! Adjusters stay as they are set now, and both figures are read as the officials weigh.
 //!
 //! The region holds every legal plan whose total is at most the lightest legal one plus `spare`. Shares of a total that is not
 //! fixed are quotients of linear functions; the set that they map a polytope to is a convex polygon all the same, and the

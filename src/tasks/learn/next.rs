@@ -1,7 +1,5 @@
 //! The next weighing that would teach most.
-//! Takes what is known now; tries everything that a mechanic can change between two weighings, one thing at a time, and gives
-//! the best with what it would be worth.
-//! Does not plan: nothing it suggests is meant to stay on the kart.
+//! Nothing it suggests is meant to stay on the kart.
 
 use super::evidence::Sighting;
 use super::unknowns::Guess;

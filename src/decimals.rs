@@ -21,7 +21,7 @@ pub fn fixed(number: f64, decimals: usize) -> String {
 }
 
 /// `1 change`, `3 changes`.
-pub fn counted<T: From<u8> + PartialEq + Display>(count: T, what: &str) -> String {
+pub fn counted<T: Copy + From<u8> + PartialEq + Display>(count: T, what: &str) -> String {
     let plural = if count == T::from(1) { "" } else { "s" };
     format!("{count} {what}{plural}")
 }

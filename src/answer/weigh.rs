@@ -337,8 +337,7 @@ impl Cure {
                 (sign * residual.distance_kg, 1.0 / chassis.wheelbase.mm(), sides.0, sides.1)
             }
             Figure::Left => {
-                let share = chassis.roll_share_at(cg.x.mm() / chassis.wheelbase.mm());
-                let per_mm = share / chassis.track_front.mm() + (1.0 - share) / chassis.track_rear.mm();
+                let per_mm = chassis.left_per_mm(cg.x.mm() / chassis.wheelbase.mm());
                 let sides = (["to the left", "to the right"], ["right to left", "left to right"]);
                 (-residual.distance_kg, per_mm, sides.0, sides.1)
             }

@@ -49,17 +49,13 @@ pub struct GroundView {
 
 /// What the numbers of a drawing are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Subject {
-    /// A plan against what is fitted now, with the fuel of this moment.
-    Plan(Moment),
-    /// A driver's plan against what the driver before leaves on the kart, with the fuel of this moment.
-    Stop(Moment),
-    /// What is fitted now, with the fuel of this moment, because there is no plan.
-    Now(Moment),
-    /// A plan by itself, with the fuel of this moment.
-    Planned(Moment),
-    /// A kart as it stood on the pads.
-    Weighing,
+pub struct Subject {
+    /// `planned`, `now` or `as weighed`.
+    pub what: &'static str,
+    /// With the fuel of this moment; none for a kart as it stood on the pads.
+    pub moment: Option<Moment>,
+    /// What the state is called that is compared with; none if nothing is.
+    pub earlier: Option<&'static str>,
 }
 
 /// One wheel and its load.
@@ -154,7 +150,7 @@ impl GroundView {
     ) -> GroundView {
         let moment = scenario.class().weighed_at;
         let mut view = GroundView::of_measured(units, scenario, after);
-        view.subject = Subject::Plan(moment);
+        view.subject = Subject { what: "planned", moment: Some(moment), earlier: Some("now") };
         let shift = weighing::seat_shift(scenario, &after.counts);
         for (spot, mount) in view.spots.iter_mut().zip(0..) {
             *spot = Spot::new(scenario, mount, Some(before), after, shift);
@@ -185,7 +181,7 @@ impl GroundView {
             let before = Measured::new(scenario, Some(*driver), counts.clone());
             let mut view = GroundView::of_change(units, scenario, &before, plan.measured());
             if relieved.is_some() {
-                view.subject = Subject::Stop(scenario.class().weighed_at);
+                view.subject.earlier = Some("before");
             }
             view.driver = Some(scenario.drivers()[*driver].name.clone());
             view
@@ -202,7 +198,7 @@ impl GroundView {
     /// What a card starts from: a plan, carried out.
     pub fn of_plan(units: UnitSystem, scenario: &Scenario, measured: &Measured) -> GroundView {
         let mut view = GroundView::of_measured(units, scenario, measured);
-        view.subject = Subject::Planned(scenario.class().weighed_at);
+        view.subject.what = "planned";
         view
     }
 
@@ -210,7 +206,7 @@ impl GroundView {
         let moment = scenario.class().weighed_at;
         let load = measured.state(moment).map_or(Load::ZERO, |state| state.load);
         let mut view = GroundView::of_load(units, Some(scenario), &scenario.kart().chassis, &load);
-        view.subject = Subject::Now(moment);
+        view.subject = Subject { what: "now", moment: Some(moment), earlier: None };
         let shift = weighing::seat_shift(scenario, &measured.counts);
         view.spots = (0..scenario.mounts().len())
             .map(|mount| Spot::new(scenario, mount, None, measured, shift))
@@ -266,7 +262,7 @@ impl GroundView {
             units,
             kart: scenario.map(|scenario| scenario.kart().name.clone()),
             driver: None,
-            subject: Subject::Weighing,
+            subject: Subject { what: "as weighed", moment: None, earlier: None },
             chassis: *chassis,
             wheels,
             spots: Vec::new(),
@@ -285,15 +281,12 @@ impl GroundView {
 
     /// Whether two states of the kart are compared.
     pub fn compares(&self) -> bool {
-        matches!(self.subject, Subject::Plan(_) | Subject::Stop(_))
+        self.subject.earlier.is_some()
     }
 
     /// What the state is called that is compared with.
     pub fn earlier(&self) -> &'static str {
-        match self.subject {
-            Subject::Stop(_) => "before",
-            _ => "now",
-        }
+        self.subject.earlier.unwrap_or_default()
     }
 }
 
@@ -320,8 +313,7 @@ impl WantedPlace {
     ) -> WantedPlace {
         let split = chassis.split(corners);
         let (tf, tr) = (chassis.track_front.mm(), chassis.track_rear.mm());
-        let share = chassis.roll_share_at(split.cg.x.mm() / chassis.wheelbase.mm());
-        let per_mm = share / tf + (1.0 - share) / tr;
+        let per_mm = chassis.left_per_mm(split.cg.x.mm() / chassis.wheelbase.mm());
         let by_twist = split.twist_kg * (1.0 - tf / tr) / split.total_kg;
         let both = |(least, most): (f64, f64), place: &dyn Fn(f64) -> f64| (place(least), place(most));
         WantedPlace {

@@ -31,17 +31,7 @@ pub(super) fn legend(view: &GroundView, pen: Pen, id: &str, left: f64, top: f64)
 }
 
 fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
-    let moment = match view.subject {
-        Subject::Plan(moment) | Subject::Stop(moment) | Subject::Now(moment) | Subject::Planned(moment) => {
-            Some(moment)
-        }
-        Subject::Weighing => None,
-    };
-    let what = match view.subject {
-        Subject::Plan(_) | Subject::Stop(_) | Subject::Planned(_) => "planned",
-        Subject::Now(_) => "now",
-        Subject::Weighing => "as weighed",
-    };
+    let Subject { what, moment, .. } = view.subject;
     let earlier = view.earlier();
     let at = moment.map(|moment| format!(", {}", moment.word())).unwrap_or_default();
     let bar = |class: &str| {

@@ -148,6 +148,13 @@ pub struct Target {
     pub weight: f64,
 }
 
+impl Target {
+    /// A share that is wanted at one moment, percent.
+    pub fn share(figure: Figure, aim: f64, within: f64, moment: Moment) -> Target {
+        Target { figure, aim: Aim::Percent { aim, within }, when: When::At(moment), weight: 1.0 }
+    }
+}
+
 impl Scenario {
     /// What is wanted of a share and how nearly, percent; front is also what a target for the rear leaves.
     pub fn wanted_share(&self, figure: Figure) -> Option<(f64, f64)> {

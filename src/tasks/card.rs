@@ -196,12 +196,7 @@ impl<'s> Around<'s> {
 
     /// The scenario of a cell: both figures moved, and of the other targets those that are given.
     fn aimed(&self, steps: (f64, f64), others: &[&(usize, Target)]) -> Option<Scenario> {
-        let moved = |figure, aim, within| Target {
-            figure,
-            aim: Aim::Percent { aim, within },
-            when: When::At(self.moment),
-            weight: 1.0,
-        };
+        let moved = |figure, aim, within| Target::share(figure, aim, within, self.moment);
         let mut targets = vec![
             moved(Figure::Front, self.front + steps.0, self.grid.front.within()),
             moved(self.grid.figure.figure(), self.across + steps.1, self.grid.across.within()),

@@ -12,7 +12,7 @@ use crate::goal::Goal;
 use crate::model::Model;
 use crate::model::linear::Linear;
 use crate::plan::Measured;
-use crate::scenario::{Aim, Figure, Freedom, Moment, Scenario, Target, When};
+use crate::scenario::{Figure, Freedom, Moment, Scenario, Target};
 use crate::search::{Found, Guard, Limits};
 use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, solve_first, solve_within};
 use crate::statics::Corners;
@@ -312,12 +312,7 @@ impl<'s> Around<'s> {
         planned: &Counts,
         patience: Patience,
     ) -> Result<Option<Dot>, Disagreement> {
-        let wanted = |figure, aim| Target {
-            figure,
-            aim: Aim::Percent { aim, within: 0.0 },
-            when: When::At(self.moment),
-            weight: 1.0,
-        };
+        let wanted = |figure, aim| Target::share(figure, aim, 0.0, self.moment);
         let targets = vec![wanted(Figure::Front, place.front), wanted(Figure::Left, place.left)];
         let Some(aimed) = self.scenario.with_targets(targets) else { return Ok(None) };
         let model = Model::new(&aimed, self.driver).restricted(self.freedom);

@@ -21,8 +21,9 @@ use shell::Shell;
 use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION};
 
 use crate::commands::{self, reach::Whom};
+use crate::outcome::{Answer, Exit, Failure};
 use crate::request::{self, Input, MessageFormat, Options, Refusal, Weighed};
-use crate::run::{Answer, Exit, Failure, Reading, Run};
+use crate::run::{Reading, Run};
 
 /// A card of more rows or columns to either side does not fit the trailer, nor a second.
 const MOST_ROWS_EACH_WAY: u32 = 20;
@@ -397,10 +398,9 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
                 sheet,
                 "a card is a table and has no drawing of its own; its sheet shows the kart",
             )?;
-            let (step, range) = (front_step.as_deref(), front_range.as_deref());
-            let front = request::steps("front", step, range, (0.5, 3.0), MOST_ROWS_EACH_WAY)?;
-            let (step, range) = (across_step.as_deref(), across_range.as_deref());
-            let across = request::steps("across", step, range, (0.5, 1.0), MOST_COLUMNS_EACH_WAY)?;
+            let front = request::steps("front", [front_step, front_range], [0.5, 3.0], MOST_ROWS_EACH_WAY)?;
+            let across =
+                request::steps("across", [across_step, across_range], [0.5, 1.0], MOST_COLUMNS_EACH_WAY)?;
             let grid = Grid { front, across, figure };
             let listed = if all { Listed::All } else { Listed::OneFigure };
             let card =

@@ -9,8 +9,8 @@ use kentledge::page::{Page, html, terminal};
 use kentledge::units::UnitSystem;
 use serde::Serialize;
 
+use crate::outcome::{Answer, Exit, Failure};
 use crate::request::Options;
-use crate::run::{Answer, Exit, Failure};
 use crate::screen::columns;
 use crate::typeset::Typeset;
 

@@ -6,6 +6,7 @@ mod commands;
 mod files;
 mod laid_out;
 mod messages;
+mod outcome;
 mod request;
 mod run;
 mod screen;
@@ -17,8 +18,9 @@ use std::process::ExitCode;
 use std::time::Instant;
 
 use cli::{Instead, Request};
+use outcome::{Answer, Exit, Failure, Trouble};
 use request::{Color, MessageFormat, Refusal};
-use run::{Answer, Exit, Failure, Run, Trouble};
+use run::Run;
 use screen::lay_out_plainly;
 use streams::Streams;
 use typeset::Targets;
@@ -64,7 +66,7 @@ fn carried_out(request: Request, streams: &Streams) -> Result<Exit, Refusal> {
         Ok(answer) => answer,
         Err(Failure::Refused(refusal)) => return Err(refusal),
         Err(Failure::Trouble(Trouble { complaint, document, exit })) => {
-            streams.complain(&complaint.worded(options.messages));
+            streams.complain(&complaint);
             Answer::new(if options.json { document } else { String::new() }, exit)
         }
     };

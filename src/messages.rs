@@ -1,4 +1,4 @@
-//! What is wrong, kept until it is known how it shall be told.
+//! What is wrong, in the form asked for.
 //! Belongs to the binary.
 
 use kentledge::answer::trouble::{message as told, messages};
@@ -7,30 +7,6 @@ use kentledge::page::terminal::complaint;
 
 use crate::request::{MessageFormat, Refusal};
 use crate::screen::columns;
-
-/// Something wrong, or doubtful.
-pub(crate) enum Complaint {
-    /// Faults of a file.
-    Faults {
-        faults: Vec<Diagnosis>,
-        /// The file as the user named it.
-        file: String,
-        /// The text in which their places are.
-        source: String,
-    },
-    /// A fault of the program, already in words.
-    Words(String),
-}
-
-impl Complaint {
-    /// In the form asked for.
-    pub(crate) fn worded(&self, format: MessageFormat) -> String {
-        match self {
-            Complaint::Words(words) => words.clone(),
-            Complaint::Faults { faults, file, source } => faults_worded(faults, file, source, format),
-        }
-    }
-}
 
 /// Faults or warnings of a file, in the form asked for.
 pub(crate) fn faults_worded(faults: &[Diagnosis], file: &str, source: &str, format: MessageFormat) -> String {

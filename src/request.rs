@@ -186,17 +186,16 @@ pub(crate) fn goal(typed: &str) -> Result<Which, Refusal> {
 /// Steps of a card as typed: how large, and how far to either side.
 pub(crate) fn steps(
     option: &str,
-    step: Option<&str>,
-    range: Option<&str>,
-    usual: (f64, f64),
+    [step, range]: [Option<String>; 2],
+    usual: [f64; 2],
     most_each_way: u32,
 ) -> Result<Steps, Refusal> {
-    let points = |typed: Option<&str>, name: &str, usual: f64, limits: (f64, f64)| {
+    let points = |typed: Option<String>, name: &str, usual: f64, limits: (f64, f64)| {
         let option = format!("{option}-{name}");
-        typed.map_or(Ok(usual), |typed| number(&option, typed, limits, " points of percent", &usual))
+        typed.map_or(Ok(usual), |typed| number(&option, &typed, limits, " points of percent", &usual))
     };
-    let step = points(step, "step", usual.0, (0.1, 5.0))?;
-    let range = points(range, "range", usual.1, (0.0, 10.0))?;
+    let step = points(step, "step", usual[0], (0.1, 5.0))?;
+    let range = points(range, "range", usual[1], (0.0, 10.0))?;
     // A hair more than whole, so that 0.3 is three times 0.1.
     let each_way = (range / step + 1e-9).floor() as u32;
     if each_way > most_each_way {

@@ -1,4 +1,4 @@
-//! One command being carried out: what it reads, how long it may search, how it answers and how it fails.
+//! One command being carried out: what it reads, how long it may search, and how it fails.
 //! Belongs to the binary.
 
 use std::time::Instant;
@@ -16,90 +16,12 @@ use kentledge::units::UnitSystem;
 
 use crate::files;
 use crate::laid_out::Form;
-use crate::messages::{Complaint, faults_worded};
-use crate::request::{Input, Options, Refusal};
+use crate::messages::faults_worded;
+use crate::outcome::{Exit, Failure, Trouble};
+use crate::request::{Input, Options};
 use crate::screen::columns;
 use crate::streams::Streams;
-use crate::typeset::Typeset;
 use crate::waiting;
-
-/// How the program ends.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Exit {
-    /// Legal, and on every target; or whatever was asked is done.
-    Good = 0,
-    /// Legal, but off a target.
-    OffTarget = 1,
-    /// The command line cannot be followed.
-    CommandLine = 2,
-    /// The scenario is wrong.
-    Scenario = 3,
-    /// Proved: there is no legal plan.
-    NoLegalPlan = 4,
-    /// Out of time without a plan, or the judge disagreed.
-    NoAnswer = 5,
-}
-
-impl Exit {
-    /// Of a command that ends in a plan, or in none.
-    pub(crate) fn of(status: Status, all_on_target: bool) -> Exit {
-        match status {
-            Status::BestPossible | Status::NotProvedBest if all_on_target => Exit::Good,
-            Status::BestPossible | Status::NotProvedBest => Exit::OffTarget,
-            Status::NoLegalPlan => Exit::NoLegalPlan,
-            Status::OutOfTime => Exit::NoAnswer,
-        }
-    }
-}
-
-/// What a command has to say, on a screen or as a document, whichever was asked for.
-pub(crate) struct Answer {
-    pub(crate) shown: String,
-    pub(crate) exit: Exit,
-    /// The same for people away from the screen, as far as it was asked for.
-    pub(crate) typeset: Typeset,
-}
-
-impl Answer {
-    /// An answer that has no sheet.
-    pub(crate) fn new(shown: impl Into<String>, exit: Exit) -> Answer {
-        Answer { shown: shown.into(), exit, typeset: Typeset::default() }
-    }
-}
-
-/// What is wrong with the input, or with the program.
-pub(crate) struct Trouble {
-    /// For people, or for their editors.
-    pub(crate) complaint: Complaint,
-    /// The same as a document.
-    pub(crate) document: String,
-    pub(crate) exit: Exit,
-}
-
-/// Why a command has no answer.
-pub(crate) enum Failure {
-    /// The command line asks for what cannot be done.
-    Refused(Refusal),
-    Trouble(Trouble),
-}
-
-impl From<Refusal> for Failure {
-    fn from(refusal: Refusal) -> Failure {
-        Failure::Refused(refusal)
-    }
-}
-
-impl From<Trouble> for Failure {
-    fn from(trouble: Trouble) -> Failure {
-        Failure::Trouble(trouble)
-    }
-}
-
-impl From<Fault> for Failure {
-    fn from(fault: Fault) -> Failure {
-        Failure::Refused(Refusal::of_fault(&fault))
-    }
-}
 
 /// A command with its options.
 pub(crate) struct Run<'a> {
@@ -125,7 +47,7 @@ impl Run<'_> {
     /// Reads and validates a scenario, or tells everything that is wrong with it.
     pub(crate) fn read(&self, input: &Input) -> Result<Reading<'_>, Trouble> {
         let wrong = |faults: Vec<Diagnosis>, file: &str, source: &str| {
-            faulty(self.frame(&[], None, Exit::Scenario), faults, file, source)
+            self.faulty(self.frame(&[], None, Exit::Scenario), &faults, file, source)
         };
         let file = files::read(input).map_err(|fault| wrong(vec![Diagnosis::nowhere(fault)], "", ""))?;
         // What is not UTF-8 is refused as a whole; there is no line of it to show.
@@ -139,7 +61,16 @@ impl Run<'_> {
         Ok(Reading { run: self, name: file.name, document, scenario, warnings, summaries, imprint })
     }
 
-    /// The same; what is doubtful in it is told at once.
+    /// What is wrong with a file, for people and as a document.
+    fn faulty(&self, frame: Frame, faults: &[Diagnosis], file: &str, source: &str) -> Trouble {
+        Trouble {
+            complaint: faults_worded(faults, file, source, self.options.messages),
+            document: frame.document(Wrong::STATUS, Wrong { diagnoses: summaries(faults) }),
+            exit: Exit::Scenario,
+        }
+    }
+
+    /// Reads a scenario; what is doubtful in it is told at once.
     pub(crate) fn reading(&self, input: &Input) -> Result<Reading<'_>, Trouble> {
         let reading = self.read(input)?;
         self.streams.talk(&reading.worded_warnings());
@@ -150,7 +81,7 @@ impl Run<'_> {
     fn patiently<T>(&self, search: impl FnOnce(Patience) -> T) -> T {
         let seconds = self.options.time.as_secs_f64();
         let goes_on = || format!("still searching, {seconds} s at most; Ctrl-C shows the best so far\n");
-        waiting::patiently(self, goes_on, search)
+        waiting::patiently(self.streams, self.started, self.options.time, goes_on, search)
     }
 }
 
@@ -221,20 +152,22 @@ impl Reading<'_> {
         goes_on: impl Fn() -> String + Sync,
         search: impl FnOnce(Patience) -> Result<T, Disagreement>,
     ) -> Result<T, Failure> {
-        waiting::patiently(self.run, goes_on, search).map_err(|disagreement| self.disagreed(&disagreement))
+        let Run { options, streams, started, .. } = *self.run;
+        let found = waiting::patiently(streams, started, options.time, goes_on, search);
+        found.map_err(|disagreement| self.disagreed(&disagreement))
     }
 
     /// Something in the file that only this command cannot use.
     pub(crate) fn wrong(&self, kind: Fault, place: Option<Place>) -> Trouble {
         let frame = self.frame(Exit::Scenario);
-        faulty(frame, vec![Diagnosis { kind, place }], &self.name, self.document.text())
+        self.run.faulty(frame, &[Diagnosis { kind, place }], &self.name, self.document.text())
     }
 
     /// The judge disagreed with the search.
     fn disagreed(&self, disagreement: &Disagreement) -> Failure {
         let message = disagreement.to_string();
         let help = "this is a fault of the program; please report it together with the scenario file";
-        let complaint = Complaint::Words(terminal::complaint("error", &message, help, columns()));
+        let complaint = terminal::complaint("error", &message, help, columns());
         let answer = Without { message, help: None };
         let document = self.frame(Exit::NoAnswer).document("the judge disagreed", answer);
         Trouble { complaint, document, exit: Exit::NoAnswer }.into()
@@ -249,7 +182,7 @@ impl Reading<'_> {
         };
         let message = format!("{no_plan}, so {so}");
         let exit = Exit::of(status, false);
-        let complaint = Complaint::Words(terminal::complaint("error", &message, help, columns()));
+        let complaint = terminal::complaint("error", &message, help, columns());
         let answer = Without { message, help: Some(help) };
         Trouble { complaint, document: self.frame(exit).document(status.words(), answer), exit }.into()
     }
@@ -269,12 +202,6 @@ impl Reading<'_> {
 pub(crate) fn lead_of_after(document: &Document, after: usize) -> Vec<Step<'static>> {
     let item = document.is_list("after").then_some(Step::Item(after));
     std::iter::once(Step::Key("after")).chain(item).chain([Step::Key("aboard"), Step::Key("lead")]).collect()
-}
-
-fn faulty(frame: Frame, faults: Vec<Diagnosis>, file: &str, source: &str) -> Trouble {
-    let document = frame.document(Wrong::STATUS, Wrong { diagnoses: summaries(&faults) });
-    let complaint = Complaint::Faults { faults, file: file.to_owned(), source: source.to_owned() };
-    Trouble { complaint, document, exit: Exit::Scenario }
 }
 
 fn summaries(diagnoses: &[Diagnosis]) -> Vec<Summary> {

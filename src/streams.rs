@@ -7,8 +7,8 @@ use anstream::{AutoStream, ColorChoice};
 
 use crate::files::in_words;
 use crate::messages::refusal_worded;
+use crate::outcome::Exit;
 use crate::request::{Color, MessageFormat, Refusal};
-use crate::run::Exit;
 
 /// Where to write, and how.
 pub(crate) struct Streams {

@@ -8,7 +8,6 @@ use std::time::{Duration, Instant};
 
 use kentledge::solve::Patience;
 
-use crate::run::Run;
 use crate::streams::Streams;
 
 /// A search that lasts longer says so, lest somebody think that it hangs.
@@ -23,14 +22,15 @@ const OVERTIME: Duration = Duration::from_millis(300);
 /// When the first Ctrl-C came: the search ends with the best it has.
 static ASKED_TO_END: OnceLock<Instant> = OnceLock::new();
 
-/// Searches for at most as long as the user allows from the command's beginning; Ctrl-C ends it earlier, and after a second the
+/// Searches for at most so long from the command's beginning; Ctrl-C ends it earlier, and after a second the
 /// user is told how it goes on.
 pub(crate) fn patiently<T>(
-    run: &Run,
+    streams: &Streams,
+    started: Instant,
+    time: Duration,
     goes_on: impl Fn() -> String + Sync,
     search: impl FnOnce(Patience) -> T,
 ) -> T {
-    let Run { options, streams, started, .. } = *run;
     // Without a handler Ctrl-C ends the program, as it does everywhere: worse, but no reason to refuse an
     // answer.
     ctrlc::set_handler(interrupted).ok();
@@ -50,7 +50,7 @@ pub(crate) fn patiently<T>(
                 (silence, told) = (MOST_SILENCE.min(silence * 2), news);
             }
         });
-        let used = || used(started.elapsed(), options.time, ASKED_TO_END.get().map(|at| *at - started));
+        let used = || used(started.elapsed(), time, ASKED_TO_END.get().map(|at| *at - started));
         let found = search(Patience::new(&used));
         drop(done);
         found

@@ -153,26 +153,21 @@ fn beyond(lines: &[Beyond]) -> Vec<Block> {
     let step = plain(kg(DRIVER_STEP_KG));
     let head = ["", &format!("\u{2212}{step}"), &format!("+{step}"), "front \u{2212}1", "front +1"];
     let legend = [
-        ("yes", "yes: legal, every target met"),
-        ("no", "no: legal, but a target is missed"),
-        ("light", "light: no legal plan"),
-        ("?", "?: not decided"),
-        ("-", "-: cannot be asked"),
+        ("on target", "yes", "legal, every target met"),
+        ("off target", "no", "legal, but a target is missed"),
+        ("no legal plan", "light", "no legal plan"),
+        ("not decided", "?", "not decided"),
+        ("not asked", "-", "cannot be asked"),
     ];
-    let short = |probed| match probed {
-        "on target" => legend[0],
-        "off target" => legend[1],
-        "no legal plan" => legend[2],
-        "not decided" => legend[3],
-        _ => legend[4],
-    };
-    let cells = |line: &Beyond| words(line).map(|word| Cell::words(short(word).0)).to_vec();
+    let mark =
+        |probed: &str| legend.iter().find(|(word, ..)| *word == probed).map_or("", |(_, mark, _)| mark);
+    let cells = |line: &Beyond| words(line).map(|word| Cell::words(mark(word))).to_vec();
     let rows = by_group(lines, |line| &line.case, cells);
     if rows.is_empty() {
         return Vec::new();
     }
-    let used = legend.into_iter().filter(|one| lines.iter().flat_map(words).any(|word| short(word) == *one));
-    let used: Vec<&str> = used.map(|(_, words)| words).collect();
+    let used = legend.iter().filter(|(word, ..)| lines.iter().flat_map(words).any(|probed| probed == *word));
+    let used: Vec<String> = used.map(|(_, mark, meaning)| format!("{mark}: {meaning}")).collect();
     vec![
         Block::Table(Table::new("beyond", "Beyond the cases: still on target?", &head, rows)),
         Block::Line(format!("driver lighter or heavier, front a point either way; {}", used.join("; "))),

@@ -13,11 +13,11 @@ pub(super) const ALIGNMENT: &str =
 impl Doing {
     const ALL: [Doing; 3] = [Doing::TakeOff, Doing::Move, Doing::PutOn];
 
-    const fn words(self) -> (&'static str, &'static str) {
+    const fn words(self) -> &'static str {
         match self {
-            Doing::TakeOff => ("Take off", "take off"),
-            Doing::Move => ("Move", "move"),
-            Doing::PutOn => ("Put on", "put on"),
+            Doing::TakeOff => "Take off",
+            Doing::Move => "Move",
+            Doing::PutOn => "Put on",
         }
     }
 }
@@ -64,7 +64,7 @@ pub(super) fn grouped(settings: &[Setting], changes: &[Change], drawn: Option<&D
             ]
         };
         if !here.is_empty() {
-            blocks.push(Block::Heading(doing.words().0.to_owned()));
+            blocks.push(Block::Heading(doing.words().to_owned()));
             blocks.push(Block::Table(Table::to_tick(here.iter().map(row).collect())));
         }
     }
@@ -77,7 +77,7 @@ pub(super) fn in_order(settings: &[Setting], changes: &[Change], drawn: Option<&
     let set = settings.map(|setting| format!("set {}: {}", name(&setting.adjuster), set(setting)));
     let changes = changes.iter().map(|change| {
         let (amount, piece) = (pieces(change.count, change.each), name(&change.piece));
-        format!("{} {amount} {piece}: {}", change.action.words().1, way(change, drawn))
+        format!("{} {amount} {piece}: {}", change.action.words().to_lowercase(), way(change, drawn))
     });
     let sentences: Vec<Vec<Cell>> = set.chain(changes).map(|sentence| vec![Cell::words(sentence)]).collect();
     if sentences.is_empty() {

@@ -10,7 +10,8 @@ use kentledge::solve;
 use kentledge::tasks::card::{self as task, Grid};
 
 use super::no_plan;
-use crate::run::{Answer, Exit, Failure, Reading};
+use crate::outcome::{Answer, Exit, Failure};
+use crate::run::Reading;
 
 /// The card.
 pub(crate) fn answer(

@@ -5,8 +5,9 @@ use kentledge::answer::explain::Codes;
 use kentledge::blocks;
 use kentledge::diagnosis::explained::Explanation;
 
+use crate::outcome::{Answer, Exit, Failure, Trouble};
 use crate::request::{Input, MessageFormat};
-use crate::run::{Answer, Exit, Failure, Run, Trouble};
+use crate::run::Run;
 
 /// What is wrong is what was asked for: it is the answer, not a complaint.
 pub(crate) fn answer(run: &Run, input: &Input) -> Result<Answer, Failure> {
@@ -14,8 +15,7 @@ pub(crate) fn answer(run: &Run, input: &Input) -> Result<Answer, Failure> {
     let mut reading = match run.read(input) {
         Ok(reading) => reading,
         Err(Trouble { complaint, document, exit }) => {
-            let shown = if options.json { document } else { complaint.worded(options.messages) };
-            return Ok(Answer::new(shown, exit));
+            return Ok(Answer::new(if options.json { document } else { complaint }, exit));
         }
     };
     reading.add_warnings(out_of_reach(&reading.scenario), "lead");

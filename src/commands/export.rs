@@ -5,8 +5,9 @@ use kentledge::goal::Goal;
 use kentledge::page::terminal;
 use kentledge::tasks::export::{self, Exported};
 
+use crate::outcome::{Answer, Exit, Failure};
 use crate::request::Which;
-use crate::run::{Answer, Exit, Failure, Reading};
+use crate::run::Reading;
 use crate::screen::columns;
 
 /// The program of a goal, with earlier goals held.

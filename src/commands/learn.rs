@@ -13,8 +13,9 @@ use kentledge::tasks::after::Followed;
 use kentledge::tasks::learn::{self, Lessons, Odd, Origin, Unlearned, Verdict};
 
 use crate::files::{self, Replace, Target};
+use crate::outcome::{Answer, Exit, Failure};
 use crate::request::{Input, Refusal};
-use crate::run::{Answer, Exit, Failure, Reading, lead_of_after};
+use crate::run::{Reading, lead_of_after};
 
 /// What was learned; into `into` if that is named.
 pub(crate) fn answer(reading: &Reading, into: Option<&Path>) -> Result<Answer, Failure> {

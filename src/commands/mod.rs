@@ -15,7 +15,8 @@ pub(crate) mod weigh;
 use kentledge::answer::Status;
 use kentledge::solve;
 
-use crate::run::{Failure, Reading};
+use crate::outcome::Failure;
+use crate::run::Reading;
 
 /// A command that starts from a legal plan has none: one sentence, with what to do.
 fn no_plan(reading: &Reading, answer: &solve::Answer, so: &str) -> Failure {

@@ -8,8 +8,9 @@ use kentledge::scenario::schema;
 use kentledge::units::UnitSystem;
 
 use crate::files::{Replace, Target};
+use crate::outcome::{Answer, Exit};
 use crate::request::Refusal;
-use crate::run::{Answer, Exit, Run};
+use crate::run::Run;
 
 /// Writes a scenario, and the schema if it goes to a file.
 pub(crate) fn answer(run: &Run, file: Option<&Path>, which: Starter, force: bool) -> Result<Answer, Refusal> {

@@ -7,7 +7,8 @@ use kentledge::marks::{given, written};
 use kentledge::tasks::pack::{Progress, Worth, pack};
 use kentledge::units::{Mass, UnitSystem};
 
-use crate::run::{Answer, Exit, Failure, Reading};
+use crate::outcome::{Answer, Exit, Failure};
+use crate::run::Reading;
 
 /// The kit.
 pub(crate) fn answer(reading: &Reading) -> Result<Answer, Failure> {

@@ -11,7 +11,8 @@ use kentledge::solve::{self, Disagreement, Patience};
 use kentledge::tasks::alternatives::alternatives;
 use kentledge::tasks::help;
 
-use crate::run::{Answer, Exit, Failure, Reading};
+use crate::outcome::{Answer, Exit, Failure};
+use crate::run::Reading;
 
 /// The plan, explained; nothing but what `only` names is changed, if it names anything.
 pub(crate) fn answer(

@@ -8,7 +8,8 @@ use kentledge::solve;
 use kentledge::tasks::reach::{Reached, reach};
 
 use super::no_plan;
-use crate::run::{Answer, Exit, Failure, Reading};
+use crate::outcome::{Answer, Exit, Failure};
+use crate::run::Reading;
 
 /// Whom a report is about.
 pub(crate) enum Whom {

@@ -11,7 +11,8 @@ use kentledge::scenario::{Lever, Scenario};
 use kentledge::tasks::swap::{self, stints};
 use kentledge::tasks::team_help::{TeamHelps, team_would_help};
 
-use crate::run::{Answer, Exit, Failure, Reading};
+use crate::outcome::{Answer, Exit, Failure};
+use crate::run::Reading;
 
 /// The set-up for the stints named, or for those of the file.
 pub(crate) fn answer(reading: &Reading, names: &[String]) -> Result<Answer, Failure> {

@@ -9,8 +9,9 @@ use kentledge::tasks::after::as_weighed;
 use kentledge::units::UnitSystem;
 
 use crate::laid_out::Form;
+use crate::outcome::{Answer, Exit, Failure};
 use crate::request::Readings;
-use crate::run::{Answer, Exit, Failure, Reading, Run};
+use crate::run::{Reading, Run};
 
 /// The weighing of a file, the last one after work.
 pub(crate) fn answer(reading: &Reading) -> Result<Answer, Failure> {

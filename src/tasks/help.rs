@@ -234,13 +234,13 @@ pub fn remedies(
     let mut remedies = Remedies::default();
     for ladder in ladders(scenario, driver) {
         match ladder.least(scenario, driver, patience)? {
-            Least::Cures(remedy) => {
+            Settled::Yes(remedy) => {
                 if !remedies.cures.iter().any(|known| says_as_much(scenario, known.easing, remedy.easing)) {
                     remedies.cures.push(remedy);
                 }
             }
-            Least::NeverCures => {}
-            Least::Unknown => remedies.unsettled.push((ladder.rung)(1)),
+            Settled::Never => {}
+            Settled::Unknown => remedies.unsettled.push((ladder.rung)(1)),
         }
     }
     Ok(remedies)
@@ -262,9 +262,10 @@ struct Ladder {
     highest: u32,
 }
 
-enum Least {
-    Cures(Remedy),
-    NeverCures,
+/// The answer to a question that the search may leave open.
+enum Settled<T> {
+    Yes(T),
+    Never,
     Unknown,
 }
 
@@ -279,33 +280,33 @@ impl Ladder {
         scenario: &Scenario,
         driver: Option<usize>,
         patience: Patience,
-    ) -> Result<Least, Disagreement> {
+    ) -> Result<Settled<Remedy>, Disagreement> {
         let plan_at = |rung: u32| match scenario.eased((self.rung)(rung)) {
             Some(eased) => any_legal_plan(&eased, driver, patience),
-            None => Ok(Legal::Impossible),
+            None => Ok(Settled::Never),
         };
         // No plan at `fails`, a plan at `cures`.
         let mut fails = 0;
         let (mut cures, mut best) = loop {
             if fails == self.highest {
-                return Ok(Least::NeverCures);
+                return Ok(Settled::Never);
             }
             let next = (2 * fails).clamp(1, self.highest);
             match plan_at(next)? {
-                Legal::Plan(plan) => break (next, plan),
-                Legal::Impossible => fails = next,
-                Legal::Unknown => return Ok(Least::Unknown),
+                Settled::Yes(plan) => break (next, plan),
+                Settled::Never => fails = next,
+                Settled::Unknown => return Ok(Settled::Unknown),
             }
         };
         while cures - fails > 1 {
             let middle = fails.midpoint(cures);
             match plan_at(middle)? {
-                Legal::Plan(plan) => (cures, best) = (middle, plan),
-                Legal::Impossible => fails = middle,
-                Legal::Unknown => return Ok(Least::Unknown),
+                Settled::Yes(plan) => (cures, best) = (middle, plan),
+                Settled::Never => fails = middle,
+                Settled::Unknown => return Ok(Settled::Unknown),
             }
         }
-        Ok(Least::Cures(Remedy { easing: (self.rung)(cures), plan: best }))
+        Ok(Settled::Yes(Remedy { easing: (self.rung)(cures), plan: best }))
     }
 }
 
@@ -345,26 +346,20 @@ fn ladders(scenario: &Scenario, driver: Option<usize>) -> Vec<Ladder> {
     ladders
 }
 
-enum Legal {
-    Plan(Plan),
-    Impossible,
-    Unknown,
-}
-
 /// Any legal plan, however good; a question that the search answers far sooner than which is best.
 fn any_legal_plan(
     scenario: &Scenario,
     driver: Option<usize>,
     patience: Patience,
-) -> Result<Legal, Disagreement> {
+) -> Result<Settled<Plan>, Disagreement> {
     let model = Model::new(scenario, driver);
     // Within such a resolution any plan is as good as the best.
     let any = Stage { goal: Goal::Legal, resolution: Limits::FREE / 2 };
     match pursue(&model, Limits::legal(&model), &[any], None, patience, MOST_NODES_FOR_A_CURE)? {
         Pursued::Best(found) | Pursued::Good(found) => {
-            Plan::judged(scenario, driver, found.counts).map(Legal::Plan).map_err(Disagreement::Breach)
+            Plan::judged(scenario, driver, found.counts).map(Settled::Yes).map_err(Disagreement::Breach)
         }
-        Pursued::Nothing => Ok(Legal::Impossible),
-        Pursued::Unknown => Ok(Legal::Unknown),
+        Pursued::Nothing => Ok(Settled::Never),
+        Pursued::Unknown => Ok(Settled::Unknown),
     }
 }

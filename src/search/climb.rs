@@ -9,10 +9,10 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::descend::{Descent, Finish};
-use super::fillings::{Fillings, Listing, Question};
+use super::fillings::{Fillings, Question};
 use super::lesson::Lesson;
 use super::task::Task;
-use super::{End, Found, Guard, Limits, MOST_IDLE, Objective, Outcome, Search};
+use super::{End, Found, Guard, Limits, Objective, Outcome, Search};
 
 /// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes.
 const REGROUPING_PER_NODE: u64 = 4;
@@ -44,8 +44,6 @@ struct Climb {
     /// From so many on there is something to learn.
     scouting: u64,
     next_lesson: u64,
-    /// Whether to ask next for any plan that ends the goal.
-    asks_near_next: bool,
     lesson: Lesson,
     /// Value of the best plan when filling mounts was hopeless, and with fewer steps than how many it will stay so.
     hopeless: Option<(Option<i64>, u64)>,
@@ -74,9 +72,8 @@ impl Search<'_> {
     /// relaxation is far from the truth this asks often for little; so once its nodes are spent, the search asks for
     /// anything better than the best plan known instead, and proves the rest in one go.
     ///
-    /// Where that takes long, the best plan is polished and regrouped, whole mounts are filled, and a quarter of the nodes go
-    /// to the other way out: any plan within the resolution of the bound. A few grams less in the plan can save the proof of
-    /// those grams, which costs the most.
+    /// Where that takes long, the best plan is regrouped and whole mounts are filled: a few grams less in the plan can save the
+    /// proof of those grams, which costs the most.
     pub fn minimise(
         &mut self,
         objective: Objective,
@@ -111,7 +108,6 @@ impl Search<'_> {
             } else {
                 climb.bound = climb.bound.max(self.root_bound(objective, &limits));
                 climb.is_bounded = true;
-                self.look_up(climb, &task, &mut best);
                 // Where all settings are one, the nodes before the first look at the clock find some plan of most karts.
                 if guard.is_over() && (best.is_some() || !is_alone) {
                     Finish::Stopped
@@ -150,7 +146,6 @@ impl Search<'_> {
                 patience: objective.patience(),
                 scouting: self.scouting_nodes,
                 next_lesson: self.scouting_nodes,
-                asks_near_next: false,
                 lesson: Lesson::default(),
                 hopeless: None,
                 is_bounded: false,
@@ -166,26 +161,16 @@ impl Search<'_> {
         let patient = climb.spent < climb.patience;
         // A plan this near to the bound ends the goal, whether or not it is worth asking for.
         let enough = climb.bound.saturating_add(resolution);
-        let asks_near = std::mem::take(&mut climb.asks_near_next) && value.is_some() && enough > worth;
-        let most = match (asks_near, patient) {
-            (true, _) => enough,
-            (false, true) => worth.min(climb.bound.saturating_add(climb.step)),
-            (false, false) => worth,
-        };
+        let most = if patient { worth.min(climb.bound.saturating_add(climb.step)) } else { worth };
         let pause = climb.next_lesson.min(if patient { climb.patience } else { u64::MAX });
-        let budget = if asks_near { climb.spent / 4 } else { pause - climb.spent };
-        let last_node = self.nodes.saturating_add(budget).min(guard.last_node);
+        let last_node = self.nodes.saturating_add(pause - climb.spent).min(guard.last_node);
         let before = self.nodes;
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
-        let is_long = climb.spent >= self.scouting_nodes;
         let descent =
             Descent::new(self, objective, task.limits_at(most), resolution, enough, last_node, guard);
-        let (found, finish) = descent.polishing(is_long).run();
+        let (found, finish) = descent.run();
         std::mem::swap(&mut self.lesson, &mut climb.lesson);
         climb.spent += self.nodes - before;
-        if asks_near {
-            climb.next_lesson += self.nodes - before;
-        }
         let nothing_found = found.is_none();
         *best = found.or(best.take());
         match finish {
@@ -199,7 +184,6 @@ impl Search<'_> {
                 climb.bound = climb.bound.max(value - resolution);
             }
             Finish::Spent if self.nodes >= guard.last_node => return Finish::Stopped,
-            Finish::Spent if asks_near => {}
             Finish::Spent if climb.spent >= climb.next_lesson => {
                 return self.pause(climb, task, best);
             }
@@ -213,26 +197,21 @@ impl Search<'_> {
         self.learn(std::mem::take(&mut climb.lesson));
         // What has just been learned may prove more from the start.
         climb.bound = climb.bound.max(self.root_bound(task.objective, &task.limits));
-        *best = best.take().map(|found| {
-            let polished = self.polish(found, task.objective, &task.limits);
-            let effort = climb.spent.saturating_mul(REGROUPING_PER_NODE);
-            self.regrouped(polished, task.objective, &task.limits, effort)
-        });
+        let effort = climb.spent.saturating_mul(REGROUPING_PER_NODE);
+        *best = best.take().map(|found| self.regrouped(found, task.objective, &task.limits, effort));
         let filled = self.fill_mounts(climb, task, best);
         if filled == Filled::Stopped {
             return Finish::Stopped;
         }
-        climb.asks_near_next = true;
         let is_first = climb.scouting == self.scouting_nodes;
         climb.scouting *= if is_first && filled == Filled::TooLong { LITTLE_LONGER } else { LONGER };
         climb.next_lesson = climb.spent + climb.scouting;
         Finish::Spent
     }
 
-    /// Fills whole mounts until the goal has ended, and then to list all plans that end it: the later goals have to choose
-    /// among them.
+    /// Fills whole mounts until the goal has ended.
     fn fill_mounts(&mut self, climb: &mut Climb, task: &Task, best: &mut Option<Found>) -> Filled {
-        let Task { objective, guard, .. } = *task;
+        let guard = task.guard;
         let known = task.value(best.as_ref());
         let at_par = |nodes: u64| nodes.saturating_mul(FILLING_FOR_A_NODE);
         let at_ease = climb.spent.saturating_mul(FILLING_PER_NODE);
@@ -242,17 +221,13 @@ impl Search<'_> {
         if climb.hopeless.is_some_and(|(value, below)| value == known && steps < below) {
             return Filled::Hopeless;
         }
-        let is_last = self.model.goals().last().map(|goal| Objective::from(*goal)) == Some(objective);
-        let question = Question { task: *task, known, bound: climb.bound, lists: !is_last, steps };
+        let question = Question { task: *task, known, bound: climb.bound, steps };
         let Some(fillings) = Fillings::new(self, question) else { return Filled::Hopeless };
         let answer = fillings.run();
         self.nodes += answer.steps / FILLING_FOR_A_NODE;
         climb.bound = climb.bound.max(answer.bound);
         if let Some(found) = answer.best {
             task.keep(best, found);
-        }
-        if let Some((limits, plans)) = answer.all {
-            self.keep_listing(Listing { variant: climb.variant, limits, plans });
         }
         let value = task.value(best.as_ref());
         climb.hopeless = answer.hopeless_below.map(|below| (value, below));
@@ -262,28 +237,6 @@ impl Search<'_> {
             _ if answer.hopeless_below.is_some() => Filled::Hopeless,
             _ => Filled::TooLong,
         }
-    }
-
-    /// Answers a goal from a listing of all plans, if there is one for these settings that covers the limits.
-    fn look_up(&self, climb: &mut Climb, task: &Task, best: &mut Option<Found>) {
-        let covers =
-            |listing: &&Listing| listing.variant == climb.variant && listing.limits.cover(&task.limits);
-        let Some(listing) = self.listings.iter().rev().find(covers) else { return };
-        let plans = listing.plans.iter().filter(|found| task.limits.hold(&found.values));
-        let least = plans.min_by_key(|found| task.objective.of(&found.values));
-        let bound = task.value(least).unwrap_or(task.objective.ceiling(&task.limits).saturating_add(1));
-        climb.bound = climb.bound.max(bound);
-        if let Some(found) = least {
-            task.keep(best, found.clone());
-        }
-    }
-
-    /// Keeps a listing, so that later goals only have to choose.
-    fn keep_listing(&mut self, listing: Listing) {
-        if self.listings.len() == MOST_IDLE {
-            self.listings.remove(0);
-        }
-        self.listings.push(listing);
     }
 }
 

@@ -84,8 +84,6 @@ pub(super) struct Descent<'s, 'm, 'g> {
     ties: Option<&'g mut Ties>,
     /// The run ends when the search has visited so many nodes.
     last_node: u64,
-    /// Whether plans are polished before they are kept; worth its while only in long searches.
-    polishes: bool,
     /// From this node on, shifts of mass are rationed if few changes are allowed.
     rationed_from: u64,
     is_rationed: bool,
@@ -127,7 +125,6 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             found: None,
             ties: None,
             last_node,
-            polishes: false,
             rationed_from: search.nodes + search.rationing_nodes,
             is_rationed: search.is_rationed(&limits),
             end: None,
@@ -140,11 +137,6 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         descent.aims = descent.needs_within(Limits::FREE, 0);
         descent.renew_needs();
         descent
-    }
-
-    /// The same, but plans are polished before they are kept.
-    pub(super) fn polishing(self, polishes: bool) -> Self {
-        Descent { polishes, ..self }
     }
 
     /// The same, but all plans within the limits are handed to `ties`.
@@ -428,8 +420,6 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             ties.meet(self.search.model, found);
             return;
         }
-        let found =
-            if self.polishes { self.search.polish(found, self.objective, &self.limits) } else { found };
         let value = self.objective.of(&found.values);
         self.found = Some(found);
         if value <= self.enough {

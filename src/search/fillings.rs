@@ -45,8 +45,6 @@ use alike::Level;
 use packed::{Pair, Pieces, Stocks};
 use rows::{Rows, Sums, WIDTH, add, raise, suffice, suffice_together};
 use tree::Tree;
-#[cfg(test)]
-pub(super) use unfold::MOST_LISTED;
 
 /// Ways that are kept under one filling: together they promise more than each of them holds.
 const MOST_WAYS: usize = 16;
@@ -98,8 +96,6 @@ pub(super) struct Question<'g> {
     pub(super) known: Option<i64>,
     /// No plan has a smaller value.
     pub(super) bound: i64,
-    /// Whether all plans are to be listed that end the goal, if that can be afforded.
-    pub(super) lists: bool,
     /// After so many it gives up.
     pub(super) steps: u64,
 }
@@ -111,22 +107,12 @@ pub(super) struct Answer {
     pub(super) best: Option<Found>,
     /// No plan has a smaller value.
     pub(super) bound: i64,
-    /// All plans within limits, if they were listed.
-    pub(super) all: Option<(Limits, Vec<Found>)>,
     /// Steps taken.
     pub(super) steps: u64,
     /// Why it gave up; none if all that was asked for was done.
     pub(super) end: Option<Finish>,
     /// Where it gave up because the fillings are far too many: fewer steps than these will not do either.
     pub(super) hopeless_below: Option<u64>,
-}
-
-/// Every plan with certain settings within certain limits.
-#[derive(Debug)]
-pub(super) struct Listing {
-    pub(super) variant: usize,
-    pub(super) limits: Limits,
-    pub(super) plans: Vec<Found>,
 }
 
 /// One run.
@@ -155,14 +141,9 @@ pub(super) struct Fillings<'s, 'm, 'g> {
     /// Two fillings that make up one.
     ways: Vec<(u32, u32)>,
     best: Option<Found>,
-    /// Plans met so far, if they are listed.
-    all: Option<Vec<Found>>,
-    are_too_many: bool,
     end: Option<Finish>,
     hopeless_below: Option<u64>,
     steps_left: u64,
-    /// Steps of the last rung that was climbed, and what its fillings combined to, as a power of two.
-    last_climb: (u64, f64),
     /// What was left when the fillings of each mount were listed, and when to give that up.
     steps_left_listed: u64,
     listing_ends_at: u64,
@@ -199,12 +180,9 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
             exact: Vec::new(),
             ways: Vec::new(),
             best: None,
-            all: None,
-            are_too_many: false,
             end: None,
             hopeless_below: None,
             steps_left: question.steps,
-            last_climb: (0, 0.0),
             steps_left_listed: 0,
             listing_ends_at: 0,
             steps_to_look: STEPS_PER_LOOK,

@@ -52,12 +52,11 @@
 //! resolution, so its end proves that nothing lies below v − resolution. If its nodes are spent the bound
 //! stays where it is. The least of these bounds bounds the goal. The search ends when value − bound ≤
 //! resolution, or when the bound has passed every value that the limits allow: then there is no plan. Stopped
-//! from outside, it returns the best plan and the bound so far, and the sentence still holds. Plans may come
-//! from anywhere as well, since each is measured: `polish` betters them by exchanging pieces, `regroup` by
-//! laying out whole places anew. A rung of `fillings` that was gone through to its end says what an exhausted descent
-//! says; and where all plans that end a goal have been listed, later goals only choose among them. Thresholds,
-//! directions, orders, budgets and polish decide how long this takes, never what is true. They are steered by counted
-//! nodes and steps, so the same model gives the same plan every time; the clock can only stop.
+//! from outside, it returns the best plan and the bound so far, and the sentence still holds. Plans may
+//! come from anywhere as well, since each is measured: `regroup` lays out whole places anew. A rung of `fillings`
+//! that was gone through to its end says what an exhausted descent says. Thresholds, directions, orders and budgets
+//! decide how long this takes, never what is true. They are steered by counted nodes and steps, so the same model
+//! gives the same plan every time; the clock can only stop.
 //!
 //! # What is hard
 //!
@@ -82,7 +81,6 @@ mod fillings;
 mod layout;
 mod lesson;
 mod limits;
-mod polish;
 mod rationed;
 mod reach;
 mod region;
@@ -99,7 +97,6 @@ pub use layout::MOST_MOUNTS;
 pub use lesson::{Balance, Limited, Pricing, Situation};
 pub use limits::{Limits, Objective};
 
-use fillings::Listing;
 use layout::{Layout, Stack};
 use lesson::Lesson;
 use rationed::Rationed;
@@ -115,7 +112,7 @@ const MOST_DIRECTIONS: usize = 80;
 /// Situations in a row that teach nothing new, for each target: then no more are priced, as each takes as long as a hundred nodes.
 const MOST_IN_VAIN: usize = 8;
 
-/// Families whose tables are kept while others are searched, and listings; a seat with thousands of holes would fill gigabytes.
+/// Families whose tables are kept while others are searched; a seat with thousands of holes would fill gigabytes.
 const MOST_IDLE: usize = 64;
 
 /// What a search may use up.
@@ -212,8 +209,6 @@ pub struct Search<'m> {
     stays: Stays,
     /// Tables of families that were searched before, the latest first.
     idle: VecDeque<(usize, Tables)>,
-    /// Where all plans have been listed; the latest last.
-    listings: Vec<Listing>,
     /// Made by the first search that turns out to need it.
     rationed: Option<Rationed>,
     lesson: Lesson,
@@ -255,7 +250,6 @@ impl<'m> Search<'m> {
             supports,
             stays,
             idle,
-            listings: Vec::new(),
             rationed: None,
             lesson,
             scouting_nodes: 1 << 12,

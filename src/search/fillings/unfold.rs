@@ -1,5 +1,5 @@
 //! From joined fillings to plans: every way to make them up, each measured exactly.
-//! Takes fillings that go together; keeps the best plan, or all plans if they are listed.
+//! Takes fillings that go together; keeps the best plan.
 //! Joins nothing, and refuses only what a row or a limit refuses.
 
 use super::super::descend::Finish;
@@ -8,9 +8,6 @@ use super::{Fillings, Source};
 use crate::model::Cell;
 use crate::search::Found;
 use crate::search::task::Task;
-
-/// Plans that are listed before the search turns to better ones alone.
-pub(in crate::search) const MOST_LISTED: usize = 1 << 7;
 
 /// What it costs to look at a filling, or at a way to make it up, in steps.
 const STEPS_TO_UNFOLD: u64 = 2;
@@ -94,30 +91,20 @@ impl Fillings<'_, '_, '_> {
         }
     }
 
-    /// Keeps a plan, and asks only for better ones from now on, or while plans are listed, for no worse ones.
+    /// Keeps a plan, and asks only for better ones from now on.
     fn note(&mut self, found: Found) {
         let Task { objective, resolution, .. } = self.question.task;
         let value = objective.of(&found.values);
         let known = self.question.known.map_or(value, |known| known.min(value));
         self.question.known = Some(known);
-        if let Some(all) = &mut self.all {
-            all.push(found.clone());
-            if all.len() > MOST_LISTED {
-                (self.all, self.are_too_many) = (None, true);
-            }
-        }
         if self.best.as_ref().is_none_or(|best| value < objective.of(&best.values)) {
             self.best = Some(found);
         }
-        let most = match &self.all {
-            Some(_) => known.max(self.question.enough()),
-            None if self.question.is_proved() => {
-                self.end = Some(Finish::Enough);
-                return;
-            }
-            None => known - resolution - 1,
-        };
-        objective.limit(&mut self.limits, most);
+        if self.question.is_proved() {
+            self.end = Some(Finish::Enough);
+            return;
+        }
+        objective.limit(&mut self.limits, known - resolution - 1);
         self.renew();
     }
 }

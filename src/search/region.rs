@@ -18,7 +18,7 @@
 //! meets zero or another end: at `|v_t|` and at half of `max |v| ± v_t`.
 
 use super::Limits;
-use super::lesson::Balance;
+use super::pricing::Balance;
 use crate::model::TargetRow;
 
 /// Weights up to this are not divided by.

@@ -3,7 +3,7 @@
 
 use std::cmp::Reverse;
 
-use super::descend::Descent;
+use super::depth_first::DepthFirst;
 use super::{Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
 use crate::goal::Goal;
@@ -56,8 +56,8 @@ impl Search<'_> {
         };
         let last_node = self.nodes.saturating_add(MOST_NODES).min(guard.last_node);
         let mut ties = Ties { values: found.values, first: found };
-        let descent = Descent::new(self, Objective::Close, limits, 0, i64::MIN, last_node, guard);
-        descent.handing_to(&mut ties).run();
+        let run = DepthFirst::new(self, Objective::Close, limits, 0, i64::MIN, last_node, guard);
+        run.handing_to(&mut ties).run();
         ties.first
     }
 }

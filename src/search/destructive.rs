@@ -1,6 +1,6 @@
-//! One goal at a time: thresholds that rise from the bound, in whichever combination of settings promises most.
+//! Destructive bounds, one goal at a time: thresholds that rise from the bound, in whichever combination of settings promises most.
 //! Takes an objective, limits and a plan to start from; gives the best plan and a bound that nothing can beat.
-//! Does not place pieces; a `Descent` does, within limits that are chosen here.
+//! Does not place pieces; a `DepthFirst` does, within limits that are chosen here.
 //!
 //! Every combination of settings has a bound of its own. The one with the least is asked next, so no effort goes into
 //! combinations that cannot hold the best plan any more, and the least of all bounds is a bound on the goal.
@@ -8,30 +8,30 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use super::descend::{Descent, Finish};
-use super::fillings::{Fillings, Question};
-use super::lesson::Lesson;
+use super::columns::{Columns, Question};
+use super::depth_first::{DepthFirst, Finish};
+use super::pricing::PricingRound;
 use super::task::Task;
 use super::{End, Found, Guard, Limits, Objective, Outcome, Search};
 
 /// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes.
 const REGROUPING_PER_NODE: u64 = 4;
 
-/// Steps of filling mounts for each node spent: some ten times what the nodes cost, up to a tenth of a second, and as much as the
-/// nodes cost beyond. Where fillings are few this ends a goal that nodes would take a hundred times as long for.
-const FILLING_PER_NODE: u64 = 256;
-const FILLING_AT_EASE: u64 = 1 << 23;
+/// Steps on columns for each node spent: some ten times what the nodes cost, up to a tenth of a second, and as much as the
+/// nodes cost beyond. Where columns are few this ends a goal that nodes would take a hundred times as long for.
+const COLUMN_STEPS_PER_NODE: u64 = 256;
+const COLUMN_STEPS_AT_EASE: u64 = 1 << 23;
 
-/// Steps of filling mounts that take as long as a node, for whom nodes are counted.
-const FILLING_FOR_A_NODE: u64 = 32;
+/// Steps on columns that take as long as a node, where nodes are counted.
+const COLUMN_STEPS_FOR_A_NODE: u64 = 32;
 
-/// How much longer the next stretch of nodes is: where the first attempt to fill mounts was merely too long it is soon tried
+/// How much longer the next stretch of nodes is: where the first attempt to join columns was merely too long it is soon tried
 /// again.
 const LONGER: u64 = 8;
 const LITTLE_LONGER: u64 = 4;
 
 /// How far the search has come in one combination of settings.
-struct Climb {
+struct Progress {
     variant: usize,
     /// No plan with these settings has a smaller value.
     bound: i64,
@@ -42,24 +42,24 @@ struct Climb {
     /// Thresholds rise until so many are spent.
     patience: u64,
     /// From so many on there is something to learn.
-    scouting: u64,
-    next_lesson: u64,
-    lesson: Lesson,
-    /// Value of the best plan when filling mounts was hopeless, and with fewer steps than how many it will stay so.
-    hopeless: Option<(Option<i64>, u64)>,
+    pricing_step: u64,
+    next_pricing: u64,
+    round: PricingRound,
+    /// Best value when the estimate said that columns are intractable, and the step budget below which that still holds.
+    intractable: Option<(Option<i64>, u64)>,
     /// Whether the bound of its tables has been asked for.
     is_bounded: bool,
 }
 
-/// How far filling whole mounts came.
+/// How far joining columns came.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Filled {
+enum Joined {
     /// The goal has ended.
     Wholly,
     /// The steps were spent on the way.
     TooLong,
-    /// The fillings were too many to begin with.
-    Hopeless,
+    /// The columns were too many to begin with.
+    Intractable,
     /// The guard ended it.
     Stopped,
 }
@@ -72,7 +72,7 @@ impl Search<'_> {
     /// relaxation is far from the truth this asks often for little; so once its nodes are spent, the search asks for
     /// anything better than the best plan known instead, and proves the rest in one go.
     ///
-    /// Where that takes long, the best plan is regrouped and whole mounts are filled: a few grams less in the plan can save the
+    /// Where that takes long, the best plan is regrouped and columns are joined: a few grams less in the plan can save the
     /// proof of those grams, which costs the most.
     pub fn minimise(
         &mut self,
@@ -87,11 +87,11 @@ impl Search<'_> {
             limits.most_mass_ng.min(self.model.bare_ng.saturating_add(self.model.most_lead_ng));
         let mut best = start;
         let task = Task { objective, limits, resolution, guard };
-        let mut climbs = self.climbs(&task);
-        let is_alone = climbs.len() == 1;
+        let mut all = self.beginnings(&task);
+        let is_alone = all.len() == 1;
         // The least bound first; among equals the cheapest combination.
         let mut queue: BinaryHeap<Reverse<(i64, usize)>> =
-            climbs.iter().enumerate().map(|(next, climb)| Reverse((climb.bound, next))).collect();
+            all.iter().enumerate().map(|(next, at)| Reverse((at.bound, next))).collect();
         loop {
             let value = task.value(best.as_ref());
             let Some(mut first) = queue.peek_mut() else {
@@ -101,13 +101,13 @@ impl Search<'_> {
             if task.is_proved(value, bound) {
                 return Outcome { best, bound, end: End::Proved };
             }
-            let climb = &mut climbs[next];
-            self.activate(climb.variant);
-            let finish = if climb.is_bounded {
-                self.advance(climb, &task, &mut best)
+            let at = &mut all[next];
+            self.activate(at.variant);
+            let finish = if at.is_bounded {
+                self.advance(at, &task, &mut best)
             } else {
-                climb.bound = climb.bound.max(self.root_bound(objective, &limits));
-                climb.is_bounded = true;
+                at.bound = at.bound.max(self.root_bound(objective, &limits));
+                at.is_bounded = true;
                 // Where all settings are one, the nodes before the first look at the clock find some plan of most karts.
                 if guard.is_over() && (best.is_some() || !is_alone) {
                     Finish::Stopped
@@ -115,15 +115,15 @@ impl Search<'_> {
                     Finish::Exhausted
                 }
             };
-            first.0.0 = climb.bound;
+            first.0.0 = at.bound;
             if finish == Finish::Stopped {
                 return Outcome { best, bound, end: End::Stopped };
             }
         }
     }
 
-    /// A climb for every combination of settings that may hold a plan.
-    fn climbs(&self, task: &Task) -> Vec<Climb> {
+    /// Where to begin, for every combination of settings that may hold a plan.
+    fn beginnings(&self, task: &Task) -> Vec<Progress> {
         let Task { objective, limits, resolution, .. } = *task;
         // Where balance is free, settings are too: whatever they are, the same lead fits, and as things are set now it takes
         // the fewest changes.
@@ -132,7 +132,7 @@ impl Search<'_> {
         let count = if balance_is_free && !asks_for_balance { 1 } else { self.variants.all.len() };
         let affordable = (0..count).filter(|variant| self.variants.all[*variant].work <= limits.work);
         affordable
-            .map(|variant| Climb {
+            .map(|variant| Progress {
                 variant,
                 bound: if objective == Objective::Work {
                     self.variants.all[variant].work
@@ -144,98 +144,98 @@ impl Search<'_> {
                 step: resolution,
                 spent: 0,
                 patience: objective.patience(),
-                scouting: self.scouting_nodes,
-                next_lesson: self.scouting_nodes,
-                lesson: Lesson::default(),
-                hopeless: None,
+                pricing_step: self.pricing_nodes,
+                next_pricing: self.pricing_nodes,
+                round: PricingRound::default(),
+                intractable: None,
                 is_bounded: false,
             })
             .collect()
     }
 
-    /// Asks once for a plan below the next threshold, with the settings of a climb.
-    fn advance(&mut self, climb: &mut Climb, task: &Task, best: &mut Option<Found>) -> Finish {
+    /// Asks once for a plan below the next threshold, with the settings of a at.
+    fn advance(&mut self, at: &mut Progress, task: &Task, best: &mut Option<Found>) -> Finish {
         let Task { objective, resolution, guard, .. } = *task;
         let value = task.value(best.as_ref());
         let worth = task.worth(value);
-        let patient = climb.spent < climb.patience;
+        let patient = at.spent < at.patience;
         // A plan this near to the bound ends the goal, whether or not it is worth asking for.
-        let enough = climb.bound.saturating_add(resolution);
-        let most = if patient { worth.min(climb.bound.saturating_add(climb.step)) } else { worth };
-        let pause = climb.next_lesson.min(if patient { climb.patience } else { u64::MAX });
-        let last_node = self.nodes.saturating_add(pause - climb.spent).min(guard.last_node);
+        let enough = at.bound.saturating_add(resolution);
+        let most = if patient { worth.min(at.bound.saturating_add(at.step)) } else { worth };
+        let pause = at.next_pricing.min(if patient { at.patience } else { u64::MAX });
+        let last_node = self.nodes.saturating_add(pause - at.spent).min(guard.last_node);
         let before = self.nodes;
-        std::mem::swap(&mut self.lesson, &mut climb.lesson);
-        let descent =
-            Descent::new(self, objective, task.limits_at(most), resolution, enough, last_node, guard);
-        let (found, finish) = descent.run();
-        std::mem::swap(&mut self.lesson, &mut climb.lesson);
-        climb.spent += self.nodes - before;
+        std::mem::swap(&mut self.round, &mut at.round);
+        let run =
+            DepthFirst::new(self, objective, task.limits_at(most), resolution, enough, last_node, guard);
+        let (found, finish) = run.run();
+        std::mem::swap(&mut self.round, &mut at.round);
+        at.spent += self.nodes - before;
         let nothing_found = found.is_none();
         *best = found.or(best.take());
         match finish {
             Finish::Enough | Finish::Stopped => {}
             Finish::Exhausted if nothing_found => {
-                climb.bound = climb.bound.max(most.saturating_add(1));
-                climb.step = objective.next_step(climb.step);
+                at.bound = at.bound.max(most.saturating_add(1));
+                at.step = objective.next_step(at.step);
             }
             Finish::Exhausted => {
-                let value = task.value(best.as_ref()).unwrap_or(climb.bound);
-                climb.bound = climb.bound.max(value - resolution);
+                let value = task.value(best.as_ref()).unwrap_or(at.bound);
+                at.bound = at.bound.max(value - resolution);
             }
             Finish::Spent if self.nodes >= guard.last_node => return Finish::Stopped,
-            Finish::Spent if climb.spent >= climb.next_lesson => {
-                return self.pause(climb, task, best);
+            Finish::Spent if at.spent >= at.next_pricing => {
+                return self.pause(at, task, best);
             }
-            Finish::Spent => climb.patience = climb.spent,
+            Finish::Spent => at.patience = at.spent,
         }
         finish
     }
 
-    /// Learns where nodes were spent, betters the best plan, and tries to end the goal by filling whole mounts.
-    fn pause(&mut self, climb: &mut Climb, task: &Task, best: &mut Option<Found>) -> Finish {
-        self.learn(std::mem::take(&mut climb.lesson));
+    /// Learns where nodes were spent, betters the best plan, and tries to end the goal by joining columns.
+    fn pause(&mut self, at: &mut Progress, task: &Task, best: &mut Option<Found>) -> Finish {
+        self.price(std::mem::take(&mut at.round));
         // What has just been learned may prove more from the start.
-        climb.bound = climb.bound.max(self.root_bound(task.objective, &task.limits));
-        let effort = climb.spent.saturating_mul(REGROUPING_PER_NODE);
+        at.bound = at.bound.max(self.root_bound(task.objective, &task.limits));
+        let effort = at.spent.saturating_mul(REGROUPING_PER_NODE);
         *best = best.take().map(|found| self.regrouped(found, task.objective, &task.limits, effort));
-        let filled = self.fill_mounts(climb, task, best);
-        if filled == Filled::Stopped {
+        let joined = self.join_columns(at, task, best);
+        if joined == Joined::Stopped {
             return Finish::Stopped;
         }
-        let is_first = climb.scouting == self.scouting_nodes;
-        climb.scouting *= if is_first && filled == Filled::TooLong { LITTLE_LONGER } else { LONGER };
-        climb.next_lesson = climb.spent + climb.scouting;
+        let is_first = at.pricing_step == self.pricing_nodes;
+        at.pricing_step *= if is_first && joined == Joined::TooLong { LITTLE_LONGER } else { LONGER };
+        at.next_pricing = at.spent + at.pricing_step;
         Finish::Spent
     }
 
-    /// Fills whole mounts until the goal has ended.
-    fn fill_mounts(&mut self, climb: &mut Climb, task: &Task, best: &mut Option<Found>) -> Filled {
+    /// Joins columns until the goal has ended.
+    fn join_columns(&mut self, at: &mut Progress, task: &Task, best: &mut Option<Found>) -> Joined {
         let guard = task.guard;
         let known = task.value(best.as_ref());
-        let at_par = |nodes: u64| nodes.saturating_mul(FILLING_FOR_A_NODE);
-        let at_ease = climb.spent.saturating_mul(FILLING_PER_NODE);
+        let at_par = |nodes: u64| nodes.saturating_mul(COLUMN_STEPS_FOR_A_NODE);
+        let at_ease = at.spent.saturating_mul(COLUMN_STEPS_PER_NODE);
         let steps = at_ease
-            .min(FILLING_AT_EASE.saturating_add(at_par(climb.spent)))
+            .min(COLUMN_STEPS_AT_EASE.saturating_add(at_par(at.spent)))
             .min(at_par(guard.last_node.saturating_sub(self.nodes)));
-        if climb.hopeless.is_some_and(|(value, below)| value == known && steps < below) {
-            return Filled::Hopeless;
+        if at.intractable.is_some_and(|(value, below)| value == known && steps < below) {
+            return Joined::Intractable;
         }
-        let question = Question { task: *task, known, bound: climb.bound, steps };
-        let Some(fillings) = Fillings::new(self, question) else { return Filled::Hopeless };
-        let answer = fillings.run();
-        self.nodes += answer.steps / FILLING_FOR_A_NODE;
-        climb.bound = climb.bound.max(answer.bound);
+        let question = Question { task: *task, known, bound: at.bound, steps };
+        let Some(columns) = Columns::new(self, question) else { return Joined::Intractable };
+        let answer = columns.run();
+        self.nodes += answer.steps / COLUMN_STEPS_FOR_A_NODE;
+        at.bound = at.bound.max(answer.bound);
         if let Some(found) = answer.best {
             task.keep(best, found);
         }
         let value = task.value(best.as_ref());
-        climb.hopeless = answer.hopeless_below.map(|below| (value, below));
+        at.intractable = answer.intractable_below.map(|below| (value, below));
         match answer.end {
-            Some(Finish::Stopped) => Filled::Stopped,
-            _ if task.is_proved(value, climb.bound) => Filled::Wholly,
-            _ if answer.hopeless_below.is_some() => Filled::Hopeless,
-            _ => Filled::TooLong,
+            Some(Finish::Stopped) => Joined::Stopped,
+            _ if task.is_proved(value, at.bound) => Joined::Wholly,
+            _ if answer.intractable_below.is_some() => Joined::Intractable,
+            _ => Joined::TooLong,
         }
     }
 }

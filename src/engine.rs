@@ -32,8 +32,8 @@ pub struct Divisible {
     pub lead_kg: Vec<f64>,
 }
 
-/// What lead of any size could reach: the programs of `targets` and of `close` under what is `held` before each, but pieces need not
-/// be whole. No plan that keeps to the same is better. None if the engine has no answer.
+/// What lead of any size could reach: the programs of `targets` and of `close` under what is `held` before each, but pieces
+/// need not be whole. No plan that keeps to the same is better. None if the engine has no answer.
 pub fn divisible(model: &Model, held: impl Fn(Goal) -> Vec<(Goal, i64)>) -> Option<Divisible> {
     let (outside_kg, _) = relaxed(model, Goal::Targets, &held(Goal::Targets))?;
     let (close_kg, pieces) = relaxed(model, Goal::Close, &held(Goal::Close))?;
@@ -88,9 +88,9 @@ fn rows(model: &Model, balance: Balance) -> Option<Vec<Row>> {
 ///
 /// The search bounds in any direction; the best one is a dual solution. The dual is stated and solved outright, because the
 /// engine does not hand out prices: maximise `Σ u·over + d·under + p·least − q·most − Σ free·y` over u, d, p, q, y ≥ 0 with
-/// `u + d ≤ 1` (tolerance) or `= 1` (close) for each target, and `Σ (u−d)·gain − Σ (u+d)·slack − p + q + y ≥ 0` for each mount. A sum
-/// that is held brings u' and d' of its own, with `u' + d' ≤ w` and `w ≥ 0`, of which each unit costs its limit. The direction is
-/// d − u, and d' − u' with it.
+/// `u + d ≤ 1` (targets) or `= 1` (close) for each target, and `Σ (u−d)·gain − Σ (u+d)·slack − p + q + y ≥ 0` for each
+/// mount. A sum that is held brings u' and d' of its own, with `u' + d' ≤ w` and `w ≥ 0`, of which each unit costs its limit.
+/// The direction is d − u, and d' − u' with it.
 #[derive(Debug)]
 pub struct DualPrices<'m> {
     model: &'m Model,

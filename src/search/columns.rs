@@ -15,8 +15,9 @@
 //!    It does not tell pieces apart that were cast alike and differ by some grams: half a dozen quarter kilograms can be shared
 //!    out in as many ways as one likes, nearly all of which are too light, or too heavy, together. Until the end they are one
 //!    kind, and a column stands for all that hold as many of each (`aggregation`).
-//! 2. Two short lists are joined into one of columns of the mounts of both, again and again, until two are left. The same pieces on the same mounts in another way are one column with several *ways*, which keeps the
-//!    lists short. `tree` refuses most pairs of columns by whole branches.
+//! 2. Two short lists are joined into one of columns of the mounts of both, again and again, until two are left. The same
+//!    pieces on the same mounts in another way are one column with several *ways*, which keeps the lists short. `tree` refuses
+//!    most pairs of columns by whole branches.
 //! 3. What goes together in the last two lists is expanded, way by way, told apart, class by class, and measured. This is
 //!    meeting in the middle (Horowitz and Sahni 1974), with mounts in place of numbers.
 //!

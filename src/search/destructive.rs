@@ -1,6 +1,6 @@
-//! Destructive bounds, one goal at a time: thresholds that rise from the bound, in whichever combination of settings promises most.
-//! Takes an objective, limits and a plan to start from; gives the best plan and a bound that nothing can beat.
-//! Does not place pieces; a `DepthFirst` does, within limits that are chosen here.
+//! Destructive bounds, one goal at a time: thresholds that rise from the bound, in whichever combination of settings promises
+//! most. Takes an objective, limits and a plan to start from; gives the best plan and a bound that nothing can beat. Does not
+//! place pieces; a `DepthFirst` does, within limits that are chosen here.
 //!
 //! Every combination of settings has a bound of its own. The one with the least is asked next, so no effort goes into
 //! combinations that cannot hold the best plan any more, and the least of all bounds is a bound on the goal.

@@ -109,7 +109,8 @@ use variants::Variants;
 /// Directions that are kept together; each costs time at every node.
 const MOST_DIRECTIONS: usize = 80;
 
-/// Subproblems in a row that teach nothing new, for each target: then no more are priced, as each takes as long as a hundred nodes.
+/// Subproblems in a row that teach nothing new, for each target: then no more are priced, as each takes as long as a hundred
+/// nodes.
 const MOST_IN_VAIN: usize = 8;
 
 /// Families whose tables are kept while others are searched; a seat with thousands of holes would fill gigabytes.

@@ -122,8 +122,9 @@ impl SubsetSums {
 
 /// What each mount can be filled to with the pieces in hand that it takes.
 ///
-/// The divisible lead of the support bounds would fill every capacity to the brim; whole pieces rarely can. Lowering each capacity to
-/// its heaviest reachable subset sum keeps every plan (Pisinger 1999, multiple knapsack) and closes much of that gap.
+/// The divisible lead of the support bounds would fill every capacity to the brim; whole pieces rarely can. Lowering each
+/// capacity to its heaviest reachable subset sum keeps every plan (Pisinger 1999, multiple knapsack) and closes much of that
+/// gap.
 #[derive(Clone, Debug)]
 pub(super) struct Capacities {
     /// One for every mount that does not take all kinds.

@@ -10,8 +10,9 @@
 //! v a bound.
 //!
 //! Against that need stands the support of what is still possible, the most that v·x can grow:
-//! - *fractional knapsack*: the mass still to be placed, as if lead were divisible, runs into the free capacities of the mounts, the mount
-//!   of the largest v·gain per kilogram first (fractional knapsack; exact for the relaxation while only capacity binds);
+//! - *fractional knapsack*: the mass still to be placed, as if lead were divisible, runs into the free capacities of the
+//!   mounts, the mount of the largest v·gain per kilogram first (fractional knapsack; exact for the relaxation while only
+//!   capacity binds);
 //! - *counted*: with b changes left, at most the b largest single gains.
 //!
 //! Sums are kept as 32-bit integers in *grains* (a milligram, or more for very heavy karts), supports rounded up and needs

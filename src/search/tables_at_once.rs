@@ -96,7 +96,8 @@ fn check(seed: u64) -> bool {
     true
 }
 
-/// Filling whole mounts must find a plan within the resolution of the least value, prove and a bound that no plan is below; whether a plan is known or none, and how near the bound is to begin with.
+/// Filling whole mounts must find a plan within the resolution of the least value and prove a bound that no plan is below;
+/// whether a plan is known or none, and how near the bound is to begin with.
 fn check_columns(
     search: &Search,
     plans: &[Found],

@@ -2,8 +2,8 @@
 //! Takes a question; gives its answer: the best plan and a bound.
 //! Joins nothing itself.
 //!
-//! The columns of each mount are listed once, for plans that are better than the best that is known. Then a *threshold* climbs from
-//! the bound: it asks for all plans up to a value, and a "no" raises the bound to it. Steps of a threshold grow with the
+//! The columns of each mount are listed once, for plans that are better than the best that is known. Then a *threshold* climbs
+//! from the bound: it asks for all plans up to a value, and a "no" raises the bound to it. Steps of a threshold grow with the
 //! root of what its columns combine to, which is known beforehand.
 
 use super::super::depth_first::Finish;
@@ -57,7 +57,8 @@ impl Columns<'_, '_, '_> {
         }
     }
 
-    /// The columns of plans that are better than the best that is known; if those are too many, of plans up to the first threshold.
+    /// The columns of plans that are better than the best that is known; if those are too many, of plans up to the first
+    /// threshold.
     fn list_what_pays(&mut self) -> Vec<Vec<u32>> {
         let (widest, first) = (self.question.widest(), self.question.within(self.question.task.resolution));
         let lists = self.list_all(widest);
@@ -124,8 +125,8 @@ impl Columns<'_, '_, '_> {
 }
 
 impl Objective {
-    /// How far above the bound the next threshold lies after a "no": four times as far where values are dense, one change more where
-    /// they are whole numbers.
+    /// How far above the bound the next threshold lies after a "no": four times as far where values are dense, one change more
+    /// where they are whole numbers.
     fn next_threshold(self, step: i64) -> i64 {
         if self == Objective::Work { step + 1 } else { step.max(1).saturating_mul(4) }
     }

@@ -241,7 +241,7 @@ impl<'r> Fields<'r> {
             }
         }
         for (key, example) in missing.drain(..) {
-            self.note(Fault::Missing { within: self.within.clone(), key, example });
+            self.note(Fault::Missing { within: self.within.clone(), key, example: example.into() });
         }
     }
 

@@ -97,7 +97,7 @@ impl<'r> Value<'r> {
             Node::Map(entries) => Some(Fields::new(self.clone(), within.into(), entries)),
             Node::Text(text) if self.missing_space(text) => None,
             _ => {
-                self.wrong_kind(|key, found| Fault::NotSettings { key, found, example });
+                self.wrong_kind(|key, found| Fault::NotSettings { key, found, example: example.into() });
                 None
             }
         }
@@ -106,7 +106,7 @@ impl<'r> Value<'r> {
     /// As a list.
     pub(crate) fn list(&self, example: &'static str) -> Option<Vec<Value<'r>>> {
         let Node::List(items) = self.node else {
-            self.wrong_kind(|key, found| Fault::NotAList { key, found, example });
+            self.wrong_kind(|key, found| Fault::NotAList { key, found, example: example.into() });
             return None;
         };
         let item = |(index, node)| {

@@ -40,7 +40,7 @@ pub(super) fn variations(
                 value.note_key(Fault::Missing {
                     within: "front".into(),
                     key: "within",
-                    example: "within: 0.5",
+                    example: "within: 0.5".into(),
                 });
                 return None;
             };

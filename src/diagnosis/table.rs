@@ -30,14 +30,14 @@ macro_rules! faults {
             }
 
             /// What to do about it.
-            #[expect(unused_variables, clippy::too_many_lines, reason = "not every help needs every blank")]
+            #[expect(unused_variables, reason = "not every help needs every blank")]
             pub fn help(&self) -> String {
                 match self { $($($name::$fault { $($($blank),+)? } => text!($help),)+)+ }
             }
         }
 
         impl std::fmt::Display for $name {
-            #[expect(unused_variables, clippy::too_many_lines, reason = "not every sentence needs every blank")]
+            #[expect(unused_variables, reason = "not every sentence needs every blank")]
             fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
                 let sentence: String = match self { $($($name::$fault { $($($blank),+)? } => text!($sentence),)+)+ };
                 f.write_str(&sentence)

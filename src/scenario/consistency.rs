@@ -320,11 +320,8 @@ pub(super) fn combinations(adjusters: &[Adjuster], value: Option<&Value>) {
         .iter()
         .try_fold(1_usize, |ways, adjuster| ways.checked_mul(adjuster.settings.len()))
         .unwrap_or(usize::MAX);
-    if let Some(value) = value
-        && found > bounds::MOST_COMBINATIONS
-    {
-        let (what, most) = ("combinations of settings", bounds::MOST_COMBINATIONS);
-        value.note_key(Fault::TooMany { what, most, found });
+    if let Some(value) = value {
+        value.at_most(bounds::MOST_COMBINATIONS, "combinations of settings", found);
     }
 }
 

@@ -5,14 +5,17 @@
 
 pub mod explained;
 mod fault;
-mod help;
+mod syntax;
+mod table;
+mod terms;
 mod text;
-mod words;
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
-pub use fault::{Dimension, Fault, LockedClash, Severity, Side, Syntax};
+pub use fault::Fault;
+pub use syntax::Syntax;
+pub use terms::{Dimension, Severity, Side};
 pub use text::{MOST_SHOWN, rendered, rendered_in, short, visible};
 
 /// Where in the file: both count from 1, columns in characters.

@@ -1,479 +1,490 @@
-//! The kinds of fault and what each has to say for itself.
-//! Takes the facts as named fields, quantities already written in the units of the file; gives code and
-//! severity.
-//! Does not know the words (`words`), nor where in the file the fault is.
+//! Every way in which an input can be wrong, family by family: its code, its sentence and what to do about it.
+//! Takes the facts as named fields, quantities already written in the units of the file; gives words without places.
+//! Does not know where in the file the fault is, nor how wide the screen is; a family is explained in `explained`.
 
-/// How bad it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Severity {
-    /// The file cannot be used.
-    Error,
-    /// The file can be used, but look here.
-    Warning,
-}
+use super::table::{faults, text};
+use super::terms::{alternatives, counted, list};
+use super::{Dimension, Severity, Side, Syntax};
 
-impl Severity {
-    /// The word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Severity::Error => "error",
-            Severity::Warning => "warning",
-        }
-    }
-}
+faults! {
+    /// One way in which an input can be wrong.
+    Fault:
 
-/// What a number measures.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Dimension {
-    /// A mass, which the trade calls weight.
-    Mass,
-    /// A length.
-    Length,
-    /// A share of the total.
-    Percent,
-    /// An amount of fuel: a volume or a mass.
-    Fuel,
-    /// Mass per volume.
-    Density,
-    /// A number without a unit.
-    Number,
-}
+    "K001":
+    Error FileMissing { file: String, folder: String, similar: Option<String> };
+        "cannot find `{file}` in `{folder}`";
+        { match similar {
+            Some(name) => format!("a file with a similar name is here: `{name}`"),
+            None => "look at the name and the folder; `kentledge new` writes a first scenario".into(),
+        } };
+    Error FileUnreadable { file: String, reason: String };
+        "cannot read `{file}`: {reason}";
+        "name a scenario file that you may read";
 
-/// On which side of the kart something lies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Side {
-    /// Behind the rear axle.
-    Behind,
-    /// Ahead of the front axle.
-    Ahead,
-    /// Left of the centre line.
-    Left,
-    /// Right of the centre line.
-    Right,
-}
+    "K002":
+    Error Empty;
+        "this file has no settings in it";
+        "start from the file that `kentledge new` writes";
 
-impl Side {
-    /// Seen from what it is measured from.
-    pub(super) const fn words(self) -> &'static str {
-        match self {
-            Side::Behind => "behind the rear axle",
-            Side::Ahead => "ahead of the front axle",
-            Side::Left => "left of the centre line",
-            Side::Right => "right of the centre line",
-        }
-    }
-}
+    "K003":
+    Error NotText { looks_like: Option<&'static str> };
+        { match looks_like {
+            Some(thing) => format!("this is not a plain text file (it looks like {thing})"),
+            None => "this is not a plain text file".into(),
+        } };
+        "save it as plain text, UTF-8";
+    Error TooLong { bytes: usize, most: usize };
+        { format!("this file is {} KiB; scenarios are at most {} KiB", bytes.div_ceil(1024), most / 1024) };
+        "name a scenario file; keep long notes elsewhere";
 
-/// Why what is locked on a mount may not be there.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum LockedClash {
-    /// More than the mount carries.
-    Capacity {
-        /// On it.
-        lead: String,
-        /// Its limit.
-        limit: String,
-    },
-    /// Thicker than its room.
-    Room {
-        /// Thickness of the stack.
-        stack: String,
-        /// Its limit.
-        limit: String,
-    },
-    /// More pieces than it takes.
-    Pieces {
-        /// On it.
-        pieces: u32,
-        /// Its limit.
-        limit: u32,
-    },
-    /// A kind that the mount does not take.
-    Takes {
-        /// That kind.
-        kind: String,
-    },
-    /// A piece heavier than the class allows.
-    LargestPiece {
-        /// That kind.
-        kind: String,
-        /// The rule.
-        limit: String,
-    },
-    /// A piece with fewer bolts than the class wants.
-    FewestBolts {
-        /// That kind.
-        kind: String,
-        /// The rule.
-        least: u32,
-    },
-    /// More mass on each bolt of the mount than the class allows.
-    MassPerBolt {
-        /// On the mount.
-        lead: String,
-        /// Its bolts.
-        bolts: u32,
-        /// The rule.
-        limit: String,
-    },
-}
+    "K004":
+    Error TabIndent;
+        "this line starts with a tab; YAML indents with spaces";
+        "replace each tab with two spaces";
+    Error OddCharacter { name: &'static str, looks_like: &'static str, code_point: u32 };
+        "this line holds a \"{name}\" that looks like {looks_like}";
+        "replace it with {looks_like}; many editors and web pages put it there (U+{code_point:04X})";
 
-/// What breaks the grammar of YAML.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Syntax {
-    /// `wheelbase:1040`.
-    NoSpaceAfterColon {
-        /// The key.
-        key: String,
-        /// The line as it should be.
-        fixed: String,
-    },
-    /// A quote is opened and never closed.
-    OpenQuote,
-    /// A brace or bracket is opened and never closed, or holds something that cannot be there.
-    OpenBracket {
-        /// The bracket that is open.
-        open: char,
-        /// What should close it.
-        close: char,
-    },
-    /// A line that stands between two levels.
-    Indent {
-        /// Spaces before it.
-        found: usize,
-        /// Spaces before its neighbour.
-        neighbour: usize,
-    },
-    /// A name with ` #` in it lost its colon.
-    CutByComment,
-    /// A line without a colon where a setting is wanted.
-    NoColon,
-    /// Two colons in one line.
-    TwoColons,
-    /// A value that starts with a character that means something to YAML.
-    ReservedStart {
-        /// That character.
-        character: char,
-    },
-    /// A list and settings in one block.
-    ListAmongSettings,
-    /// `*name` without `&name` before it.
-    NoSuchAnchor,
-    /// Brackets within brackets without end.
-    TooDeep,
-    /// Aliases that unfold to far more values than the file holds.
-    Unfolds,
-    /// `!word` before a value.
-    Tag,
-    /// A list or settings in place of a key.
-    KeyNotText,
-    /// A control character.
-    ControlCharacter,
-    /// A second document.
-    SecondDocument,
-    /// Anything else.
-    Other,
-}
+    "K005":
+    Error DecimalComma { dimension: Dimension, instead: String, thousands: Option<String> };
+        { format!("{} need a dot, not a comma", dimension.plural()) };
+        { match thousands {
+            None => format!("write `{instead}`. If you meant two values, put them on two lines"),
+            Some(thousands) => format!("write `{instead}`, or `{thousands}` if the comma was for thousands"),
+        } };
 
-/// One way in which an input can be wrong.
-#[derive(Clone, Debug, PartialEq)]
-#[expect(missing_docs, reason = "the fields are the blanks of the sentences in `words`, and are named so")]
-pub enum Fault {
-    /// K001
-    FileMissing { file: String, folder: String, similar: Option<String> },
-    /// K001
-    FileUnreadable { file: String, reason: String },
-    /// K002
-    Empty,
-    /// K003
-    NotText { looks_like: Option<&'static str> },
-    /// K003
-    TooLong { bytes: usize, most: usize },
-    /// K004
-    TabIndent,
-    /// K004
-    OddCharacter { name: &'static str, looks_like: &'static str, code_point: u32 },
-    /// K005
-    DecimalComma { dimension: Dimension, instead: String, thousands: Option<String> },
-    /// K006
-    UnknownUnit { unit: String, dimension: Dimension },
-    /// K006
-    WrongUnit { key: String, dimension: Dimension, unit: String, unit_dimension: Dimension },
-    /// K007
-    UnitsMissing,
-    /// K007
-    UnitsUnknown { found: String },
-    /// K008
-    UnknownKey { key: String, within: String, similar: Option<String> },
-    /// K008
-    MergeKey,
-    /// K009
-    Twice { key: String, first_line: usize },
-    /// K009
-    TwoNamesForOne { key: String, other: String },
-    /// K009
-    KindTwice { name: String, family: String },
-    /// K009
-    SizeOwned { size: String },
-    /// K010
-    NotBoolean { key: String, found: String },
-    /// K010
-    NotWhole { key: String, found: String, instead: Option<u32> },
-    /// K010
-    NotAChoice { key: String, choices: Vec<&'static str>, found: String },
-    /// K010
-    NotAQuantity { key: String, dimension: Dimension, found: String },
-    /// K010
-    NotSettings { key: String, found: String, example: &'static str },
-    /// K010
-    NotAList { key: String, found: String, example: &'static str },
-    /// K010
-    NotAName { key: String, found: String },
-    /// K010
-    NameTooLong { key: String, characters: usize, most: usize },
-    /// K010
-    NameUnprintable { key: String },
-    /// K010
-    NameReserved { what: &'static str, name: String },
-    /// K010
-    GoalsNotFour { found: Vec<String> },
-    /// K010
-    PadsNotFour,
-    /// K011
-    NameCut { key: String, read: String, whole: String },
-    /// K012
-    Missing { within: String, key: &'static str, example: &'static str },
-    /// K012
-    NoValue { key: String },
-    /// K012
-    ReadingMissing { corner: &'static str },
-    /// K012
-    SeatHoleMissing,
-    /// K012
-    TankMissing { tank: String },
-    /// K012
-    HalfAPlace { within: String, key: &'static str },
-    /// K012
-    ThicknessMissing { kind: String, mount: String },
-    /// K012
-    KindBoltsMissing { kind: String },
-    /// K012
-    MountBoltsMissing { mount: String },
-    /// K012
-    DriverPlaceMissing { driver: String, aboard: Option<String> },
-    /// K012
-    AboardPlaceMissing { driver: String, needed_for: String },
-    /// K012
-    HeightUnknown,
-    /// K012
-    HowHigh { what: String },
-    /// K012
-    DriverMassMissing { driver: String },
-    /// K012
-    AfterWithoutDriver,
-    /// K013
-    OutOfBounds {
-        key: String,
-        of: &'static str,
-        wanted: String,
-        found: String,
-        lifts: bool,
-        other_unit: Option<String>,
-    },
-    /// K013
-    TooMany { what: &'static str, most: usize, found: usize },
-    /// K013
-    TooManyWays { most: usize, found: usize },
-    /// K013
-    TooMuchLead { most: String },
-    /// K013
-    TooLargeTogether,
-    /// K014
-    SuspectUnits { sum: String, other_units: &'static str, other_sum: String },
-    /// K015
-    PartsTooHeavy { sum: String, parts: String, kart: String },
-    /// K015
-    WeighingsDisagree { driver: String, given: String, weighed: String, apart: String },
-    /// K015
-    DerivedMass { driver: String, shown: String },
-    /// K015
-    OtherDriverAboard { driver: String, aboard: String },
-    /// K016
-    PercentOutOfRange { key: String, range: String, found: String, instead: Option<String> },
-    /// K017
-    FrontAndRear { front: String, rear: String, sum: String },
-    /// K017
-    BothGiven { first: &'static str, second: &'static str },
-    /// K017
-    FuelGrows { tank: String, start: String, finish: String },
-    /// K017
-    RollShareFalls,
-    /// K017
-    NowOutside { key: &'static str, now: i32, from: i32, to: i32 },
-    /// K017
-    WashersDisagree { side: &'static str, found: u32, there: u32 },
-    /// K017
-    EffectUnbalanced { sum: String },
-    /// K017
-    PlannedBeforeLearned,
-    /// K017
-    LearnedFromMore { known: usize, listed: usize },
-    /// K017
-    TargetsDisagree { pair: &'static str, aim: String, implied: String },
-    /// K018
-    Outside { what: String, distance: String, side: Side },
-    /// K018
-    MountOutside { mount: String, distance: String, side: Side },
-    /// K018
-    SamePlace { mount: String, other: String },
-    /// K019
-    NoSuch { what: &'static str, name: String, known: Vec<String>, similar: Option<String> },
-    /// K019
-    NoSeat,
-    /// Something is said of washers of a kart without spindles.
-    NoSpindles,
-    /// K019
-    NoTank,
-    /// K020
-    NeverUsed { mount: String, reason: String },
-    /// K020
-    NoMountTakes { kind: String, mass: String, most: Option<String> },
-    /// K021
-    DriversAlike { name: String, other: String },
-    /// K021
-    NoDriverChosen { drivers: Vec<String> },
-    /// K021
-    DriverTwiceInARow { driver: String },
-    /// K021
-    NobodyToSwapWith { drivers: usize },
-    /// K022
-    OutOfReach {
-        driver: Option<String>,
-        needed: String,
-        available: String,
-        limit: &'static str,
-        short: String,
-    },
-    /// K023
-    NotInStock { kind: String, wanted: u32, stock: u32 },
-    /// K023
-    Locked { mount: String, clash: LockedClash },
-    /// K023
-    LockedTotal { lead: String, limit: String },
-    /// K023
-    FittedBeyond { mount: String, lead: String, limit: String },
-    /// K027
-    PlanUnknown { after: usize, legal: bool },
-    /// K028
-    OneWeighing,
-    /// K028
-    WeighingsAlike,
-    /// K029
-    Contradiction { odd: String },
-    /// K029
-    OtherKart,
-    /// K024
-    Syntax { problem: Syntax },
-    /// K026
-    FrontHeavy { front: String },
-    /// K026
-    SidesSwapped { left: String, aim: String },
-    /// K026
-    NamedForOtherSide { mount: String, distance: String, side: Side },
-    /// K012
-    PadMissing { key: String, corner: &'static str },
-    /// K030
-    OneRepeat { found: usize },
-    /// K030
-    RepeatsDiffer { what: &'static str },
-    /// K030
-    RepeatsAlike { sets: usize },
-    /// K031
-    OneAngle { lifts: usize },
-    /// K031
-    LiftAngle { found: String, least: String, most: String },
-    /// K032
-    NoCases { empty: &'static str },
-    /// K032
-    RangeBackwards { from: String, to: String },
-    /// K032
-    PriceMissing { size: String, with: String },
-    /// K032
-    SizeFitsNowhere { size: String, mass: String, most: Option<String> },
-    /// K031
-    HeightImpossible { found: String },
-}
+    "K006":
+    Error UnknownUnit { unit: String, dimension: Dimension };
+        { format!("`{unit}` is not a unit of {} here", dimension.plural()) };
+        { dimension.units().into() };
+    Error WrongUnit { key: String, dimension: Dimension, unit: String, unit_dimension: Dimension };
+        { format!("`{key}` is {}, but `{unit}` is {}", dimension.word(), unit_dimension.word()) };
+        { dimension.units().into() };
 
-impl Fault {
-    /// The stable code of its family.
-    #[rustfmt::skip]
-    pub fn code(&self) -> &'static str {
-        use Fault as F;
-        match self {
-            F::FileMissing { .. } | F::FileUnreadable { .. } => "K001",
-            F::Empty => "K002",
-            F::NotText { .. } | F::TooLong { .. } => "K003",
-            F::TabIndent | F::OddCharacter { .. } => "K004",
-            F::DecimalComma { .. } => "K005",
-            F::UnknownUnit { .. } | F::WrongUnit { .. } => "K006",
-            F::UnitsMissing | F::UnitsUnknown { .. } => "K007",
-            F::UnknownKey { .. } | F::MergeKey => "K008",
-            F::Twice { .. } | F::TwoNamesForOne { .. } | F::KindTwice { .. } | F::SizeOwned { .. } => "K009",
-            F::NotBoolean { .. } | F::NotWhole { .. } | F::NotAChoice { .. } | F::NotAQuantity { .. }
-            | F::NotSettings { .. } | F::NotAList { .. } | F::NotAName { .. } | F::NameTooLong { .. }
-            | F::NameUnprintable { .. } | F::NameReserved { .. } | F::GoalsNotFour { .. }
-            | F::PadsNotFour => "K010",
-            F::NameCut { .. } => "K011",
-            F::Missing { .. } | F::NoValue { .. } | F::ReadingMissing { .. } | F::SeatHoleMissing
-            | F::TankMissing { .. } | F::HalfAPlace { .. } | F::ThicknessMissing { .. }
-            | F::KindBoltsMissing { .. }
-            | F::MountBoltsMissing { .. } | F::DriverPlaceMissing { .. } | F::AboardPlaceMissing { .. }
-            | F::HeightUnknown | F::HowHigh { .. }
-            | F::DriverMassMissing { .. } | F::AfterWithoutDriver | F::PadMissing { .. } => "K012",
-            F::OutOfBounds { .. } | F::TooMany { .. } | F::TooManyWays { .. } | F::TooMuchLead { .. } | F::TooLargeTogether => "K013",
-            F::SuspectUnits { .. } => "K014",
-            F::PartsTooHeavy { .. } | F::WeighingsDisagree { .. } | F::DerivedMass { .. }
-            | F::OtherDriverAboard { .. } => "K015",
-            F::PercentOutOfRange { .. } => "K016",
-            F::FrontAndRear { .. } | F::BothGiven { .. } | F::FuelGrows { .. } | F::RollShareFalls
-            | F::NowOutside { .. } | F::WashersDisagree { .. } | F::EffectUnbalanced { .. }
-            | F::PlannedBeforeLearned | F::LearnedFromMore { .. } | F::TargetsDisagree { .. } => "K017",
-            F::Outside { .. } | F::MountOutside { .. } | F::SamePlace { .. } => "K018",
-            F::NoSuch { .. } | F::NoSeat | F::NoSpindles | F::NoTank => "K019",
-            F::NeverUsed { .. } | F::NoMountTakes { .. } => "K020",
-            F::DriversAlike { .. } | F::NoDriverChosen { .. } | F::DriverTwiceInARow { .. }
-            | F::NobodyToSwapWith { .. } => "K021",
-            F::OutOfReach { .. } => "K022",
-            F::NotInStock { .. } | F::Locked { .. } | F::LockedTotal { .. } | F::FittedBeyond { .. } => "K023",
-            F::Syntax { .. } => "K024",
-            F::FrontHeavy { .. } | F::SidesSwapped { .. } | F::NamedForOtherSide { .. } => "K026",
-            F::PlanUnknown { .. } => "K027",
-            F::OneWeighing | F::WeighingsAlike => "K028",
-            F::Contradiction { .. } | F::OtherKart => "K029",
-            F::OneRepeat { .. } | F::RepeatsDiffer { .. } | F::RepeatsAlike { .. } => "K030",
-            F::OneAngle { .. } | F::LiftAngle { .. } | F::HeightImpossible { .. } => "K031",
-            F::NoCases { .. } | F::RangeBackwards { .. } | F::PriceMissing { .. }
-            | F::SizeFitsNowhere { .. } => "K032",
-        }
-    }
+    "K007":
+    Error UnitsMissing;
+        "this file does not say in which units its numbers are";
+        "make the first line `units: kg-mm` or `units: lb-in`";
+    Error UnitsUnknown { found: String };
+        "`{found}` is not a pair of units";
+        "make the first line `units: kg-mm` or `units: lb-in`";
 
-    /// Whether the file can still be used.
-    pub fn severity(&self) -> Severity {
-        match self {
-            Fault::NameCut { .. }
-            | Fault::SuspectUnits { .. }
-            | Fault::TargetsDisagree { .. }
-            | Fault::MountOutside { .. }
-            | Fault::SamePlace { .. }
-            | Fault::NeverUsed { .. }
-            | Fault::NoMountTakes { .. }
-            | Fault::OutOfReach { .. }
-            | Fault::FittedBeyond { .. }
-            | Fault::FrontHeavy { .. }
-            | Fault::SidesSwapped { .. }
-            | Fault::NamedForOtherSide { .. }
-            | Fault::RepeatsAlike { .. } => Severity::Warning,
-            _ => Severity::Error,
-        }
-    }
+    "K008":
+    Error UnknownKey { key: String, within: String, similar: Option<String> };
+        { match within.as_str() {
+            "" => format!("`{key}` is not a setting of a scenario"),
+            within => format!("`{key}` is not a setting of `{within}`"),
+        } };
+        { match similar {
+            Some(name) => format!("a similar one is `{name}`"),
+            None => "for your own notes use `note:` or a name that starts with `x-`".into(),
+        } };
+    Error MergeKey;
+        "`<<` (merging of settings) is not read here";
+        "write the settings out, or repeat one value with `&name` and `*name`";
+
+    "K009":
+    Error Twice { key: String, first_line: usize };
+        "`{key}` is listed twice; the first is on line {first_line}";
+        "rename one or delete it; nothing was guessed";
+    Error TwoNamesForOne { key: String, other: String };
+        "`{key}` and `{other}` are two names for one value";
+        "delete one of them, for instance `{key}`";
+    Error KindTwice { name: String, family: String };
+        "`{name}` is also what a piece of `{family}` is called";
+        "rename one of the two kinds";
+    Error SizeOwned { size: String };
+        "`{size}` is both in the box of lead and on the list";
+        "give the size on the list a name of its own, such as `new slab`";
+
+    "K010":
+    Error NotBoolean { key: String, found: String };
+        "`{key}` must be `true` or `false`, found {found}";
+        {
+            let yes = ["yes", "on", "y", "1"].contains(&found.trim_matches('`').to_lowercase().as_str());
+            format!("write `{yes}`")
+        };
+    Error NotWhole { key: String, found: String, instead: Option<u32> };
+        "`{key}` must be a whole number, found {found}";
+        { match instead {
+            Some(count) => format!("write `{count}`"),
+            None => "write digits only, such as `2`".into(),
+        } };
+    Error NotAChoice { key: String, choices: Vec<&'static str>, found: String };
+        { format!("`{key}` must be {}, found {found}", alternatives(choices)) };
+        { format!("write one of: {}", choices.join(", ")) };
+    Error NotAQuantity { key: String, dimension: Dimension, found: String };
+        { format!("`{key}` must be {}, found {found}", dimension.word()) };
+        { format!("write a number, with its unit if you like: `{}`", dimension.example()) };
+    Error NotSettings { key: String, found: String, example: String };
+        { match key.as_str() {
+            "" => format!("a scenario is made of settings, found {found}"),
+            key => format!("`{key}` must be settings, found {found}"),
+        } };
+        "write it like `{example}`";
+    Error NotAList { key: String, found: String, example: String };
+        "`{key}` must be a list, found {found}";
+        "write it like `{example}`";
+    Error NotAName { key: String, found: String };
+        "`{key}` must be a name, found {found}";
+        "write a word; put quotes around it if it looks like a number";
+    Error NameTooLong { key: String, characters: usize, most: usize };
+        "a name in `{key}` has {characters} characters; at most {most} fit";
+        "shorten it; the long form can stand in a `note:`";
+    Error NameUnprintable { key: String };
+        "a name in `{key}` holds a control character";
+        "write it with letters, digits and spaces";
+    Error NameReserved { what: &'static str, name: String };
+        "{what} cannot be called `{name}`";
+        "that word has a meaning of its own here: choose another";
+    Error GoalsNotFour { found: Vec<String> };
+        { format!("`order` must name each of targets, light, work and close once, found {}", list(found)) };
+        "write `order: [targets, light, work, close]` in the order you like; `legal` always comes first";
+    Error PadsNotFour;
+        "`pads` must name each of the four pads once";
+        "write each of 1, 2, 3 and 4 once, as the pads stood under LF RF LR RR";
+
+    "K011":
+    Warning NameCut { key: String, read: String, whole: String };
+        "the name was read as `{read}`; YAML drops everything after ` #`";
+        "put it in quotes: `\"{whole}\"`";
+
+    "K012":
+    Error Missing { within: String, key: &'static str, example: String };
+        { match within.as_str() {
+            "" => format!("the scenario has no `{key}`"),
+            within => format!("`{within}` has no `{key}`"),
+        } };
+        "add a line such as `{example}`";
+    Error NoValue { key: String };
+        "`{key}` has no value";
+        "write a value after `{key}:`, or delete the line";
+    Error ReadingMissing { corner: &'static str };
+        "`scales` has no {corner} reading";
+        "four readings are needed: `lf`, `rf`, `lr`, `rr`";
+    Error PadMissing { key: String, corner: &'static str };
+        "`{key}` says nothing of the {corner} pad";
+        "all four are needed: `lf`, `rf`, `lr`, `rr`";
+    Error SeatHoleMissing;
+        "`aboard` does not say at which hole the seat was";
+        "add `seat_hole:` with the number of the hole; nothing is assumed";
+    Error TankMissing { tank: String };
+        "`fuel` says nothing of tank `{tank}`";
+        "add `{tank}:` with its amount, or `none`; nothing is assumed";
+    Error HalfAPlace { within: String, key: &'static str };
+        "the place of `{within}` has no `{key}`";
+        "a place needs both `x` and `y`: add `{key}`";
+    Error ThicknessMissing { kind: String, mount: String };
+        "mount `{mount}` limits room, but `{kind}` has no `thickness`";
+        "add `thickness:` to `{kind}`, or take `room` off the mount";
+    Error KindBoltsMissing { kind: String };
+        "a rule counts bolts per piece, but `{kind}` has no `bolts`";
+        "add `bolts:` to `{kind}`: how many go through one piece";
+    Error MountBoltsMissing { mount: String };
+        "a rule counts weight per bolt, but mount `{mount}` has no `bolts`";
+        "add `bolts:` to `{mount}`: how many hold its lead";
+    Error DriverPlaceMissing { driver: String, aboard: Option<String> };
+        "nothing tells where the weight of `{driver}` acts";
+        { match aboard {
+            Some(aboard) => format!(
+                "give `{aboard}`, who was weighed, an `x` and `y`, which then stand for `{driver}` too; or give \
+                 `{driver}` their own, or a `weighing`"
+            ),
+            None => format!(
+                "the seat was empty when weighed: give `{driver}` an `x` and `y`, or a `weighing` of their own"
+            ),
+        } };
+    Error AboardPlaceMissing { driver: String, needed_for: String };
+        "`{driver}` was weighed, but where that weight acts is not known; `{needed_for}` needs it";
+        "give `{driver}` an `x` and `y`, or `{needed_for}` a `weighing` of their own";
+    Error HeightUnknown;
+        "a target of `height` needs the height of the kart as it was weighed";
+        "lift an axle and list the lifts under `height`, or write `height: {{given: 240 mm}}`";
+    Error HowHigh { what: String };
+        "a target of `height` needs to know how high {what} is: it has no `z`";
+        "say how high above the ground its weight acts: `z: 250 mm`";
+    Error DriverMassMissing { driver: String };
+        "nothing tells the weight of `{driver}`";
+        "add `mass:`, dressed to race, as a person scale shows it";
+    Error AfterWithoutDriver;
+        "after the work the kart was weighed without a driver";
+        "write `driver:` with the one who sat in it; a weighing of the empty kart belongs under `weighings`";
+
+    "K013":
+    Error OutOfBounds {
+        key: String, of: &'static str, wanted: String, found: String, lifts: bool, other_unit: Option<String>
+    };
+        {
+            let of = if of.is_empty() { String::new() } else { format!(" of {of}") };
+            format!("`{key}`{of} must be {wanted}, found {found}")
+        };
+        { match other_unit {
+            Some(written) => format!("if that is the number you read, write `{written}"),
+            None if *lifts => "these bounds only catch slips; `limits: off` under `kart` lifts them".into(),
+            None if found.starts_with('-') => "look at the number and its sign".into(),
+            None => "look at the number again".into(),
+        } };
+    Error TooMany { what: &'static str, most: usize, found: usize };
+        "at most {most} {what} fit, found {found}";
+        "list only what one kart can carry";
+    Error TooManyWays { most: usize, found: usize };
+        "quick adjusters can be set in {found} ways for each driver; at most {most} can be compared";
+        "mark only those `quick: true` that are set otherwise in a pit stop, or give them fewer settings";
+    Error TooMuchLead { most: String };
+        "all lead together is more than {most}";
+        "list only what one kart can carry";
+    Error TooLargeTogether;
+        "masses, distances and weights of targets together are too large to be solved exactly";
+        "use target weights near 1 and the masses of one kart";
+
+    "K014":
+    Warning SuspectUnits { sum: String, other_units: &'static str, other_sum: String };
+        "the four readings add to {sum}; with `units: {other_units}` that would be {other_sum}";
+        "if the pads showed those, write `units: {other_units}`; if not, add `sure: true` under `scales`";
+
+    "K015":
+    Error PartsTooHeavy { sum: String, parts: String, kart: String };
+        "the corners add to {sum}, driver, fuel and lead aboard to {parts}: that leaves {kart} of kart";
+        "was all of that aboard, and that driver in the seat? look at `aboard` and the masses";
+    Error WeighingsDisagree { driver: String, given: String, weighed: String, apart: String };
+        "`{driver}` is given as {given}, but the two weighings make it {weighed} ({apart} apart)";
+        "was lead still bolted on, or another driver in the seat? look at both `aboard`";
+    Error DerivedMass { driver: String, shown: String };
+        "the two weighings make `{driver}` {shown}";
+        "was lead still bolted on, or another driver in the seat? look at both `aboard`";
+    Error OtherDriverAboard { driver: String, aboard: String };
+        "the weighing of `{driver}` has `{aboard}` aboard";
+        "write `driver: {driver}` there, or move the weighing to the other driver";
+
+    "K016":
+    Error PercentOutOfRange { key: String, range: String, found: String, instead: Option<String> };
+        "`{key}` is a percentage {range}, found {found}";
+        { match instead {
+            Some(number) => format!("write `{number}`"),
+            None => "give it in percent of the total".into(),
+        } };
+
+    "K017":
+    Error FrontAndRear { front: String, rear: String, sum: String };
+        "front {front} % and rear {rear} % add to {sum} %";
+        "give one of the two; the other follows";
+    Error BothGiven { first: &'static str, second: &'static str };
+        "`{first}` and `{second}` are both given";
+        "give one of the two";
+    Error FuelGrows { tank: String, start: String, finish: String };
+        "`{tank}` has {finish} at the finish, but {start} at the start";
+        "the tank empties from `start` to `finish`: swap the two";
+    Error RollShareFalls;
+        "`rear_axle` is a larger roll share than `front_axle`";
+        "the share grows from the rear axle to the front: swap the two";
+    Error NowOutside { key: &'static str, now: i32, from: i32, to: i32 };
+        "`{key}` is {now} now, which is not between {from} and {to}";
+        "let `from` and `to` include how it is set now";
+    Error WashersDisagree { side: &'static str, found: u32, there: u32 };
+        "the {side} spindle has {there} washers, not {found}";
+        "count them again: washers move from one side of the spindle to the other, none is added";
+    Error EffectUnbalanced { sum: String };
+        "the four changes of `per_step` add up to {sum}, but an adjuster adds no weight";
+        "give the change of each corner from one step to the next, with its sign";
+    Error PlannedBeforeLearned;
+        "that plan was made before `learned`, with which it would be another";
+        "list the lead that was fitted: `{{seat_left: {{block: 1}}}}`";
+    Error LearnedFromMore { known: usize, listed: usize };
+        "`learned` knows {known} weighings after work, but `after` lists {listed}";
+        "delete `learned`, and run `learn` again";
+    Warning TargetsDisagree { pair: &'static str, aim: String, implied: String };
+        "`left` and `cross` make the {pair} pair {implied}, but {aim} is wanted: no plan meets all three";
+        "left minus cross is the front pair, left plus cross minus 100 % the rear pair, both times the total: drop one \
+         target";
+
+    "K018":
+    Error Outside { what: String, distance: String, side: Side };
+        "{what} lies {distance} {side}";
+        "x is measured forward from the rear axle, y to the left of the centre line; `limits: off` under `kart` accepts it";
+    Warning MountOutside { mount: String, distance: String, side: Side };
+        "mount `{mount}` lies {distance} {side}, beyond the usual kart";
+        "x is measured forward from the rear axle, y to the left of the centre line; if it is right, nothing needs to be done";
+    Warning SamePlace { mount: String, other: String };
+        "mounts `{other}` and `{mount}` are at one place";
+        "if they are two, measure again; if they are one, delete one";
+
+    "K019":
+    Error NoSuch { what: &'static str, name: String, known: Vec<String>, similar: Option<String> };
+        "there is no {what} called `{name}`";
+        { match similar {
+            Some(name) => format!("a similar one is `{name}`"),
+            None if known.is_empty() => format!("this file lists no {what}"),
+            None => format!("listed are: {}", list(known)),
+        } };
+    Error NoSeat;
+        "something is said of the seat, but `kart` describes no `seat`";
+        "describe the seat under `kart`, or delete the line";
+    Error NoSpindles;
+        "something is said of washers, but `kart` describes no `spindles`";
+        "describe the washers under `kart`, or delete the line";
+    Error NoTank;
+        "fuel is aboard, but the scenario describes no tank";
+        "describe it under `fuel:`, or write `fuel: none`";
+
+    "K020":
+    Warning NeverUsed { mount: String, reason: String };
+        "`{mount}` can never be used: {reason}";
+        "raise its limit, add a smaller piece, or delete the mount";
+    Warning NoMountTakes { kind: String, mass: String, most: Option<String> };
+        { match most {
+            Some(most) => format!("`{kind}` is {mass}, but no mount that takes it may carry more than {most}"),
+            None => format!("no mount takes `{kind}`"),
+        } };
+        "look at the weight, at `takes` and `pattern`, and at the limits of the mounts";
+
+    "K021":
+    Error DriversAlike { name: String, other: String };
+        "drivers `{other}` and `{name}` cannot be told apart";
+        "give them names that differ by more than capitals";
+    Error NoDriverChosen { drivers: Vec<String> };
+        { format!("{} drivers are listed and none is chosen", drivers.len()) };
+        {
+            let first = drivers.first().map_or("...", String::as_str);
+            format!("name one, such as `--driver {first}`, or add a line such as `driver: {first}`")
+        };
+    Error DriverTwiceInARow { driver: String };
+        "`{driver}` drives two stints in a row; that is no change of driver";
+        "name each stint's driver once";
+    Error NobodyToSwapWith { drivers: usize };
+        { match drivers {
+            0 => "no driver is listed".into(),
+            _ => "a change of driver takes two drivers, and there is one".into(),
+        } };
+        { match drivers {
+            0 | 1 => "list the others under `drivers`, each with a mass or a weighing".into(),
+            _ => "name a second driver, for example `kentledge swap kart.yaml --order Sam,Alex`".into(),
+        } };
+
+    "K022":
+    Warning OutOfReach { driver: Option<String>, needed: String, available: String, limit: &'static str, short: String };
+        {
+            let who = driver.as_deref().map_or("the kart".into(), |name| format!("`{name}`"));
+            format!("{who} needs {needed} of lead, but {limit} {available}: {short} short")
+        };
+        "`kentledge plan` tells what limits it";
+
+    "K023":
+    Error NotInStock { kind: String, wanted: u32, stock: u32 };
+        {
+            let are = |count: u32| if count == 1 { "is" } else { "are" };
+            let (listed, there) = (are(*wanted), are(*stock));
+            format!("{wanted} of `{kind}` {listed} listed on mounts, but there {there} {stock}")
+        };
+        "raise the count of `{kind}`, or list fewer";
+    Error LockedBeyondCapacity { mount: String, lead: String, limit: String };
+        "locked pieces put {lead} on `{mount}`, whose limit is {limit}";
+        "unlock it, take a piece off, or raise the limit if the bracket is made for it";
+    Error LockedBeyondRoom { mount: String, stack: String, limit: String };
+        "locked pieces stack to {stack} on `{mount}`, whose room is {limit}";
+        "unlock it, take a piece off, or raise the limit if the bracket is made for it";
+    Error LockedTooMany { mount: String, pieces: u32, limit: u32 };
+        "{pieces} pieces are locked on `{mount}`, which takes {limit}";
+        "unlock the mount, take the piece off, or change the limit";
+    Error LockedNotTaken { mount: String, kind: String };
+        "`{kind}` is locked on `{mount}`, which does not take it";
+        "unlock the mount, take the piece off, or change the limit";
+    Error LockedTooHeavy { mount: String, kind: String, limit: String };
+        "`{kind}` is locked on `{mount}`, but no piece may be over {limit}";
+        "unlock the mount, take the piece off, or change the limit";
+    Error LockedWithFewBolts { mount: String, kind: String, least: u32 };
+        "`{kind}` is locked on `{mount}` with fewer bolts than {least}";
+        "unlock the mount, take the piece off, or change the limit";
+    Error LockedBeyondBolts { mount: String, lead: String, bolts: u32, limit: String };
+        "{lead} is locked on `{mount}` with {bolts} bolts, but each may hold {limit}";
+        "unlock the mount, take the piece off, or change the limit";
+    Error LockedTotal { lead: String, limit: String };
+        "locked lead is {lead} together, but the class allows {limit}";
+        "unlock a mount, or look at `most_lead` again";
+    Warning FittedBeyond { mount: String, lead: String, limit: String };
+        "{lead} is fitted on `{mount}`, whose limit is {limit}";
+        "the plan will take some off; look at the limit if the bracket is made for more";
+
+    "K024":
+    Error Syntax { problem: Syntax };
+        "{problem}";
+        { problem.help() };
+
+    "K026":
+    Warning FrontHeavy { front: String };
+        "the readings put {front} % on the front; karts carry more on the rear";
+        "lf and rf are the front pads; if the readings are right, add `sure: true` under `scales`";
+    Warning SidesSwapped { left: String, aim: String };
+        "the readings put {left} % on the left, but {aim} % is wanted: as if left and right were swapped";
+        "lf and lr are the left pads, as the driver sees them; if the readings are right, add `sure: true` under `scales`";
+    Warning NamedForOtherSide { mount: String, distance: String, side: Side };
+        "mount `{mount}` lies {distance} {side}";
+        "y is measured to the left, so the right side is negative: look at its sign, or at the name";
+
+    "K027":
+    Error PlanUnknown { after: usize, legal: bool };
+        { if *legal {
+            format!("the plan before number {after} of `after` was not proved in this time, so what was fitted is not known")
+        } else {
+            format!("before number {after} of `after` no legal plan exists that could have been fitted")
+        } };
+        { if *legal {
+            "`--time` gives the search longer; or list the lead that was fitted".into()
+        } else {
+            "list the lead that was fitted".into()
+        } };
+
+    "K028":
+    Error OneWeighing;
+        "one weighing alone teaches nothing";
+        "add one under `weighings`, with a known piece hung on a mount, or the driver out";
+    Error WeighingsAlike;
+        "the same was aboard at all weighings, which teaches nothing";
+        "weigh once more with a known difference: a piece on a mount, the driver out";
+
+    "K029":
+    Error Contradiction { odd: String };
+        "the weighings contradict each other; most of it is {odd}";
+        "look at the readings and at what was aboard; nothing was learned, nothing written";
+    Error OtherKart;
+        "no kart could have shown all these weighings";
+        "look at the readings and at what was aboard; nothing was learned, nothing written";
+
+    "K030":
+    Error OneRepeat { found: usize };
+        { format!("`repeats` holds {}: nothing to compare", counted(*found, "set")) };
+        "bounce the kart, roll it off and on and read again; or write the one set under `scales`";
+    Error RepeatsDiffer { what: &'static str };
+        "these repeats have two {what}";
+        "repeats may differ in fuel and lead only; another driver has a `weighing` of their own";
+    Warning RepeatsAlike { sets: usize };
+        "all {sets} repeats are the same to the last digit";
+        "if they were copied, delete the copies; if the pads cannot show less, this is as it is";
+
+    "K031":
+    Error OneAngle { lifts: usize };
+        { format!("{lifts} lift{} at one angle: no line to fit", if *lifts == 1 { "" } else { "s" }) };
+        "lift to at least two angles, such as 10 and 20 degrees; three or more check each other";
+    Error LiftAngle { found: String, least: String, most: String };
+        "no height can be told from a lift by {found} degrees";
+        "lift by {least} to {most} degrees, best between 10 and 25";
+    Error HeightImpossible { found: String };
+        "these lifts make the centre of gravity {found} high, where no kart has it";
+        "`load` is what the axle on the ground carries: it grows with the angle; look at the radii too";
+
+    "K032":
+    Error NoCases { empty: &'static str };
+        "`{empty}` of the trip names nothing, so there is no case to pack for";
+        "name at least one, or leave the line away";
+    Error RangeBackwards { from: String, to: String };
+        "the range of front % goes from {from} down to {to}";
+        "write the smaller share under `from`";
+    Error PriceMissing { size: String, with: String };
+        "`{size}` has no price, but `{with}` has one";
+        "give every size a price, or none: then each piece bought counts as one";
+    Error SizeFitsNowhere { size: String, mass: String, most: Option<String> };
+        { match most {
+            Some(most) => format!("`{size}` ({mass}) fits no mount that takes it; the strongest carries {most}"),
+            None => format!("`{size}` is on the list, but no open mount takes it"),
+        } };
+        "look at its mass and thickness, at `capacity`, `room` and `takes` of the mounts; or leave it away";
 }

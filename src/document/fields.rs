@@ -1,12 +1,13 @@
-//! Settings read one by one, so that all problems of a file are listed in one run.
-//! Takes a document; gives values by key, keeps a note of each problem with its spot, and refuses keys nobody
-//! asked for.
-//! Does not know what the values are read as (`value`).
+//! Settings read key by key, so that all problems of a file are listed in one run.
+//! Takes a document; gives values by key, keeps a note of each problem with its spot, and refuses keys that no table declares.
+//! Does not know what the values are read as (`form`).
 
 use std::cell::{Cell, RefCell};
+use std::collections::BTreeSet;
 
-use super::form::Asked;
-use super::node::{Entry, Node};
+use super::block::{Key, Need};
+use super::form::Form;
+use super::node::{Entry, Node, shortened};
 use super::place::Spot;
 use super::value::Value;
 use super::{Document, odd, other_words, quantity, syntax};
@@ -24,8 +25,6 @@ pub(crate) struct Reading<'d> {
     units: Cell<UnitSystem>,
     lifted: Cell<bool>,
     notes: RefCell<Vec<(Spot, Fault)>>,
-    #[cfg(test)]
-    asked: RefCell<Vec<(Vec<u32>, Asked)>>,
 }
 
 impl<'d> Reading<'d> {
@@ -36,15 +35,12 @@ impl<'d> Reading<'d> {
             units: Cell::new(UnitSystem::KgMm),
             lifted: Cell::new(false),
             notes: RefCell::new(Vec::new()),
-            #[cfg(test)]
-            asked: RefCell::default(),
         }
     }
 
-    /// The whole file as settings.
-    pub(crate) fn root(&'d self) -> Option<Fields<'d>> {
-        let root = Value { reading: self, key: "", path: Vec::new(), node: &self.document.root };
-        root.settings("", "units: kg-mm")
+    /// The whole file.
+    pub(crate) fn root(&'d self) -> Value<'d> {
+        Value { reading: self, key: "", is_item: false, path: Vec::new(), node: &self.document.root }
     }
 
     /// Units of bare numbers from here on.
@@ -79,25 +75,19 @@ impl<'d> Reading<'d> {
         }
     }
 
-    /// Remembers what was asked of a place, in tests only: they hold it against what is declared.
-    #[cfg_attr(
-        not(test),
-        expect(unused_variables, clippy::unused_self, reason = "a shipped reading remembers nothing")
-    )]
-    pub(super) fn heard(&self, path: &[u32], asked: impl FnOnce() -> Asked) {
-        #[cfg(test)]
-        self.asked.borrow_mut().push((path.to_vec(), asked()));
-    }
-
-    /// Everything that was asked, with the keys on the way to each place; an item of a list has none.
-    #[cfg(test)]
-    pub(crate) fn all_asked(&self) -> Vec<(Vec<Option<String>>, Asked)> {
-        let asked = self.asked.borrow();
-        asked.iter().map(|(path, asked)| (self.document.root.keys_on(path), asked.clone())).collect()
-    }
-
-    fn forget(&self, spot: &Spot) {
-        self.notes.borrow_mut().retain(|(noted, _)| noted != spot);
+    /// The key under which stands what has the value of that way in it; none for the file itself and for items of a list.
+    pub(super) fn key_above(&self, path: &[u32]) -> &'d str {
+        let (mut node, mut key) = (&self.document.root, "");
+        for index in &path[..path.len().saturating_sub(1)] {
+            (node, key) = match node {
+                Node::Map(entries) => {
+                    (&entries[*index as usize].value, entries[*index as usize].key.as_str())
+                }
+                Node::List(items) => (&items[*index as usize], ""),
+                _ => break,
+            };
+        }
+        key
     }
 
     /// Warns if YAML took the rest of a name for a remark: `seat #2` is read as `seat`.
@@ -124,6 +114,11 @@ impl<'d> Reading<'d> {
         // Without units every number is suspect: nothing is gained by listing them all.
         notes.sort_by(|(one, _), (other, _)| one.cmp(other));
         notes.dedup();
+        // What else was said of the 2 in `2,5` is no help.
+        let is_comma = |fault: &Fault| matches!(fault, Fault::DecimalComma { .. });
+        let commas: BTreeSet<Spot> =
+            notes.iter().filter(|(_, fault)| is_comma(fault)).map(|(spot, _)| spot.clone()).collect();
+        notes.retain(|(spot, fault)| is_comma(fault) || !commas.contains(spot));
         let place = |(index, (spot, kind)): (usize, (Spot, Fault))| {
             let root = Place { line: 1, column: 1 };
             let place = (index < MOST_PLACED).then(|| self.document.place(&spot).unwrap_or(root));
@@ -137,115 +132,137 @@ impl<'d> Reading<'d> {
     }
 }
 
-/// A value is wrong, and that has been noted.
-pub(crate) struct Noted;
+/// What was found under one key.
+#[derive(Clone)]
+pub(crate) struct Given<'r, T> {
+    /// What stands there; none if the key is not there.
+    pub(crate) value: Option<Value<'r>>,
+    /// What it says; none if it is not there, or wrong, which has been noted.
+    pub(crate) read: Option<T>,
+}
 
-/// Settings under one key.
+impl<'r, T> Given<'r, T> {
+    /// What is made of it; none after noting what is wrong with it.
+    pub(crate) fn then<U>(self, made: impl FnOnce(T) -> Option<U>) -> Given<'r, U> {
+        Given { value: self.value, read: self.read.and_then(made) }
+    }
+
+    /// What it says, or that if nothing is said; none if it is wrong.
+    pub(crate) fn or(self, standard: T) -> Option<T> {
+        if self.value.is_some() { self.read } else { Some(standard) }
+    }
+
+    /// What it says, if anything; none if it is wrong.
+    #[expect(
+        clippy::option_option,
+        reason = "whoever calls it asks with `?` whether it is wrong, then whether it is there"
+    )]
+    pub(crate) fn optional(self) -> Option<Option<T>> {
+        if self.value.is_some() { self.read.map(Some) } else { Some(None) }
+    }
+
+    /// Notes a fault of the key, if it is there.
+    pub(crate) fn note_key(&self, fault: Fault) {
+        if let Some(value) = &self.value {
+            value.note_key(fault);
+        }
+    }
+}
+
+/// A block of settings, read key by key in the order of its table.
 pub(crate) struct Fields<'r> {
     value: Value<'r>,
-    within: String,
     entries: &'r [Entry],
-    asked: RefCell<Vec<&'static str>>,
-    missing: RefCell<Vec<(&'static str, &'static str)>>,
+    keys: Vec<Key>,
+    next: Cell<usize>,
+    /// In which of several ways it is written.
+    way: u8,
+    /// Keys that are there, but misspelt.
+    meant: BTreeSet<String>,
 }
 
 impl<'r> Fields<'r> {
-    pub(super) fn new(value: Value<'r>, within: String, entries: &'r [Entry]) -> Fields<'r> {
-        Fields { value, within, entries, asked: RefCell::default(), missing: RefCell::default() }
+    /// Settings with these keys; refuses all others. None, which has been noted, if it is something else.
+    pub(super) fn open(value: &Value<'r>, keys: Vec<Key>, example: &str) -> Option<Fields<'r>> {
+        let entries = value.entries_of(example)?;
+        let there = |key: &Key| entries.iter().any(|entry| key.names().any(|name| name == entry.key));
+        let last = keys.iter().flat_map(|key| key.ways).max().copied().unwrap_or(0);
+        let first_of = |way: u8| keys.iter().find(|key| key.ways.contains(&way));
+        let way = (0..last).find(|way| first_of(*way).is_some_and(there)).unwrap_or(last);
+        let decided_by = first_of(way).map_or("", |key| key.name);
+        let mut fields =
+            Fields { value: value.clone(), entries, keys, next: Cell::new(0), way, meant: BTreeSet::new() };
+        for index in 0..entries.len() {
+            fields.look_at(index as u32, decided_by);
+        }
+        Some(fields)
     }
 
-    /// The reading that this belongs to.
-    pub(crate) fn reading(&self) -> &'r Reading<'r> {
-        self.value.reading
+    /// Notes what is wrong with a key.
+    fn look_at(&mut self, index: u32, decided_by: &'static str) {
+        let value = self.value.child(index);
+        if is_note(value.key) {
+            return;
+        }
+        let called: Vec<&Key> =
+            self.keys.iter().filter(|key| key.names().any(|name| name == value.key)).collect();
+        if called.iter().any(|key| key.is_of(self.way)) {
+            return;
+        }
+        // A key of a later way stands beside the one that decided for this way; one of an earlier way stands alone.
+        if let Some(key) = called.iter().find(|key| key.ways.iter().any(|way| *way > self.way)) {
+            value.note_key(Fault::BothGiven { first: decided_by, second: key.name });
+            return;
+        }
+        let before = index.checked_sub(1).map(|before| self.value.child(before));
+        let fault = self.unknown(&value, before.as_ref());
+        if let Fault::UnknownKey { similar: Some(meant), .. }
+        | Fault::Syntax { problem: Syntax::NoSpaceAfterColon { key: meant, .. } } = &fault
+        {
+            self.meant.insert(meant.clone());
+        }
+        match before {
+            Some(before) if matches!(fault, Fault::DecimalComma { .. }) => before.note(fault),
+            _ => value.note_key(fault),
+        }
     }
 
-    /// Notes a fault of these settings as a whole.
-    pub(crate) fn note(&self, fault: Fault) {
-        self.value.note_key(fault);
+    /// The settings themselves.
+    pub(crate) fn value(&self) -> &Value<'r> {
+        &self.value
     }
 
-    /// The value of a key; none if the key is not there.
-    pub(crate) fn value(&self, key: &'static str) -> Option<Value<'r>> {
-        self.asked.borrow_mut().push(key);
-        self.reading().heard(&self.value.path, || Asked::Key(key));
-        (0..)
+    /// What the next key of the table says; notes one that must be there and is not, unless it is only misspelt.
+    pub(crate) fn given<F: Form<'r>>(&self, form: &F) -> Given<'r, F::Out> {
+        let nothing = Given { value: None, read: None };
+        let key = &self.keys[self.next.replace(self.next.get() + 1)];
+        if !key.is_of(self.way) {
+            return nothing;
+        }
+        let mut found = (0..)
             .zip(self.entries)
-            .find(|(_, entry)| entry.key == key)
-            .map(|(index, entry)| self.child(index, entry))
-    }
-
-    /// The word that stands as the value of a key, without asking for it.
-    pub(crate) fn peek(&self, key: &str) -> Option<&'r str> {
-        self.value.peek(key)?.word()
-    }
-
-    /// The value of a key that has several names; two of them at once are refused.
-    pub(crate) fn value_of(&self, keys: &[&'static str]) -> Option<Value<'r>> {
-        let mut given = keys.iter().filter_map(|key| self.value(key));
-        let first = given.next();
-        if let (Some(first), Some(second)) = (&first, given.next()) {
+            .filter(|(_, entry)| key.names().any(|name| name == entry.key))
+            .map(|(index, _)| self.value.child(index));
+        let (first, second) = (found.next(), found.next());
+        if let (Some(first), Some(second)) = (&first, second) {
             second.note_key(Fault::TwoNamesForOne { key: second.key.into(), other: first.key.into() });
         }
-        first
-    }
-
-    /// The value of a key that must be there; `example` is a line to add.
-    pub(crate) fn required(&self, key: &'static str, example: &'static str) -> Option<Value<'r>> {
-        let value = self.value(key);
-        if value.is_none() {
-            self.missing.borrow_mut().push((key, example));
-        }
-        value
-    }
-
-    /// A setting that may be absent, but must be right if it is there.
-    pub(crate) fn optional<T>(
-        &self,
-        key: &'static str,
-        read: impl FnOnce(&Value<'r>) -> Option<T>,
-    ) -> Result<Option<T>, Noted> {
-        self.value(key).map(|value| read(&value).ok_or(Noted)).transpose()
-    }
-
-    /// All settings whose names the user chose; notes are left out.
-    pub(crate) fn entries(&self) -> Vec<Value<'r>> {
-        let own = |(_, entry): &(u32, &'r Entry)| !is_note(&entry.key);
-        (0..).zip(self.entries).filter(own).map(|(index, entry)| self.child(index, entry)).collect()
-    }
-
-    /// Refuses every key that was not asked for, and notes those that must be there and are not; one that is
-    /// only misspelt is not missing too.
-    pub(crate) fn finish(self) {
-        let asked = self.asked.borrow();
-        let mut missing = self.missing.borrow_mut();
-        for (index, entry) in (0_u32..).zip(self.entries) {
-            if asked.contains(&entry.key.as_str()) || is_note(&entry.key) {
-                continue;
+        let blank = |value: &Value| key.need == Need::blank && value.is_null();
+        let Some(value) = first.filter(|value| !blank(value)) else {
+            if key.need == Need::required && !self.meant.contains(key.name) {
+                let like = if key.like.is_empty() { form.example() } else { key.like };
+                let example = format!("{}: {like}", key.name);
+                let within = self.value.key.to_owned();
+                self.value.note_key(Fault::Missing { within, key: key.name, example });
             }
-            let value = self.child(index, entry);
-            let before =
-                index.checked_sub(1).map(|before| self.child(before, &self.entries[before as usize]));
-            let fault = self.unknown(&value, before.as_ref(), &asked);
-            if let Fault::UnknownKey { similar: Some(meant), .. }
-            | Fault::Syntax { problem: Syntax::NoSpaceAfterColon { key: meant, .. } } = &fault
-            {
-                missing.retain(|(key, _)| key != meant);
-            }
-            match (&fault, before) {
-                (Fault::DecimalComma { .. }, Some(before)) => {
-                    // What was said of the 2 alone is no help.
-                    self.reading().forget(&Spot::value(before.path.clone()));
-                    before.note(fault);
-                }
-                _ => value.note_key(fault),
-            }
-        }
-        for (key, example) in missing.drain(..) {
-            self.note(Fault::Missing { within: self.within.clone(), key, example });
-        }
+            return nothing;
+        };
+        // Where nothing stands after its colon, whoever reads it says so at that place.
+        let is_told = key.need == Need::needed && value.is_null();
+        Given { read: if is_told { None } else { form.read(&value) }, value: Some(value) }
     }
 
-    fn unknown(&self, value: &Value<'r>, before: Option<&Value<'r>>, asked: &[&'static str]) -> Fault {
+    fn unknown(&self, value: &Value<'r>, before: Option<&Value<'r>>) -> Fault {
         let key = value.key;
         if let Some((_, fault)) = odd::odd_character(key) {
             return fault;
@@ -263,14 +280,9 @@ impl<'r> Fields<'r> {
                 return Fault::Syntax { problem: Syntax::NoSpaceAfterColon { key, fixed } };
             }
         }
-        let similar = other_words::similar(key, asked.iter().copied());
-        Fault::UnknownKey { key: super::node::shortened(key), within: self.within.clone(), similar }
-    }
-
-    fn child(&self, index: u32, entry: &'r Entry) -> Value<'r> {
-        let mut path = self.value.path.clone();
-        path.push(index);
-        Value { reading: self.value.reading, key: &entry.key, path, node: &entry.value }
+        let known: Vec<&str> = self.keys.iter().flat_map(Key::names).filter(|name| *name != key).collect();
+        let similar = other_words::similar(key, known.into_iter());
+        Fault::UnknownKey { key: shortened(key), within: self.value.key.into(), similar }
     }
 }
 
@@ -286,10 +298,5 @@ pub(crate) fn no_such<'a>(
     known: impl Iterator<Item = &'a str> + Clone,
 ) -> Fault {
     let similar = other_words::similar(name, known.clone());
-    Fault::NoSuch {
-        what,
-        name: super::node::shortened(name),
-        known: known.map(str::to_owned).collect(),
-        similar,
-    }
+    Fault::NoSuch { what, name: shortened(name), known: known.map(str::to_owned).collect(), similar }
 }

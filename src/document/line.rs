@@ -22,10 +22,8 @@ pub(crate) fn mass(
     units: Option<UnitSystem>,
     bounds: Bounds,
 ) -> Result<(Mass, UnitSystem), Refused> {
-    let (quantity, written_in) = read(text, key, Dimension::Mass, units)?;
-    let mass = quantity.mass();
-    bounded(text, key, Dimension::Mass, finite(&quantity, mass.kg()), bounds, written_in)?;
-    Ok((mass, written_in))
+    let (quantity, written_in) = read(text, key, Dimension::Mass, units, bounds)?;
+    Ok((quantity.mass(), written_in))
 }
 
 /// A length; `units` are those of a bare number.
@@ -35,10 +33,7 @@ pub(crate) fn length(
     units: Option<UnitSystem>,
     bounds: Bounds,
 ) -> Result<Length, Refused> {
-    let (quantity, written_in) = read(text, key, Dimension::Length, units)?;
-    let length = quantity.length();
-    bounded(text, key, Dimension::Length, finite(&quantity, length.mm()), bounds, written_in)?;
-    Ok(length)
+    read(text, key, Dimension::Length, units, bounds).map(|(quantity, _)| quantity.length())
 }
 
 fn read(
@@ -46,9 +41,10 @@ fn read(
     key: &str,
     dimension: Dimension,
     units: Option<UnitSystem>,
+    bounds: Bounds,
 ) -> Result<(Quantity, UnitSystem), Refused> {
-    let quantity = quantity(text, dimension, units.unwrap_or(UnitSystem::KgMm), key)
-        .map_err(|fault| Refused::Wrong(Box::new(fault)))?;
+    let wrong = |fault| Refused::Wrong(Box::new(fault));
+    let quantity = quantity(text, dimension, units.unwrap_or(UnitSystem::KgMm), key).map_err(wrong)?;
     if !quantity.own_unit && units.is_none() {
         return Err(Refused::NoUnit);
     }
@@ -56,34 +52,17 @@ fn read(
         Some(Unit::Pound | Unit::Ounce | Unit::Inch | Unit::Foot) => UnitSystem::LbIn,
         _ => UnitSystem::KgMm,
     };
-    Ok((quantity, written_in))
-}
-
-/// A number that is not finite makes a mass of zero or the end of its range; the number itself must be looked
-/// at.
-fn finite(quantity: &Quantity, value: f64) -> f64 {
-    if quantity.number.is_finite() { value } else { quantity.number }
-}
-
-fn bounded(
-    text: &str,
-    key: &str,
-    dimension: Dimension,
-    value: f64,
-    bounds: Bounds,
-    units: UnitSystem,
-) -> Result<(), Refused> {
-    if bounds.hold(value) {
-        return Ok(());
+    if bounds.hold(quantity.amount(dimension)) {
+        return Ok((quantity, written_in));
     }
-    Err(Refused::Wrong(Box::new(Fault::OutOfBounds {
+    Err(wrong(Fault::OutOfBounds {
         key: key.to_owned(),
         of: bounds.of,
-        wanted: bounds.wanted(dimension, units),
+        wanted: bounds.wanted(dimension, written_in),
         found: text.trim().to_owned(),
         lifts: false,
         other_unit: None,
-    })))
+    }))
 }
 
 #[cfg(test)]

@@ -4,11 +4,10 @@
 //! read from it.
 //! Does not know what a kart is: which settings there are and what they mean is the scenario's matter.
 
+pub(crate) mod block;
 mod edit;
 mod fields;
 pub(crate) mod form;
-#[cfg(test)]
-pub(crate) mod in_step;
 pub(crate) mod line;
 mod node;
 mod odd;
@@ -19,11 +18,11 @@ mod syntax;
 mod value;
 
 pub use edit::{Step, written_name};
-pub(crate) use fields::{Fields, Noted, Reading, no_such};
+pub(crate) use fields::{Fields, Given, Reading, no_such};
 pub use line::Refused;
-pub(crate) use quantity::{Bounds, rounded_mass, unit_words};
+pub(crate) use quantity::{Bounds, rounded_mass};
 pub use quantity::{written_length, written_mass};
-pub(crate) use value::Value;
+pub(crate) use value::{Value, every};
 
 use crate::diagnosis::{Diagnosis, Fault, Place, Syntax};
 use crate::units::UnitSystem;

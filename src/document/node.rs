@@ -103,10 +103,11 @@ impl<'de> Visitor<'de> for Shape<'_> {
     fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
         f.write_str("any value")
     }
-    fn visit_none<E: Error>(self) -> Result<Node, E> {
+    fn visit_unit<E: Error>(self) -> Result<Node, E> {
         Ok(Node::Null)
     }
-    fn visit_unit<E: Error>(self) -> Result<Node, E> {
+    // A text without any value.
+    fn visit_none<E: Error>(self) -> Result<Node, E> {
         Ok(Node::Null)
     }
     fn visit_bool<E: Error>(self, value: bool) -> Result<Node, E> {

@@ -5,9 +5,7 @@
 
 use std::fmt;
 
-use serde::de::{
-    DeserializeSeed, Deserializer, EnumAccess, Error, IgnoredAny, MapAccess, SeqAccess, Visitor,
-};
+use serde::de::{DeserializeSeed, Deserializer, Error, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde_yaml as yaml;
 
 use crate::diagnosis::Place;
@@ -48,7 +46,7 @@ pub(super) fn of(text: &str, spot: &Spot) -> Option<Place> {
     Some(Place { line: location.line(), column: location.column() })
 }
 
-/// Walks to the spot and fails on it.
+/// Walks to the spot and fails on it; what is neither a list nor settings fails by itself, being none of what is expected.
 struct Seek<'a> {
     path: &'a [u32],
     part: Part,
@@ -70,36 +68,6 @@ impl<'de> Visitor<'de> for Seek<'_> {
     type Value = ();
     fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
         f.write_str("the value sought")
-    }
-    fn visit_none<E: Error>(self) -> Result<(), E> {
-        here()
-    }
-    fn visit_unit<E: Error>(self) -> Result<(), E> {
-        here()
-    }
-    fn visit_bool<E: Error>(self, _: bool) -> Result<(), E> {
-        here()
-    }
-    fn visit_i64<E: Error>(self, _: i64) -> Result<(), E> {
-        here()
-    }
-    fn visit_u64<E: Error>(self, _: u64) -> Result<(), E> {
-        here()
-    }
-    fn visit_i128<E: Error>(self, _: i128) -> Result<(), E> {
-        here()
-    }
-    fn visit_u128<E: Error>(self, _: u128) -> Result<(), E> {
-        here()
-    }
-    fn visit_f64<E: Error>(self, _: f64) -> Result<(), E> {
-        here()
-    }
-    fn visit_str<E: Error>(self, _: &str) -> Result<(), E> {
-        here()
-    }
-    fn visit_enum<A: EnumAccess<'de>>(self, _: A) -> Result<(), A::Error> {
-        here()
     }
     fn visit_seq<A: SeqAccess<'de>>(self, mut items: A) -> Result<(), A::Error> {
         let Some((index, path)) = self.path.split_first() else { return here() };

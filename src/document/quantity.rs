@@ -124,6 +124,17 @@ impl Quantity {
         }
     }
 
+    /// What bounds are held against: kg, mm, or the number itself, which is also what tells that it is not finite: a mass made
+    /// of that is zero, or the end of its range.
+    pub(super) fn amount(self, dimension: Dimension) -> f64 {
+        match dimension {
+            _ if !self.number.is_finite() => self.number,
+            Dimension::Mass | Dimension::Fuel => self.mass().kg(),
+            Dimension::Length => self.length().mm(),
+            Dimension::Percent | Dimension::Density | Dimension::Number => self.number,
+        }
+    }
+
     /// As a length.
     pub(super) fn length(self) -> Length {
         match self.unit {
@@ -135,14 +146,15 @@ impl Quantity {
         }
     }
 
-    /// As litres, if it is a volume.
-    pub(super) fn litres(self) -> Option<f64> {
-        match self.unit {
-            Some(Unit::Litre) => Some(self.number),
-            Some(Unit::Millilitre) => Some(self.number / 1e3),
-            Some(Unit::Gallon) => Some(self.number * LITRES_PER_GALLON),
-            _ => None,
-        }
+    /// The same fuel as a mass, if it is a volume of so many kilograms per litre.
+    pub(super) fn by_weight(self, density: f64) -> Quantity {
+        let litres = match self.unit {
+            Some(Unit::Litre) => self.number,
+            Some(Unit::Millilitre) => self.number / 1e3,
+            Some(Unit::Gallon) => self.number * LITRES_PER_GALLON,
+            _ => return self,
+        };
+        Quantity { number: litres * density, unit: Some(Unit::Kilogram), ..self }
     }
 }
 

@@ -2,14 +2,13 @@
 //! Takes a node; gives a mass, a length, a name, a choice ..., or none after noting what is wrong with it.
 //! Does not know which other settings there are.
 
-use super::fields::{Fields, Reading};
-use super::form::{Asked, Kind};
-use super::node::Node;
+use super::fields::{Reading, is_note, no_such};
+use super::node::{Entry, Node, shortened};
 use super::place::Spot;
 use super::quantity::{self, Bounds, Quantity, Unit, written_length, written_mass};
 use crate::decimals::trimmed;
 use crate::diagnosis::{Dimension, Fault, Syntax};
-use crate::units::{Length, Mass, UnitSystem};
+use crate::units::{Mass, UnitSystem};
 
 /// Longest name, in characters: two fit on a line of an eighty-column screen only just.
 pub(crate) const LONGEST_NAME: usize = 80;
@@ -19,6 +18,8 @@ pub(crate) const LONGEST_NAME: usize = 80;
 pub(crate) struct Value<'r> {
     pub(super) reading: &'r Reading<'r>,
     pub(super) key: &'r str,
+    /// Whether it is an item of a list, which has no key but that of the list.
+    pub(super) is_item: bool,
     pub(super) path: Vec<u32>,
     pub(super) node: &'r Node,
 }
@@ -57,10 +58,21 @@ impl<'r> Value<'r> {
     /// The value of one of its keys, without reading it as settings.
     pub(crate) fn peek(&self, key: &str) -> Option<Value<'r>> {
         let Node::Map(entries) = self.node else { return None };
-        let (index, entry) = (0_u32..).zip(entries).find(|(_, entry)| entry.key == key)?;
+        entries.iter().position(|entry| entry.key == key).map(|index| self.child(index as u32))
+    }
+
+    /// The value of the entry or item of that number, of which there are so many.
+    pub(super) fn child(&self, index: u32) -> Value<'r> {
         let mut path = self.path.clone();
         path.push(index);
-        Some(Value { reading: self.reading, key: &entry.key, path, node: &entry.value })
+        let (key, is_item, node) = match self.node {
+            Node::Map(entries) => {
+                (entries[index as usize].key.as_str(), false, &entries[index as usize].value)
+            }
+            Node::List(items) => (self.key, true, &items[index as usize]),
+            other => (self.key, self.is_item, other),
+        };
+        Value { reading: self.reading, key, is_item, path, node }
     }
 
     /// The text of a word or number, if it is one.
@@ -91,30 +103,42 @@ impl<'r> Value<'r> {
         self.reading.note(Spot::key(self.path.clone()), fault);
     }
 
-    /// As settings, called `within` in messages.
-    pub(crate) fn settings(&self, within: impl Into<String>, example: &'static str) -> Option<Fields<'r>> {
+    /// Entries of settings, which are written like `example`.
+    pub(super) fn entries_of(&self, example: &str) -> Option<&'r [Entry]> {
         match self.node {
-            Node::Map(entries) => Some(Fields::new(self.clone(), within.into(), entries)),
+            Node::Map(entries) => Some(entries),
             Node::Text(text) if self.missing_space(text) => None,
             _ => {
+                let example = self.written_like(example);
                 self.wrong_kind(|key, found| Fault::NotSettings { key, found, example });
                 None
             }
         }
     }
 
+    /// As settings under names that the user chose; notes are left out.
+    pub(crate) fn named(&self, example: &str) -> Option<Vec<Value<'r>>> {
+        let own = |(_, entry): &(u32, &'r Entry)| !is_note(&entry.key);
+        let entries = (0..).zip(self.entries_of(example)?).filter(own);
+        Some(entries.map(|(index, _)| self.child(index)).collect())
+    }
+
     /// As a list.
-    pub(crate) fn list(&self, example: &'static str) -> Option<Vec<Value<'r>>> {
+    pub(crate) fn list(&self, example: &str) -> Option<Vec<Value<'r>>> {
         let Node::List(items) = self.node else {
+            let example = self.written_like(example);
             self.wrong_kind(|key, found| Fault::NotAList { key, found, example });
             return None;
         };
-        let item = |(index, node)| {
-            let mut path = self.path.clone();
-            path.push(index);
-            Value { reading: self.reading, key: self.key, path, node }
-        };
-        Some((0..).zip(items).map(item).collect())
+        Some((0..items.len() as u32).map(|index| self.child(index)).collect())
+    }
+
+    fn written_like(&self, example: &str) -> String {
+        match self.key {
+            _ if self.is_item => format!("- {example}"),
+            "" => example.to_owned(),
+            key => format!("{}: {example}", shortened(key)),
+        }
     }
 
     fn wrong_kind(&self, fault: impl FnOnce(String, String) -> Fault) {
@@ -134,7 +158,6 @@ impl<'r> Value<'r> {
 
     /// As a name that the user chose.
     pub(crate) fn name(&self) -> Option<String> {
-        self.heard(|| Asked::As(Kind::Name));
         let Some(text) = self.word() else {
             self.wrong_kind(|key, found| Fault::NotAName { key, found });
             return None;
@@ -147,6 +170,33 @@ impl<'r> Value<'r> {
             self.reading.warn_if_cut(Spot::value(self.path.clone()), self.key, text);
         }
         Some(text.into())
+    }
+
+    /// Which of the known ones is named here; notes that it is none of them.
+    pub(crate) fn named_among<S: AsRef<str>>(&self, what: &'static str, known: &[S]) -> Option<usize> {
+        let name = self.name()?;
+        let found = known.iter().position(|one| one.as_ref() == name);
+        if found.is_none() {
+            self.note(no_such(what, &name, known.iter().map(AsRef::as_ref)));
+        }
+        found
+    }
+
+    /// Which of the known ones its key is; notes that it is none of them.
+    pub(crate) fn key_among<S: AsRef<str>>(&self, what: &'static str, known: &[S]) -> Option<usize> {
+        let found = known.iter().position(|one| one.as_ref() == self.key);
+        if found.is_none() {
+            self.note_key(no_such(what, self.key, known.iter().map(AsRef::as_ref)));
+        }
+        found
+    }
+
+    /// Whether no more were found than fit; notes it if not.
+    pub(crate) fn at_most(&self, most: usize, what: &'static str, found: usize) -> bool {
+        if found > most {
+            self.note_key(Fault::TooMany { what, most, found });
+        }
+        found <= most
     }
 
     /// The key as a name that the user chose.
@@ -162,8 +212,7 @@ impl<'r> Value<'r> {
     }
 
     /// As one of several words.
-    pub(crate) fn choice<T: Copy>(&self, choices: &[(&'static str, T)]) -> Option<T> {
-        self.heard(|| Asked::OneOf(choices.iter().map(|(word, _)| *word).collect()));
+    pub(super) fn choice<T: Copy>(&self, choices: &[(&'static str, T)]) -> Option<T> {
         let chosen = self.word().and_then(|word| choices.iter().find(|(name, _)| *name == word));
         if chosen.is_none() {
             let words = choices.iter().map(|(name, _)| *name).collect();
@@ -173,8 +222,7 @@ impl<'r> Value<'r> {
     }
 
     /// As `true` or `false`; other words for them are refused, since some programs read `no` as a name.
-    pub(crate) fn boolean(&self) -> Option<bool> {
-        self.heard(|| Asked::As(Kind::Boolean));
+    pub(super) fn boolean(&self) -> Option<bool> {
         if let Node::Bool(value, written) = self.node
             && (written == "true" || written == "false")
         {
@@ -185,8 +233,7 @@ impl<'r> Value<'r> {
     }
 
     /// As a whole number from `least` to `most`.
-    pub(crate) fn whole(&self, least: i32, most: i32) -> Option<i32> {
-        self.heard(|| Asked::As(Kind::Whole(least, most)));
+    pub(super) fn whole(&self, least: i32, most: i32) -> Option<i32> {
         let written = self.word().unwrap_or_default();
         if let Some((_, fault)) = super::odd::odd_character(written) {
             self.note(fault);
@@ -213,77 +260,14 @@ impl<'r> Value<'r> {
         }
     }
 
-    /// As a count from `least` to `most`.
-    pub(crate) fn count(&self, least: u16, most: u16) -> Option<u32> {
-        self.whole(least.into(), most.into()).map(i32::cast_unsigned)
-    }
-
-    /// As a mass.
-    pub(crate) fn mass(&self, bounds: Bounds) -> Option<Mass> {
-        self.heard(|| Asked::As(Kind::Mass(bounds)));
-        let quantity = self.quantity(Dimension::Mass)?;
-        self.bounded(quantity, quantity.mass().kg(), bounds, Dimension::Mass).then(|| quantity.mass())
-    }
-
-    /// As a length.
-    pub(crate) fn length(&self, bounds: Bounds) -> Option<Length> {
-        self.heard(|| Asked::As(Kind::Length(bounds)));
-        let quantity = self.quantity(Dimension::Length)?;
-        self.bounded(quantity, quantity.length().mm(), bounds, Dimension::Length).then(|| quantity.length())
-    }
-
-    /// As a plain number.
-    pub(crate) fn number(&self, bounds: Bounds) -> Option<f64> {
-        self.heard(|| Asked::As(Kind::Number(bounds)));
-        let quantity = self.quantity(Dimension::Number)?;
-        self.bounded(quantity, quantity.number, bounds, Dimension::Number).then_some(quantity.number)
-    }
-
-    /// As a plain number within bounds that no user can lift.
-    pub(crate) fn number_always(&self, bounds: Bounds) -> Option<f64> {
-        self.heard(|| Asked::As(Kind::Number(bounds)));
-        self.always(bounds, Dimension::Number)
-    }
-
-    /// As a percentage within bounds that no user can lift.
-    pub(crate) fn percent_always(&self, bounds: Bounds) -> Option<f64> {
-        self.heard(|| Asked::As(Kind::Percent(bounds)));
-        self.always(bounds, Dimension::Percent)
-    }
-
-    fn always(&self, bounds: Bounds, dimension: Dimension) -> Option<f64> {
+    /// As a quantity within bounds, which lie as they are or are lifted where the file says so.
+    pub(super) fn within(&self, dimension: Dimension, bounds: Bounds, lifts: bool) -> Option<Quantity> {
         let quantity = self.quantity(dimension)?;
-        if bounds.hold(quantity.number) {
-            return Some(quantity.number);
-        }
-        self.note(Fault::OutOfBounds {
-            key: self.key.into(),
-            of: bounds.of,
-            wanted: bounds.wanted(dimension, self.reading.units()),
-            found: self.word().unwrap_or_default().into(),
-            lifts: false,
-            other_unit: None,
-        });
-        None
+        self.bounded(quantity, dimension, bounds, lifts)
     }
 
-    /// As kilograms per litre.
-    pub(crate) fn density(&self, bounds: Bounds) -> Option<f64> {
-        self.heard(|| Asked::As(Kind::Density(bounds)));
-        let quantity = self.quantity(Dimension::Density)?;
-        self.bounded(quantity, quantity.number, bounds, Dimension::Density).then_some(quantity.number)
-    }
-
-    /// As a width in percent.
-    pub(crate) fn percent(&self, bounds: Bounds) -> Option<f64> {
-        self.heard(|| Asked::As(Kind::Percent(bounds)));
-        let quantity = self.quantity(Dimension::Percent)?;
-        self.bounded(quantity, quantity.number, bounds, Dimension::Percent).then_some(quantity.number)
-    }
-
-    /// As a share of the total of `figure`, in percent; a fraction of one is refused, never guessed.
-    pub(crate) fn share(&self, figure: &str, bounds: Bounds) -> Option<f64> {
-        self.heard(|| Asked::As(Kind::Share(bounds)));
+    /// As a share of the total, in percent; a fraction of one is refused, never guessed. It is called by the key above.
+    pub(super) fn share(&self, bounds: Bounds) -> Option<f64> {
         let number = self.quantity(Dimension::Percent)?.number;
         let limits = if self.reading.lifted() { bounds.lifted(Dimension::Percent) } else { bounds };
         if limits.hold(number) {
@@ -291,7 +275,7 @@ impl<'r> Value<'r> {
         }
         let instead = [number * 100.0, number / 10.0].into_iter().find(|meant| bounds.hold(*meant));
         self.note(Fault::PercentOutOfRange {
-            key: figure.into(),
+            key: self.reading.key_above(&self.path).into(),
             range: format!("from {} to {}", trimmed(limits.least, 1), trimmed(limits.most, 1)),
             found: self.word().unwrap_or_default().into(),
             instead: instead.map(|number| format!("{}: {}", self.key, trimmed(number, 2))),
@@ -300,20 +284,9 @@ impl<'r> Value<'r> {
     }
 
     /// As fuel: a mass, or a volume of `density` kilograms per litre.
-    pub(crate) fn fuel(&self, bounds: Bounds, density: f64) -> Option<Mass> {
-        self.heard(|| Asked::As(Kind::Fuel(bounds)));
-        let quantity = self.quantity(Dimension::Fuel)?;
-        let mass = match quantity.litres() {
-            Some(litres) => Mass::from_kg(litres * density),
-            None => quantity.mass(),
-        };
-        // The number itself is looked at too: a volume that is not a number makes no mass.
-        let kg = if quantity.number.is_finite() { mass.kg() } else { quantity.number };
-        self.bounded(quantity, kg, bounds, Dimension::Fuel).then_some(mass)
-    }
-
-    fn heard(&self, asked: impl FnOnce() -> Asked) {
-        self.reading.heard(&self.path, asked);
+    pub(super) fn fuel(&self, bounds: Bounds, density: f64) -> Option<Mass> {
+        let quantity = self.quantity(Dimension::Fuel)?.by_weight(density);
+        self.bounded(quantity, Dimension::Fuel, bounds, true).map(Quantity::mass)
     }
 
     fn quantity(&self, dimension: Dimension) -> Option<Quantity> {
@@ -330,31 +303,34 @@ impl<'r> Value<'r> {
         }
     }
 
-    /// Whether `value`, in kg, mm, percent or plain, is within the bounds; notes it if not.
-    fn bounded(&self, quantity: Quantity, value: f64, bounds: Bounds, dimension: Dimension) -> bool {
-        // A mass that is not a number has become zero by now.
-        let value = if quantity.number.is_finite() { value } else { quantity.number };
-        let lifted = bounds.lifted(dimension);
-        let limits = if self.reading.lifted() { lifted } else { bounds };
-        if limits.hold(value) {
-            return true;
+    /// The quantity, if it is within the bounds; notes it if not.
+    fn bounded(&self, quantity: Quantity, of: Dimension, bounds: Bounds, lifts: bool) -> Option<Quantity> {
+        let (amount, lifted) = (quantity.amount(of), bounds.lifted(of));
+        let limits = if lifts && self.reading.lifted() { lifted } else { bounds };
+        if limits.hold(amount) {
+            return Some(quantity);
         }
         let units = self.reading.units();
         let word = self.word().unwrap_or_default();
         let found = match quantity.unit {
-            Some(unit) if !quantity.own_unit => format!("{word} {}", unit.word()),
+            Some(unit) if lifts && !quantity.own_unit => format!("{word} {}", unit.word()),
             _ => word.into(),
         };
         self.note(Fault::OutOfBounds {
             key: self.key.into(),
             of: bounds.of,
-            wanted: limits.wanted(dimension, units),
+            wanted: limits.wanted(of, units),
             found,
-            lifts: lifted.hold(value) && !self.reading.lifted(),
-            other_unit: other_unit(quantity, bounds, dimension, units),
+            lifts: lifts && lifted.hold(amount) && !self.reading.lifted(),
+            other_unit: other_unit(quantity, bounds, of, units),
         });
-        false
+        None
     }
+}
+
+/// All of them, if none is wrong. Each is read whatever the others are, so that all that is wrong is noted.
+pub(crate) fn every<T>(read: impl Iterator<Item = Option<T>>) -> Option<Vec<T>> {
+    read.collect::<Vec<_>>().into_iter().collect()
 }
 
 /// The same bare number with the unit of the other system, if that would be within the bounds.

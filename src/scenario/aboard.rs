@@ -5,10 +5,12 @@
 use super::lead::LeadBox;
 use super::mounts::{Mounts, on_mounts};
 use super::tanks::ListedTank;
-use super::{Aboard, Adjuster, Hole, Moment, NONE, Seat, adjusters, bounds};
+use super::{Aboard, Adjuster, Hole, Moment, NONE, Seat, adjusters, keys};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Noted, Value, no_such};
+use crate::document::block::Block;
+use crate::document::form::Form;
+use crate::document::{Given, Value};
 use crate::statics::Chassis;
 use crate::units::Mass;
 
@@ -28,93 +30,68 @@ pub(super) struct Names<'a, 'r> {
     pub(super) adjusters: Option<&'a [Adjuster]>,
     /// None if the kart could not be read.
     pub(super) chassis: Option<&'a Chassis>,
-    pub(super) lead_words: LeadWords,
 }
 
-/// What may be said of lead in a word.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum LeadWords {
-    /// `as fitted` or `none`.
-    Usual,
-    /// Also `as planned`, which makes sense only after a plan.
-    AlsoAsPlanned,
-}
-
-/// The words for what the plan had answered.
-pub(super) const AS_PLANNED: &str = "as planned";
-
-pub(super) fn read_aboard(value: &Value, names: &Names) -> Option<Aboard> {
-    let fields = value.settings("aboard", "aboard: {driver: Sam, fuel: 3 L, lead: as fitted}")?;
-    let driver = fields
-        .required("driver", "driver: Sam")
-        .and_then(|driver| driver_or_none(&driver, names.drivers).ok());
-    let fuel = fields.required("fuel", "fuel: 3 L").and_then(|fuel| fuel_aboard(&fuel, names.tanks));
-    let lead = fields.required("lead", "lead: as fitted").and_then(|lead| lead_aboard(&lead, names));
-    let planned = fields.peek("lead") == Some(AS_PLANNED) && names.lead_words == LeadWords::AlsoAsPlanned;
+/// What was aboard; lead may be `as planned` only after work.
+pub(super) fn read_aboard<const AFTER: bool>(given: keys::Aboard<AFTER>, names: &Names) -> Option<Aboard> {
+    let (value, lead) = (&given.value().clone(), given.lead.read);
+    let driver = given.driver.read.and_then(|driver| match driver.word() {
+        Some(NONE) => Some(None),
+        _ => driver_named(&driver, names.drivers).map(Some),
+    });
+    let fuel = given.fuel.read.and_then(|fuel| fuel_aboard(&fuel, names.tanks));
+    let planned = AFTER && lead.as_ref().and_then(Value::word) == Some(keys::AS_PLANNED);
+    let lead = lead.and_then(|lead| lead_aboard::<AFTER>(&lead, names));
+    let set = [
+        ("seat_hole", &given.seat_hole.value),
+        ("seat_across", &given.seat_across.value),
+        ("spindles", &given.spindles.value),
+        ("adjusters", &given.adjusters.value),
+    ];
     let seat_hole = match names.seat {
-        _ if planned => set_as_planned(&fields).then_some(None),
-        Some(seat) => seat_then(&fields, seat.hole.across).map(Some),
+        _ if planned => set_as_planned(set).then_some(None),
+        Some(seat) => seat_then(value, &given.seat_hole, given.seat_across, seat.hole.across).map(Some),
         // What could not be read has said so; that the seat is there is enough to read on.
-        None if names.has_seat => seat_then(&fields, 0).map(Some),
-        None => no_seat_then(&fields).then_some(None),
+        None if names.has_seat => seat_then(value, &given.seat_hole, given.seat_across, 0).map(Some),
+        None => no_seat_then(set[0].1.as_ref().or(set[1].1.as_ref())).then_some(None),
     };
-    let settings = adjusters::settings_then(
-        fields.value("spindles").as_ref(),
-        fields.value("adjusters").as_ref(),
-        names.adjusters,
-    );
-    fields.finish();
+    let settings = adjusters::settings_then(given.spindles.read, given.adjusters.read, names.adjusters);
     let lead = lead?.with_settings(&settings?);
     Some(Aboard { driver: driver?, fuel: fuel?, lead, seat_hole: seat_hole? })
 }
 
 /// Whether nothing but `as planned` says how the adjusters were set.
-fn set_as_planned(fields: &Fields) -> bool {
-    let mut alone = true;
-    for second in ["seat_hole", "seat_across", "spindles", "adjusters"] {
-        if let Some(value) = fields.value(second) {
-            value.note_key(Fault::BothGiven { first: AS_PLANNED, second });
-            alone = false;
+fn set_as_planned(others: [(&'static str, &Option<Value>); 4]) -> bool {
+    for (second, value) in others {
+        if let Some(value) = value {
+            value.note_key(Fault::BothGiven { first: keys::AS_PLANNED, second });
         }
     }
-    alone
+    others.iter().all(|(_, value)| value.is_none())
 }
 
 /// The hole at which the seat was: `seat_hole` along, `seat_across` only where that differs from now.
-fn seat_then(fields: &Fields, across_now: i32) -> Option<Hole> {
-    let (along, across) = (fields.value("seat_hole"), fields.value("seat_across"));
-    if along.is_none() {
-        fields.note(Fault::SeatHoleMissing);
+fn seat_then(aboard: &Value, along: &Given<i32>, across: Given<i32>, across_now: i32) -> Option<Hole> {
+    if along.value.is_none() {
+        aboard.note_key(Fault::SeatHoleMissing);
     }
-    let along = along.and_then(|along| adjusters::hole_number(&along));
-    let across = across.map_or(Some(across_now), |across| adjusters::hole_number(&across));
-    Some(Hole { along: along?, across: across? })
+    Some(Hole { along: along.read?, across: across.or(across_now)? })
 }
 
 /// Whether nothing is said of a seat that the scenario does not describe.
-fn no_seat_then(fields: &Fields) -> bool {
-    let given = fields.value("seat_hole").or(fields.value("seat_across"));
-    if let Some(given) = &given {
+fn no_seat_then(given: Option<&Value>) -> bool {
+    if let Some(given) = given {
         given.note_key(Fault::NoSeat);
     }
     given.is_none()
 }
 
-fn driver_or_none(value: &Value, drivers: Option<&[String]>) -> Result<Option<usize>, Noted> {
-    if value.word() == Some(NONE) {
-        return Ok(None);
-    }
-    driver_named(value, drivers).map(Some).ok_or(Noted)
-}
-
 /// The driver whom a value names.
 pub(super) fn driver_named(value: &Value, drivers: Option<&[String]>) -> Option<usize> {
-    let (name, drivers) = (value.name()?, drivers?);
-    let found = drivers.iter().position(|driver| *driver == name);
-    if found.is_none() {
-        value.note(no_such("driver", &name, drivers.iter().map(String::as_str)));
+    match drivers {
+        Some(drivers) => value.named_among("driver", drivers),
+        None => value.name().and(None),
     }
-    found
 }
 
 fn fuel_aboard(value: &Value, tanks: Option<&[ListedTank]>) -> Option<Vec<Mass>> {
@@ -135,28 +112,27 @@ fn fuel_aboard(value: &Value, tanks: Option<&[ListedTank]>) -> Option<Vec<Mass>>
             value.note(Fault::NoTank);
             None
         }
-        [one] => Some(vec![value.fuel(bounds::FUEL, one.density)?]),
+        [one] => Some(vec![keys::FUEL.read(value)?.mass(one.density)?]),
         _ => {
             // Settings are what is missing here; reading it so says so.
-            value.settings("fuel", "fuel: {main: 3 L, side: none}");
+            value.named("{main: 3 L, side: none}");
             None
         }
     }
 }
 
 fn fuel_by_tank(value: &Value, tanks: &[ListedTank]) -> Option<Vec<Mass>> {
-    let fields = value.settings("fuel", "fuel: {main: 3 L}")?;
     let mut amounts = vec![None; tanks.len()];
+    let names: Vec<&str> = tanks.iter().map(|tank| tank.name.as_str()).collect();
     let mut right = true;
-    for given in fields.entries() {
-        let Some(index) = tanks.iter().position(|tank| tank.name == given.key()) else {
-            given.note_key(no_such("tank", given.key(), tanks.iter().map(|tank| tank.name.as_str())));
+    for given in value.named("{main: 3 L}")? {
+        let Some(index) = given.key_among("tank", &names) else {
             right = false;
             continue;
         };
         let amount = match given.word() {
             Some(NONE) => Some(Mass::ZERO),
-            _ => given.fuel(bounds::FUEL, tanks[index].density),
+            _ => keys::FUEL.read(&given).and_then(|amount| amount.mass(tanks[index].density)),
         };
         right &= amount.is_some();
         amounts[index] = amount;
@@ -167,17 +143,15 @@ fn fuel_by_tank(value: &Value, tanks: &[ListedTank]) -> Option<Vec<Mass>> {
     amounts.into_iter().collect::<Option<Vec<Mass>>>().filter(|_| right)
 }
 
-fn lead_aboard(value: &Value, names: &Names) -> Option<Counts> {
+fn lead_aboard<const AFTER: bool>(value: &Value, names: &Names) -> Option<Counts> {
     match value.word() {
-        Some("as fitted") => names.fitted.cloned(),
+        Some(keys::AS_FITTED) => names.fitted.cloned(),
         Some(NONE) => Some(Counts::none(names.lead.names.len(), names.mounts.names.len())),
-        Some(AS_PLANNED) if names.lead_words == LeadWords::AlsoAsPlanned => names.fitted.cloned(),
+        Some(keys::AS_PLANNED) if AFTER => names.fitted.cloned(),
         Some(_) => {
-            let words = [("as fitted", ()), (NONE, ()), (AS_PLANNED, ())];
-            let allowed = if names.lead_words == LeadWords::Usual { &words[..2] } else { &words };
-            value.choice::<()>(allowed);
+            keys::lead_words(AFTER).read(value);
             None
         }
-        None => on_mounts(value, "lead", names.lead, names.mounts),
+        None => on_mounts(value, names.lead, names.mounts),
     }
 }

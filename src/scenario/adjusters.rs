@@ -3,9 +3,11 @@
 //! wrong.
 //! Does not know what a setting does to the corners, nor weighings, which say by name how a kart was set.
 
-use super::{Adjuster, Cost, FrontWheel, Hole, Lever, Seat, Setting, Shift, bounds, place};
+use super::{Adjuster, Cost, FrontWheel, Hole, Lever, Seat, Setting, Shift, bounds, keys};
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Value, no_such, written_mass};
+use crate::document::block::Block;
+use crate::document::form::Form;
+use crate::document::{Given, Value, every, no_such, written_mass};
 use crate::statics::{Corners, Point};
 use crate::units::{Length, Mass};
 
@@ -36,26 +38,14 @@ impl Range {
     }
 }
 
-/// Reads `seat`: the seat, and the adjuster that it is.
-pub(super) fn seat(value: &Value) -> Option<(Seat, Adjuster)> {
-    let fields =
-        value.settings("seat", "seat: {mass: 4.5 kg, x: 330 mm, y: 20 mm, pitch: 15 mm, hole: 2}")?;
-    let mass = fields.required("mass", "mass: 4.5 kg").and_then(|mass| mass.mass(bounds::SEAT_MASS));
-    let place = place::required(&fields);
-    let along = holes(&fields);
-    let across = fields.optional("across", |value| {
-        let fields = value.settings("across", "across: {pitch: 10 mm, hole: 0, holes: {from: -2, to: 2}}")?;
-        let across = holes(&fields);
-        fields.finish();
-        across
-    });
-    let cost = cost(&fields, SEAT_CHANGES);
-    let quick = quick(&fields);
-    fields.finish();
-    let (cost, minutes) = cost?;
-    let ((pitch, along), (pitch_across, across)) = (along?, across.ok()?.unwrap_or_else(no_holes));
+/// What `seat` says: the seat, and the adjuster that it is.
+pub(super) fn seat(given: keys::Seat) -> Option<(Seat, Adjuster)> {
+    let (along, across) = (holes(given.along), given.across.then(holes).or(no_holes()));
+    let ((pitch, along), (pitch_across, across)) = (along?, across?);
+    let (cost, minutes, quick) = effort(given.effort, SEAT_CHANGES)?;
     let now = Hole { along: along.now, across: across.now };
-    let seat = Seat { mass: mass?, at_hole_0: place?, pitch, pitch_across, hole: now };
+    let at_hole_0 = given.place.point()?;
+    let seat = Seat { mass: given.mass.read?, at_hole_0, pitch, pitch_across, hole: now };
     let holes: Vec<Hole> = along
         .numbers()
         .flat_map(|along| across.numbers().map(move |across| Hole { along, across }))
@@ -68,34 +58,22 @@ pub(super) fn seat(value: &Value) -> Option<(Seat, Adjuster)> {
         now: holes.iter().position(|hole| *hole == now)?,
         cost: Cost::PerMove(cost),
         minutes,
-        quick: quick?,
+        quick,
     };
     Some((seat, adjuster))
 }
 
 /// Distance between holes, the hole of now, and the holes there are: only that one unless the file gives them.
-fn holes(fields: &Fields) -> Option<(Length, Range)> {
-    let pitch = fields.required("pitch", "pitch: 15 mm").and_then(|pitch| pitch.length(bounds::SEAT_PITCH));
-    let now = fields.required("hole", "hole: 2").and_then(|hole| hole_number(&hole));
-    let given = fields.optional("holes", |value| {
-        let fields = value.settings("holes", "holes: {from: 0, to: 8}")?;
-        let from = fields.required("from", "from: 0").and_then(|from| hole_number(&from));
-        let to = fields.required("to", "to: 8").and_then(|to| hole_number(&to));
-        fields.finish();
-        range(value, "hole", from?, to?, now?)
-    });
+fn holes(given: keys::Across) -> Option<(Length, Range)> {
+    let now = given.hole.read;
+    let range =
+        given.holes.then(|holes| range(holes.value(), "hole", holes.from.read?, holes.to.read?, now?));
     let now = now?;
-    let range = given.ok()?.unwrap_or(Range { from: now, to: now, now });
-    Some((pitch?, range))
+    Some((given.pitch.read?, range.or(Range { from: now, to: now, now })?))
 }
 
 fn no_holes() -> (Length, Range) {
     (Length::ZERO, Range { from: 0, to: 0, now: 0 })
-}
-
-/// A hole number.
-pub(super) fn hole_number(value: &Value) -> Option<i32> {
-    value.whole(-bounds::SEAT_HOLES, bounds::SEAT_HOLES)
 }
 
 /// A range that holds what is set now.
@@ -107,18 +85,10 @@ fn range(value: &Value, key: &'static str, from: i32, to: i32, now: i32) -> Opti
     None
 }
 
-/// Reads `spindles`: how the washers stand at both front wheels.
-pub(super) fn spindles(value: &Value) -> Option<Vec<Adjuster>> {
-    let example = "spindles: {washer: 2 mm, left: {above: 2, below: 2}, right: {above: 2, below: 2}}";
-    let fields = value.settings("spindles", example)?;
-    let washer = fields.required("washer", "washer: 2 mm").and_then(|v| v.length(bounds::WASHER));
-    let side = |key, example| fields.required(key, example).and_then(|value| washers(&value));
-    let left = side("left", "left: {above: 2, below: 2}");
-    let right = side("right", "right: {above: 2, below: 2}");
-    let cost = cost(&fields, STEP_CHANGES);
-    let quick = quick(&fields);
-    fields.finish();
-    let (washer, (cost, minutes), quick) = (washer?, cost?, quick?);
+/// What `spindles` says: how the washers stand at both front wheels.
+pub(super) fn spindles(given: keys::Spindles) -> Option<Vec<Adjuster>> {
+    let (cost, minutes, quick) = effort(given.effort, STEP_CHANGES)?;
+    let (washer, left, right) = (given.washer.read?, given.left.read?, given.right.read?);
     let spindle = |side, name: &str, (above, below): (u32, u32)| Adjuster {
         name: name.into(),
         lever: Lever::Spindle { side, washer },
@@ -136,27 +106,22 @@ pub(super) fn spindles(value: &Value) -> Option<Vec<Adjuster>> {
         quick,
     };
     Some(vec![
-        spindle(FrontWheel::Left, "spindle left", left?),
-        spindle(FrontWheel::Right, "spindle right", right?),
+        spindle(FrontWheel::Left, "spindle left", washers(&left)?),
+        spindle(FrontWheel::Right, "spindle right", washers(&right)?),
     ])
 }
 
 /// Washers above and below a spindle.
-pub(super) fn washers(value: &Value) -> Option<(u32, u32)> {
-    let fields = value.settings("spindle", "left: {above: 2, below: 2}")?;
-    let above = fields.required("above", "above: 2").and_then(|above| above.count(0, bounds::MOST_WASHERS));
-    let below = fields.required("below", "below: 2").and_then(|below| below.count(0, bounds::MOST_WASHERS));
-    fields.finish();
-    Some((above?, below?))
+fn washers(given: &keys::Washers) -> Option<(u32, u32)> {
+    Some((given.above.read?, given.below.read?))
 }
 
-/// Reads `adjusters`, in the order of the file.
-pub(super) fn adjusters(value: &Value, known: &Known) -> Option<Vec<Adjuster>> {
-    let example = "adjusters: {battery: {mass: 3 kg, now: left, places: ...}}";
-    let fields = value.settings("adjusters", example)?;
+/// What `adjusters` says, in the order of the file.
+pub(super) fn adjusters(given: Given<Vec<Value>>, known: &Known) -> Option<Vec<Adjuster>> {
+    let Some(value) = given.value else { return Some(Vec::new()) };
     let mut right = true;
     let mut adjusters = Vec::new();
-    for entry in fields.entries() {
+    for entry in given.read? {
         let Some(name) = entry.key_as_name("adjusters") else {
             right = false;
             continue;
@@ -171,46 +136,28 @@ pub(super) fn adjusters(value: &Value, known: &Known) -> Option<Vec<Adjuster>> {
             None => right = false,
         }
     }
-    let found = adjusters.len() + known.first.len();
-    if found > bounds::MOST_ADJUSTERS {
-        value.note_key(Fault::TooMany { what: "adjusters", most: bounds::MOST_ADJUSTERS, found });
-        return None;
-    }
-    right.then_some(adjusters)
+    let fit = value.at_most(bounds::MOST_ADJUSTERS, "adjusters", adjusters.len() + known.first.len());
+    (right && fit).then_some(adjusters)
 }
 
 fn adjuster(value: &Value, name: &str, known: &Known) -> Option<Adjuster> {
-    let fields = value.settings(name, "battery: {mass: 3 kg, now: left, places: ...}")?;
-    let cost = cost(&fields, STEP_CHANGES);
-    let quick = quick(&fields);
-    let effect = fields.value("per_step");
-    let read = if let Some(effect) = effect { measured(&effect, &fields) } else { placed(&fields, known) };
-    fields.finish();
-    let (lever, settings, now) = read?;
-    let (cost, minutes) = cost?;
+    let given = keys::Adjuster::read(value)?;
+    let (lever, settings, now) = match given.per_step.value {
+        Some(_) => measured(&given.per_step.read?, [given.from.read?, given.to.read?, given.step.read?]),
+        None => placed(given.tank, given.mass.read, given.places.read, given.now.read, known),
+    }?;
+    let (cost, minutes, quick) = effort(given.effort, STEP_CHANGES)?;
     let cost = match lever {
         Lever::Measured { .. } => Cost::PerStep(cost),
         _ => Cost::PerMove(cost),
     };
-    Some(Adjuster { name: name.into(), lever, settings, now, cost, minutes, quick: quick? })
+    Some(Adjuster { name: name.into(), lever, settings, now, cost, minutes, quick })
 }
 
 /// An adjuster whose effect on the corners was measured.
-fn measured(effect: &Value, fields: &Fields) -> Option<(Lever, Vec<Setting>, usize)> {
-    let number = |key, example| {
-        let most = bounds::MOST_STEPS;
-        fields.required(key, example).and_then(|value| value.whole(-most, most))
-    };
-    let (from, to, now) = (number("from", "from: -2"), number("to", "to: 2"), number("now", "now: 0"));
-    let per_step = {
-        let example = "per_step: {lf: 0.4 kg, rf: -0.4 kg, lr: -0.4 kg, rr: 0.4 kg}";
-        let fields = effect.settings("per_step", example)?;
-        let corner = |key| fields.required(key, example).and_then(|kg| kg.mass(bounds::EFFECT));
-        let corners = ["lf", "rf", "lr", "rr"].map(corner);
-        fields.finish();
-        let [lf, rf, lr, rr] = corners;
-        [lf?, rf?, lr?, rr?]
-    };
+fn measured(given: &keys::PerStep, [from, to, now]: [i32; 3]) -> Option<(Lever, Vec<Setting>, usize)> {
+    let effect = given.value();
+    let per_step = [given.lf.read?, given.rf.read?, given.lr.read?, given.rr.read?];
     let sum: Mass = per_step.into_iter().sum();
     if sum.abs().kg() > bounds::EFFECT_SUM_KG {
         effect.note_key(Fault::EffectUnbalanced { sum: written_mass(sum, effect.units()) });
@@ -218,7 +165,7 @@ fn measured(effect: &Value, fields: &Fields) -> Option<(Lever, Vec<Setting>, usi
     }
     // An adjuster adds no mass: what the four numbers leave over is the pads' reading step, shared equally.
     let per_step = Corners::from_kg(per_step.map(|mass| mass.kg() - sum.kg() / 4.0));
-    let range = range(effect, "now", from?, to?, now?)?;
+    let range = range(effect, "now", from, to, now)?;
     let settings = range
         .numbers()
         .map(|step| Setting {
@@ -232,90 +179,63 @@ fn measured(effect: &Value, fields: &Fields) -> Option<(Lever, Vec<Setting>, usi
 }
 
 /// A part or a tank that can be at one of several places.
-fn placed(fields: &Fields, known: &Known) -> Option<(Lever, Vec<Setting>, usize)> {
-    let tank = fields.optional("tank", |value| {
-        let (name, tanks) = (value.name()?, known.tanks?);
-        let found = tanks.iter().position(|tank| *tank == name);
-        if found.is_none() {
-            value.note(no_such("tank", &name, tanks.iter().map(String::as_str)));
-        }
-        found
-    });
-    let mass = match &tank {
-        Ok(None) => fields.required("mass", "mass: 3 kg").and_then(|mass| mass.mass(bounds::PART)),
-        _ => None,
+fn placed(
+    tank: Given<Value>,
+    mass: Option<Mass>,
+    places: Option<Vec<Value>>,
+    now: Option<Value>,
+    known: &Known,
+) -> Option<(Lever, Vec<Setting>, usize)> {
+    let tank = tank.then(|value| value.named_among("tank", known.tanks?));
+    let place = |entry: &Value| {
+        let name = entry.key_as_name("places")?;
+        Some((name, keys::Place::read(entry)?.point()?))
     };
-    let example = "places: {left: {x: 300 mm, y: 300 mm}, right: {x: 300 mm, y: -300 mm}}";
-    let places = fields.required("places", example).and_then(|value| {
-        let fields = value.settings("places", example)?;
-        let places: Option<Vec<(String, Point)>> = fields
-            .entries()
-            .iter()
-            .map(|entry| {
-                let name = entry.key_as_name("places")?;
-                let fields = entry.settings(name.clone(), "left: {x: 300 mm, y: 300 mm}")?;
-                let place = place::required(&fields);
-                fields.finish();
-                Some((name, place?))
-            })
-            .collect();
-        places
-    });
-    let now = fields.required("now", "now: left").and_then(|value| {
-        let name = value.name()?;
-        let places = places.as_ref()?;
-        let found = places.iter().position(|(place, _)| *place == name);
-        if found.is_none() {
-            value.note(no_such("place", &name, places.iter().map(|(name, _)| name.as_str())));
-        }
-        found
-    });
-    let lever = match tank.ok()? {
+    let places = every(places?.iter().map(place))?;
+    let names: Vec<&str> = places.iter().map(|(name, _)| name.as_str()).collect();
+    let now = now.and_then(|value| value.named_among("place", &names));
+    let lever = match tank.optional()? {
         Some(tank) => Lever::Tank { tank },
         None => Lever::Part { mass: mass? },
     };
-    let settings = places?
+    let settings = places
         .into_iter()
         .map(|(name, place)| Setting { name, steps: 0, shift: Shift::default(), place })
         .collect();
     Some((lever, settings, now?))
 }
 
-/// What it takes to change an adjuster, in changes and in minutes: `changes`, or `minutes` at so many minutes a change.
-fn cost(fields: &Fields, standard: u32) -> Option<(u32, f64)> {
-    let changes = fields.value("changes");
-    let minutes = fields.value("minutes");
-    if let (Some(_), Some(second)) = (&changes, &minutes) {
-        second.note_key(Fault::BothGiven { first: "changes", second: "minutes" });
+/// What it takes to change an adjuster, in changes and in minutes, and whether it is quick: `changes`, or `minutes` at so many
+/// minutes a change.
+fn effort(given: keys::Effort, standard: u32) -> Option<(u32, f64, bool)> {
+    let quick = given.quick.or(false);
+    if given.minutes.value.is_none() {
+        let changes = given.changes.or(standard)?;
+        return Some((changes, f64::from(changes) * bounds::MINUTES_PER_CHANGE, quick?));
     }
-    if let Some(minutes) = minutes {
-        let minutes = minutes.number(bounds::MINUTES)?;
-        return Some(((minutes / bounds::MINUTES_PER_CHANGE).ceil() as u32, minutes));
+    if given.changes.value.is_some() {
+        given.minutes.note_key(Fault::BothGiven { first: "changes", second: "minutes" });
     }
-    let changes = changes.map_or(Some(standard), |value| value.count(0, bounds::MOST_CHANGES))?;
-    Some((changes, f64::from(changes) * bounds::MINUTES_PER_CHANGE))
-}
-
-fn quick(fields: &Fields) -> Option<bool> {
-    fields.value("quick").map_or(Some(false), |value| value.boolean())
+    let minutes = given.minutes.read?;
+    Some(((minutes / bounds::MINUTES_PER_CHANGE).ceil() as u32, minutes, quick?))
 }
 
 /// Reads how adjusters other than the seat were set at a weighing; what it does not name was set as now.
 pub(super) fn settings_then(
-    spindles: Option<&Value>,
-    named: Option<&Value>,
+    spindles: Option<keys::SpindlesThen>,
+    named: Option<Vec<Value>>,
     adjusters: Option<&[Adjuster]>,
 ) -> Option<Vec<u16>> {
     // What could not be read has said so; no name can then be called wrong.
     let adjusters = adjusters?;
     let mut settings: Vec<u16> = adjusters.iter().map(|adjuster| adjuster.now as u16).collect();
     let mut right = true;
-    if let Some(value) = spindles {
-        right &= spindles_then(value, adjusters, &mut settings).is_some();
+    if let Some(then) = spindles {
+        right &= spindles_then(then, adjusters, &mut settings).is_some();
     }
-    if let Some(fields) = named.and_then(|value| value.settings("adjusters", "adjusters: {battery: left}")) {
+    if let Some(entries) = named {
         let own = |adjuster: &Adjuster| !matches!(adjuster.lever, Lever::Seat | Lever::Spindle { .. });
-        for entry in fields.entries() {
+        for entry in entries {
             let known = adjusters.iter().filter(|adjuster| own(adjuster)).map(|a| a.name.as_str());
             let found = adjusters.iter().position(|a| own(a) && a.name == entry.key());
             let Some(index) = found else {
@@ -333,24 +253,23 @@ pub(super) fn settings_then(
 }
 
 fn setting_named(value: &Value, adjuster: &Adjuster) -> Option<usize> {
-    let name = match adjuster.lever {
-        Lever::Measured { .. } => value.whole(-bounds::MOST_STEPS, bounds::MOST_STEPS)?.to_string(),
-        _ => value.name()?,
-    };
-    let found = adjuster.settings.iter().position(|setting| setting.name == name);
+    let names: Vec<&str> = adjuster.settings.iter().map(|setting| setting.name.as_str()).collect();
+    let Lever::Measured { .. } = adjuster.lever else { return value.named_among("setting", &names) };
+    let step = keys::STEP.read(value)?;
+    let found = adjuster.settings.iter().position(|setting| setting.steps == step);
     if found.is_none() {
-        let known = adjuster.settings.iter().map(|setting| setting.name.as_str());
-        value.note(no_such("setting", &name, known));
+        value.note(no_such("setting", &step.to_string(), names.iter().copied()));
     }
     found
 }
 
-fn spindles_then(value: &Value, adjusters: &[Adjuster], settings: &mut [u16]) -> Option<()> {
-    let fields = value.settings("spindles", "spindles: {left: {above: 2, below: 2}}")?;
+fn spindles_then(given: keys::SpindlesThen, adjusters: &[Adjuster], settings: &mut [u16]) -> Option<()> {
     let mut right = true;
-    for (key, side) in [("left", FrontWheel::Left), ("right", FrontWheel::Right)] {
-        let Some(value) = fields.value(key) else { continue };
-        let Some((above, below)) = washers(&value) else {
+    for (key, side, given) in
+        [("left", FrontWheel::Left, given.left), ("right", FrontWheel::Right, given.right)]
+    {
+        let Some(value) = given.value else { continue };
+        let Some((above, below)) = given.read.as_ref().and_then(washers) else {
             right = false;
             continue;
         };
@@ -368,6 +287,5 @@ fn spindles_then(value: &Value, adjusters: &[Adjuster], settings: &mut [u16]) ->
             right = false;
         }
     }
-    fields.finish();
     right.then_some(())
 }

@@ -11,17 +11,12 @@ pub(super) const WHEELBASE: Bounds = Bounds::new("", 500.0, 2000.0);
 pub(super) const TRACK: Bounds = Bounds::new("", 500.0, 2000.0);
 /// N/mm.
 pub(super) const TYRE_STIFFNESS: Bounds = Bounds::new("stiffness", 20.0, 300.0);
-/// N·m per degree.
-pub(super) const FRAME_STIFFNESS: Bounds = Bounds::new("stiffness", 20.0, 2000.0);
 /// A share of one, not in percent.
 pub(super) const ROLL_SHARE: Bounds = Bounds::new("roll_share", 0.0, 1.0);
 /// kg per mm.
 pub(super) const TWIST_RATE: Bounds = Bounds::new("", 0.02, 5.0);
-pub(super) const SEAT_MASS: Bounds = Bounds::new("a seat", 0.5, 40.0);
-pub(super) const SEAT_PITCH: Bounds = Bounds::new("a seat", 1.0, 200.0);
 /// Holes count from the one called 0 either way.
 pub(super) const SEAT_HOLES: i32 = 50;
-pub(super) const WASHER: Bounds = Bounds::new("a washer", 0.1, 20.0);
 /// At one side of a spindle.
 pub(super) const MOST_WASHERS: u16 = 12;
 /// A part of the kart that can be moved, such as a battery.
@@ -36,7 +31,6 @@ pub(super) const MOST_ADJUSTERS: usize = 12;
 /// Combinations of settings: the search holds a few numbers for each.
 pub(super) const MOST_COMBINATIONS: usize = 20_000;
 pub(super) const MOST_CHANGES: u16 = 100;
-pub(super) const MINUTES: Bounds = Bounds::new("", 0.0, 600.0);
 /// A piece of lead bolted or taken off; common practice, no published source.
 pub(super) const MINUTES_PER_CHANGE: f64 = 3.0;
 
@@ -54,35 +48,23 @@ pub(super) const SIDE: f64 = 200.0;
 pub(super) const FAR_BRACKET: f64 = 1000.0;
 
 pub(super) const MINIMUM: Bounds = Bounds::new("a class", 40.0, 600.0);
-pub(super) const MARGIN: Bounds = Bounds::new("", 0.0, 20.0);
-pub(super) const LARGEST_PIECE: Bounds = Bounds::new("", 0.05, 50.0);
 pub(super) const MASS_PER_BOLT: Bounds = Bounds::new("", 0.05, 50.0);
-pub(super) const MOST_LEAD: Bounds = Bounds::new("", 0.0, 200.0);
 
 /// Percent: a share of the total that somebody aims for.
 pub(super) const SHARE: Bounds = Bounds::new("", 20.0, 80.0);
 /// Percent.
 pub(super) const SHARE_TOLERANCE: Bounds = Bounds::new("a target", 0.0, 20.0);
-pub(super) const PAIR: Bounds = Bounds::new("a pair", -100.0, 100.0);
-pub(super) const PAIR_TOLERANCE: Bounds = Bounds::new("a target", 0.0, 50.0);
-pub(super) const WEIGHT: Bounds = Bounds::new("a target", 0.001, 1000.0);
 
 pub(super) const READING: Bounds = Bounds::new("the scales", 0.5, 300.0);
 /// Kilograms of a kart alone, without driver, fuel and lead.
 pub(super) const BARE_KART: (f64, f64) = (25.0, 400.0);
 pub(super) const DRIVER: Bounds = Bounds::new("a driver", 15.0, 200.0);
-pub(super) const FUEL: Bounds = Bounds::new("fuel", 0.0, 40.0);
 /// kg per litre; petrol, methanol and their mixtures.
 pub(super) const DENSITY: Bounds = Bounds::new("fuel", 0.6, 1.0);
 /// Petrol, kg per litre: the middle of the 0.720 to 0.775 that EN 228 allows at 15 °C (from memory).
 pub(super) const DEFAULT_DENSITY: f64 = 0.745;
 
-pub(super) const CAPACITY: Bounds = Bounds::new("a mount", 0.05, 200.0);
-pub(super) const ROOM: Bounds = Bounds::new("a mount", 1.0, 1000.0);
 pub(super) const PIECE: Bounds = Bounds::new("a piece", 0.01, 50.0);
-pub(super) const THICKNESS: Bounds = Bounds::new("a piece", 0.1, 500.0);
-pub(super) const SPARE: Bounds = Bounds::new("", 0.0, 50.0);
-pub(super) const RESOLUTION: Bounds = Bounds::new("a resolution", 0.0, 20.0);
 
 /// So many fit in one scenario; more would be another kind of file, and sums over them would leave the range
 /// of a mass.
@@ -108,7 +90,6 @@ pub(super) const ALL_LEAD_KG: f64 = 1e6;
 
 /// Scales with finer steps than a tenth of a gram do not carry karts.
 pub(super) const STEP: Bounds = Bounds::new("a scale", 0.0001, 2.0);
-pub(super) const ACCURACY: Bounds = Bounds::new("a scale", 0.0, 5.0);
 /// Percent.
 pub(super) const ACCURACY_PERCENT: Bounds = Bounds::new("a scale", 0.0, 5.0);
 /// No pad repeats perfectly: a spread of nothing would make every ± a boast.
@@ -117,19 +98,9 @@ pub(super) const REPEATABILITY: Bounds = Bounds::new("a pad", 0.001, 5.0);
 pub(super) const DRIFT: Bounds = Bounds::new("a pad", 0.0, 5.0);
 /// What an empty pad shows, of either sign.
 pub(super) const ZERO: Bounds = Bounds::new("an empty pad", -5.0, 5.0);
-pub(super) const LEVEL: Bounds = Bounds::new("a pad", 0.0, 30.0);
-pub(super) const FLOOR: Bounds = Bounds::new("a floor", -30.0, 30.0);
-pub(super) const FLOOR_WITHIN: Bounds = Bounds::new("a floor", 0.01, 5.0);
 /// Sets of readings of one weighing.
 pub(super) const MOST_REPEATS: usize = 50;
-pub(super) const WITHIN_LENGTH: Bounds = Bounds::new("", 0.0, 200.0);
 pub(super) const WITHIN_MASS: Bounds = Bounds::new("", 0.0, 10.0);
-/// Percent.
-pub(super) const NOMINAL_PERCENT: Bounds = Bounds::new("", 0.0, 20.0);
-/// Percent.
-pub(super) const TWIST_RATE_PERCENT: Bounds = Bounds::new("", 0.0, 80.0);
-pub(super) const DRIVING_MINUTES: Bounds = Bounds::new("", 0.0, 1440.0);
-pub(super) const CLOTHING: Bounds = Bounds::new("", 0.0, 5.0);
 /// Percent: a chance to pass that somebody wants.
 pub(super) const CONFIDENCE: Bounds = Bounds::new("", 50.0, 99.9);
 
@@ -137,20 +108,12 @@ pub(super) const CONFIDENCE: Bounds = Bounds::new("", 50.0, 99.9);
 pub(super) const PRICE: Bounds = Bounds::new("", 0.0, 100_000.0);
 /// Combinations of driver, class and targets; each is solved several times.
 pub(super) const MOST_CASES: usize = 500;
-/// Points of percent.
-pub(super) const FRONT_STEP: Bounds = Bounds::new("", 0.05, 20.0);
 /// A diameter, a washer, a nut, or what a bolt goes through.
 pub(super) const FASTENER: Bounds = Bounds::new("", 0.1, 200.0);
-pub(super) const BOLT: Bounds = Bounds::new("a bolt", 5.0, 500.0);
-pub(super) const BEYOND: Bounds = Bounds::new("", 0.0, 50.0);
 pub(super) const MOST_WASHERS_PER_BOLT: u16 = 20;
 /// Stock lengths of bolts.
 pub(super) const MOST_LENGTHS: usize = 50;
 
-pub(super) const KART_MASS: Bounds = Bounds::new("a kart alone", 25.0, 400.0);
 pub(super) const RADIUS: Bounds = Bounds::new("a wheel", 50.0, 400.0);
-pub(super) const AXLE: Bounds = Bounds::new("an axle", 0.5, 600.0);
 /// Degrees; which of them can be used is said with better words.
 pub(super) const ANGLE: Bounds = Bounds::new("a lift", -360.0, 360.0);
-/// Degrees.
-pub(super) const ANGLE_WITHIN: Bounds = Bounds::new("a lift", 0.0, 10.0);

@@ -10,14 +10,14 @@ use super::estimate::lender;
 use super::mounts::Mounts;
 use super::weighed::ListedWeighing;
 use super::{
-    Access, Adjuster, Aim, Class, Driver, Figure, FrontWheel, Kart, Kind, Lever, Mount, Scenario, Target,
-    Weighing,
+    Access, Adjuster, Aim, Class, Driver, Figure, FrontWheel, Kart, Kind, Lever, Mount, Rules, Scenario,
+    Target, Weighing,
 };
 use crate::counts::Counts;
-use crate::diagnosis::{Fault, LockedClash};
+use crate::diagnosis::Fault;
 use crate::document::{Reading, Value, rounded_mass, written_length, written_mass};
 use crate::statics::{Corners, Point};
-use crate::units::{Length, Mass};
+use crate::units::{Length, Mass, UnitSystem};
 
 /// Two weighings of one kart may differ by so much before they are called different karts, kg: twice the
 /// in-service error of four class III pads, and a wet seat.
@@ -40,9 +40,9 @@ pub(super) fn locked(
             .filter(|(_, count)| *count > 0)
             .collect();
         locked_total += here.iter().map(|(kind, count)| lead[*kind].mass * *count).sum();
-        let note = |clash| value.note_key(Fault::Locked { mount: mount.name.clone(), clash });
-        clashes_of_mount(mount, lead, &here, value, &note);
-        clashes_with_rules(mount, lead, &here, class, value, &note);
+        for clash in clashes(mount, lead, &here, &class.rules, value.units()) {
+            value.note_key(clash);
+        }
     }
     if let (Some(most), Some(rules)) = (class.rules.most_lead, rules)
         && locked_total > most
@@ -53,64 +53,50 @@ pub(super) fn locked(
     }
 }
 
-fn clashes_of_mount(
+/// What is wrong with the lead that is locked on a mount.
+fn clashes(
     mount: &Mount,
     lead: &[Kind],
     here: &[(usize, u32)],
-    value: &Value,
-    note: &impl Fn(LockedClash),
-) {
-    let units = value.units();
+    rules: &Rules,
+    units: UnitSystem,
+) -> Vec<Fault> {
+    let mut clashes = Vec::new();
+    let name = || mount.name.clone();
+    let weight = |mass| written_mass(mass, units);
     let mass: Mass = here.iter().map(|(kind, count)| lead[*kind].mass * *count).sum();
     if mass > mount.capacity {
-        note(LockedClash::Capacity {
-            lead: written_mass(mass, units),
-            limit: written_mass(mount.capacity, units),
-        });
+        let (lead, limit) = (weight(mass), weight(mount.capacity));
+        clashes.push(Fault::LockedBeyondCapacity { mount: name(), lead, limit });
     }
     let stack: i64 = here.iter().map(|(kind, count)| lead[*kind].thickness.nm() * i64::from(*count)).sum();
     if let Some(room) = mount.room.filter(|room| stack > room.nm()) {
         let stack = written_length(Length::from_mm(stack as f64 / 1e6), units);
-        note(LockedClash::Room { stack, limit: written_length(room, units) });
+        clashes.push(Fault::LockedBeyondRoom { mount: name(), stack, limit: written_length(room, units) });
     }
     let pieces: u32 = here.iter().map(|(_, count)| count).sum();
     if let Some(limit) = mount.most_pieces.filter(|limit| pieces > *limit) {
-        note(LockedClash::Pieces { pieces, limit });
+        clashes.push(Fault::LockedTooMany { mount: name(), pieces, limit });
     }
     for (kind, _) in here.iter().filter(|(kind, _)| !mount.takes[*kind]) {
-        note(LockedClash::Takes { kind: lead[*kind].name.clone() });
+        clashes.push(Fault::LockedNotTaken { mount: name(), kind: lead[*kind].name.clone() });
     }
-}
-
-fn clashes_with_rules(
-    mount: &Mount,
-    lead: &[Kind],
-    here: &[(usize, u32)],
-    class: &Class,
-    value: &Value,
-    note: &impl Fn(LockedClash),
-) {
-    let units = value.units();
-    let rules = &class.rules;
-    for (kind, _) in here {
-        let kind = &lead[*kind];
+    for kind in here.iter().map(|(kind, _)| &lead[*kind]) {
         if let Some(limit) = rules.largest_piece.filter(|limit| kind.mass > *limit) {
-            note(LockedClash::LargestPiece { kind: kind.name.clone(), limit: written_mass(limit, units) });
+            let (kind, limit) = (kind.name.clone(), weight(limit));
+            clashes.push(Fault::LockedTooHeavy { mount: name(), kind, limit });
         }
         if let Some(least) = rules.fewest_bolts_per_piece.filter(|least| kind.bolts.unwrap_or(1) < *least) {
-            note(LockedClash::FewestBolts { kind: kind.name.clone(), least });
+            clashes.push(Fault::LockedWithFewBolts { mount: name(), kind: kind.name.clone(), least });
         }
     }
-    let mass: Mass = here.iter().map(|(kind, count)| lead[*kind].mass * *count).sum();
     if let Some((most, bolts)) = rules.most_mass_per_bolt.zip(mount.bolts)
         && mass > most * bolts
     {
-        note(LockedClash::MassPerBolt {
-            lead: written_mass(mass, units),
-            bolts,
-            limit: written_mass(most, units),
-        });
+        let (lead, limit) = (weight(mass), weight(most));
+        clashes.push(Fault::LockedBeyondBolts { mount: name(), lead, bolts, limit });
     }
+    clashes
 }
 
 /// Warns of mounts at one place: one of them was probably copied and not changed.
@@ -334,11 +320,8 @@ pub(super) fn combinations(adjusters: &[Adjuster], value: Option<&Value>) {
         .iter()
         .try_fold(1_usize, |ways, adjuster| ways.checked_mul(adjuster.settings.len()))
         .unwrap_or(usize::MAX);
-    if let Some(value) = value
-        && found > bounds::MOST_COMBINATIONS
-    {
-        let (what, most) = ("combinations of settings", bounds::MOST_COMBINATIONS);
-        value.note_key(Fault::TooMany { what, most, found });
+    if let Some(value) = value {
+        value.at_most(bounds::MOST_COMBINATIONS, "combinations of settings", found);
     }
 }
 

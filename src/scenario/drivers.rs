@@ -4,9 +4,10 @@
 
 use super::aboard::Names;
 use super::weighed::{self, ListedWeighing};
-use super::{NONE, bounds, place};
+use super::{NONE, bounds, keys, place};
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Value};
+use crate::document::block::Block;
+use crate::document::{Given, Value};
 use crate::statics::{Chassis, Point};
 use crate::units::{Length, Mass};
 
@@ -22,18 +23,12 @@ pub(super) struct ListedDriver<'r> {
 }
 
 /// Names under `drivers`, and the settings of each.
-pub(super) fn driver_names<'r>(root: &Fields<'r>) -> Option<Vec<(String, Value<'r>)>> {
-    let example = "drivers: {Sam: {mass: 70 kg}}";
-    let value = root.required("drivers", example)?;
-    let fields = value.settings("drivers", example)?;
-    let entries = fields.entries();
-    match entries.len() {
-        0 => value.note_key(Fault::NoValue { key: "drivers".into() }),
-        found if found > bounds::MOST_DRIVERS => {
-            value.note_key(Fault::TooMany { what: "drivers", most: bounds::MOST_DRIVERS, found });
-        }
-        _ => {}
+pub(super) fn driver_names<'r>(given: Given<'r, Vec<Value<'r>>>) -> Option<Vec<(String, Value<'r>)>> {
+    let (value, entries) = (given.value?, given.read?);
+    if entries.is_empty() {
+        value.note_key(Fault::NoValue { key: "drivers".into() });
     }
+    value.at_most(bounds::MOST_DRIVERS, "drivers", entries.len());
     let mut named: Vec<(String, Value)> = Vec::new();
     for value in entries.into_iter().take(bounds::MOST_DRIVERS) {
         let Some(name) = value.key_as_name("drivers") else { continue };
@@ -57,18 +52,21 @@ pub(super) fn driver<'r>(
     names: &Names,
     chassis: Option<&Chassis>,
 ) -> Option<ListedDriver<'r>> {
-    let fields = value.settings(name, "Sam: {mass: 70 kg, x: 380 mm, y: 15 mm}")?;
-    let mass = fields.optional("mass", |mass| mass.mass(bounds::DRIVER));
-    let acts = place::given(&fields, name);
-    let height = place::height(&fields);
-    let own = fields.optional("weighing", |value| weighed::weighing(value, names));
-    fields.finish();
-    if let (Ok(None), Ok(None)) = (&mass, &own) {
+    let given = keys::Driver::read(value)?;
+    let acts = place::given(&given.x, &given.y, name);
+    let weighing = given.weighing.then(|own| weighed::weighing(own, names));
+    if given.mass.value.is_none() && weighing.value.is_none() {
         value.note_key(Fault::DriverMassMissing { driver: name.into() });
     }
     if let (Some(place), Some(chassis)) = (acts, chassis) {
         place::on_the_kart(value.reading(), value, &format!("driver `{name}`"), place, chassis);
     }
-    let (mass, weighing) = (mass.ok()?, own.ok()?);
-    Some(ListedDriver { name: name.into(), value: value.clone(), mass, acts, height: height?, weighing })
+    Some(ListedDriver {
+        name: name.into(),
+        value: value.clone(),
+        mass: given.mass.optional()?,
+        acts,
+        height: given.z.or(Length::ZERO)?,
+        weighing: weighing.optional()?,
+    })
 }

@@ -7,11 +7,12 @@ use super::drivers::ListedDriver;
 use super::mounts::Mounts;
 use super::tanks::ListedTank;
 use super::weighed::ListedWeighing;
-use super::{Figure, Trip, Weighing, bounds};
+use super::{Figure, Trip, Weighing, bounds, keys};
 use crate::decimals::trimmed;
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Noted, Value, written_length};
-use crate::height::{Axle, Lift, Lifting};
+use crate::document::block::Block;
+use crate::document::{Value, every, written_length};
+use crate::height::{Lift, Lifting};
 use crate::statics::{Chassis, Corners};
 use crate::units::{Length, Mass};
 
@@ -103,96 +104,57 @@ const SAME_ANGLE_DEG: f64 = 1.0;
 /// How nearly a height is known that somebody else found, mm. Common practice, no published source.
 const GIVEN_WITHIN_MM: f64 = 20.0;
 
-/// Reads `height`.
-pub(super) fn heights<'r>(value: &Value<'r>) -> Option<ListedHeight<'r>> {
-    let fields =
-        value.settings("height", "height: {radius_front: 125 mm, radius_rear: 140 mm, lifts: [...]}")?;
-    let given = fields.value("given");
-    let both = given.is_some() && value.peek("lifts").is_some();
-    let lifts = if given.is_none() || both { lifted(&fields) } else { None };
-    let known = match given {
-        Some(given) => {
-            if let Some(lifts) = fields.value("lifts") {
-                lifts.note_key(Fault::BothGiven { first: "given", second: "lifts" });
-            }
-            let given = given.length(bounds::HEIGHT_AIM);
-            let standard = Length::from_mm(GIVEN_WITHIN_MM);
-            let within = fields.value("within");
-            let within = within.map_or(Some(standard), |within| within.length(bounds::HEIGHT_TOLERANCE));
-            given.zip(within).map(|(given, within)| (Means::Given { within }, Some(given)))
-        }
-        None => lifts.map(|lifts| (Means::Lifted(lifts), None)),
+/// What `height` says.
+pub(super) fn heights(given: keys::Height) -> Option<ListedHeight> {
+    let value = given.value().clone();
+    if given.given.value.is_some() {
+        let within = given.within.or(Length::from_mm(GIVEN_WITHIN_MM))?;
+        return Some(ListedHeight { value, means: Means::Given { within }, given: Some(given.given.read?) });
+    }
+    let lifts = given.lifts.value.zip(given.lifts.read).and_then(|(value, items)| lifts(&value, &items));
+    let lifts = Lifts {
+        radius_front: given.radius_front.read?,
+        radius_rear: given.radius_rear.read?,
+        angle_within_deg: given.angle_within.or(ANGLE_WITHIN_DEG)?,
+        lifts: lifts?,
     };
-    fields.finish();
-    known.map(|(means, given)| ListedHeight { value: value.clone(), means, given })
+    Some(ListedHeight { value, means: Means::Lifted(lifts), given: None })
 }
 
-fn lifted(fields: &Fields) -> Option<Lifts> {
-    const EXAMPLE: &str =
-        "lifts: [{raised: rear, angle: 10, load: 66.4 kg}, {raised: rear, angle: 20, load: 69.8 kg}]";
-    let radius = |key, example| fields.required(key, example).and_then(|value| value.length(bounds::RADIUS));
-    let radius_front = radius("radius_front", "radius_front: 125 mm");
-    let radius_rear = radius("radius_rear", "radius_rear: 140 mm");
-    let within = fields
-        .value("angle_within")
-        .map_or(Some(ANGLE_WITHIN_DEG), |value| value.number_always(bounds::ANGLE_WITHIN));
-    let lifts = fields.required("lifts", EXAMPLE).and_then(|value| {
-        let items = value.list(EXAMPLE)?;
-        if items.len() > bounds::MOST_REPEATS {
-            value.note_key(Fault::TooMany { what: "lifts", most: bounds::MOST_REPEATS, found: items.len() });
-            return None;
-        }
-        let read: Vec<Option<Lift>> = items.iter().map(lift).collect();
-        let lifts: Vec<Lift> = read.into_iter().collect::<Option<_>>()?;
-        let angles = || lifts.iter().map(|lift| lift.angle_deg);
-        let least = angles().min_by(f64::total_cmp).unwrap_or(0.0);
-        let most = angles().max_by(f64::total_cmp).unwrap_or(0.0);
-        if most - least < SAME_ANGLE_DEG {
-            value.note_key(Fault::OneAngle { lifts: lifts.len() });
-            return None;
-        }
-        Some(lifts)
-    });
-    Some(Lifts {
-        radius_front: radius_front?,
-        radius_rear: radius_rear?,
-        angle_within_deg: within?,
-        lifts: lifts?,
-    })
+fn lifts(value: &Value, items: &[Value]) -> Option<Vec<Lift>> {
+    if !value.at_most(bounds::MOST_REPEATS, "lifts", items.len()) {
+        return None;
+    }
+    let lifts = every(items.iter().map(lift))?;
+    let angles = || lifts.iter().map(|lift| lift.angle_deg);
+    let least = angles().min_by(f64::total_cmp).unwrap_or(0.0);
+    let most = angles().max_by(f64::total_cmp).unwrap_or(0.0);
+    if most - least < SAME_ANGLE_DEG {
+        value.note_key(Fault::OneAngle { lifts: lifts.len() });
+        return None;
+    }
+    Some(lifts)
 }
 
 fn lift(value: &Value) -> Option<Lift> {
-    let fields = value.settings("lifts", "{raised: rear, angle: 10, load: 66.4 kg}")?;
-    let axles = [("rear", Axle::Rear), ("front", Axle::Front)];
-    let raised = fields.required("raised", "raised: rear").and_then(|value| value.choice(&axles));
-    let angle = fields.required("angle", "angle: 10").and_then(|value| angle(&value));
-    let load = fields.required("load", "load: 66.4 kg").and_then(|value| value.mass(bounds::AXLE));
-    fields.finish();
-    Some(Lift { raised: raised?, angle_deg: angle?, other_axle_kg: load.map(Mass::kg)? })
-}
-
-fn angle(value: &Value) -> Option<f64> {
-    let degrees = value.number_always(bounds::ANGLE)?;
+    let given = keys::Lift::read(value)?;
+    let angle_deg = given.angle.read?;
     let (least, most) = ANGLES_DEG;
-    if (least..=most).contains(&degrees) {
-        return Some(degrees);
+    if !(least..=most).contains(&angle_deg) {
+        let (found, least, most) = (trimmed(angle_deg, 2), trimmed(least, 0), trimmed(most, 0));
+        given.angle.value?.note(Fault::LiftAngle { found, least, most });
+        return None;
     }
-    value.note(Fault::LiftAngle {
-        found: trimmed(degrees, 2),
-        least: trimmed(least, 0),
-        most: trimmed(most, 0),
-    });
-    None
+    Some(Lift { raised: given.raised.read?, angle_deg, other_axle_kg: given.load.read?.kg() })
 }
 
 /// Where a height is aimed at: among the targets, or by a variation of the trip.
 pub(super) fn wished<'r>(
     targets: Option<&Value<'r>>,
     trip_value: Option<&Value<'r>>,
-    trip: &Result<Option<Trip>, Noted>,
+    trip: Option<&Trip>,
 ) -> Option<Value<'r>> {
     let usual = targets.and_then(|targets| targets.peek("height"));
-    let trip = trip.as_ref().ok().and_then(Option::as_ref);
     let mut targets = trip.into_iter().flat_map(|trip| &trip.variations).flat_map(|one| &one.targets);
     let varied = targets.any(|target| target.figure == Figure::Height);
     usual.or_else(|| trip_value.cloned().filter(|_| varied))
@@ -208,8 +170,8 @@ pub(super) fn needed(
     main: Option<&ListedWeighing>,
 ) {
     let (Some(wish), Some(drivers)) = (wish, drivers) else { return };
-    let Some(root) = wish.reading().root() else { return };
-    if root.value("height").is_none() {
+    let root = wish.reading().root();
+    if root.peek("height").is_none() {
         wish.note_key(Fault::HeightUnknown);
     }
     let look_at = |value: &Value, what: String| {
@@ -220,7 +182,7 @@ pub(super) fn needed(
     for (value, name) in mounts.values.iter().zip(&mounts.names) {
         look_at(value, format!("mount `{name}`"));
     }
-    if let Some(fuel) = root.value("fuel").filter(Value::is_settings) {
+    if let Some(fuel) = root.peek("fuel").filter(Value::is_settings) {
         // One tank is listed as settings of its own, several under their names.
         let one = fuel.peek("start").is_some();
         for tank in tanks.unwrap_or_default() {

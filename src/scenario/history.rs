@@ -2,12 +2,14 @@
 //! Takes the settings under `weighings`, `after` and `learned`; gives them with all names resolved, or notes what is wrong.
 //! Does not compare weighings with each other (`consistency`), nor learn from them.
 
-use super::aboard::{self, LeadWords, Names};
+use super::aboard::Names;
 use super::beliefs::Beliefs;
 use super::weighed::{self, ListedWeighing};
-use super::{Hole, Lever, Setting, Weighing, bounds, kart, place};
+use super::{Hole, Lever, Setting, Weighing, bounds, kart, keys, place};
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Value, no_such};
+use crate::document::block::Block;
+use crate::document::form::Form;
+use crate::document::{Given, Value, every};
 use crate::statics::{Chassis, Point};
 use crate::units::Mass;
 
@@ -80,7 +82,7 @@ impl Learned<'_> {
 pub(super) struct History<'r> {
     further: Option<Vec<Listed<'r, Option<Further>>>>,
     after: Option<Vec<Listed<'r, Option<After>>>>,
-    learned: Option<Value<'r>>,
+    learned: Given<'r, keys::Learned<'r>>,
 }
 
 /// The same, resolved.
@@ -93,12 +95,13 @@ pub(super) struct Told {
 
 impl<'r> History<'r> {
     /// Reads the weighings, and keeps what was learned until it is known of what.
-    pub(super) fn listed(root: &Fields<'r>, names: &Names) -> History<'r> {
-        History {
-            further: further(root.value("weighings").as_ref(), names),
-            after: after(root.value("after").as_ref(), names),
-            learned: root.value("learned").filter(|value| !value.is_null()),
-        }
+    pub(super) fn listed(
+        further: Given<'r, Vec<Value<'r>>>,
+        after: Given<'r, Value<'r>>,
+        learned: Given<'r, keys::Learned<'r>>,
+        names: &Names,
+    ) -> History<'r> {
+        History { further: further_of(further, names), after: after_of(after, names), learned }
     }
 
     /// The settings of all weighings.
@@ -115,11 +118,7 @@ impl<'r> History<'r> {
         chassis: &Chassis,
         main: &Weighing,
     ) -> Option<Told> {
-        let learned = self.learned.as_ref().map(|value| learned(value, measured, names, chassis));
-        let learned = match learned {
-            Some(learned) => Some(learned?),
-            None => None,
-        };
+        let learned = self.learned.then(|given| learned(given, measured, names, chassis)).optional()?;
         let (further, after) = (self.further?, self.after?);
         after_can_be_gone_on_from(&after, main, learned.as_ref(), names);
         Some(Told {
@@ -131,38 +130,33 @@ impl<'r> History<'r> {
     }
 }
 
-const WEIGHING: &str = "- {scales: ..., aboard: ...}";
-
-/// Reads `weighings`.
-fn further<'r>(value: Option<&Value<'r>>, names: &Names) -> Option<Vec<Listed<'r, Option<Further>>>> {
-    let Some(value) = value.filter(|value| !value.is_null()) else { return Some(Vec::new()) };
-    let items = value.list(WEIGHING)?;
-    too_many(value, items.len())?;
-    items.iter().map(|item| one_further(item, names)).collect()
-}
-
-fn too_many(value: &Value, found: usize) -> Option<()> {
-    let most = bounds::MOST_WEIGHINGS;
-    if found > most {
-        value.note_key(Fault::TooMany { what: "weighings", most, found });
+/// What `weighings` says.
+fn further_of<'r>(
+    given: Given<'r, Vec<Value<'r>>>,
+    names: &Names,
+) -> Option<Vec<Listed<'r, Option<Further>>>> {
+    let Some(value) = given.value else { return Some(Vec::new()) };
+    let items = given.read?;
+    if !value.at_most(bounds::MOST_WEIGHINGS, "weighings", items.len()) {
+        return None;
     }
-    (found <= most).then_some(())
+    every(items.iter().map(|item| one_further(item, names)))
 }
 
 fn one_further<'r>(item: &Value<'r>, names: &Names) -> Option<Listed<'r, Option<Further>>> {
-    let fields = item.settings("weighings", WEIGHING)?;
-    let pads = fields.value("pads").map_or(Some([0, 1, 2, 3]), |pads| pads_under(&pads));
-    let settings = weighed::weighing_within(&fields, names);
-    fields.finish();
-    let settings = settings?;
+    let given = keys::Further::read(item)?;
+    let pads = match given.pads.value {
+        Some(value) => given.pads.read.and_then(|items| pads_under(&value, &items)),
+        None => Some([0, 1, 2, 3]),
+    };
+    let settings = weighed::weighing(given.weighing, names)?;
     let read = settings.weighing.clone().zip(pads).map(|(weighing, pads)| Further { weighing, pads });
     Some(Listed { settings, read })
 }
 
 /// `pads: [2, 1, 3, 4]`: which pad stood under LF RF LR RR, as indices from 0.
-fn pads_under(value: &Value) -> Option<[usize; 4]> {
-    let items = value.list("pads: [2, 1, 3, 4]")?;
-    let numbers: Vec<u32> = items.iter().map(|item| item.count(1, 4)).collect::<Option<_>>()?;
+fn pads_under(value: &Value, items: &[Value]) -> Option<[usize; 4]> {
+    let numbers: Vec<u32> = items.iter().map(|item| keys::PAD.read(item)).collect::<Option<_>>()?;
     let mut sorted = numbers.clone();
     sorted.sort_unstable();
     if sorted != [1, 2, 3, 4] {
@@ -173,86 +167,55 @@ fn pads_under(value: &Value) -> Option<[usize; 4]> {
     pads.try_into().ok()
 }
 
-/// Reads `after`: one weighing, or a list of them in the order in which they were taken.
-fn after<'r>(value: Option<&Value<'r>>, names: &Names) -> Option<Vec<Listed<'r, Option<After>>>> {
-    let Some(value) = value.filter(|value| !value.is_null()) else { return Some(Vec::new()) };
-    let items = if value.is_settings() { vec![value.clone()] } else { value.list(WEIGHING)? };
-    too_many(value, items.len())?;
-    let names = Names { lead_words: LeadWords::AlsoAsPlanned, ..*names };
+/// What `after` says: one weighing, or a list of them in the order in which they were taken.
+fn after_of<'r>(given: Given<'r, Value<'r>>, names: &Names) -> Option<Vec<Listed<'r, Option<After>>>> {
+    let Some(value) = given.value else { return Some(Vec::new()) };
+    let items =
+        if value.is_settings() { vec![value.clone()] } else { value.list("[{scales: ..., aboard: ...}]")? };
+    if !value.at_most(bounds::MOST_WEIGHINGS, "weighings", items.len()) {
+        return None;
+    }
     let one = |item: &Value<'r>| {
-        let fields = item.settings("after", "after: {scales: ..., aboard: ...}")?;
-        let settings = weighed::weighing_within(&fields, &names);
-        fields.finish();
-        let settings = settings?;
-        let planned = settings.aboard.peek("lead").and_then(|lead| lead.word()) == Some(aboard::AS_PLANNED);
+        let settings = weighed::weighing(keys::Weighing::<true>::read(item)?, names)?;
+        let planned = settings.aboard.peek("lead").and_then(|lead| lead.word()) == Some(keys::AS_PLANNED);
         let fitted = if planned { Fitted::AsPlanned } else { Fitted::Listed };
         let read = settings.weighing.clone().map(|weighing| After { weighing, fitted });
         Some(Listed { settings, read })
     };
-    items.iter().map(one).collect()
+    every(items.iter().map(one))
 }
 
-/// Reads `learned`, for a kart that is believed to be as `measured` where it says nothing.
+/// What `learned` says, for a kart that is believed to be as `measured` where it says nothing.
 fn learned<'r>(
-    value: &Value<'r>,
+    given: keys::Learned<'r>,
     measured: &Beliefs,
     names: &Names,
     chassis: &Chassis,
 ) -> Option<Learned<'r>> {
-    let fields = value.settings("learned", "learned: {twist_rate: 0.5}")?;
-    let mut beliefs = measured.clone();
-    let after = fields.value("after");
-    let count = after.as_ref().map(|after| after.count(0, bounds::MOST_WEIGHINGS as u16));
-    let roll_share = fields.optional("roll_share", kart::roll_share);
-    let twist_rate = fields.optional("twist_rate", |rate| rate.number(bounds::TWIST_RATE));
-    let misread = fields.optional("misread", |value| {
-        let corners =
-            value.settings("misread", "misread: {lf: 0.02 kg, rf: 0 kg, lr: -0.03 kg, rr: 0 kg}")?;
-        let by = ["lf", "rf", "lr", "rr"]
-            .map(|key| corners.required(key, "lf: 0.02 kg").and_then(|by| by.mass(bounds::MISREAD)));
-        corners.finish();
-        let [lf, rf, lr, rr] = by;
-        Some([lf?, rf?, lr?, rr?])
-    });
-    let places = |key, what: &'static str, known: &[String]| -> Option<Vec<(usize, Point)>> {
-        let Some(value) = fields.value(key) else { return Some(Vec::new()) };
-        let listed = value.settings(key, "seat_left: {x: 250 mm, y: 260 mm}")?;
+    let misread = given.misread.then(|by| Some([by.lf.read?, by.rf.read?, by.lr.read?, by.rr.read?]));
+    let places = |given: Given<Vec<Value>>, what: &'static str, known: &[String]| {
         let one = |entry: &Value| {
-            let Some(index) = known.iter().position(|name| name == entry.key()) else {
-                entry.note_key(no_such(what, entry.key(), known.iter().map(String::as_str)));
-                return None;
-            };
-            Some((index, place(entry, what, chassis)?))
+            let index = entry.key_among(what, known)?;
+            let place = keys::Place::read(entry)?.point()?;
+            place::on_the_kart(entry.reading(), entry, &format!("{what} `{}`", entry.key()), place, chassis);
+            Some((index, place))
         };
-        // All of them are read, so that all that is wrong is noted.
-        let read: Vec<Option<(usize, Point)>> = listed.entries().iter().map(one).collect();
-        read.into_iter().collect()
+        given.then(|entries| every(entries.iter().map(one))).or(Vec::<(usize, Point)>::new())
     };
-    let mounts = places("mounts", "mount", &names.mounts.names);
-    let drivers = places("drivers", "driver", names.drivers.unwrap_or_default());
-    fields.finish();
-    beliefs.roll_share = roll_share.ok()?.unwrap_or(beliefs.roll_share);
-    beliefs.twist_rate_kg_per_mm = twist_rate.ok()?.unwrap_or(beliefs.twist_rate_kg_per_mm);
+    let mounts = places(given.mounts, "mount", &names.mounts.names);
+    let drivers = places(given.drivers, "driver", names.drivers.unwrap_or_default());
+    let roll_share = given.roll_share.then(|given| kart::roll_share(&given));
+    let mut beliefs = measured.clone();
+    beliefs.roll_share = roll_share.or(beliefs.roll_share)?;
+    beliefs.twist_rate_kg_per_mm = given.twist_rate.or(beliefs.twist_rate_kg_per_mm)?;
     for (mount, place) in mounts? {
         beliefs.mounts[mount] = place;
     }
     for (driver, place) in drivers? {
         beliefs.drivers[driver] = Some(place);
     }
-    let after = match (after, count) {
-        (Some(value), Some(count)) => Some((value, count? as usize)),
-        _ => None,
-    };
-    Some(Learned { beliefs, after, misread: misread.ok()? })
-}
-
-fn place(entry: &Value, what: &str, chassis: &Chassis) -> Option<Point> {
-    let fields: Fields = entry.settings(entry.key(), "seat_left: {x: 250 mm, y: 260 mm}")?;
-    let place = place::required(&fields);
-    fields.finish();
-    let place = place?;
-    place::on_the_kart(entry.reading(), entry, &format!("{what} `{}`", entry.key()), place, chassis);
-    Some(place)
+    let after = given.after.value.zip(given.after.read.map(|count| count as usize));
+    Some(Learned { beliefs, after, misread: misread.optional()? })
 }
 
 /// Notes weighings of `after` from which nobody could go on.

@@ -4,10 +4,11 @@
 
 use std::ops::Range;
 
-use super::bounds;
-use super::{Kind, Rules, Within};
+use super::{Kind, Rules, Within, bounds, keys};
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Value, written_mass};
+use crate::document::block::Block;
+use crate::document::form::Form;
+use crate::document::{Given, Value, written_mass};
 use crate::units::{Length, Mass};
 
 /// One setting under `lead`: a kind, or pieces weighed one by one, each of which is a kind.
@@ -46,75 +47,79 @@ impl<'r> LeadBox<'r> {
     }
 }
 
-/// Reads `lead`.
+/// What `lead` says.
 pub(super) fn lead<'r>(
-    value: Option<&Value<'r>>,
+    given: &Given<'r, Vec<Value<'r>>>,
     rules: Option<&Rules>,
-    within: Option<&Within>,
+    within: &Within,
 ) -> LeadBox<'r> {
-    let Some(value) = value.filter(|value| !value.is_null()) else { return LeadBox::default() };
-    read_box(value, Stock::Owned, rules, within, |_, _| ())
+    read_box(given, "lead", rules, within, owned)
 }
 
-/// Reads sizes that can be bought, each of which is one kind; hands over each with its price.
+/// Sizes that can be bought, each of which is one kind; hands over each with its price.
 pub(super) fn sizes<'r>(
-    value: &Value<'r>,
+    given: &Given<'r, Vec<Value<'r>>>,
     rules: Option<&Rules>,
-    within: Option<&Within>,
-    priced: impl FnMut(&Value<'r>, Option<Value<'r>>),
+    within: &Within,
+    mut priced: impl FnMut(&Value<'r>, Option<Given<'r, f64>>),
 ) -> LeadBox<'r> {
-    read_box(value, Stock::ForSale, rules, within, priced)
+    read_box(given, "buy", rules, within, |value, name| {
+        let size = keys::Size::read(value);
+        priced(value, size.as_ref().map(|size| size.price.clone()));
+        let size = size?;
+        let pieces = vec![(name.to_owned(), size.mass.read.zip(size.most.read))];
+        Some(Stock { piece: size.piece, quick: true, weighed: false, pieces })
+    })
 }
 
-/// Whether lead is there or can be had.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Stock {
-    Owned,
-    ForSale,
+/// One setting as read, whether it is there or can be had.
+struct Stock<'r> {
+    piece: keys::Piece<'r>,
+    quick: bool,
+    weighed: bool,
+    /// Mass and number of each kind, with its name.
+    pieces: Vec<(String, Option<(Mass, u32)>)>,
 }
 
-impl Stock {
-    const fn example(self) -> &'static str {
-        match self {
-            Stock::Owned => "block: {mass: 5 kg, count: 2}",
-            Stock::ForSale => "block: {mass: 5 kg, price: 20, most: 2}",
-        }
-    }
+fn owned<'r>(value: &Value<'r>, name: &str) -> Option<Stock<'r>> {
+    let lead = keys::Lead::read(value)?;
+    let weighed = lead.weighed.value.is_some();
+    let pieces = if weighed {
+        let piece = |(number, item): (usize, Value)| {
+            (format!("{name} {number}"), keys::PIECE.read(&item).map(|mass| (mass, 1)))
+        };
+        (1..).zip(lead.weighed.read.unwrap_or_default()).map(piece).collect()
+    } else {
+        vec![(name.to_owned(), lead.mass.read.zip(lead.count.read))]
+    };
+    // A flag that could not be read has been noted.
+    Some(Stock { piece: lead.piece, quick: lead.quick.or(true).unwrap_or(true), weighed, pieces })
 }
 
 fn read_box<'r>(
-    value: &Value<'r>,
-    which: Stock,
+    given: &Given<'r, Vec<Value<'r>>>,
+    key: &str,
     rules: Option<&Rules>,
-    within: Option<&Within>,
-    mut priced: impl FnMut(&Value<'r>, Option<Value<'r>>),
+    within: &Within,
+    mut one: impl FnMut(&Value<'r>, &str) -> Option<Stock<'r>>,
 ) -> LeadBox<'r> {
-    let within = &within.cloned().unwrap_or_default();
     let mut lead = LeadBox::default();
-    let (key, example) = match which {
-        Stock::Owned => ("lead", "lead: {block: {mass: 5 kg, count: 2}}"),
-        Stock::ForSale => ("buy", "buy: {block: {mass: 5 kg, price: 20, most: 2}}"),
-    };
-    let Some(fields) = value.settings(key, example) else {
-        lead.unreadable = true;
-        return lead;
-    };
-    for value in fields.entries() {
+    let Some(value) = &given.value else { return lead };
+    let Some(entries) = &given.read else { return LeadBox { unreadable: true, ..lead } };
+    for value in entries {
         if let Some(name) = value.key_as_name(key) {
-            let price = family(&mut lead, name, &value, which, within);
-            priced(&value, price);
+            let stock = one(value, &name);
+            lead.add(name, value, stock, within);
         }
     }
-    if lead.names.len() > bounds::MOST_KINDS {
-        let (most, found) = (bounds::MOST_KINDS, lead.names.len());
-        value.note_key(Fault::TooMany { what: "kinds of lead and weighed pieces", most, found });
+    if !value.at_most(bounds::MOST_KINDS, "kinds of lead and weighed pieces", lead.names.len()) {
         // Every list of lead has a cell for each kind on each mount: keep them few.
         return LeadBox { unreadable: true, ..LeadBox::default() };
     }
     named_once(&lead);
     let total: f64 = lead.kinds.iter().flatten().map(|kind| kind.mass.kg() * f64::from(kind.count)).sum();
     if total > bounds::ALL_LEAD_KG {
-        let most = written_mass(Mass::from_kg(bounds::ALL_LEAD_KG), fields.reading().units());
+        let most = written_mass(Mass::from_kg(bounds::ALL_LEAD_KG), value.units());
         value.note_key(Fault::TooMuchLead { most });
         // Their masses could not be added up.
         lead.kinds.fill(None);
@@ -128,91 +133,43 @@ fn read_box<'r>(
     lead
 }
 
-/// Gives the price of what is for sale, if there is one.
-fn family<'r>(
-    lead: &mut LeadBox<'r>,
-    name: String,
-    value: &Value<'r>,
-    which: Stock,
-    within: &Within,
-) -> Option<Value<'r>> {
-    let start = lead.names.len();
-    let fields = value.settings(name.clone(), which.example());
-    let mut family = Family {
-        name,
-        value: value.clone(),
-        kinds: start..start + 1,
-        thickness: None,
-        has_bolts: true,
-        pattern: None,
-    };
-    let Some(fields) = fields else {
-        lead.names.push(family.name.clone());
-        lead.kinds.push(None);
-        lead.families.push(family);
-        return None;
-    };
-    let price = if which == Stock::ForSale { fields.value("price") } else { None };
-    family.thickness = fields.value("thickness").and_then(|value| value.length(bounds::THICKNESS));
-    let quick = match which {
-        Stock::Owned => fields.value("quick").map_or(Some(true), |value| value.boolean()),
-        Stock::ForSale => Some(true),
-    };
-    let bolts = fields.value("bolts");
-    family.has_bolts = bolts.is_some();
-    let bolts = bolts.and_then(|value| value.count(0, bounds::MOST_BOLTS));
-    family.pattern = fields.value("pattern").and_then(|value| value.name());
-    let pieces = match which {
-        Stock::Owned => pieces(&fields, &family.name),
-        Stock::ForSale => vec![(family.name.clone(), counted(&fields, "most", "most: 2"))],
-    };
-    let own = fields.value("within").and_then(|value| value.mass(bounds::WITHIN_MASS));
-    let weighed = which == Stock::Owned && fields.value("weighed").is_some();
-    let nominal = |mass: Mass| Mass::from_kg(mass.kg() * within.nominal_lead_percent / 100.0);
-    let within =
-        |mass: Mass| own.unwrap_or_else(|| if weighed { within.weighed_lead } else { nominal(mass) });
-    fields.finish();
-    let thickness = family.thickness.unwrap_or(Length::ZERO);
-    for (name, piece) in pieces {
-        lead.kinds.push(piece.map(|(mass, count)| Kind {
-            name: name.clone(),
-            mass,
-            count,
-            thickness,
-            bolts,
-            within: within(mass),
-            // A flag that could not be read has been noted.
-            quick: quick.unwrap_or(true),
-        }));
-        lead.names.push(name);
-    }
-    family.kinds.end = lead.names.len();
-    lead.families.push(family);
-    price
-}
-
-/// Mass and number of a kind.
-fn counted(fields: &Fields, key: &'static str, example: &'static str) -> Option<(Mass, u32)> {
-    let mass = fields.required("mass", "mass: 5 kg").and_then(|mass| mass.mass(bounds::PIECE));
-    let count = fields.required(key, example).and_then(|count| count.count(0, bounds::MOST_PIECES));
-    mass.zip(count)
-}
-
-/// Mass and count of each kind of a family, with its name.
-fn pieces(fields: &Fields, name: &str) -> Vec<(String, Option<(Mass, u32)>)> {
-    let Some(weighed) = fields.value("weighed") else {
-        return vec![(name.into(), counted(fields, "count", "count: 2"))];
-    };
-    for other in ["mass", "count"] {
-        if let Some(value) = fields.value(other) {
-            value.note_key(Fault::BothGiven { first: "weighed", second: other });
+impl<'r> LeadBox<'r> {
+    /// Adds one setting, or only its name if it could not be read.
+    fn add(&mut self, name: String, value: &Value<'r>, stock: Option<Stock<'r>>, within: &Within) {
+        let start = self.names.len();
+        let mut family = Family {
+            name,
+            value: value.clone(),
+            kinds: start..start + 1,
+            thickness: None,
+            has_bolts: true,
+            pattern: None,
+        };
+        if let Some(Stock { piece, quick, weighed, pieces }) = stock {
+            family.thickness = piece.thickness.read;
+            family.has_bolts = piece.bolts.value.is_some();
+            family.pattern = piece.pattern.read;
+            let nominal = |mass: Mass| Mass::from_kg(mass.kg() * within.nominal_lead_percent / 100.0);
+            let usual = |mass| if weighed { within.weighed_lead } else { nominal(mass) };
+            for (name, piece_of) in pieces {
+                self.kinds.push(piece_of.map(|(mass, count)| Kind {
+                    name: name.clone(),
+                    mass,
+                    count,
+                    thickness: family.thickness.unwrap_or(Length::ZERO),
+                    bolts: piece.bolts.read,
+                    within: piece.within.read.unwrap_or_else(|| usual(mass)),
+                    quick,
+                }));
+                self.names.push(name);
+            }
+        } else {
+            self.names.push(family.name.clone());
+            self.kinds.push(None);
         }
+        family.kinds.end = self.names.len();
+        self.families.push(family);
     }
-    let items = weighed.list("weighed: [2.013 kg, 1.987 kg]").unwrap_or_default();
-    let piece = |(number, item): (usize, &Value)| {
-        (format!("{name} {number}"), item.mass(bounds::PIECE).map(|mass| (mass, 1)))
-    };
-    (1..).zip(&items).map(piece).collect()
 }
 
 /// `puck 1` may be a kind of its own or a piece of `puck`, but not both.

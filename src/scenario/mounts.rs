@@ -3,12 +3,13 @@
 //! wrong.
 //! Does not know weighings, nor whether what is fitted is allowed (`consistency`).
 
-use super::bounds;
 use super::lead::LeadBox;
-use super::{Access, FixedTo, Kind, Mount, Rules, place};
+use super::{Access, FixedTo, Kind, Mount, Rules, bounds, keys, place};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
-use crate::document::{Value, no_such, written_length, written_mass};
+use crate::document::block::Block;
+use crate::document::form::Form;
+use crate::document::{Given, Value, no_such, written_length, written_mass};
 use crate::statics::Chassis;
 
 /// All mounts of a file; one that could not be read keeps its name.
@@ -31,25 +32,21 @@ pub(super) struct Boxes<'b, 'r> {
     pub(super) list: &'b LeadBox<'r>,
 }
 
-/// Reads `mounts`.
+/// What `mounts` says.
 pub(super) fn mounts<'r>(
-    value: Option<&Value<'r>>,
+    given: Given<'r, Vec<Value<'r>>>,
     boxes: Boxes,
     rules: Option<&Rules>,
     chassis: Option<&Chassis>,
     has_seat: bool,
 ) -> Mounts<'r> {
     let mut mounts = Mounts::default();
-    let Some(value) = value.filter(|value| !value.is_null()) else { return mounts };
-    let example = "mounts: {seat_left: {x: 250 mm, y: 260 mm, capacity: 6 kg}}";
-    let Some(fields) = value.settings("mounts", example) else {
+    let Some(value) = given.value else { return mounts };
+    let Some(entries) = given.read else {
         mounts.unreadable = true;
         return mounts;
     };
-    let entries = fields.entries();
-    if entries.len() > bounds::MOST_MOUNTS {
-        let (most, found) = (bounds::MOST_MOUNTS, entries.len());
-        value.note_key(Fault::TooMany { what: "mounts", most, found });
+    if !value.at_most(bounds::MOST_MOUNTS, "mounts", entries.len()) {
         mounts.unreadable = true;
         return mounts;
     }
@@ -58,7 +55,7 @@ pub(super) fn mounts<'r>(
         let Some(name) = value.key_as_name("mounts") else { continue };
         let (mount, takes_of_list) = mount(&value, &name, boxes, counts_bolts, has_seat);
         if let (Some(mount), Some(chassis)) = (&mount, chassis) {
-            place::mount_on_the_kart(fields.reading(), &value, &name, mount.place, chassis);
+            place::mount_on_the_kart(value.reading(), &value, &name, mount.place, chassis);
         }
         mounts.names.push(name);
         mounts.values.push(value);
@@ -89,29 +86,15 @@ fn read_mount(
     has_seat: bool,
     takes_of_list: &mut [bool],
 ) -> Option<Mount> {
-    let fields = value.settings(name, "seat_left: {x: 250 mm, y: 260 mm, capacity: 6 kg}")?;
-    let place = place::required(&fields);
-    let height = fields.optional("z", |z| z.length(bounds::HEIGHT));
-    let capacity = fields.required("capacity", "capacity: 6 kg").and_then(|v| v.mass(bounds::CAPACITY));
-    let room = fields.optional("room", |room| room.length(bounds::ROOM));
-    let count = |key, most| fields.optional(key, |value| value.count(1, most));
-    let most_pieces = count("most_pieces", bounds::MOST_PIECES);
-    let bolts = count("bolts", bounds::MOST_BOLTS);
-    let pattern = fields.value("pattern").and_then(|pattern| pattern.name());
-    let flag = |key| fields.value(key).map_or(Some(false), |value| value.boolean());
-    let (locked, quick) = (flag("locked"), flag("quick"));
-    let fixed_to = fields.value("on").map_or(Some(FixedTo::Frame), |on| {
-        let fixed_to = on.choice(&[("frame", FixedTo::Frame), ("seat", FixedTo::Seat)])?;
-        if fixed_to == FixedTo::Seat && !has_seat {
-            on.note_key(Fault::NoSeat);
-        }
-        Some(fixed_to)
-    });
-    let allowed = match fields.value("takes") {
-        Some(takes) => kinds_named(&takes, boxes),
+    let given = keys::Mount::read(value)?;
+    if given.on.read == Some(FixedTo::Seat) && !has_seat {
+        given.on.note_key(Fault::NoSeat);
+    }
+    let allowed = match &given.takes.value {
+        Some(_) => given.takes.read.and_then(|takes| kinds_named(takes, boxes)),
         None => Some([vec![true; boxes.lead.names.len()], vec![true; boxes.list.names.len()]]),
     };
-    fields.finish();
+    let (pattern, room) = (given.pattern.read, given.room.optional());
     let pattern_fits = |lead: &LeadBox, kind: usize| match (&pattern, &lead.family(kind).pattern) {
         (Some(mount), Some(kind)) => mount == kind,
         _ => true,
@@ -120,7 +103,7 @@ fn read_mount(
         let kinds = allowed.into_iter().enumerate();
         kinds.map(|(kind, allowed)| allowed && pattern_fits(lead, kind)).collect()
     };
-    let limits_room = matches!(room, Ok(Some(_)));
+    let limits_room = matches!(room, Some(Some(_)));
     let takes = allowed.map(|[of_lead, of_list]| {
         let [of_lead, of_list] = [fitting(boxes.lead, of_lead), fitting(boxes.list, of_list)];
         if limits_room {
@@ -130,20 +113,20 @@ fn read_mount(
         takes_of_list.copy_from_slice(&of_list);
         of_lead
     });
-    if let (true, Ok(None)) = (counts_bolts, &bolts) {
+    if counts_bolts && given.bolts.value.is_none() {
         value.note_key(Fault::MountBoltsMissing { mount: name.into() });
     }
     let mount = Mount {
         name: name.into(),
-        place: place?,
-        height: height.ok()?,
-        capacity: capacity?,
-        room: room.ok()?,
-        most_pieces: most_pieces.ok()?,
-        bolts: bolts.ok()?,
-        access: if locked? { Access::Locked } else { Access::Open },
-        quick: quick?,
-        fixed_to: fixed_to?,
+        place: given.place.point()?,
+        height: given.z.optional()?,
+        capacity: given.capacity.read?,
+        room: room?,
+        most_pieces: given.most_pieces.optional()?,
+        bolts: given.bolts.optional()?,
+        access: if given.locked.or(false)? { Access::Locked } else { Access::Open },
+        quick: given.quick.or(false)?,
+        fixed_to: given.on.or(FixedTo::Frame)?,
         takes: takes?,
     };
     if !takes_of_list.contains(&true) {
@@ -163,8 +146,7 @@ fn thickness_known(lead: &LeadBox, takes: &[bool], mount: &str) {
 }
 
 /// Which kinds a list of names means, of the lead and of what can be bought; the name of a family means all its pieces.
-fn kinds_named(value: &Value, boxes: Boxes) -> Option<[Vec<bool>; 2]> {
-    let items = value.list("takes: [block, puck]")?;
+fn kinds_named(items: Vec<Value>, boxes: Boxes) -> Option<[Vec<bool>; 2]> {
     if boxes.lead.unreadable || boxes.list.unreadable {
         return None;
     }
@@ -227,31 +209,26 @@ fn never_used(value: &Value, mount: &Mount, lead: &LeadBox) {
 }
 
 /// Reads a list of lead on mounts: `seat_left: {block: 1}`.
-pub(super) fn on_mounts(value: &Value, within: &str, lead: &LeadBox, mounts: &Mounts) -> Option<Counts> {
+pub(super) fn on_mounts(value: &Value, lead: &LeadBox, mounts: &Mounts) -> Option<Counts> {
     let mut counts = Counts::none(lead.names.len(), mounts.names.len());
-    let fields = value.settings(within, "lead: {seat_left: {block: 1}}")?;
+    let listed = keys::ON_MOUNTS.read(value)?;
     if lead.unreadable || mounts.unreadable {
         return None;
     }
     let mut right = true;
-    for on_mount in fields.entries() {
-        let Some(mount) = mounts.names.iter().position(|name| name == on_mount.key()) else {
-            let known = mounts.names.iter().map(String::as_str);
-            on_mount.note_key(no_such("mount", on_mount.key(), known));
+    for on_mount in listed {
+        let known = on_mount.key_among("mount", &mounts.names);
+        let Some((mount, pieces)) = known.and_then(|mount| Some((mount, keys::ON_MOUNT.read(&on_mount)?)))
+        else {
             right = false;
             continue;
         };
-        let Some(pieces) = on_mount.settings(on_mount.key(), "seat_left: {block: 1}") else {
-            right = false;
-            continue;
-        };
-        for piece in pieces.entries() {
-            let Some(kind) = lead.names.iter().position(|name| name == piece.key()) else {
-                piece.note_key(no_such("piece of lead", piece.key(), lead.names.iter().map(String::as_str)));
+        for piece in pieces {
+            let Some(kind) = piece.key_among("piece of lead", &lead.names) else {
                 right = false;
                 continue;
             };
-            match piece.count(0, bounds::MOST_PIECES) {
+            match keys::COUNT.read(&piece) {
                 Some(count) => *counts.get_mut(kind, mount) = count,
                 None => right = false,
             }

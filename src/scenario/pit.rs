@@ -2,9 +2,9 @@
 //! Takes the settings under `pit`, with the names of the drivers; gives them checked, or notes what is wrong.
 //! Does not know which pieces change; `quick` stands at each mount and each kind of lead.
 
-use super::bounds;
+use super::{bounds, keys};
 use crate::diagnosis::Fault;
-use crate::document::{Value, no_such};
+use crate::document::{Given, Value, no_such};
 
 /// What is known about changes of driver.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -28,29 +28,24 @@ pub struct Minutes {
     pub with_tools: Option<f64>,
 }
 
-const EXAMPLE: &str = "pit: {order: [Sam, Alex, Sam], minutes: {take_off: 0.4, put_on: 0.6}}";
-
-/// Reads `pit`. `drivers` is none if their names could not be read: then no name can be called wrong.
-pub(super) fn pit(value: Option<&Value>, drivers: Option<&[String]>) -> Option<Pit> {
-    let Some(value) = value.filter(|value| !value.is_null()) else { return Some(Pit::default()) };
-    let fields = value.settings("pit", EXAMPLE)?;
-    let order = fields.value("order").map_or(Some(Vec::new()), |order| read_order(&order, drivers));
-    let minutes = fields.value("minutes").filter(|minutes| !minutes.is_null());
-    let minutes = minutes.map_or(Some(None), |minutes| read_minutes(&minutes).map(Some));
-    fields.finish();
-    Some(Pit { order: order?, minutes: minutes? })
+/// What `pit` says. `drivers` is none if their names could not be read: then no name can be called wrong.
+pub(super) fn pit(given: keys::Pit, drivers: Option<&[String]>) -> Option<Pit> {
+    let Given { value, read } = given.order;
+    let order = match value {
+        Some(value) => read.and_then(|items| read_order(&value, &items, drivers)),
+        None => Some(Vec::new()),
+    };
+    Some(Pit { order: order?, minutes: given.minutes.then(minutes).optional()? })
 }
 
 /// Stints by name; the same driver twice in a row is one stint and is refused.
-fn read_order(value: &Value, drivers: Option<&[String]>) -> Option<Vec<usize>> {
-    let items = value.list("order: [Sam, Alex, Sam]")?;
-    if items.len() > bounds::MOST_STINTS {
-        value.note_key(Fault::TooMany { what: "stints", most: bounds::MOST_STINTS, found: items.len() });
+fn read_order(value: &Value, items: &[Value], drivers: Option<&[String]>) -> Option<Vec<usize>> {
+    if !value.at_most(bounds::MOST_STINTS, "stints", items.len()) {
         return None;
     }
     let mut order: Vec<usize> = Vec::new();
     let mut right = true;
-    for item in &items {
+    for item in items {
         let Some(name) = item.name() else {
             right = false;
             continue;
@@ -71,18 +66,9 @@ fn read_order(value: &Value, drivers: Option<&[String]>) -> Option<Vec<usize>> {
     right.then_some(order)
 }
 
-fn read_minutes(value: &Value) -> Option<Minutes> {
-    let fields = value.settings("minutes", "minutes: {take_off: 0.4, put_on: 0.6}")?;
-    let needed = |key, example| {
-        fields.required(key, example).and_then(|value| value.number(bounds::OPERATION_MINUTES))
-    };
-    let take_off = needed("take_off", "take_off: 0.4");
-    let put_on = needed("put_on", "put_on: 0.6");
-    let move_over = fields.optional("move", |value| value.number(bounds::OPERATION_MINUTES));
-    let with_tools = fields.optional("with_tools", |value| value.number(bounds::OPERATION_MINUTES));
-    fields.finish();
-    let (take_off, put_on) = (take_off?, put_on?);
+fn minutes(given: keys::Minutes) -> Option<Minutes> {
+    let (take_off, put_on) = (given.take_off.read?, given.put_on.read?);
     // A move is one piece taken off and put on again, unless the file knows better.
-    let move_over = move_over.ok()?.unwrap_or(take_off + put_on);
-    Some(Minutes { take_off, put_on, move_over, with_tools: with_tools.ok()? })
+    let move_over = given.move_over.or(take_off + put_on)?;
+    Some(Minutes { take_off, put_on, move_over, with_tools: given.with_tools.optional()? })
 }

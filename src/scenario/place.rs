@@ -2,36 +2,28 @@
 //! Takes settings that have a place; gives it, or notes what is wrong with it.
 //! Does not know what stands there.
 
-use super::bounds;
+use super::{bounds, keys};
 use crate::diagnosis::{Fault, Side};
-use crate::document::{Fields, Reading, Value, written_length};
+use crate::document::{Given, Reading, Value, written_length};
 use crate::statics::{Chassis, Point};
 use crate::units::Length;
 
-/// `x` and `y`, both of which must be there.
-pub(super) fn required(fields: &Fields) -> Option<Point> {
-    let x = fields.required("x", "x: 250 mm").and_then(|x| x.length(bounds::COORDINATE));
-    let y = fields.required("y", "y: 260 mm").and_then(|y| y.length(bounds::COORDINATE));
-    Some(Point { x: x?, y: y? })
+impl keys::Place<'_> {
+    /// `x` and `y`, both of which must be there.
+    pub(super) fn point(&self) -> Option<Point> {
+        Some(Point { x: self.x.read?, y: self.y.read? })
+    }
 }
 
-/// `x` and `y`, both or neither.
-pub(super) fn given(fields: &Fields, within: &str) -> Option<Point> {
-    let (x, y) = (fields.value("x"), fields.value("y"));
-    let half = |given: &Value, key| given.note_key(Fault::HalfAPlace { within: within.into(), key });
-    match (&x, &y) {
-        (Some(x), None) => half(x, "y"),
-        (None, Some(y)) => half(y, "x"),
+/// `x` and `y` of a driver, both or neither.
+pub(super) fn given(x: &Given<Length>, y: &Given<Length>, within: &str) -> Option<Point> {
+    let half = |key| Fault::HalfAPlace { within: within.into(), key };
+    match (&x.value, &y.value) {
+        (Some(x), None) => x.note_key(half("y")),
+        (None, Some(y)) => y.note_key(half("x")),
         _ => {}
     }
-    let x = x.and_then(|x| x.length(bounds::COORDINATE));
-    let y = y.and_then(|y| y.length(bounds::COORDINATE));
-    Some(Point { x: x?, y: y? })
-}
-
-/// `z`, which only a target of height needs.
-pub(super) fn height(fields: &Fields) -> Option<Length> {
-    fields.value("z").map_or(Some(Length::ZERO), |z| z.length(bounds::HEIGHT))
+    Some(Point { x: x.read?, y: y.read? })
 }
 
 /// Refuses a place that is far from the kart.

@@ -4,62 +4,49 @@
 
 use super::aboard::{Names, read_aboard};
 use super::repeats::{Aids, Floor, Set, Taken, reduced};
-use super::{Aboard, Shift, bounds};
+use super::{Aboard, Shift, bounds, keys};
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Value, rounded_mass, written_mass};
+use crate::document::block::Block;
+use crate::document::{Given, Value, every, rounded_mass, written_mass};
 use crate::units::{Length, Mass, UnitSystem};
 
 /// Limit of a surveyed height: what a ruler and a water level or a line laser tell. Common practice, no published source.
 const FLOOR_WITHIN: Length = Length::from_mm(0.3);
-/// Two names for each corner, and the corner in words.
-const CORNERS: [([&str; 2], &str); 4] = [
-    (["lf", "left_front"], "left-front"),
-    (["rf", "right_front"], "right-front"),
-    (["lr", "left_rear"], "left-rear"),
-    (["rr", "right_rear"], "right-rear"),
-];
-const SCALES: &str = "scales: {lf: 30.1 kg, rf: 30.4 kg, lr: 40.2 kg, rr: 41 kg}";
+/// The corners in words.
+const CORNERS: [&str; 4] = ["left-front", "right-front", "left-rear", "right-rear"];
 
-/// One set, written under `scales`.
-pub(super) fn single(value: &Value, aboard: Option<&Aboard>, with_driver: bool) -> Option<Vec<Set>> {
-    let fields = value.settings("scales", SCALES)?;
-    let readings = readings(&fields);
-    let sure = fields.value("sure").and_then(|sure| sure.boolean()).unwrap_or(false);
-    fields.finish();
+/// The only set.
+pub(super) fn single(given: keys::Scales, aboard: Option<&Aboard>, with_driver: bool) -> Option<Vec<Set>> {
+    let (value, readings) = (given.value().clone(), readings(given.readings));
+    let sure = given.sure.or(false).unwrap_or(false);
     let readings = readings?;
     if !sure && !value.reading().lifted() {
-        suspect_units(value, readings.into_iter().sum(), with_driver);
+        suspect_units(&value, readings.into_iter().sum(), with_driver);
     }
     Some(vec![Set { readings, aboard: aboard?.clone() }])
 }
 
 /// Several sets, written under `repeats`; each may say what was aboard then.
-pub(super) fn repeats(
+pub(super) fn repeats<const AFTER: bool>(
     value: &Value,
+    items: &[Value],
     aboard: Option<&Aboard>,
     names: &Names,
     with_driver: bool,
 ) -> Option<Vec<Set>> {
-    const EXAMPLE: &str =
-        "repeats: [{lf: 30.1, rf: 30.4, lr: 40.2, rr: 41}, {lf: 30.2, rf: 30.3, lr: 40.2, rr: 41}]";
-    let items = value.list(EXAMPLE)?;
     match items.len() {
         found @ (0 | 1) => {
             value.note_key(Fault::OneRepeat { found });
             return None;
         }
-        found if found > bounds::MOST_REPEATS => {
-            value.note_key(Fault::TooMany { what: "repeats", most: bounds::MOST_REPEATS, found });
-            return None;
-        }
+        found if !value.at_most(bounds::MOST_REPEATS, "repeats", found) => return None,
         _ => {}
     }
-    let sets: Vec<Option<Set>> = items.iter().map(|item| set(item, aboard, names)).collect();
-    let sets: Vec<Set> = sets.into_iter().collect::<Option<_>>()?;
+    let sets = every(items.iter().map(|item| set::<AFTER>(item, aboard, names)))?;
     if !value.reading().lifted() {
         suspect_units(value, sets[0].readings.into_iter().sum(), with_driver);
     }
-    for (set, item) in sets.iter().zip(&items) {
+    for (set, item) in sets.iter().zip(items) {
         let (first, here) = (&sets[0].aboard, &set.aboard);
         let differ = match () {
             () if here.driver != first.driver => "drivers",
@@ -79,29 +66,34 @@ pub(super) fn repeats(
     Some(sets)
 }
 
-fn set(value: &Value, aboard: Option<&Aboard>, names: &Names) -> Option<Set> {
-    let fields = value.settings("repeats", "{lf: 30.1 kg, rf: 30.4 kg, lr: 40.2 kg, rr: 41 kg}")?;
-    let readings = readings(&fields);
-    let own = fields.value("aboard");
-    fields.finish();
-    let aboard = match own {
-        Some(own) => read_aboard(&own, names),
+fn set<const AFTER: bool>(value: &Value, aboard: Option<&Aboard>, names: &Names) -> Option<Set> {
+    let given = keys::Set::<AFTER>::read(value)?;
+    let readings = readings(given.readings);
+    let aboard = match given.aboard.value {
+        Some(_) => given.aboard.read.and_then(|own| read_aboard(own, names)),
         None => aboard.cloned(),
     };
     Some(Set { readings: readings?, aboard: aboard? })
 }
 
-fn readings(fields: &Fields) -> Option<[Mass; 4]> {
-    let readings = CORNERS.map(|(keys, corner)| {
-        let given = fields.value_of(&keys);
-        match &given {
-            None => fields.note(Fault::ReadingMissing { corner }),
-            Some(given) if given.is_null() => given.note_key(Fault::ReadingMissing { corner }),
-            Some(_) => {}
+fn readings(given: keys::Readings) -> Option<[Mass; 4]> {
+    let missing = |corner| Fault::ReadingMissing { corner };
+    of_each_pad(&given.value().clone(), [given.lf, given.rf, given.lr, given.rr], missing)
+}
+
+/// What is said of each pad; notes those that are not spoken of.
+fn of_each_pad<T>(
+    block: &Value,
+    pads: [Given<T>; 4],
+    missing: impl Fn(&'static str) -> Fault,
+) -> Option<[T; 4]> {
+    for (pad, corner) in pads.iter().zip(CORNERS) {
+        match &pad.value {
+            Some(value) if !value.is_null() => {}
+            nothing => nothing.as_ref().unwrap_or(block).note_key(missing(corner)),
         }
-        given.filter(|given| !given.is_null()).and_then(|given| given.mass(bounds::READING))
-    });
-    let [lf, rf, lr, rr] = readings;
+    }
+    let [lf, rf, lr, rr] = pads.map(|pad| pad.read);
     Some([lf?, rf?, lr?, rr?])
 }
 
@@ -132,49 +124,35 @@ pub(super) struct Corrections {
     floor: Option<Floor>,
 }
 
-/// Reads `zero_before`, `zero_after` and `floor`; pads without `zero_before` were set to zero.
-pub(super) fn corrections(fields: &Fields) -> Option<Corrections> {
-    let zero = |key: &'static str| fields.optional(key, zeros);
-    let (before, after) = (zero("zero_before"), zero("zero_after"));
-    let floor = fields.optional("floor", floor);
-    let zeros = match (before.ok()?, after.ok()?) {
+/// What `zero_before`, `zero_after` and `floor` say; pads without `zero_before` were set to zero.
+pub(super) fn corrections(
+    before: Given<keys::Zeros>,
+    after: Given<keys::Zeros>,
+    floor: Given<keys::Floor>,
+) -> Option<Corrections> {
+    let [before, after] = [before, after].map(|zeros| zeros.then(zeros_of).optional());
+    let floor = floor.then(floor_of).optional();
+    let zeros = match (before?, after?) {
         (None, None) => None,
         (before, after) => {
             let before = before.unwrap_or([Mass::ZERO; 4]);
             Some([before, after.unwrap_or(before)])
         }
     };
-    Some(Corrections { zeros, floor: floor.ok()? })
+    Some(Corrections { zeros, floor: floor? })
 }
 
-fn zeros(value: &Value) -> Option<[Mass; 4]> {
-    let fields = value.settings(value.key(), "zero_after: {lf: 0.1 kg, rf: 0 kg, lr: 0 kg, rr: -0.1 kg}")?;
-    let zeros = of_each_pad(&fields, value.key()).map(|zero| zero?.mass(bounds::ZERO));
-    fields.finish();
-    let [lf, rf, lr, rr] = zeros;
-    Some([lf?, rf?, lr?, rr?])
+fn zeros_of(given: keys::Zeros) -> Option<[Mass; 4]> {
+    spoken_of(&given.value().clone(), [given.lf, given.rf, given.lr, given.rr])
 }
 
-/// What is said of each pad; a pad that is not spoken of is noted.
-fn of_each_pad<'r>(fields: &Fields<'r>, within: &str) -> [Option<Value<'r>>; 4] {
-    CORNERS.map(|(keys, corner)| {
-        let given = fields.value_of(&keys);
-        if given.is_none() {
-            fields.note(Fault::PadMissing { key: within.into(), corner });
-        }
-        given
-    })
+fn floor_of(given: keys::Floor) -> Option<Floor> {
+    let heights = spoken_of(&given.value().clone(), [given.lf, given.rf, given.lr, given.rr]);
+    Some(Floor { heights: heights?, within: given.within.or(FLOOR_WITHIN)? })
 }
 
-fn floor(value: &Value) -> Option<Floor> {
-    let fields =
-        value.settings("floor", "floor: {lf: 0 mm, rf: 1.5 mm, lr: -0.5 mm, rr: 0 mm, within: 0.2 mm}")?;
-    let heights = of_each_pad(&fields, "floor").map(|height| height?.length(bounds::FLOOR));
-    let within =
-        fields.value("within").map_or(Some(FLOOR_WITHIN), |within| within.length(bounds::FLOOR_WITHIN));
-    fields.finish();
-    let [lf, rf, lr, rr] = heights;
-    Some(Floor { heights: [lf?, rf?, lr?, rr?], within: within? })
+fn spoken_of<T>(block: &Value, pads: [Given<T>; 4]) -> Option<[T; 4]> {
+    of_each_pad(block, pads, |corner| Fault::PadMissing { key: block.key().into(), corner })
 }
 
 impl Corrections {

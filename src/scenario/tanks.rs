@@ -2,10 +2,12 @@
 //! Takes the settings under `fuel`; gives the tanks, or notes what is wrong.
 //! Does not know how much was in them at a weighing (`aboard`).
 
-use super::{NONE, Tank, bounds, place};
+use super::{NONE, Tank, bounds, keys, place};
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Value, written_mass};
+use crate::document::block::Block;
+use crate::document::{Given, Value, written_mass};
 use crate::statics::Chassis;
+use crate::units::Length;
 
 /// A tank as listed: its density is needed for volumes in weighings too.
 pub(super) struct ListedTank {
@@ -14,46 +16,29 @@ pub(super) struct ListedTank {
     pub(super) tank: Option<Tank>,
 }
 
-/// Reads `fuel`: one tank, named tanks, or none.
-pub(super) fn tanks(value: Option<&Value>, chassis: Option<&Chassis>) -> Option<Vec<ListedTank>> {
-    let Some(value) = value.filter(|value| !value.is_null() && value.word() != Some(NONE)) else {
+/// What `fuel` says: one tank, named tanks, or none.
+pub(super) fn tanks(given: &Given<Value>, chassis: Option<&Chassis>) -> Option<Vec<ListedTank>> {
+    let Some(value) = given.value.as_ref().filter(|value| value.word() != Some(NONE)) else {
         return Some(Vec::new());
     };
-    let example = "fuel: {x: 500 mm, y: 0 mm, start: 5 L, finish: 2 L}";
-    let fields = value.settings("fuel", example)?;
+    let entries = value.named(keys::Tank::EXAMPLE)?;
     // Settings of one tank are numbers, tanks are settings of their own.
-    let one = fields.entries().iter().any(|entry| !entry.is_settings());
-    if one {
-        let only = tank("tank", value, &fields, chassis);
-        fields.finish();
-        return Some(vec![only]);
+    if entries.iter().any(|entry| !entry.is_settings()) {
+        return Some(vec![tank("tank", keys::Tank::read(value)?, chassis)]);
     }
-    let entries = fields.entries();
-    if entries.len() > bounds::MOST_TANKS {
-        value.note_key(Fault::TooMany { what: "tanks", most: bounds::MOST_TANKS, found: entries.len() });
-    }
-    let mut tanks = Vec::new();
-    for value in entries.into_iter().take(bounds::MOST_TANKS) {
-        let Some(name) = value.key_as_name("fuel") else { continue };
-        if let Some(fields) =
-            value.settings(name.clone(), "main: {x: 500 mm, y: 0 mm, start: 5 L, finish: 2 L}")
-        {
-            tanks.push(tank(&name, &value, &fields, chassis));
-            fields.finish();
-        }
-    }
-    Some(tanks)
+    value.at_most(bounds::MOST_TANKS, "tanks", entries.len());
+    let named = |value: Value| {
+        let name = value.key_as_name("fuel")?;
+        Some(tank(&name, keys::Tank::read(&value)?, chassis))
+    };
+    Some(entries.into_iter().take(bounds::MOST_TANKS).filter_map(named).collect())
 }
 
-fn tank(name: &str, value: &Value, fields: &Fields, chassis: Option<&Chassis>) -> ListedTank {
-    let place = place::required(fields);
-    let height = place::height(fields);
-    let density =
-        fields.value("density").map_or(Some(bounds::DEFAULT_DENSITY), |v| v.density(bounds::DENSITY));
+fn tank(name: &str, given: keys::Tank, chassis: Option<&Chassis>) -> ListedTank {
+    let (place, value) = (given.place.point(), given.value().clone());
+    let density = given.density.or(bounds::DEFAULT_DENSITY);
     let usable = density.unwrap_or(bounds::DEFAULT_DENSITY);
-    let amount = |key, example| fields.required(key, example).and_then(|v| v.fuel(bounds::FUEL, usable));
-    let start = amount("start", "start: 5 L");
-    let finish = amount("finish", "finish: 2 L");
+    let [start, finish] = [given.start, given.finish].map(|amount| amount.read?.mass(usable));
     if let (Some(start), Some(finish)) = (start, finish)
         && finish > start
     {
@@ -62,15 +47,11 @@ fn tank(name: &str, value: &Value, fields: &Fields, chassis: Option<&Chassis>) -
         value.note_key(Fault::FuelGrows { tank: name.into(), start, finish });
     }
     if let (Some(place), Some(chassis)) = (place, chassis) {
-        place::on_the_kart(value.reading(), value, &format!("tank `{name}`"), place, chassis);
+        place::on_the_kart(value.reading(), &value, &format!("tank `{name}`"), place, chassis);
     }
-    let tank = place.zip(height).zip(start).zip(finish).filter(|_| density.is_some());
-    let tank = tank.map(|(((place, height), start), finish)| Tank {
-        name: name.into(),
-        place,
-        height,
-        start,
-        finish,
+    let height = given.z.or(Length::ZERO);
+    let tank = density.and_then(|_| {
+        Some(Tank { name: name.into(), place: place?, height: height?, start: start?, finish: finish? })
     });
     ListedTank { name: name.into(), density: usable, tank }
 }

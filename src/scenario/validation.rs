@@ -2,7 +2,7 @@
 //! Takes a document; gives a scenario with warnings, or everything that is wrong with the file.
 //! Does not know the rules of each part, which stand beside it.
 
-use super::aboard::{self, LeadWords, Names};
+use super::aboard::{self, Names};
 use super::drivers::{self, ListedDriver};
 use super::history::History;
 use super::lead::LeadBox;
@@ -10,12 +10,13 @@ use super::mounts::{self, Boxes, Mounts, on_mounts};
 use super::tanks::{self, ListedTank};
 use super::weighed::{self, ListedWeighing};
 use super::{
-    Adjuster, Beliefs, NONE, Scenario, Tank, Weighing, adjusters, class, consistency, doubts, heights, kart,
-    lead, pads, pit, trip,
+    Adjuster, Beliefs, Inspection, NONE, Pads, Pit, Scenario, Tank, Weighing, Within, adjusters, class,
+    consistency, doubts, heights, kart, keys, lead, pit, trip,
 };
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
-use crate::document::{Document, Fields, Noted, Reading, Value};
+use crate::document::block::Block;
+use crate::document::{Document, Given, Reading, Value, every};
 use crate::goal::Preferences;
 use crate::statics::Chassis;
 use crate::units::UnitSystem;
@@ -24,7 +25,7 @@ impl Scenario {
     /// A scenario and its warnings, or everything that is wrong, in the order of the file.
     pub fn from_document(document: &Document) -> Result<(Scenario, Vec<Diagnosis>), Vec<Diagnosis>> {
         let reading = Reading::new(document);
-        let scenario = reading.root().and_then(|root| read(&reading, root));
+        let scenario = read(&reading);
         let diagnoses = reading.diagnoses();
         match scenario.filter(|_| !reading.failed()) {
             Some(scenario) => Ok((scenario, diagnoses)),
@@ -53,34 +54,36 @@ impl Scenario {
     }
 }
 
-fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
-    let units = units(&root);
-    let kart_value = root.required("kart", "kart:");
-    // Without units every bound would be broken; the missing line is the one thing to say.
-    if units.is_none() || kart::limits_are_lifted(kart_value.clone()) {
-        reading.lift_limits();
-    }
-    let listed_kart = kart_value.as_ref().and_then(kart::kart);
+fn read(reading: &Reading) -> Option<Scenario> {
+    let (file, units) = file(reading)?;
+    let (kart_value, has_seat) =
+        (file.kart.value, file.kart.read.as_ref().is_some_and(|k| k.seat.value.is_some()));
+    let listed_kart = file.kart.read.and_then(kart::kart);
     let kart = listed_kart.as_ref().map(|listed| &listed.kart);
     let chassis = kart.map(|kart| &kart.chassis);
-    let has_seat = kart_value.as_ref().is_some_and(|kart| kart.peek("seat").is_some());
-    let class_value = root.required("class", "class: {name: senior, minimum: 160 kg}");
-    let class = class_value.as_ref().and_then(class::class);
-    let targets_value = root.value("targets");
-    let targets = targets_value.as_ref().map(|value| class::targets(value, chassis)).unwrap_or_default();
-    let preferences = preferences(&root);
+    let class_value = file.class.value;
+    let class = file.class.read.and_then(class::class);
+    let targets_value = file.targets.value;
+    let targets = file.targets.read.map(|given| class::targets(given, chassis)).unwrap_or_default();
+    let preferences = file.goals.read.map_or_else(|| Some(Preferences::default()), class::preferences);
 
-    let trip = trip::Early::new(&root, class.as_ref());
-    let (pads, within, inspection, height) = pads::read(&root);
-    let trip_value = trip.value.clone();
-    let (lead, listed, mounts) = lead_and_mounts(&root, &trip, within.as_ref(), chassis, has_seat);
-    let fitted = fitted(&root, &lead, &mounts);
+    let trip_value = file.trip.value.clone();
+    let trip = trip::Early::new(file.trip, class.as_ref());
+    let pads = Pads::told(file.pads.read);
+    let within = Within::told(file.measured_within.read);
+    let inspection = Inspection::told(file.inspection.read);
+    let height = file.height.read.and_then(heights::heights);
+    let lead = lead::lead(&file.lead, trip.rules.as_ref(), &within);
+    let listed = trip.for_sale(&lead, &within);
+    let boxes = Boxes { lead: &lead, list: &listed.sizes };
+    let mounts = mounts::mounts(file.mounts, boxes, trip.rules.as_ref(), chassis, has_seat);
+    let fitted = fitted(&file.fitted, &lead, &mounts);
 
-    let driver_entries = drivers::driver_names(&root);
+    let driver_entries = drivers::driver_names(file.drivers);
     let driver_names: Option<Vec<String>> =
         driver_entries.as_ref().map(|entries| entries.iter().map(|(name, _)| name.clone()).collect());
-    let today = root.value("driver").map(|value| aboard::driver_named(&value, driver_names.as_deref()));
-    let pit = pit::pit(root.value("pit").as_ref(), driver_names.as_deref());
+    let today = file.driver.then(|value| aboard::driver_named(&value, driver_names.as_deref()));
+    let pit = file.pit.then(|given| pit::pit(given, driver_names.as_deref())).or(Pit::default());
     let trip = trip.trip(&trip::Parts {
         drivers: driver_names.as_deref(),
         class: class.as_ref(),
@@ -90,9 +93,9 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         mounts: &mounts,
         listed: &listed,
     });
-    let tanks = tanks::tanks(root.value("fuel").as_ref(), chassis);
-    let adjusters_value = root.value("adjusters");
-    let adjusters = all_adjusters(adjusters_value.as_ref(), listed_kart.as_ref(), tanks.as_deref());
+    let tanks = tanks::tanks(&file.fuel, chassis);
+    let adjusters_value = file.adjusters.value.clone();
+    let adjusters = all_adjusters(file.adjusters, listed_kart.as_ref(), tanks.as_deref());
     let fitted = fitted.zip(adjusters.as_ref()).map(|(fitted, adjusters)| set_as_now(fitted, adjusters));
     let names = Names {
         drivers: driver_names.as_deref(),
@@ -103,14 +106,11 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         has_seat,
         seat: kart.and_then(|kart| kart.seat.as_ref()),
         adjusters: adjusters.as_deref(),
-        lead_words: LeadWords::Usual,
         chassis,
     };
-    let weighing_value = root.required("weighing", "weighing: {scales: ..., aboard: ...}");
-    let main = weighing_value.as_ref().and_then(|value| weighed::weighing(value, &names));
+    let main = file.weighing.read.and_then(|weighing| weighed::weighing(weighing, &names));
     let drivers = all_drivers(driver_entries.as_deref(), &names, chassis);
-    let history = History::listed(&root, &names);
-    root.finish();
+    let history = History::listed(file.weighings, file.after, file.learned, &names);
 
     // Parts that could not be read have said so; what follows compares whole parts.
     let complete_lead = lead.kinds.iter().cloned().collect::<Option<Vec<_>>>();
@@ -119,13 +119,13 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
     doubts::readings_look_swapped(main.as_ref(), &targets);
     consistency::targets_agree(&targets, class.as_ref(), targets_value.as_ref());
     let locks = Locks { mounts: &mounts, lead: complete_lead.as_deref(), fitted: fitted.as_ref() };
-    locks.keep_to(reading, complete_mounts.as_deref(), class.as_ref(), class_value.as_ref(), &trip);
-    let wish = heights::wished(targets_value.as_ref(), trip_value.as_ref(), &trip);
+    locks.keep_to(reading, complete_mounts.as_deref(), class.as_ref(), class_value.as_ref(), trip.as_ref());
+    let wish = heights::wished(targets_value.as_ref(), trip_value.as_ref(), trip.as_ref());
     heights::needed(wish.as_ref(), &mounts, tanks.as_deref(), drivers.as_deref(), main.as_ref());
     let (kinds, listed, main) = (complete_lead?, drivers?, main?);
     let drivers = compared(reading, &kinds, &listed, &main, history.settings());
     // Of several drivers none is chosen where the file chooses none.
-    let driver = today.map_or_else(|| Some((listed.len() == 1).then_some(0)), |chosen| chosen.map(Some))?;
+    let driver = if today.value.is_some() { Some(today.read?) } else { (listed.len() == 1).then_some(0) };
     let measured = measured(complete_mounts.as_ref()?, &listed, chassis?);
     let history = history.told(&measured, &names, chassis?, main.weighing.as_ref()?)?;
     let weighing = main.weighing?;
@@ -149,33 +149,17 @@ fn read(reading: &Reading, root: Fields) -> Option<Scenario> {
         after: history.after,
         measured: Box::new(measured),
         misread: history.misread,
-        pads: pads?,
-        within: within?,
-        inspection: inspection?,
+        pads,
+        within,
+        inspection,
         pit: pit?,
-        trip: trip.ok()?,
+        trip,
     };
     trip_in_range(&scenario, trip_value.as_ref());
     consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
     let scenario = scenario.believing(&history.beliefs.unwrap_or_else(|| scenario.beliefs()));
     consistency::sums_in_range(&scenario, targets_value.as_ref().or(kart_value.as_ref()));
     Some(scenario)
-}
-
-/// The lead there is, the lead that can be bought, and the mounts, which may name both.
-fn lead_and_mounts<'r>(
-    root: &Fields<'r>,
-    trip: &trip::Early<'r>,
-    within: Option<&super::Within>,
-    chassis: Option<&Chassis>,
-    has_seat: bool,
-) -> (LeadBox<'r>, trip::Listed<'r>, Mounts<'r>) {
-    let rules = trip.rules.as_ref();
-    let lead = lead::lead(root.value("lead").as_ref(), rules, within);
-    let listed = trip::for_sale(trip.value.as_ref(), &lead, rules, within);
-    let boxes = Boxes { lead: &lead, list: &listed.sizes };
-    let mounts = mounts::mounts(root.value("mounts").as_ref(), boxes, rules, chassis, has_seat);
-    (lead, listed, mounts)
 }
 
 /// Every driver; none if one of them could not be read. Each is read whatever the others are.
@@ -185,9 +169,7 @@ fn all_drivers<'r>(
     chassis: Option<&Chassis>,
 ) -> Option<Vec<ListedDriver<'r>>> {
     let entries = entries.into_iter().flatten();
-    let drivers: Vec<Option<ListedDriver>> =
-        entries.map(|(name, value)| drivers::driver(name, value, names, chassis)).collect();
-    drivers.into_iter().collect()
+    every(entries.map(|(name, value)| drivers::driver(name, value, names, chassis)))
 }
 
 /// What is locked onto the kart.
@@ -205,7 +187,7 @@ impl Locks<'_, '_> {
         read: Option<&[super::Mount]>,
         class: Option<&super::Class>,
         class_value: Option<&Value>,
-        trip: &Result<Option<super::Trip>, Noted>,
+        trip: Option<&super::Trip>,
     ) {
         let (Some(kinds), Some(read), Some(fitted), Some(class)) = (self.lead, read, self.fitted, class)
         else {
@@ -213,7 +195,7 @@ impl Locks<'_, '_> {
         };
         let rules = class_value.and_then(|class| class.peek("rules"));
         consistency::locked(self.mounts, read, kinds, fitted, class, rules.as_ref());
-        if let (Ok(Some(trip)), false) = (trip, reading.failed()) {
+        if let (Some(trip), false) = (trip, reading.failed()) {
             for other in trip.classes.iter().filter(|other| other.rules != class.rules) {
                 consistency::locked(self.mounts, read, kinds, fitted, other, class_value);
             }
@@ -266,57 +248,51 @@ fn set_as_now(fitted: Counts, adjusters: &[Adjuster]) -> Counts {
 
 /// Adjusters of the kart, then those of the file.
 fn all_adjusters(
-    value: Option<&Value>,
+    given: Given<Vec<Value>>,
     kart: Option<&kart::ListedKart>,
     tanks: Option<&[ListedTank]>,
 ) -> Option<Vec<Adjuster>> {
     let first = kart.map(|kart| kart.adjusters.as_slice()).unwrap_or_default();
     let tank_names: Option<Vec<String>> =
         tanks.map(|tanks| tanks.iter().map(|tank| tank.name.clone()).collect());
-    let known = adjusters::Known { first, tanks: tank_names.as_deref() };
-    let own = match value.filter(|value| !value.is_null()) {
-        Some(value) => adjusters::adjusters(value, &known),
-        None => Some(Vec::new()),
-    };
+    let own = adjusters::adjusters(given, &adjusters::Known { first, tanks: tank_names.as_deref() });
     kart?;
     Some(first.iter().cloned().chain(own?).collect())
 }
 
-/// Reads for the sake of what is asked, not of the answer.
-#[cfg(test)]
-pub(super) fn read_all(reading: &Reading) {
-    let _scenario = reading.root().and_then(|root| read(reading, root));
-}
-
-/// How the goals are wanted; as usual if the file does not say.
-fn preferences(root: &Fields) -> Option<Preferences> {
-    root.value("goals").map_or_else(|| Some(Preferences::default()), |goals| class::preferences(&goals))
-}
-
 /// What is bolted on now; nothing if the file does not say.
-fn fitted(root: &Fields, lead: &LeadBox, mounts: &Mounts) -> Option<Counts> {
-    match root.value("fitted").filter(|value| !value.is_null() && value.word() != Some(NONE)) {
-        Some(value) => on_mounts(&value, "fitted", lead, mounts),
+fn fitted(given: &Given<Value>, lead: &LeadBox, mounts: &Mounts) -> Option<Counts> {
+    match given.read.as_ref().filter(|value| value.word() != Some(NONE)) {
+        Some(value) => on_mounts(value, lead, mounts),
         None => Some(Counts::none(lead.names.len(), mounts.names.len())),
     }
 }
 
-fn units(root: &Fields) -> Option<UnitSystem> {
-    let Some(value) = root.value("units").filter(|value| !value.is_null()) else {
-        root.note(Fault::UnitsMissing);
-        return None;
-    };
+/// Every key of the file, read in its units and within the bounds that it wants.
+fn file<'r>(reading: &'r Reading<'r>) -> Option<(keys::File<'r>, Option<UnitSystem>)> {
+    let root = reading.root();
+    let word = |value: Option<Value>| value.and_then(|value| value.word().map(str::to_owned));
     let known = [UnitSystem::KgMm, UnitSystem::LbIn];
-    let found = value.word().and_then(|word| known.into_iter().find(|units| units.word() == word));
-    match found {
-        Some(units) => root.reading().set_units(units),
-        None => value.note(Fault::UnitsUnknown { found: units_found(&value) }),
+    let units = word(root.peek("units")).and_then(|word| known.into_iter().find(|one| one.word() == word));
+    if let Some(units) = units {
+        reading.set_units(units);
     }
-    found
-}
-
-fn units_found(value: &Value) -> String {
-    value.word().map_or_else(|| value.found(), str::to_owned)
+    // Without units every bound would be broken; the missing line is the one thing to say.
+    if units.is_none()
+        || word(root.peek("kart").and_then(|kart| kart.peek("limits"))).as_deref() == Some("off")
+    {
+        reading.lift_limits();
+    }
+    let file = keys::File::read(&root)?;
+    match file.units.value.as_ref().filter(|value| !value.is_null()) {
+        None => root.note_key(Fault::UnitsMissing),
+        Some(value) if units.is_none() => {
+            let found = value.word().map_or_else(|| value.found(), str::to_owned);
+            value.note(Fault::UnitsUnknown { found });
+        }
+        Some(_) => {}
+    }
+    Some((file, units))
 }
 
 /// Drivers and weighings held against each other.

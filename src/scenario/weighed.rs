@@ -3,9 +3,8 @@
 //! Does not compare one weighing with another (`consistency`).
 
 use super::aboard::{Names, read_aboard};
-use super::{NONE, Weighing, sets};
-use crate::diagnosis::Fault;
-use crate::document::{Fields, Value};
+use super::{NONE, Weighing, keys, sets};
+use crate::document::Value;
 
 /// A weighing as listed, with the settings to point at.
 pub(super) struct ListedWeighing<'r> {
@@ -14,34 +13,21 @@ pub(super) struct ListedWeighing<'r> {
     pub(super) weighing: Option<Weighing>,
 }
 
-/// Reads a weighing: the main one, or a driver's own.
-pub(super) fn weighing<'r>(value: &Value<'r>, names: &Names) -> Option<ListedWeighing<'r>> {
-    let fields = value.settings("weighing", "weighing: {scales: ..., aboard: ...}")?;
-    let listed = weighing_within(&fields, names);
-    fields.finish();
-    listed
-}
-
-/// Reads `scales` and `aboard` among other settings, which the caller asks for before it finishes.
-pub(super) fn weighing_within<'r>(fields: &Fields<'r>, names: &Names) -> Option<ListedWeighing<'r>> {
-    let repeats = fields.value("repeats");
-    let scales = match &repeats {
-        Some(repeats) => {
-            if let Some(scales) = fields.value("scales") {
-                scales.note_key(Fault::BothGiven { first: "repeats", second: "scales" });
-            }
-            Some(repeats.clone())
-        }
-        None => fields.required("scales", "scales: {lf: 30.1 kg, rf: 30.4 kg, lr: 40.2 kg, rr: 41 kg}"),
-    };
-    let aboard = fields.required("aboard", "aboard: {driver: Sam, fuel: 3 L, lead: as fitted}");
-    let corrections = sets::corrections(fields);
-    let contents = aboard.as_ref().and_then(|aboard| read_aboard(aboard, names));
+/// What a weighing says: the main one, a driver's own, a further one or one after work.
+pub(super) fn weighing<'r, const AFTER: bool>(
+    given: keys::Weighing<'r, AFTER>,
+    names: &Names,
+) -> Option<ListedWeighing<'r>> {
+    let (scales, aboard) = (given.repeats.value.or(given.scales.value.clone()), given.aboard.value);
+    let corrections = sets::corrections(given.zero_before, given.zero_after, given.floor);
     let with_driver = aboard.as_ref().and_then(|a| a.peek("driver")).is_none_or(|d| d.word() != Some(NONE));
-    let sets = match (&repeats, &scales) {
-        (Some(repeats), _) => sets::repeats(repeats, contents.as_ref(), names, with_driver),
-        (None, Some(scales)) => sets::single(scales, contents.as_ref(), with_driver),
-        (None, None) => None,
+    let contents = given.aboard.read.and_then(|aboard| read_aboard(aboard, names));
+    let sets = match (given.repeats.read, given.scales.read, &scales) {
+        (Some(items), _, Some(value)) => {
+            sets::repeats::<AFTER>(value, &items, contents.as_ref(), names, with_driver)
+        }
+        (_, Some(scales), _) => sets::single(scales, contents.as_ref(), with_driver),
+        _ => None,
     };
     let weighing = sets.zip(corrections).and_then(|(sets, corrections)| {
         let (readings, taken) = corrections.applied(sets, names, scales.as_ref()?)?;

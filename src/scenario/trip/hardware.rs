@@ -3,8 +3,9 @@
 //! Does not count bolts (`hardware` of the crate does); no number here has a default that a rulebook would decide.
 
 use crate::diagnosis::Fault;
-use crate::document::{Value, no_such};
-use crate::scenario::bounds;
+use crate::document::form::Form;
+use crate::document::{Value, every};
+use crate::scenario::{bounds, keys};
 use crate::units::{Length, Mass};
 
 /// What lead is fixed with.
@@ -32,79 +33,43 @@ pub struct Hardware {
     pub spares: u32,
 }
 
-const EXAMPLE: &str =
-    "hardware: {diameter: 8 mm, lengths: [40 mm, 60 mm], plate: 4 mm, washer: 1.6 mm, nut: 8 mm}";
-
-/// Reads `hardware`; `mounts` are names.
-pub(super) fn hardware(value: &Value, mounts: &[String]) -> Option<Hardware> {
-    let fields = value.settings("hardware", EXAMPLE)?;
-    let length =
-        |key, example| fields.required(key, example).and_then(|length| length.length(bounds::FASTENER));
-    let diameter = length("diameter", "diameter: 8 mm");
-    let washer = length("washer", "washer: 1.6 mm");
-    let nut = length("nut", "nut: 8 mm");
-    let plate = length("plate", "plate: 4 mm");
-    let lengths = fields
-        .required("lengths", "lengths: [40 mm, 60 mm, 80 mm]")
-        .and_then(|lengths| read_lengths(&lengths));
-    let plates = fields.optional("plates", |plates| read_plates(plates, mounts));
-    let beyond = fields.optional("beyond", |beyond| beyond.length(bounds::BEYOND));
-    let washers =
-        fields.optional("washers_per_bolt", |washers| washers.count(0, bounds::MOST_WASHERS_PER_BOLT));
-    let bolts = fields.optional("bolts", |bolts| bolts.count(1, bounds::MOST_BOLTS));
-    let mass_per_bolt = fields.optional("mass_per_bolt", |mass| mass.mass(bounds::MASS_PER_BOLT));
-    let spares = fields.optional("spares", |spares| spares.count(0, bounds::MOST_BOLTS));
-    fields.finish();
-    let plate = plate?;
-    let own = plates.ok()?.unwrap_or_default();
+/// What `hardware` says; `mounts` are names.
+pub(super) fn hardware(given: keys::Hardware, mounts: &[String]) -> Option<Hardware> {
+    let lengths = given.lengths.value.zip(given.lengths.read).and_then(|(key, items)| lengths(&key, &items));
+    let own = given.plates.then(|entries| plates(&entries, mounts)).or(Vec::new())?;
+    let plate = given.plate.read?;
     let of_mount =
         |mount: usize| own.iter().find(|(known, _)| *known == mount).map_or(plate, |(_, own)| *own);
     Some(Hardware {
-        diameter: diameter?,
+        diameter: given.diameter.read?,
         lengths: lengths?,
         plates: (0..mounts.len()).map(of_mount).collect(),
-        washer: washer?,
+        washer: given.washer.read?,
         // One under the head and one under the nut: common practice, no published source.
-        washers_per_bolt: washers.ok()?.unwrap_or(2),
-        nut: nut?,
-        beyond: beyond.ok()?.unwrap_or(Length::ZERO),
-        bolts: bolts.ok()?,
-        mass_per_bolt: mass_per_bolt.ok()?,
-        spares: spares.ok()?.unwrap_or(0),
+        washers_per_bolt: given.washers_per_bolt.or(2)?,
+        nut: given.nut.read?,
+        beyond: given.beyond.or(Length::ZERO)?,
+        bolts: given.bolts.optional()?,
+        mass_per_bolt: given.mass_per_bolt.optional()?,
+        spares: given.spares.or(0)?,
     })
 }
 
-fn read_lengths(value: &Value) -> Option<Vec<Length>> {
-    let items = value.list("lengths: [40 mm, 60 mm, 80 mm]")?;
-    if items.is_empty() || items.len() > bounds::MOST_LENGTHS {
-        let (most, found) = (bounds::MOST_LENGTHS, items.len());
-        value.note_key(if found == 0 {
-            Fault::NoValue { key: "lengths".into() }
-        } else {
-            Fault::TooMany { what: "lengths", most, found }
-        });
+fn lengths(value: &Value, items: &[Value]) -> Option<Vec<Length>> {
+    if items.is_empty() {
+        value.note_key(Fault::NoValue { key: "lengths".into() });
+    }
+    if items.is_empty() || !value.at_most(bounds::MOST_LENGTHS, "lengths", items.len()) {
         return None;
     }
-    let lengths: Vec<Option<Length>> = items.iter().map(|item| item.length(bounds::BOLT)).collect();
-    let mut lengths: Vec<Length> = lengths.into_iter().collect::<Option<_>>()?;
+    let mut lengths = every(items.iter().map(|item| keys::LENGTH_OF_BOLT.read(item)))?;
     lengths.sort_by(|one, other| one.mm().total_cmp(&other.mm()));
     Some(lengths)
 }
 
-fn read_plates(value: &Value, mounts: &[String]) -> Option<Vec<(usize, Length)>> {
-    let fields = value.settings("plates", "plates: {nose: 6 mm}")?;
-    let mut plates = Vec::new();
-    let mut right = true;
-    for given in fields.entries() {
-        let thickness = given.length(bounds::FASTENER);
-        let mount = mounts.iter().position(|name| name == given.key());
-        if mount.is_none() {
-            given.note_key(no_such("mount", given.key(), mounts.iter().map(String::as_str)));
-        }
-        match mount.zip(thickness) {
-            Some(plate) => plates.push(plate),
-            None => right = false,
-        }
-    }
-    right.then_some(plates)
+fn plates(entries: &[Value], mounts: &[String]) -> Option<Vec<(usize, Length)>> {
+    every(entries.iter().map(|given| {
+        let (mount, thickness) = (given.key_among("mount", mounts), keys::THICKNESS_OF_PLATE.read(given));
+        mount.zip(thickness)
+    }))
 }

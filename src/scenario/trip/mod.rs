@@ -12,7 +12,6 @@ use super::{Class, Kind, Target};
 
 pub use hardware::Hardware;
 
-pub(super) use list::{Listed, for_sale};
 pub(super) use read::{Early, Parts};
 
 /// What may have to be raced, and what may be bought for it. Kinds are counted over the lead of the scenario, then the list.

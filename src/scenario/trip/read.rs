@@ -5,16 +5,18 @@
 use super::list::Listed;
 use super::{ForSale, Trip, hardware, variations};
 use crate::diagnosis::Fault;
-use crate::document::{Fields, Noted, Value, no_such, written_mass};
+use crate::document::block::Block;
+use crate::document::form::Form;
+use crate::document::{Given, Value, every, written_mass};
 use crate::scenario::lead::LeadBox;
 use crate::scenario::mounts::Mounts;
-use crate::scenario::{Access, Class, Kind, Rules, Target, aboard, bounds, class};
+use crate::scenario::{Access, Class, Kind, Rules, Target, aboard, bounds, class, keys};
 use crate::statics::Chassis;
 use crate::units::Mass;
 
 /// What of a trip is read before lead and mounts are: rules of its classes ask for numbers of theirs.
 pub(in crate::scenario) struct Early<'r> {
-    pub(in crate::scenario) value: Option<Value<'r>>,
+    pub(in crate::scenario) given: Option<keys::Trip<'r>>,
     /// None if one of them could not be read; empty if the trip names none.
     classes: Option<Vec<Class>>,
     /// Rules that ask for everything that any class asks for; what has to be known hangs on them, not what is allowed.
@@ -34,9 +36,14 @@ pub(in crate::scenario) struct Parts<'p, 'r> {
 
 impl<'r> Early<'r> {
     /// Reads the classes of the trip, each of which is as `usual` where it says nothing.
-    pub(in crate::scenario) fn new(root: &Fields<'r>, usual: Option<&Class>) -> Early<'r> {
-        let value = root.value("trip").filter(|value| !value.is_null());
-        let classes = listed_classes(value.as_ref(), usual);
+    pub(in crate::scenario) fn new(trip: Given<'r, keys::Trip<'r>>, usual: Option<&Class>) -> Early<'r> {
+        let given = trip.read;
+        let classes = match given.as_ref().map(|trip| &trip.classes) {
+            Some(Given { value: Some(value), read }) => {
+                read.as_ref().and_then(|entries| classes(value, entries, usual))
+            }
+            _ => Some(Vec::new()),
+        };
         let all = usual.into_iter().chain(classes.iter().flatten()).map(|class| &class.rules);
         let rules = all.cloned().reduce(|one, other| Rules {
             largest_piece: one.largest_piece.or(other.largest_piece),
@@ -44,52 +51,34 @@ impl<'r> Early<'r> {
             most_mass_per_bolt: one.most_mass_per_bolt.or(other.most_mass_per_bolt),
             most_lead: one.most_lead.or(other.most_lead),
         });
-        Early { value, classes, rules }
+        Early { given, classes, rules }
     }
 
-    /// Reads the trip; none if there is none.
-    pub(in crate::scenario) fn trip(self, parts: &Parts) -> Result<Option<Trip>, Noted> {
-        match &self.value {
-            Some(value) => read(value, self.classes, parts).map(Some).ok_or(Noted),
-            None => Ok(None),
-        }
+    /// What the trip says; none if there is none, or if it is wrong, which has been noted.
+    pub(in crate::scenario) fn trip(self, parts: &Parts) -> Option<Trip> {
+        trip(self.given?, self.classes, parts)
     }
 }
 
-fn listed_classes(trip: Option<&Value>, usual: Option<&Class>) -> Option<Vec<Class>> {
-    let Some(value) = trip.and_then(|trip| trip.peek("classes")).filter(|classes| !classes.is_null()) else {
-        return Some(Vec::new());
-    };
-    let fields =
-        value.settings("classes", "classes: {junior: {minimum: 140 kg}, senior: {minimum: 160 kg}}")?;
-    let entries = fields.entries();
+fn classes(value: &Value, entries: &[Value], usual: Option<&Class>) -> Option<Vec<Class>> {
     if entries.is_empty() {
         value.note_key(Fault::NoCases { empty: "classes" });
         return None;
     }
-    let classes: Vec<Option<Class>> = entries.iter().map(|value| class::class_like(value, usual)).collect();
-    classes.into_iter().collect()
+    every(entries.iter().map(|value| class::class_like(value, usual)))
 }
 
-fn read(value: &Value, classes: Option<Vec<Class>>, parts: &Parts) -> Option<Trip> {
-    let fields = value.settings("trip", "trip: {drivers: [Sam, Alex], front: {from: 42, to: 44}}")?;
-    let drivers = match (fields.value("drivers"), parts.drivers) {
-        (Some(list), known) => read_drivers(&list, known),
+fn trip(given: keys::Trip, classes: Option<Vec<Class>>, parts: &Parts) -> Option<Trip> {
+    let value = given.value().clone();
+    let drivers = match (given.drivers.value, parts.drivers) {
+        (Some(list), known) => given.drivers.read.and_then(|items| read_drivers(&list, &items, known)),
         (None, Some([])) => Some(vec![None]),
         (None, Some(known)) => Some((0..known.len()).map(Some).collect()),
         (None, None) => None,
     };
-    // Classes and sizes have been read already; their keys are asked for so that they are known.
-    let _classes = fields.value("classes");
-    let _list = fields.value("buy");
-    let named = fields.value("targets").filter(|targets| !targets.is_null());
-    let range = fields.value("front").filter(|front| !front.is_null());
-    let variations = variations::variations(named.as_ref(), range.as_ref(), parts.targets, parts.chassis);
-    let spares = read_spares(&fields, parts);
-    let given = fields.value("hardware").filter(|hardware| !hardware.is_null());
-    let hardware =
-        given.map(|given| hardware::hardware(&given, &parts.mounts.names).ok_or(Noted)).transpose();
-    fields.finish();
+    let variations = variations::variations(given.targets, given.front, parts.targets, parts.chassis);
+    let spares = spares(given.spares, parts);
+    let hardware = given.hardware.then(|given| hardware::hardware(given, &parts.mounts.names)).optional();
     let list = sizes(parts);
     let classes = match classes {
         Some(none) if none.is_empty() => parts.class.map(|class| vec![class.clone()]),
@@ -101,25 +90,20 @@ fn read(value: &Value, classes: Option<Vec<Class>>, parts: &Parts) -> Option<Tri
         variations: variations?,
         list: list?,
         spares: spares?,
-        hardware: hardware.ok()?,
+        hardware: hardware?,
     };
     let found = trip.drivers.len() * trip.classes.len() * trip.variations.len();
-    if found > bounds::MOST_CASES {
-        value.note_key(Fault::TooMany { what: "cases", most: bounds::MOST_CASES, found });
-        return None;
-    }
-    Some(trip)
+    value.at_most(bounds::MOST_CASES, "cases", found).then_some(trip)
 }
 
-fn read_drivers(value: &Value, known: Option<&[String]>) -> Option<Vec<Option<usize>>> {
-    let items = value.list("drivers: [Sam, Alex]")?;
+fn read_drivers(value: &Value, items: &[Value], known: Option<&[String]>) -> Option<Vec<Option<usize>>> {
     if items.is_empty() {
         value.note_key(Fault::NoCases { empty: "drivers" });
         return None;
     }
     let mut drivers: Vec<Option<usize>> = Vec::new();
     let mut right = true;
-    for item in &items {
+    for item in items {
         match aboard::driver_named(item, known) {
             Some(driver) if !drivers.contains(&Some(driver)) => drivers.push(Some(driver)),
             // Named twice is as good as named once.
@@ -131,23 +115,23 @@ fn read_drivers(value: &Value, known: Option<&[String]>) -> Option<Vec<Option<us
 }
 
 /// Spares by kind: the lead of the scenario, then the list.
-fn read_spares(fields: &Fields, parts: &Parts) -> Option<Vec<u32>> {
+fn spares(given: Given<Vec<Value>>, parts: &Parts) -> Option<Vec<u32>> {
     let names: Vec<&String> = parts.lead.names.iter().chain(&parts.listed.sizes.names).collect();
     let mut spares = vec![0; names.len()];
-    let Some(value) = fields.value("spares").filter(|spares| !spares.is_null()) else { return Some(spares) };
-    let fields = value.settings("spares", "spares: {puck: 1}")?;
+    if given.value.is_none() {
+        return Some(spares);
+    }
     if parts.lead.unreadable || parts.listed.sizes.unreadable {
         return None;
     }
     let mut right = true;
-    for given in fields.entries() {
-        let Some(kind) = names.iter().position(|name| *name == given.key()) else {
-            given.note_key(no_such("piece of lead", given.key(), names.iter().map(|name| name.as_str())));
+    for given in given.read? {
+        let Some(kind) = given.key_among("piece of lead", &names) else {
             right = false;
             continue;
         };
         let stock = stock(parts, kind);
-        match given.count(0, bounds::MOST_PIECES) {
+        match keys::COUNT.read(&given) {
             Some(wanted) if stock.is_some_and(|stock| wanted > stock) => {
                 let kind = names[kind].clone();
                 given.note(Fault::NotInStock { kind, wanted, stock: stock.unwrap_or(0) });

@@ -5,8 +5,9 @@
 use super::Variation;
 use crate::decimals::trimmed;
 use crate::diagnosis::Fault;
-use crate::document::Value;
-use crate::scenario::{Aim, Figure, Target, When, bounds, class};
+use crate::document::block::Block;
+use crate::document::{Given, Value, every};
+use crate::scenario::{Aim, Figure, Target, When, bounds, class, keys};
 use crate::statics::Chassis;
 
 /// A range of front %.
@@ -20,18 +21,18 @@ const HAIR: f64 = 1e-9;
 
 /// Every variation of `usual`: each named one with each aim of the range. None if something is wrong, which has been noted.
 pub(super) fn variations(
-    named: Option<&Value>,
-    range: Option<&Value>,
+    named: Given<Vec<Value>>,
+    range: Given<keys::Front>,
     usual: &[Target],
     chassis: Option<&Chassis>,
 ) -> Option<Vec<Variation>> {
-    let names = named.map(|named| read_named(named, usual, chassis));
-    let aims = range.map(read_range);
-    let names = match names {
-        Some(names) => names?,
-        None => vec![Variation { name: String::new(), targets: usual.to_vec() }],
+    let names = match named.value {
+        Some(value) => named.read.and_then(|entries| variations_named(&value, &entries, usual, chassis)),
+        None => Some(vec![Variation { name: String::new(), targets: usual.to_vec() }]),
     };
-    let (Some(aims), Some(value)) = (aims, range) else { return Some(names) };
+    let aims = range.read.and_then(range_of);
+    let names = names?;
+    let Some(value) = range.value else { return Some(names) };
     let aims = aims?;
     let mut all = Vec::new();
     for variation in &names {
@@ -40,7 +41,7 @@ pub(super) fn variations(
                 value.note_key(Fault::Missing {
                     within: "front".into(),
                     key: "within",
-                    example: "within: 0.5",
+                    example: "within: 0.5".into(),
                 });
                 return None;
             };
@@ -52,20 +53,24 @@ pub(super) fn variations(
     Some(all)
 }
 
-fn read_named(value: &Value, usual: &[Target], chassis: Option<&Chassis>) -> Option<Vec<Variation>> {
-    let fields = value.settings("targets", "targets: {dry: {front: {aim: 43, within: 0.5}}}")?;
-    let entries = fields.entries();
+fn variations_named(
+    value: &Value,
+    entries: &[Value],
+    usual: &[Target],
+    chassis: Option<&Chassis>,
+) -> Option<Vec<Variation>> {
     if entries.is_empty() {
         value.note_key(Fault::NoCases { empty: "targets" });
         return None;
     }
     let variation = |value: &Value| {
         let name = value.key_as_name("targets")?;
-        Some(Variation { name, targets: replaced(usual, &class::targets(value, chassis)) })
+        // Nothing under a name: the usual targets under it.
+        let own = if value.is_null() { None } else { keys::Targets::read(value) };
+        let own = own.map(|own| class::targets(own, chassis)).unwrap_or_default();
+        Some(Variation { name, targets: replaced(usual, &own) })
     };
-    // Each is read whatever the others are, so that all faults are listed.
-    let variations: Vec<Option<Variation>> = entries.iter().map(variation).collect();
-    variations.into_iter().collect()
+    every(entries.iter().map(variation))
 }
 
 /// The usual targets, each replaced by its like if there is one; front and rear are one figure.
@@ -88,26 +93,19 @@ fn replaced(usual: &[Target], own: &[Target]) -> Vec<Target> {
     targets
 }
 
-fn read_range(value: &Value) -> Option<Range> {
-    let fields = value.settings("front", "front: {from: 42, to: 44, step: 1}")?;
-    let share =
-        |key, example| fields.required(key, example).and_then(|share| share.share("front", bounds::SHARE));
-    let (from, to) = (share("from", "from: 42"), share("to", "to: 44"));
-    let step = fields.optional("step", |step| step.percent_always(bounds::FRONT_STEP));
-    let within = fields.optional("within", |within| within.percent(bounds::SHARE_TOLERANCE));
-    fields.finish();
-    let (from, to, step) = (from?, to?, step.ok()?.unwrap_or(1.0));
+fn range_of(given: keys::Front) -> Option<Range> {
+    let value = given.value().clone();
+    let (from, to, step) = (given.from.read?, given.to.read?, given.step.or(1.0)?);
     if to < from {
         value.note_key(Fault::RangeBackwards { from: trimmed(from, 2), to: trimmed(to, 2) });
         return None;
     }
     let steps = ((to - from) / step + HAIR).floor() as usize;
-    if steps >= bounds::MOST_CASES {
-        value.note_key(Fault::TooMany { what: "cases", most: bounds::MOST_CASES, found: steps + 1 });
+    if !value.at_most(bounds::MOST_CASES, "cases", steps.saturating_add(1)) {
         return None;
     }
     let aims = (0..=steps).map(|index| from + index as f64 * step).collect();
-    Some(Range { aims, within: within.ok()? })
+    Some(Range { aims, within: given.within.optional()? })
 }
 
 /// The targets with front % at `aim`; none if nothing says how nearly.

@@ -3,7 +3,7 @@
 //! Does not know how a guess is improved.
 
 use super::unknowns::{Guess, Unknown};
-use crate::scenario::{Scenario, Weighing};
+use crate::scenario::{Belief, Scenario, Weighing};
 use crate::tasks::after::Step;
 use crate::uncertainty::pads;
 use crate::units::Mass;
@@ -110,8 +110,10 @@ impl Sighting {
     pub(super) fn slope(&self, scenario: &Scenario, guess: &Guess, unknown: Unknown) -> [f64; 4] {
         let aboard = &self.weighing.aboard;
         let touched = match unknown {
-            Unknown::Mount(mount, _) => aboard.lead.placed().any(|(_, there, _)| there == mount),
-            Unknown::Driver(driver, _) => aboard.driver == Some(driver),
+            Unknown::Believed(Belief::Mount(mount, _)) => {
+                aboard.lead.placed().any(|(_, there, _)| there == mount)
+            }
+            Unknown::Believed(Belief::Driver(driver, _)) => aboard.driver == Some(driver),
             _ => true,
         };
         if !touched {

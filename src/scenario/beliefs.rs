@@ -112,7 +112,7 @@ impl Scenario {
         let (from, to) = (&base.kart.chassis, &mut self.kart.chassis);
         match which {
             Belief::Mount(mount, axis) => {
-                shift(axis, base.mounts[mount].place, &mut self.mounts[mount].place)
+                shift(axis, base.mounts[mount].place, &mut self.mounts[mount].place);
             }
             Belief::Driver(driver, axis) => {
                 for (index, (from, to)) in base.drivers.iter().zip(&mut self.drivers).enumerate() {

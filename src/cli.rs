@@ -1,15 +1,12 @@
-//! The command line: what may be typed, its help, and what it means.
-//! Takes the arguments; gives a request in the program's own words, a text to show, or a refusal.
-//! Does not read files, solve or print; only this file and those below it know clap. Belongs to the binary.
+//! The command line: what may be typed, its help, and which command it asks for.
+//! Only this file and those below it know clap. Belongs to the binary.
 
-mod choices;
 mod common;
 mod shell;
 mod words;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
-use std::time::Duration;
 
 use clap::builder::PossibleValuesParser;
 use clap::{CommandFactory, Parser, Subcommand};
@@ -18,22 +15,20 @@ use kentledge::blocks::Listed;
 use kentledge::document::Starter;
 use kentledge::scenario::schema;
 use kentledge::tasks::card::{Across, Grid};
-use kentledge::units::UnitSystem;
 
-use choices::{AcrossWord, Format, Units, When};
-use common::{Common, SheetAlone, Typeset};
+use common::{Common, Scenario, SheetAlone, Typeset, one_of};
 use shell::Shell;
 use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION};
 
-use crate::request::{
-    self, Color, Command, Form, Input, MessageFormat, Options, Refusal, Report, Request, Whom, explain, weigh,
-};
+use crate::commands::{self, reach::Whom};
+use crate::request::{self, Input, MessageFormat, Options, Refusal, Weighed};
+use crate::run::{Answer, Exit, Failure, Reading, Run};
 
 /// A card of more rows or columns to either side does not fit the trailer, nor a second.
 const MOST_ROWS_EACH_WAY: u32 = 20;
 const MOST_COLUMNS_EACH_WAY: u32 = 5;
 /// Kept short: an interrupted search still gives its best, and a longer one can be asked for.
-const DEFAULT_TIME: Duration = Duration::from_secs(5);
+const DEFAULT_SECONDS: f64 = 5.0;
 
 #[derive(Parser)]
 #[command(
@@ -96,9 +91,8 @@ Examples:
   kentledge plan kart.yaml --alternatives 3
   kentledge plan kart.yaml --time 60 -o plan.txt")]
     Plan {
-        /// The scenario file, `-` for stdin
-        #[arg(value_name = "FILE")]
-        file: PathBuf,
+        #[command(flatten)]
+        scenario: Scenario,
         /// Plan for this driver of the file instead of today's
         #[arg(long, value_name = "NAME")]
         driver: Option<String>,
@@ -122,15 +116,15 @@ Examples:
   kentledge card kart.yaml --front-range 2 --front-step 0.25
   kentledge card kart.yaml --sheet card.html")]
     Card {
-        /// The scenario file, `-` for stdin
-        #[arg(value_name = "FILE")]
-        file: PathBuf,
+        #[command(flatten)]
+        scenario: Scenario,
         /// For this driver of the file instead of today's
         #[arg(long, value_name = "NAME")]
         driver: Option<String>,
         /// What the columns are
-        #[arg(long, value_enum, value_name = "FIGURE", default_value = "left")]
-        across: AcrossWord,
+        #[arg(long, value_name = "FIGURE", default_value = "left",
+            value_parser = one_of(&[("left", Across::Left), ("cross", Across::Cross)]))]
+        across: Across,
         /// Points of front % from one row to the next, 0.1 to 5 [default: 0.5]
         #[arg(long, value_name = "POINTS", allow_hyphen_values = true)]
         front_step: Option<String>,
@@ -156,9 +150,8 @@ Examples:
   kentledge reach kart.yaml --all-drivers --svg -o reach.svg
   kentledge reach kart.yaml --sheet reach.html")]
     Reach {
-        /// The scenario file, `-` for stdin
-        #[arg(value_name = "FILE")]
-        file: PathBuf,
+        #[command(flatten)]
+        scenario: Scenario,
         /// For this driver of the file instead of today's
         #[arg(long, value_name = "NAME", conflicts_with = "all_drivers")]
         driver: Option<String>,
@@ -176,9 +169,8 @@ Examples:
 Example:
   kentledge check kart.yaml")]
     Check {
-        /// The scenario file, `-` for stdin
-        #[arg(value_name = "FILE")]
-        file: PathBuf,
+        #[command(flatten)]
+        scenario: Scenario,
     },
     /// The integer program of one goal, for any solver
     ///
@@ -191,9 +183,8 @@ Examples:
   kentledge export kart.yaml --goal 1 -o legal.mps
   kentledge export kart.yaml --goal close --driver Sam")]
     Export {
-        /// The scenario file, `-` for stdin
-        #[arg(value_name = "FILE")]
-        file: PathBuf,
+        #[command(flatten)]
+        scenario: Scenario,
         /// Which goal: 1 to 5 in the order of the file, or legal, targets, light, work, close
         #[arg(long, value_name = "N | WORD", allow_hyphen_values = true)]
         goal: String,
@@ -208,9 +199,8 @@ Examples:
   kentledge swap kart.yaml --order Sam,Alex,Sam
   kentledge swap kart.yaml --sheet swap.html")]
     Swap {
-        /// The scenario file, `-` for stdin
-        #[arg(value_name = "FILE")]
-        file: PathBuf,
+        #[command(flatten)]
+        scenario: Scenario,
         /// Who drives each stint, names with commas between them [default: `order` under `pit`, else every driver once]
         ///
         /// A name that has a comma in it can only be given in the file.
@@ -229,9 +219,8 @@ Examples:
   kentledge pack kart.yaml --time 60 -o kit.txt
   kentledge pack kart.yaml --sheet kit.html")]
     Pack {
-        /// The scenario file, `-` for stdin
-        #[arg(value_name = "FILE")]
-        file: PathBuf,
+        #[command(flatten)]
+        scenario: Scenario,
         #[command(flatten)]
         sheet: SheetAlone,
     },
@@ -255,9 +244,8 @@ Examples:
   kentledge learn kart.yaml
   kentledge learn kart.yaml --into kart.yaml")]
     Learn {
-        /// The scenario file, `-` for stdin
-        #[arg(value_name = "FILE")]
-        file: PathBuf,
+        #[command(flatten)]
+        scenario: Scenario,
         /// Show the change of this scenario file and make it: the block `learned` and nothing else
         ///
         /// Remarks and everything else stay as they are. Lead that is listed `as planned` is written out, as with what was
@@ -315,6 +303,32 @@ fn name_of_a_driver(text: &str) -> Result<String, &'static str> {
     if text.trim().is_empty() { Err("the name of a driver is missing") } else { Ok(text.to_owned()) }
 }
 
+/// What is to be done.
+pub(crate) struct Request {
+    pub(crate) command: &'static str,
+    pub(crate) options: Options,
+    /// The scenario that is read, so that nothing is written over it.
+    pub(crate) input: Option<Input>,
+    pub(crate) work: Work,
+}
+
+/// Carries out a command.
+pub(crate) type Work = Box<dyn FnOnce(&Run) -> Result<Answer, Failure>>;
+
+/// A command that reads a scenario.
+fn on(
+    input: Input,
+    work: impl FnOnce(&Reading) -> Result<Answer, Failure> + 'static,
+) -> (Option<Input>, Work) {
+    let from = input.clone();
+    (Some(input), Box::new(move |run| work(&run.reading(&from)?)))
+}
+
+/// A command that reads none.
+fn alone(work: impl FnOnce(&Run) -> Result<Answer, Failure> + 'static) -> (Option<Input>, Work) {
+    (None, Box::new(work))
+}
+
 /// Why there is no request.
 pub(crate) enum Instead {
     /// A text was asked for: help or the version.
@@ -334,60 +348,51 @@ pub(crate) fn request(arguments: Vec<OsString>) -> Result<Request, Instead> {
         let text = error.render().ansi().to_string();
         if error.use_stderr() { Instead::Grammar(text) } else { Instead::Text(text) }
     })?;
-    let messages = match line.common.message_format {
-        Format::Human => MessageFormat::Human,
-        Format::Short => MessageFormat::Short,
-        Format::Json => MessageFormat::Json,
-    };
+    let messages = line.common.message_format;
     meant(line, messages).map_err(|refusal| Instead::Refused(refusal, messages))
 }
 
 fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
     let Common { json, output, units, color, quiet, plain, message_format: _, time } = line.common;
-    let units = units.map(|units| match units {
-        Units::KgMm => UnitSystem::KgMm,
-        Units::LbIn => UnitSystem::LbIn,
-    });
-    let color = match color {
-        When::Auto => Color::Auto,
-        When::Always => Color::Always,
-        When::Never => Color::Never,
-    };
-    let time = time.map_or(Ok(DEFAULT_TIME), |typed| request::seconds(&typed))?;
+    let time = request::seconds(time.as_deref(), DEFAULT_SECONDS)?;
     // `-o -` is stdout, as `-` is stdin.
     let output = output.filter(|path| path.as_os_str() != "-");
     let (sheet, drawing) = (None, None);
     let mut options = Options { json, output, sheet, drawing, units, color, quiet, plain, messages, time };
-    if let Some(sentence) =
-        line.command.as_ref().filter(|_| json).and_then(|typed| beside_json(typed, messages))
-    {
+    let Some(typed) = line.command else {
+        return Err(Refusal::new("no command is given", "for example `kentledge plan kart.yaml`"));
+    };
+    if let Some(sentence) = beside_json(&typed, messages).filter(|_| json) {
         return Err(Refusal::new(sentence, "leave one of the two away"));
     }
-    let command = match line.command {
-        None => {
-            return Err(Refusal::new("no command is given", "for example `kentledge plan kart.yaml`"));
-        }
-        Some(Typed::Weigh { howto: true, .. }) => Command::Report(Report::HowToWeigh),
-        Some(Typed::Weigh { what, wheelbase, track_front, track_rear, howto: false, typeset }) => {
+    let (command, (input, work)) = match typed {
+        Typed::Weigh { howto: true, .. } => ("weigh", alone(commands::weigh::how_to)),
+        Typed::Weigh { what, wheelbase, track_front, track_rear, howto: false, typeset } => {
             options.also_write(typeset)?;
-            Command::Report(weigh(what, [wheelbase, track_front, track_rear], units)?)
+            let work = match request::weigh(what, [wheelbase, track_front, track_rear], units)? {
+                Weighed::InFile(input) => on(input, commands::weigh::answer),
+                Weighed::Typed(readings) => alone(move |run| commands::weigh::of_readings(run, &readings)),
+            };
+            ("weigh", work)
         }
-        Some(Typed::Plan { file, driver, only, typeset, alternatives }) => {
+        Typed::Plan { scenario, driver, only, typeset, alternatives } => {
             options.also_write(typeset)?;
-            let alternatives = alternatives.map_or(Ok(0), |typed| request::alternatives(&typed))?;
-            Command::Report(Report::Plan { input: Input::new(file), driver, only, alternatives })
+            let most = request::alternatives(alternatives.as_deref())?;
+            let plan =
+                move |reading: &Reading| commands::plan::answer(reading, driver.as_deref(), &only, most);
+            ("plan", on(scenario.input(), plan))
         }
-        Some(Typed::Card {
-            file,
+        Typed::Card {
+            scenario,
             driver,
-            across,
+            across: figure,
             front_step,
             front_range,
             across_step,
             across_range,
             all,
             sheet,
-        }) => {
+        } => {
             options.also_write_sheet(
                 sheet,
                 "a card is a table and has no drawing of its own; its sheet shows the kart",
@@ -395,54 +400,72 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             let (step, range) = (front_step.as_deref(), front_range.as_deref());
             let front = request::steps("front", step, range, (0.5, 3.0), MOST_ROWS_EACH_WAY)?;
             let (step, range) = (across_step.as_deref(), across_range.as_deref());
-            let across_steps = request::steps("across", step, range, (0.5, 1.0), MOST_COLUMNS_EACH_WAY)?;
-            let figure = match across {
-                AcrossWord::Left => Across::Left,
-                AcrossWord::Cross => Across::Cross,
-            };
-            let grid = Grid { front, across: across_steps, figure };
+            let across = request::steps("across", step, range, (0.5, 1.0), MOST_COLUMNS_EACH_WAY)?;
+            let grid = Grid { front, across, figure };
             let listed = if all { Listed::All } else { Listed::OneFigure };
-            Command::Report(Report::Card { input: Input::new(file), driver, grid, listed })
+            let card =
+                move |reading: &Reading| commands::card::answer(reading, driver.as_deref(), grid, listed);
+            ("card", on(scenario.input(), card))
         }
-        Some(Typed::Reach { file, driver, all_drivers, svg, typeset }) => {
+        Typed::Reach { scenario, driver, all_drivers, svg, typeset } => {
             options.also_write(typeset)?;
             let whom = if all_drivers { Whom::All } else { Whom::One(driver) };
-            let form = if svg { Form::Drawing } else { Form::Report };
-            Command::Report(Report::Reach { input: Input::new(file), whom, form })
+            ("reach", on(scenario.input(), move |reading| commands::reach::answer(reading, &whom, svg)))
         }
-        Some(Typed::Pack { file, sheet }) => {
+        Typed::Pack { scenario, sheet } => {
             options.also_write_sheet(
                 sheet,
                 "`pack` is a check list and has no drawing; `plan` draws one case",
             )?;
-            Command::Report(Report::Pack(Input::new(file)))
+            ("pack", on(scenario.input(), commands::pack::answer))
         }
-        Some(Typed::Check { file }) => Command::Report(Report::Check(Input::new(file))),
-        Some(Typed::Swap { file, order, typeset }) => {
+        Typed::Check { scenario } => {
+            let input = scenario.input();
+            let work: Work = Box::new(move |run| commands::check::answer(run, &input));
+            ("check", (Some(scenario.input()), work))
+        }
+        Typed::Swap { scenario, order, typeset } => {
             options.also_write(typeset)?;
-            Command::Report(Report::Swap { input: Input::new(file), order })
+            ("swap", on(scenario.input(), move |reading| commands::swap::answer(reading, &order)))
         }
-        Some(Typed::Export { file, goal, driver }) => {
+        Typed::Export { scenario, goal, driver } => {
             let goal = request::goal(&goal)?;
-            Command::Report(Report::Export { input: Input::new(file), goal, driver })
+            let export = move |reading: &Reading| commands::export::answer(reading, goal, driver.as_deref());
+            ("export", on(scenario.input(), export))
         }
-        Some(Typed::Explain { code }) => explain(code.as_deref())?,
-        Some(Typed::Learn { file, into }) => Command::Report(Report::Learn { input: Input::new(file), into }),
-        Some(Typed::New { file, minimal, oval, force }) => {
-            let which = match (minimal, oval) {
-                (true, _) => Starter::Minimal,
-                (_, true) => Starter::Oval,
-                _ => Starter::Sprint,
-            };
-            request::new(file, which, &options, force)?
+        Typed::Explain { code } => {
+            let code = code.as_deref().map(request::code).transpose()?;
+            ("explain", alone(move |run| commands::check::explain(run, code)))
         }
-        Some(Typed::Schema { answer }) => {
+        Typed::Learn { scenario, into } => {
+            let learn = move |reading: &Reading| commands::learn::answer(reading, into.as_deref());
+            ("learn", on(scenario.input(), learn))
+        }
+        Typed::New { file, minimal, oval, force } => {
+            let which = starter(minimal, oval);
+            let file = request::new_file(file, &mut options, force)?;
+            ("new", alone(move |run| Ok(commands::new::answer(run, file.as_deref(), which, force)?)))
+        }
+        Typed::Schema { answer } => {
             let of_answer = answer.and_then(|command| answer::schema_of_command(&command));
-            Command::Text(of_answer.unwrap_or_else(schema::json_schema))
+            ("schema", text(of_answer.unwrap_or_else(schema::json_schema)))
         }
-        Some(Typed::Completions { shell }) => Command::Text(shell.completions(&mut Line::command())),
+        Typed::Completions { shell } => ("completions", text(shell.completions(&mut Line::command()))),
     };
-    Ok(Request { command, options })
+    Ok(Request { command, options, input, work })
+}
+
+const fn starter(minimal: bool, oval: bool) -> Starter {
+    match (minimal, oval) {
+        (true, _) => Starter::Minimal,
+        (_, true) => Starter::Oval,
+        _ => Starter::Sprint,
+    }
+}
+
+/// A text that is known beforehand.
+fn text(text: String) -> (Option<Input>, Work) {
+    alone(move |_| Ok(Answer::new(text, Exit::Good)))
 }
 
 /// Why `--json` and something else that was typed mean nothing together; none if they do.

@@ -2,6 +2,8 @@
 //! Takes a number and how many decimals; gives text.
 //! Does not know units, nor how many decimals anything deserves.
 
+use std::fmt::Display;
+
 /// What is nearer to the half of a last place than this is taken as a half: a thousandth of a milligram, far more than stored
 /// numbers are off and far less than is ever shown.
 const AS_GOOD_AS_HALF: f64 = 1e-9;
@@ -16,6 +18,12 @@ pub fn fixed(number: f64, decimals: usize) -> String {
         Some(zero) if zero.bytes().all(|byte| matches!(byte, b'0' | b'.')) => zero.to_owned(),
         _ => written,
     }
+}
+
+/// `1 change`, `3 changes`.
+pub fn counted<T: Copy + From<u8> + PartialEq + Display>(count: T, what: &str) -> String {
+    let plural = if count == T::from(1) { "" } else { "s" };
+    format!("{count} {what}{plural}")
 }
 
 /// At most so many decimals, none that say nothing.

@@ -1,7 +1,5 @@
 //! What is odd about a weighing: repeats that spread, sets that were misread, sums that do not fit, twist that is too much.
-//! Takes a scenario; gives findings with their numbers, so that a report can say what to do about each.
-//! Does not refuse anything: a file that cannot be used is refused when it is read. A finding that cries wolf is not read, so
-//! each asks for several times what good pads do.
+//! A finding that cries wolf is not read, so each asks for several times what good pads do.
 
 use crate::scenario::{Aim, Figure, Moment, Scenario, Weighing};
 use crate::statics::{Chassis, Corner, Corners};
@@ -66,89 +64,28 @@ pub enum Like {
 
 /// One finding. Masses in kg; sets count from 1.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(missing_docs, reason = "the line of each finding says what its numbers are")]
 pub enum Doubt {
-    /// The pads repeat worse than they are said to.
-    Spread {
-        /// Standard deviation of a pad over the sets.
-        seen_kg: f64,
-        /// What it is said to be.
-        stated_kg: f64,
-    },
-    /// The sets differ along twist far more than the pads do by themselves.
-    Settling {
-        /// Standard deviation at LF.
-        seen_kg: f64,
-    },
-    /// One set fits the others only with readings exchanged.
-    SetExchanged {
-        /// Which set.
-        set: usize,
-        /// Which readings.
-        exchange: Exchange,
-        /// Off the others as it is written, at the pad that is farthest off.
-        apart_kg: f64,
-        /// The same with the readings exchanged.
-        left_kg: f64,
-    },
-    /// One set fits the others only in the other unit.
-    SetUnit {
-        /// Which set.
-        set: usize,
-        /// Its sum as it was read.
-        sum_kg: f64,
-        /// Its sum as it may have been meant.
-        meant_kg: f64,
-    },
-    /// One set has another total than the others.
-    SetTotal {
-        /// Which set.
-        set: usize,
-        /// More than the others.
-        more_kg: f64,
-        /// What that is as much as.
-        like: Option<Like>,
-    },
-    /// One set has the same total as the others and another twist.
-    SetTwist {
-        /// Which set.
-        set: usize,
-        /// More at LF than in the others.
-        more_kg: f64,
-    },
-    /// The sum of the corners is not that of the known parts.
-    Sum {
-        /// Sum of the corners.
-        sum_kg: f64,
-        /// Kart, driver, fuel and lead.
-        parts_kg: f64,
-        /// What may lie between them.
-        unsure_kg: f64,
-        /// What the difference is as much as.
-        like: Option<Like>,
-    },
-    /// Twist that an exchange of two readings would explain.
-    Exchanged {
-        /// Which readings.
-        exchange: Exchange,
-        /// Twist at LF.
-        twist_kg: f64,
-    },
-    /// Twist that one reading in other units would explain.
-    OtherUnit {
-        /// Whose reading.
-        corner: Corner,
-        /// As read.
-        reading_kg: f64,
-        /// As it may have been meant.
-        meant_kg: f64,
-    },
-    /// Much twist, and nothing in the numbers that explains it.
-    MuchTwist {
-        /// At LF.
-        twist_kg: f64,
-        /// The spacer or pad height that does as much, mm.
-        height_mm: f64,
-    },
+    /// The pads repeat worse than they are said to: standard deviations of a pad over the sets.
+    Spread { seen_kg: f64, stated_kg: f64 },
+    /// The sets differ along twist far more than the pads do by themselves: standard deviation at LF.
+    Settling { seen_kg: f64 },
+    /// One set fits the others only with readings exchanged: off the others at the worst pad, as written and as exchanged.
+    SetExchanged { set: usize, exchange: Exchange, apart_kg: f64, left_kg: f64 },
+    /// One set fits the others only in the other unit: its sum as read, and as it may have been meant.
+    SetUnit { set: usize, sum_kg: f64, meant_kg: f64 },
+    /// One set has another total than the others: by so much more, and what that is as much as.
+    SetTotal { set: usize, more_kg: f64, like: Option<Like> },
+    /// One set has the same total as the others and another twist: so much more at LF.
+    SetTwist { set: usize, more_kg: f64 },
+    /// The corners do not add to kart, driver, fuel and lead, with what may lie between them.
+    Sum { sum_kg: f64, parts_kg: f64, unsure_kg: f64, like: Option<Like> },
+    /// Twist at LF that an exchange of two readings would explain.
+    Exchanged { exchange: Exchange, twist_kg: f64 },
+    /// Twist that one reading in other units would explain: as read, and as it may have been meant.
+    OtherUnit { corner: Corner, reading_kg: f64, meant_kg: f64 },
+    /// Much twist at LF, and nothing in the numbers that explains it; a spacer or a pad so high does as much.
+    MuchTwist { twist_kg: f64, height_mm: f64 },
 }
 
 /// Everything odd about the main weighing, in the order in which it should be looked at.
@@ -332,11 +269,8 @@ fn twist(scenario: &Scenario) -> Option<Doubt> {
     if on_purpose || twist_kg.abs() <= MUCH_TWIST_KG {
         return None;
     }
-    let left_aim = scenario.targets().iter().find_map(|target| match target.aim {
-        Aim::Percent { aim, .. } if target.figure == Figure::Left => Some(aim),
-        _ => None,
-    });
-    let off_left = |corners: &Corners| (Figure::Left.of(corners) - left_aim.unwrap_or(50.0)).abs();
+    let left_aim = scenario.wanted_share(Figure::Left).map_or(50.0, |(aim, _)| aim);
+    let off_left = |corners: &Corners| (Figure::Left.of(corners) - left_aim).abs();
     // Exchanged readings look like weight on one side as well; the true ones must fit the left share better.
     let explains = |other: &Corners| {
         chassis.split(other).twist_kg.abs() <= EXPLAINED * twist_kg.abs()

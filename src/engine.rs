@@ -10,7 +10,7 @@ use good_lp::{
 use crate::goal::Goal;
 use crate::model::linear::{Column, Fixed, Linear, ONE};
 use crate::model::{Model, TargetRow};
-use crate::search::{Balance, Limited, Pricing, Situation};
+use crate::search::{Balance, BoundedSum, Pricing, Subproblem};
 
 const KG_PER_NG: f64 = 1e-12;
 
@@ -32,8 +32,8 @@ pub struct Divisible {
     pub lead_kg: Vec<f64>,
 }
 
-/// What lead of any size could reach: the programs of `targets` and of `close` under what is `held` before each, but pieces need not
-/// be whole. No plan that keeps to the same is better. None if the engine has no answer.
+/// What lead of any size could reach: the programs of `targets` and of `close` under what is `held` before each, but pieces
+/// need not be whole. No plan that keeps to the same is better. None if the engine has no answer.
 pub fn divisible(model: &Model, held: impl Fn(Goal) -> Vec<(Goal, i64)>) -> Option<Divisible> {
     let (outside_kg, _) = relaxed(model, Goal::Targets, &held(Goal::Targets))?;
     let (close_kg, pieces) = relaxed(model, Goal::Close, &held(Goal::Close))?;
@@ -84,30 +84,30 @@ fn rows(model: &Model, balance: Balance) -> Option<Vec<Row>> {
     Some(model.targets.iter().map(row).collect())
 }
 
-/// Prices situations of the search by the dual of their relaxation.
+/// Prices subproblems of the search by the dual of their relaxation.
 ///
 /// The search bounds in any direction; the best one is a dual solution. The dual is stated and solved outright, because the
 /// engine does not hand out prices: maximise `Σ u·over + d·under + p·least − q·most − Σ free·y` over u, d, p, q, y ≥ 0 with
-/// `u + d ≤ 1` (tolerance) or `= 1` (close) for each target, and `Σ (u−d)·gain − Σ (u+d)·slack − p + q + y ≥ 0` for each mount. A sum
-/// that is held brings u' and d' of its own, with `u' + d' ≤ w` and `w ≥ 0`, of which each unit costs its limit. The direction is
-/// d − u, and d' − u' with it.
+/// `u + d ≤ 1` (targets) or `= 1` (close) for each target, and `Σ (u−d)·gain − Σ (u+d)·slack − p + q + y ≥ 0` for each
+/// mount. A sum that is held brings u' and d' of its own, with `u' + d' ≤ w` and `w ≥ 0`, of which each unit costs its limit.
+/// The direction is d − u, and d' − u' with it.
 #[derive(Debug)]
 pub struct DualPrices<'m> {
     model: &'m Model,
 }
 
 impl<'m> DualPrices<'m> {
-    /// For situations of a search over this model.
+    /// For subproblems of a search over this model.
     pub fn new(model: &'m Model) -> DualPrices<'m> {
         DualPrices { model }
     }
 
     /// The rows of one sum, with what is placed in them.
-    fn rows(&self, sum: &Limited, situation: &Situation) -> Option<Vec<Row>> {
+    fn rows(&self, sum: &BoundedSum, subproblem: &Subproblem) -> Option<Vec<Row>> {
         let mut rows = rows(self.model, sum.balance)?;
         for (t, row) in rows.iter_mut().enumerate() {
-            let x_kg = situation.x_ng[t] as f64 * KG_PER_NG;
-            let tau_ng = if sum.balance == Balance::Targets { situation.tau_ng[t] } else { 0 };
+            let x_kg = subproblem.x_ng[t] as f64 * KG_PER_NG;
+            let tau_ng = if sum.balance == Balance::Targets { subproblem.tau_ng[t] } else { 0 };
             let tau_kg = tau_ng as f64 * KG_PER_NG;
             let (over, under) = sum.rests_ng[t];
             row.over_kg = over as f64 * KG_PER_NG + x_kg - tau_kg;
@@ -118,20 +118,20 @@ impl<'m> DualPrices<'m> {
 }
 
 impl Pricing for DualPrices<'_> {
-    fn direction(&self, situation: &Situation) -> Option<Vec<f64>> {
-        let mut dual = Dual::new(situation);
-        dual.add(&self.rows(&situation.bounded, situation)?, &situation.bounded, None);
-        if let Some(held) = &situation.held {
+    fn direction(&self, subproblem: &Subproblem) -> Option<Vec<f64>> {
+        let mut dual = Dual::new(subproblem);
+        dual.add(&self.rows(&subproblem.bounded, subproblem)?, &subproblem.bounded, None);
+        if let Some(held) = &subproblem.held {
             let weight = dual.variables.add(variable().min(0.0));
             dual.objective.add_mul(-held.most_ng as f64 * KG_PER_NG, weight);
-            dual.add(&self.rows(held, situation)?, held, Some(weight));
+            dual.add(&self.rows(held, subproblem)?, held, Some(weight));
         }
         let direction = dual.solve().ok()?;
         direction.iter().any(|v| v.abs() > LEAST_PRICE).then_some(direction)
     }
 }
 
-/// The dual of a situation's relaxation, as it is stated.
+/// The dual of a subproblem's relaxation, as it is stated.
 struct Dual {
     variables: ProblemVariables,
     objective: Expression,
@@ -145,24 +145,24 @@ struct Dual {
 
 impl Dual {
     /// Prices of mass and capacities.
-    fn new(situation: &Situation) -> Dual {
+    fn new(subproblem: &Subproblem) -> Dual {
         let mut variables = ProblemVariables::new();
         let mut objective = Expression::from(0.0);
         let (least, most) = (variables.add(variable().min(0.0)), variables.add(variable().min(0.0)));
         let lead_kg = |ng: i64| ng.max(0) as f64 * KG_PER_NG;
-        objective.add_mul(lead_kg(situation.least_ng), least);
-        objective.add_mul(-lead_kg(situation.most_ng), most);
+        objective.add_mul(lead_kg(subproblem.least_ng), least);
+        objective.add_mul(-lead_kg(subproblem.most_ng), most);
         let mut reduced = |free_ng: &i64| {
             let full = variables.add(variable().min(0.0));
             objective.add_mul(-lead_kg(*free_ng), full);
             Expression::from(full) - least + most
         };
-        let reduced = situation.free_ng.iter().map(&mut reduced).collect();
+        let reduced = subproblem.free_ng.iter().map(&mut reduced).collect();
         Dual { variables, objective, prices: Vec::new(), shares: Vec::new(), reduced }
     }
 
     /// Prices of one sum.
-    fn add(&mut self, rows: &[Row], sum: &Limited, weight: Option<Variable>) {
+    fn add(&mut self, rows: &[Row], sum: &BoundedSum, weight: Option<Variable>) {
         let mut prices = Vec::new();
         for row in rows {
             let mut price = || self.variables.add(variable().min(0.0));

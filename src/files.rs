@@ -1,6 +1,5 @@
 //! The files at the edge: a scenario read whole, an answer written whole or not at all.
-//! Takes paths; gives bytes, or a target that is known to be writable before any long work starts.
-//! Does not know what is in them. Belongs to the binary.
+//! Belongs to the binary.
 
 use std::ffi::OsString;
 use std::fmt;

@@ -1,55 +1,87 @@
 //! Bolts, washers and lock nuts for several plans of one kart: what has to be in the box so that any of them can be bolted on.
-//! Takes plans with their scenarios and the user's own fixing rules; gives numbers and lengths by mount and all together.
-//! Does not know what a bolt holds: every number is the user's, and nothing is added to it.
+//! Every number is the user's, and nothing is added to it.
 //!
 //! The pieces on a mount are one stack. A bolt goes through the stack and what it is fixed to, with washers and a lock nut:
 //! length = stack + plate + washers + nut + thread beyond the nut, and the next length that can be had.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::counts::Counts;
+use crate::marks::{fine, given};
+use crate::quantity::{Exact, Mm};
 use crate::scenario::{Access, Hardware, Scenario};
 use crate::units::{Length, Mass};
 
-/// What has to be in the box.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CheckList {
-    /// Mounts that carry lead in some plan, in file order; those that are locked are bolted already.
-    pub mounts: Vec<Fastened>,
-    /// How many bolts of each length, the shortest first, spares included.
-    pub bolts: Vec<(Length, u32)>,
-    /// Washers, spares included.
+/// The check list of bolts, washers and nuts.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Fixings {
+    /// Of the bolts.
+    pub diameter: Exact<Mm>,
+    /// How many of each length, the shortest first, spares included.
+    pub bolts: Vec<Bolts>,
+    /// Spares included.
     pub washers: u32,
-    /// Lock nuts, spares included.
-    pub nuts: u32,
+    /// Spares included.
+    pub lock_nuts: u32,
+    /// How many of everything are spares.
+    pub spares_of_each: u32,
+    /// Mount by mount, in file order; those that are locked are bolted already.
+    pub mounts: Vec<MountBolts>,
+    /// What is not as it should be, or not known, one sentence each.
+    pub remarks: Vec<String>,
+}
+
+/// Bolts of one length.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Bolts {
+    /// How long.
+    pub length: Exact<Mm>,
+    /// How many.
+    pub count: u32,
+}
+
+/// Bolts of one mount for one thickness of lead.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct MountBolts {
+    /// The mount.
+    pub mount: String,
+    /// How many.
+    pub bolts: u32,
+    /// How long; none if no bolt is long enough.
+    pub length: Option<Exact<Mm>>,
+    /// The thickest stack of lead that they go through.
+    pub stack: Exact<Mm>,
+    /// What that needs.
+    pub needed: Exact<Mm>,
+    /// In so many of the cases.
+    pub cases: usize,
 }
 
 /// One mount.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Fastened {
-    /// Which, as an index.
-    pub mount: usize,
+struct Fastened {
+    mount: usize,
     /// What its bolts have to be, one entry for each length and number, the shortest first.
-    pub stacks: Vec<Stack>,
+    stacks: Vec<Stack>,
     /// Kinds that it carries and whose thickness nobody has said.
-    pub unknown: Vec<usize>,
+    unknown: Vec<usize>,
     /// The most lead that it carries, where that is more than its own number of bolts may hold, and how many would do.
-    pub overloaded: Option<(Mass, u32)>,
+    overloaded: Option<(Mass, u32)>,
     /// Whether nobody has said how many bolts it has.
-    pub is_guessed: bool,
+    is_guessed: bool,
 }
 
 /// Plans in which a mount takes the same bolts.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Stack {
+struct Stack {
     /// The thickest stack of them.
-    pub thickness: Length,
+    thickness: Length,
     /// What that needs.
-    pub needed: Length,
+    needed: Length,
     /// The length that can be had; none if all are too short.
-    pub length: Option<Length>,
-    /// So many bolts.
-    pub bolts: u32,
+    length: Option<Length>,
+    bolts: u32,
     /// Plans, by their place in the list.
-    pub plans: Vec<usize>,
+    plans: Vec<usize>,
 }
 
 /// What one plan has on one mount.
@@ -61,32 +93,46 @@ struct Here {
     unknown: Vec<usize>,
 }
 
-impl CheckList {
+impl Fixings {
     /// For any one of these plans at a time.
-    pub fn new(hardware: &Hardware, plans: &[(&Scenario, &Counts)]) -> CheckList {
+    pub fn new(hardware: &Hardware, plans: &[(&Scenario, &Counts)]) -> Fixings {
         let mounts = plans.first().map_or(0, |(scenario, _)| scenario.mounts().len());
         let mounts: Vec<Fastened> =
             (0..mounts).filter_map(|mount| fastened(hardware, plans, mount)).collect();
-        let mut bolts = Vec::new();
-        for length in &hardware.lengths {
+        // The most bolts that any one plan takes, of those lengths.
+        let most = |is_counted: &dyn Fn(&Stack) -> bool| -> u32 {
             let of_plan = |plan: usize| -> u32 {
                 let stacks = mounts.iter().flat_map(|mount| &mount.stacks);
-                let alike =
-                    stacks.filter(|stack| stack.length == Some(*length) && stack.plans.contains(&plan));
-                alike.map(|stack| stack.bolts).sum()
+                let own = stacks.filter(|stack| is_counted(stack) && stack.plans.contains(&plan));
+                own.map(|stack| stack.bolts).sum()
             };
-            let most = (0..plans.len()).map(of_plan).max().unwrap_or(0);
-            if most > 0 {
-                bolts.push((*length, most + hardware.spares));
-            }
-        }
-        let all_of_plan = |plan: usize| -> u32 {
-            let stacks = mounts.iter().flat_map(|mount| &mount.stacks);
-            stacks.filter(|stack| stack.plans.contains(&plan)).map(|stack| stack.bolts).sum()
+            (0..plans.len()).map(of_plan).max().unwrap_or(0)
         };
-        let most = (0..plans.len()).map(all_of_plan).max().unwrap_or(0);
-        let with_spares = if most > 0 { most + hardware.spares } else { 0 };
-        CheckList { mounts, bolts, washers: with_spares * hardware.washers_per_bolt, nuts: with_spares }
+        let with_spares = |most: u32| if most > 0 { most + hardware.spares } else { 0 };
+        let bolts = hardware.lengths.iter().map(|length| Bolts {
+            length: (*length).into(),
+            count: with_spares(most(&|stack| stack.length == Some(*length))),
+        });
+        let of_any_length = with_spares(most(&|_| true));
+        let lines = mounts.iter().flat_map(|fastened| {
+            fastened.stacks.iter().map(|stack| MountBolts {
+                mount: plans[0].0.mounts()[fastened.mount].name.clone(),
+                bolts: stack.bolts,
+                length: stack.length.map(Exact::from),
+                stack: stack.thickness.into(),
+                needed: stack.needed.into(),
+                cases: stack.plans.len(),
+            })
+        });
+        Fixings {
+            diameter: hardware.diameter.into(),
+            bolts: bolts.filter(|bolts| bolts.count > 0).collect(),
+            washers: of_any_length * hardware.washers_per_bolt,
+            lock_nuts: of_any_length,
+            spares_of_each: hardware.spares,
+            mounts: lines.collect(),
+            remarks: mounts.iter().flat_map(|fastened| remarks(plans[0].0, fastened)).collect(),
+        }
     }
 }
 
@@ -174,6 +220,39 @@ fn bolts_for(mass: Mass, each: Mass) -> u32 {
     u32::try_from((mass + each - 1) / each).unwrap_or(u32::MAX)
 }
 
+/// What is not as it should be about a mount.
+fn remarks(scenario: &Scenario, fastened: &Fastened) -> Vec<String> {
+    let mount = &scenario.mounts()[fastened.mount].name;
+    let mut remarks = Vec::new();
+    if let Some(too_long) = fastened.stacks.iter().find(|stack| stack.length.is_none()) {
+        remarks.push(format!(
+            "`{mount}` needs bolts of {}, longer than any that can be had",
+            fine(too_long.needed)
+        ));
+    }
+    if !fastened.unknown.is_empty() {
+        let name = |kind: &usize| format!("`{}`", scenario.lead()[*kind].name);
+        let names: Vec<String> = fastened.unknown.iter().map(name).collect();
+        remarks.push(format!(
+            "how thick {} {} is not said, so the bolts of `{mount}` are too short by that; add `thickness`",
+            names.join(", "),
+            if names.len() == 1 { "is" } else { "are" }
+        ));
+    }
+    if let Some((most, bolts)) = fastened.overloaded {
+        remarks.push(format!(
+            "`{mount}` carries up to {}; by your rule that takes {bolts} bolts, and it has fewer",
+            given(most)
+        ));
+    }
+    if fastened.is_guessed {
+        remarks.push(format!(
+            "how many bolts `{mount}` has is not said; as few are counted as your rules allow: add `bolts` to it"
+        ));
+    }
+    remarks
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -210,20 +289,26 @@ trip:
         };
         let hardware = scenario.trip().hardware.expect("the trip names it");
         let (one, two) = (counts(1, 1), counts(3, 0));
-        let list = CheckList::new(&hardware, &[(&scenario, &one), (&scenario, &two)]);
+        let plans = [(&scenario, &one), (&scenario, &two)];
+        let list = Fixings::new(&hardware, &plans);
+        let on = |mount: usize| fastened(&hardware, &plans, mount).expect("it carries lead");
         let stacks = |mount: usize| -> Vec<(Option<f64>, u32, Vec<usize>)> {
-            let stacks = list.mounts[mount].stacks.iter();
-            stacks.map(|stack| (stack.length.map(Length::mm), stack.bolts, stack.plans.clone())).collect()
+            on(mount)
+                .stacks
+                .iter()
+                .map(|stack| (stack.length.map(Length::mm), stack.bolts, stack.plans.clone()))
+                .collect()
         };
         // Three slabs are 85.2 mm: no bolt is so long. They weigh 7.5 kg, and two bolts may hold 6.
         assert_eq!(stacks(0), [(Some(50.0), 2, vec![0]), (None, 2, vec![1])]);
-        assert_eq!(list.mounts[0].overloaded, Some((Mass::from_kg(7.5), 3)));
+        assert_eq!(on(0).overloaded, Some((Mass::from_kg(7.5), 3)));
         // Nobody says how many bolts the nose has; 2.5 kg may hang on one.
         assert_eq!(stacks(1), [(Some(40.0), 1, vec![0])]);
-        assert!(list.mounts[1].is_guessed);
-        let bolts: Vec<(f64, u32)> = list.bolts.iter().map(|(length, count)| (length.mm(), *count)).collect();
+        assert!(on(1).is_guessed);
+        let bolts: Vec<(f64, u32)> =
+            list.bolts.iter().map(|bolts| (bolts.length.value, bolts.count)).collect();
         assert_eq!(bolts, [(40.0, 2), (50.0, 3)]);
-        assert_eq!((list.washers, list.nuts), (8, 4));
+        assert_eq!((list.washers, list.lock_nuts), (8, 4));
     }
 
     #[test]
@@ -232,7 +317,10 @@ trip:
         let hardware = scenario.trip().hardware.expect("the trip names it");
         let mut counts = Counts::none(2, 2);
         *counts.get_mut(1, 0) = 2;
-        let list = CheckList::new(&hardware, &[(&scenario, &counts)]);
-        assert_eq!(list.mounts[0].unknown, [1]);
+        let list = Fixings::new(&hardware, &[(&scenario, &counts)]);
+        assert!(
+            list.remarks.iter().any(|remark| remark.starts_with("how thick `coin` is is not said")),
+            "{list:?}"
+        );
     }
 }

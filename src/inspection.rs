@@ -22,39 +22,11 @@ pub const SWEAT_L_PER_H: (f64, f64) = (0.63, 0.4);
 /// No margin is larger, kg: beyond it a mass leaves its range, and no kart has ever needed it.
 const MOST_MARGIN_KG: f64 = 50_000.0;
 
-/// What makes the officials read something else than the plan says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Reason {
-    /// One's own weighing and bookkeeping.
-    Own(Cause),
-    /// The official scale, within its class or accuracy.
-    OfficialScale,
-    /// Its display moves in steps.
-    OfficialStep,
-    /// The driver sweats.
-    Sweat,
-    /// Clothing, dirt, tyre wear and water.
-    Clothing,
-}
-
-impl Reason {
-    /// The words for it.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Reason::Own(cause) => cause.words(),
-            Reason::OfficialScale => "official scale",
-            Reason::OfficialStep => "steps of the official scale",
-            Reason::Sweat => "sweat",
-            Reason::Clothing => "clothing, dirt, tyre wear",
-        }
-    }
-}
-
 /// One line of the budget.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Line {
-    /// What it is for.
-    pub reason: Reason,
+    /// What makes the officials read something else than the plan says.
+    pub what: &'static str,
     /// What is lost on average, kg.
     pub loss_kg: f64,
     /// Standard uncertainty, kg.
@@ -110,21 +82,21 @@ impl Budget {
 
     fn new(scenario: &Scenario, own: Vec<(Cause, f64)>) -> Budget {
         let inspection = scenario.inspection();
-        let line = |reason, loss_kg, standard_kg| Line { reason, loss_kg, standard_kg };
+        let line = |what, loss_kg, standard_kg| Line { what, loss_kg, standard_kg };
         let official =
             standard::of_limit(inspection.accuracy.limit_kg(inspection.step, scenario.class().minimum));
         let mut lines: Vec<Line> =
-            own.into_iter().map(|(cause, standard_kg)| line(Reason::Own(cause), 0.0, standard_kg)).collect();
+            own.into_iter().map(|(cause, standard_kg)| line(cause.words(), 0.0, standard_kg)).collect();
         // Whoever is weighed before the start has not sweated yet.
         if scenario.class().weighed_at == Moment::Finish {
             let hours = inspection.minutes / 60.0;
             let (mean, deviation) = SWEAT_L_PER_H;
-            lines.push(line(Reason::Sweat, mean * hours, deviation * hours));
+            lines.push(line("sweat", mean * hours, deviation * hours));
         }
         lines.extend([
-            line(Reason::Clothing, 0.0, standard::of_limit(inspection.clothing.kg())),
-            line(Reason::OfficialScale, 0.0, official),
-            line(Reason::OfficialStep, 0.0, standard::of_step(inspection.step.kg())),
+            line("clothing, dirt, tyre wear", 0.0, standard::of_limit(inspection.clothing.kg())),
+            line("official scale", 0.0, official),
+            line("steps of the official scale", 0.0, standard::of_step(inspection.step.kg())),
         ]);
         lines.retain(|line| line.loss_kg > 0.0 || line.standard_kg > 0.0);
         Budget {

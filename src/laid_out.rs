@@ -1,6 +1,5 @@
 //! An answer in whatever form was asked for: a document, a page on the screen, a page for paper.
-//! Takes an answer and how its page is made; gives texts.
-//! Does not know what any of them says. Belongs to the binary.
+//! Belongs to the binary.
 
 use kentledge::answer::Frame;
 use kentledge::blocks::Drawn;
@@ -10,10 +9,10 @@ use kentledge::page::{Page, html, terminal};
 use kentledge::units::UnitSystem;
 use serde::Serialize;
 
-use crate::request::{Options, Refusal};
+use crate::request::Options;
+use crate::run::{Answer, Exit, Failure};
 use crate::screen::columns;
 use crate::typeset::Typeset;
-use crate::{Answer, Exit};
 
 /// What it takes to lay out an answer.
 pub(crate) struct Form<'a> {
@@ -33,7 +32,7 @@ impl Form<'_> {
         answer: &impl Serialize,
         page: impl Fn(&[Drawn]) -> Page,
         drawn: impl FnOnce(UnitSystem) -> (Vec<Drawn>, Option<String>),
-    ) -> Result<Answer, Refusal> {
+    ) -> Result<Answer, Failure> {
         let Form { options, units, imprint, frame, exit } = self;
         let shown = if options.json {
             frame.document(status, answer)
@@ -45,5 +44,15 @@ impl Form<'_> {
             (html::sheet(&page(&drawn), units, drawing::STYLE, imprint), drawing)
         })?;
         Ok(Answer { shown, exit, typeset })
+    }
+
+    /// The same of an answer that has no picture.
+    pub(crate) fn words(
+        self,
+        status: &str,
+        answer: &impl Serialize,
+        page: impl Fn() -> Page,
+    ) -> Result<Answer, Failure> {
+        self.answer(status, answer, |_| page(), |_| (Vec::new(), None))
     }
 }

@@ -85,3 +85,4 @@ pub mod tasks;
 pub mod uncertainty;
 pub mod units;
 pub mod weighing;
+mod wrapping;

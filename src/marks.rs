@@ -1,6 +1,4 @@
 //! Amounts and names inside a sentence, kept as they are until somebody reads it: then in kilograms or in pounds.
-//! Takes numbers of answers; gives marks for `format!`, and the pieces of a sentence in the units of its reader.
-//! Does not know a screen or a page, which only tell how a piece looks.
 //!
 //! A mark stands between two characters that no name of a scenario can hold, as the reader of scenarios refuses them.
 
@@ -254,20 +252,14 @@ pub fn name(name: &str) -> String {
 
 /// A piece of a sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[expect(missing_docs, reason = "the line of an amount says what its parts are")]
 pub enum Piece<'t> {
     /// Words of the program, and names in backticks.
     Words(&'t str),
     /// A name of the user.
     Name(&'t str),
-    /// A number.
-    Amount {
-        /// As it is read.
-        number: String,
-        /// The same of its ±.
-        plus_minus: Option<String>,
-        /// Its unit, if it is to be shown.
-        unit: &'static str,
-    },
+    /// A number as it is read, that of its ±, and its unit if it is to be shown.
+    Amount { number: String, plus_minus: Option<String>, unit: &'static str },
 }
 
 /// What stands before the next mark, the mark, and what stands after it.

@@ -1,9 +1,9 @@
 //! What is wrong, kept until it is known how it shall be told.
-//! Takes faults with their file, or a complaint in words; gives the text for stderr in one of three forms.
-//! Does not know what the faults mean, nor streams. Belongs to the binary.
+//! Belongs to the binary.
 
 use kentledge::answer::trouble::{message as told, messages};
 use kentledge::diagnosis::{self, Diagnosis};
+use kentledge::page::terminal::complaint;
 
 use crate::request::{MessageFormat, Refusal};
 use crate::screen::columns;
@@ -41,12 +41,12 @@ pub(crate) fn faults_worded(faults: &[Diagnosis], file: &str, source: &str, form
     }
 }
 
-/// A refusal of the command line in one of the forms for machines; none if it is for people, who want it laid out.
-pub(crate) fn refusal_worded(refusal: &Refusal, format: MessageFormat) -> Option<String> {
-    let Refusal { code, message, .. } = refusal;
+/// A refusal of the command line, in the form asked for.
+pub(crate) fn refusal_worded(refusal: &Refusal, format: MessageFormat) -> String {
+    let Refusal { code, message, help } = refusal;
     match format {
-        MessageFormat::Human => None,
-        MessageFormat::Short => Some(format!("kentledge: error[{code}]: {}\n", diagnosis::visible(message))),
-        MessageFormat::Json => Some(told(None, &refusal.summary())),
+        MessageFormat::Human => complaint(&format!("error[{code}]"), message, help, columns()),
+        MessageFormat::Short => format!("kentledge: error[{code}]: {}\n", diagnosis::visible(message)),
+        MessageFormat::Json => told(None, &refusal.summary()),
     }
 }

@@ -234,7 +234,7 @@ impl Measured {
         let weighed_at = scenario.class().weighed_at;
         let total =
             states.iter().find(|state| state.moment == weighed_at).map_or(Mass::ZERO, |s| s.load.total);
-        let work = scenario.fitted().changes_to(&counts) + settings_work(scenario, &counts);
+        let work = work_between(scenario, scenario.fitted(), &counts);
         let worth = Worth { total, outside_kg, work, close_kg };
         Measured { driver, counts, states, residuals, worth }
     }
@@ -397,12 +397,13 @@ fn distance(figure: Figure, aim: Aim, load: &Load) -> (f64, f64) {
     }
 }
 
-/// Changes of adjusters from what is set now.
-fn settings_work(scenario: &Scenario, counts: &Counts) -> u32 {
+/// Changes of lead and of adjusters from one set-up to another.
+pub fn work_between(scenario: &Scenario, before: &Counts, after: &Counts) -> u32 {
     let adjusters = scenario.adjusters().iter().enumerate();
-    adjusters
-        .map(|(index, adjuster)| adjuster.changes(adjuster.now, counts.setting(index, adjuster.now)))
-        .sum()
+    let settings = adjusters.map(|(index, adjuster)| {
+        adjuster.changes(before.setting(index, adjuster.now), after.setting(index, adjuster.now))
+    });
+    before.changes_to(after) + settings.sum::<u32>()
 }
 
 /// The largest of the numbers, zero for none; a number that is not finite is never lost, as it would be with `f64::max`.

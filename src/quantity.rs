@@ -1,6 +1,5 @@
 //! The numbers of answers: exact ones and those with a ±, the unit a part of the type.
-//! Takes plain numbers and estimates; gives values that serialise as `x_kg` beside `x_plus_minus_kg`, rounded once.
-//! Does not know what a number is of, nor how it looks on a screen (`marks`).
+//! Values serialise as `x_kg` beside `x_plus_minus_kg`, rounded once.
 
 use std::borrow::Cow;
 
@@ -20,49 +19,25 @@ pub trait Unit: Copy {
     const STEPS: f64;
 }
 
-/// Kilograms.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Kg;
-/// Millimetres.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Mm;
-/// Hundredths.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Percent;
-/// Masses times ways.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct KgMm;
-/// Load per way.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct KgPerMm;
-/// Minutes of work.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Minutes;
+macro_rules! unit {
+    ($doc:literal, $name:ident, $key:literal, $steps:literal) => {
+        #[doc = $doc]
+        #[derive(Clone, Copy, Debug, PartialEq)]
+        pub struct $name;
 
-impl Unit for Kg {
-    const KEY: &'static str = "kg";
-    const STEPS: f64 = 1e6;
+        impl Unit for $name {
+            const KEY: &'static str = $key;
+            const STEPS: f64 = $steps;
+        }
+    };
 }
-impl Unit for Mm {
-    const KEY: &'static str = "mm";
-    const STEPS: f64 = 1e3;
-}
-impl Unit for Percent {
-    const KEY: &'static str = "percent";
-    const STEPS: f64 = 1e6;
-}
-impl Unit for KgMm {
-    const KEY: &'static str = "kg_mm";
-    const STEPS: f64 = 1e3;
-}
-impl Unit for KgPerMm {
-    const KEY: &'static str = "kg_per_mm";
-    const STEPS: f64 = 1e6;
-}
-impl Unit for Minutes {
-    const KEY: &'static str = "minutes";
-    const STEPS: f64 = 1e3;
-}
+
+unit!("Kilograms.", Kg, "kg", 1e6);
+unit!("Millimetres.", Mm, "mm", 1e3);
+unit!("Hundredths.", Percent, "percent", 1e6);
+unit!("Masses times ways.", KgMm, "kg_mm", 1e3);
+unit!("Load per way.", KgPerMm, "kg_per_mm", 1e6);
+unit!("Minutes of work.", Minutes, "minutes", 1e3);
 
 /// One number, or several that are measured together.
 pub trait Shape: Serialize + JsonSchema {

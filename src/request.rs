@@ -1,24 +1,23 @@
-//! What a command line means, in the program's own words.
-//! Takes words that the grammar let through; gives requests, or the refusal of what cannot be followed.
-//! Does not know the grammar, files or streams. Belongs to the binary.
+//! What the words of a command line mean, or why they cannot be followed.
+//! Belongs to the binary.
 
 use std::ffi::OsString;
+use std::fmt::Display;
 use std::path::PathBuf;
+use std::str::FromStr;
 use std::time::Duration;
 
-use kentledge::blocks::Listed;
 use kentledge::diagnosis::explained::{self, Explanation};
 use kentledge::diagnosis::{Fault, Summary};
-use kentledge::document::Starter;
 use kentledge::goal::Goal;
 use kentledge::scenario::line::{self, Refused};
 use kentledge::statics::{Chassis, Stiffness};
 use kentledge::tasks::alternatives::Kind;
-use kentledge::tasks::card::{Grid, Steps};
+use kentledge::tasks::card::Steps;
 use kentledge::units::{Mass, UnitSystem};
 
 /// Seconds that a search may take; below the least nothing useful is found, above the most nobody waits.
-const TIME: (f64, f64) = (0.1, 3600.0);
+const SECONDS: (f64, f64) = (0.1, 3600.0);
 
 /// When the screen is coloured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,12 +41,6 @@ pub(crate) enum MessageFormat {
     Json,
 }
 
-/// What is asked.
-pub(crate) struct Request {
-    pub(crate) command: Command,
-    pub(crate) options: Options,
-}
-
 /// What every command understands.
 pub(crate) struct Options {
     pub(crate) json: bool,
@@ -64,90 +57,20 @@ pub(crate) struct Options {
     pub(crate) time: Duration,
 }
 
-/// The commands: one writes a scenario, the others report on one.
-pub(crate) enum Command {
-    /// A first scenario, to a file or to stdout.
-    New {
-        file: Option<PathBuf>,
-        which: Starter,
-        units: UnitSystem,
-        force: bool,
-    },
-    /// A text that is known beforehand.
-    Text(String),
-    /// What a code means, or all of them.
-    Explain(Option<&'static Explanation>),
-    Report(Report),
+/// What `weigh` is about.
+pub(crate) enum Weighed {
+    InFile(Input),
+    Typed(Readings),
 }
 
-/// What is reported on.
-pub(crate) enum Report {
-    Weigh(Input),
-    /// The order of a good weighing.
-    HowToWeigh,
-    /// Readings LF RF LR RR, the lengths if they were given, and the units in which to answer.
-    WeighReadings {
-        readings: [Mass; 4],
-        chassis: Option<Chassis>,
-        units: UnitSystem,
-    },
-    /// A plan, and so many of another kind.
-    Plan {
-        input: Input,
-        driver: Option<String>,
-        /// What may be changed, by name; everything if none is named.
-        only: Vec<String>,
-        alternatives: usize,
-    },
-    /// The tuning card around a plan.
-    Card {
-        input: Input,
-        driver: Option<String>,
-        grid: Grid,
-        listed: Listed,
-    },
-    /// What is within reach.
-    Reach {
-        input: Input,
-        whom: Whom,
-        form: Form,
-    },
-    Check(Input),
-    /// What weighings teach; with a file to write it into.
-    Learn {
-        input: Input,
-        into: Option<PathBuf>,
-    },
-    /// One set-up for several drivers; the stints by name, those of the file if none is named.
-    Swap {
-        input: Input,
-        order: Vec<String>,
-    },
-    /// The smallest kit for the trip of a file.
-    Pack(Input),
-    /// The integer program of a goal.
-    Export {
-        input: Input,
-        goal: Which,
-        driver: Option<String>,
-    },
-}
-
-/// Whom a report is about.
-pub(crate) enum Whom {
-    /// A driver by name, or today's.
-    One(Option<String>),
-    /// Every driver of the file.
-    All,
-}
-
-/// The form of an answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Form {
-    /// For a screen, or as a document.
-    Report,
-    /// For a browser or a printer.
-    Drawing,
+/// Four readings without a file.
+pub(crate) struct Readings {
+    /// LF RF LR RR.
+    pub(crate) pads: [Mass; 4],
+    /// From the lengths, if they were given.
+    pub(crate) chassis: Option<Chassis>,
+    /// In which to answer.
+    pub(crate) units: UnitSystem,
 }
 
 /// A goal as people name it.
@@ -159,40 +82,8 @@ pub(crate) enum Which {
     Called(Goal),
 }
 
-impl Report {
-    /// The command as typed.
-    pub(crate) fn word(&self) -> &'static str {
-        match self {
-            Report::Weigh(_) | Report::WeighReadings { .. } | Report::HowToWeigh => "weigh",
-            Report::Plan { .. } => "plan",
-            Report::Card { .. } => "card",
-            Report::Reach { .. } => "reach",
-            Report::Check(_) => "check",
-            Report::Learn { .. } => "learn",
-            Report::Swap { .. } => "swap",
-            Report::Pack(_) => "pack",
-            Report::Export { .. } => "export",
-        }
-    }
-
-    /// The scenario that it reads.
-    pub(crate) fn input(&self) -> Option<&Input> {
-        match self {
-            Report::Weigh(input)
-            | Report::Plan { input, .. }
-            | Report::Card { input, .. }
-            | Report::Reach { input, .. }
-            | Report::Check(input)
-            | Report::Pack(input)
-            | Report::Export { input, .. }
-            | Report::Swap { input, .. }
-            | Report::Learn { input, .. } => Some(input),
-            Report::WeighReadings { .. } | Report::HowToWeigh => None,
-        }
-    }
-}
-
 /// Where a scenario comes from.
+#[derive(Clone)]
 pub(crate) enum Input {
     Stdin,
     File(PathBuf),
@@ -237,17 +128,45 @@ impl Refusal {
     }
 }
 
-/// What `explain` is asked for: one code by itself or its name, or all.
-pub(crate) fn explain(code: Option<&str>) -> Result<Command, Refusal> {
-    let Some(word) = code else { return Ok(Command::Explain(None)) };
-    let found = explained::explained(word).map_err(|unknown| {
+/// The code that `explain` is asked for, by itself or its name.
+pub(crate) fn code(word: &str) -> Result<&'static Explanation, Refusal> {
+    explained::explained(word).map_err(|unknown| {
         let help = match unknown.similar {
             Some(name) => format!("a similar one is `{name}`"),
             None => "`kentledge explain` lists them all".to_owned(),
         };
         Refusal::new(format!("there is no code `{word}`"), help)
-    })?;
-    Ok(Command::Explain(Some(found)))
+    })
+}
+
+/// A number as typed after an option, within limits; `of` says what it counts, `usual` is an example.
+fn number<T: FromStr + PartialOrd + Display>(
+    option: &str,
+    typed: &str,
+    (least, most): (T, T),
+    of: &str,
+    usual: &T,
+) -> Result<T, Refusal> {
+    let number = typed.trim().parse().ok().filter(|number| *number >= least && *number <= most);
+    number.ok_or_else(|| {
+        Refusal::new(
+            format!("`--{option}` must be {least} to {most}{of}, found {typed}"),
+            format!("for example `--{option} {usual}`"),
+        )
+    })
+}
+
+/// The time that `--time` gives.
+pub(crate) fn seconds(typed: Option<&str>, usual: f64) -> Result<Duration, Refusal> {
+    let seconds = typed.map_or(Ok(usual), |typed| number("time", typed, SECONDS, " seconds", &usual))?;
+    Ok(Duration::from_secs_f64(seconds))
+}
+
+/// So many alternatives: there are six kinds.
+pub(crate) fn alternatives(typed: Option<&str>) -> Result<usize, Refusal> {
+    let limits = (1, Kind::ALL.len());
+    let read = |typed| number("alternatives", typed, limits, ", as many as there are kinds", &3);
+    typed.map_or(Ok(0), read)
 }
 
 /// The goal that `--goal` names.
@@ -272,18 +191,12 @@ pub(crate) fn steps(
     usual: (f64, f64),
     most_each_way: u32,
 ) -> Result<Steps, Refusal> {
-    let points = |typed: Option<&str>, name: &str, usual: f64, least: f64, most: f64| match typed {
-        None => Ok(usual),
-        Some(typed) => match typed.trim().parse::<f64>() {
-            Ok(points) if (least..=most).contains(&points) => Ok(points),
-            _ => Err(Refusal::new(
-                format!("`--{option}-{name}` must be {least} to {most} points of percent, found {typed}"),
-                format!("for example `--{option}-{name} {usual}`"),
-            )),
-        },
+    let points = |typed: Option<&str>, name: &str, usual: f64, limits: (f64, f64)| {
+        let option = format!("{option}-{name}");
+        typed.map_or(Ok(usual), |typed| number(&option, typed, limits, " points of percent", &usual))
     };
-    let step = points(step, "step", usual.0, 0.1, 5.0)?;
-    let range = points(range, "range", usual.1, 0.0, 10.0)?;
+    let step = points(step, "step", usual.0, (0.1, 5.0))?;
+    let range = points(range, "range", usual.1, (0.0, 10.0))?;
     // A hair more than whole, so that 0.3 is three times 0.1.
     let each_way = (range / step + 1e-9).floor() as u32;
     if each_way > most_each_way {
@@ -297,54 +210,30 @@ pub(crate) fn steps(
     Ok(Steps { step, each_way })
 }
 
-/// So many alternatives: there are six kinds.
-pub(crate) fn alternatives(typed: &str) -> Result<usize, Refusal> {
-    let most = Kind::ALL.len();
-    match typed.trim().parse() {
-        Ok(count) if (1..=most).contains(&count) => Ok(count),
-        _ => Err(Refusal::new(
-            format!("`--alternatives` must be 1 to {most}, as many as there are kinds, found {typed}"),
-            "for example `--alternatives 3`",
-        )),
-    }
-}
-
-/// What `new` is asked for.
-pub(crate) fn new(
+/// The file that `new` writes; none for stdout.
+pub(crate) fn new_file(
     file: Option<PathBuf>,
-    which: Starter,
-    options: &Options,
+    options: &mut Options,
     force: bool,
-) -> Result<Command, Refusal> {
+) -> Result<Option<PathBuf>, Refusal> {
     if options.json {
         return Err(Refusal::new(
             "`new` writes a scenario, which is YAML; `--json` means nothing to it",
             "leave `--json` away",
         ));
     }
-    if file.is_some() && options.output.is_some() {
+    let output = options.output.take();
+    if file.is_some() && output.is_some() {
         return Err(Refusal::new("`new` is given two files to write", "leave `--output` away"));
     }
-    let file = file.or_else(|| options.output.clone()).filter(|path| path.as_os_str() != "-");
+    let file = file.or(output).filter(|path| path.as_os_str() != "-");
     if force && file.is_none() {
         return Err(Refusal::new(
             "`--force` replaces a file, and none is named",
             "for example `kentledge new kart.yaml --force`",
         ));
     }
-    Ok(Command::New { file, which, units: options.units.unwrap_or(UnitSystem::KgMm), force })
-}
-
-/// The time that `--time` gives.
-pub(crate) fn seconds(typed: &str) -> Result<Duration, Refusal> {
-    let (least, most) = TIME;
-    match typed.trim().parse::<f64>() {
-        Ok(seconds) if seconds >= least && seconds <= most => Ok(Duration::from_secs_f64(seconds)),
-        _ => Err(Refusal::new(
-            format!("`--time` must be {least} to {most} seconds, found {typed}"),
-            "for example `--time 5`",
-        )),
-    }
+    Ok(file)
 }
 
 /// What `weigh` is asked for: one file, or four readings with three lengths or none.
@@ -352,7 +241,7 @@ pub(crate) fn weigh(
     what: Vec<OsString>,
     lengths: [Option<String>; 3],
     units: Option<UnitSystem>,
-) -> Result<Report, Refusal> {
+) -> Result<Weighed, Refusal> {
     let found = what.len();
     let four: [OsString; 4] = match <[OsString; 4]>::try_from(what) {
         Ok(four) => four,
@@ -363,7 +252,7 @@ pub(crate) fn weigh(
                     "a scenario file has its own lengths under `kart`",
                 ));
             }
-            return Ok(Report::Weigh(Input::new(one.remove(0).into())));
+            return Ok(Weighed::InFile(Input::new(one.remove(0).into())));
         }
         Err(_) => {
             return Err(Refusal::new(
@@ -384,7 +273,7 @@ pub(crate) fn weigh(
     // Answered in the units asked for, else in those of the readings; kilograms if they are mixed.
     let in_pounds = written_in.iter().all(|system| *system == UnitSystem::LbIn);
     let spoken = units.unwrap_or(if in_pounds { UnitSystem::LbIn } else { UnitSystem::KgMm });
-    Ok(Report::WeighReadings { readings, chassis: chassis(lengths, units)?, units: spoken })
+    Ok(Weighed::Typed(Readings { pads: readings, chassis: chassis(lengths, units)?, units: spoken }))
 }
 
 fn chassis(lengths: [Option<String>; 3], units: Option<UnitSystem>) -> Result<Option<Chassis>, Refusal> {

@@ -1,6 +1,5 @@
 //! How many columns the screen has, found out once.
-//! Takes the environment and the terminal that shows the answer; gives columns.
-//! Does not know what is laid out in them. Belongs to the binary.
+//! Belongs to the binary.
 
 use std::io::{self, IsTerminal};
 use std::sync::OnceLock;

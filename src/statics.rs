@@ -301,6 +301,12 @@ impl Chassis {
         at_rear_axle + (at_front_axle - at_rear_axle) * station.clamp(0.0, 1.0)
     }
 
+    /// Load that a kilogram at a station takes to the left side for every millimetre to the left: `φ/tf + (1−φ)/tr`.
+    pub fn left_per_mm(&self, station: f64) -> f64 {
+        let share = self.roll_share_at(station);
+        share / self.track_front.mm() + (1.0 - share) / self.track_rear.mm()
+    }
+
     /// `(1, −1, −tf/tr, +tf/tr)`: the only change of corners that leaves total, fore-and-aft and roll moment alone.
     pub fn twist_direction(&self) -> Corners {
         let ratio = self.track_front.mm() / self.track_rear.mm();

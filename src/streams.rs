@@ -1,17 +1,14 @@
 //! The two streams: the answer on stdout, talk and complaints on stderr, in colour where it is wanted.
-//! Takes texts with styles; writes them, and turns what the stream says into an exit code.
-//! Does not know what the texts mean. Belongs to the binary.
+//! Belongs to the binary.
 
 use std::io::{self, IsTerminal, Write};
 
 use anstream::{AutoStream, ColorChoice};
-use kentledge::page::terminal::complaint;
 
-use crate::Exit;
 use crate::files::in_words;
 use crate::messages::refusal_worded;
 use crate::request::{Color, MessageFormat, Refusal};
-use crate::screen::columns;
+use crate::run::Exit;
 
 /// Where to write, and how.
 pub(crate) struct Streams {
@@ -69,8 +66,6 @@ impl Streams {
 
     /// Says why the command line cannot be followed.
     pub(crate) fn refuse(&self, refusal: &Refusal) {
-        let kind = format!("error[{}]", refusal.code);
-        let laid_out = || complaint(&kind, &refusal.message, &refusal.help, columns());
-        self.complain(&refusal_worded(refusal, self.messages).unwrap_or_else(laid_out));
+        self.complain(&refusal_worded(refusal, self.messages));
     }
 }

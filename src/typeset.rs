@@ -1,11 +1,10 @@
 //! What an answer is besides the screen: a file of the answer itself, a page, a drawing.
-//! Takes the options; gives targets that are known to be writable, and writes to them what was asked for.
-//! Does not know what a page says. Belongs to the binary.
+//! Belongs to the binary.
 
 use std::path::Path;
 
 use crate::files::{Replace, Target};
-use crate::request::{Options, Refusal, Report};
+use crate::request::{Input, Options, Refusal};
 
 /// A page and a drawing, each if it was asked for.
 #[derive(Default)]
@@ -48,9 +47,9 @@ pub(crate) struct Targets {
 
 impl Targets {
     /// Looks whether all of them can be written, before any long work.
-    pub(crate) fn checked(report: Option<&Report>, options: &Options) -> Result<Targets, Refusal> {
+    pub(crate) fn checked(input: Option<&Input>, options: &Options) -> Result<Targets, Refusal> {
         let checked = |option: &str, path: Option<&Path>, replace| match path {
-            Some(path) => Target::checked(option, path, report.and_then(Report::input), replace).map(Some),
+            Some(path) => Target::checked(option, path, input, replace).map(Some),
             None => Ok(None),
         };
         let output = checked("`--output`", options.output.as_deref(), Replace::Reports)?;

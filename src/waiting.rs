@@ -1,6 +1,5 @@
 //! Waiting for a search: its clock, Ctrl-C, and a word to whoever waits.
-//! Takes when the command began and how long it may take; gives the search its patience.
-//! Does not search. Belongs to the binary.
+//! Belongs to the binary.
 
 use std::sync::OnceLock;
 use std::sync::mpsc;
@@ -9,6 +8,7 @@ use std::time::{Duration, Instant};
 
 use kentledge::solve::Patience;
 
+use crate::run::Run;
 use crate::streams::Streams;
 
 /// A search that lasts longer says so, lest somebody think that it hangs.
@@ -23,29 +23,14 @@ const OVERTIME: Duration = Duration::from_millis(300);
 /// When the first Ctrl-C came: the search ends with the best it has.
 static ASKED_TO_END: OnceLock<Instant> = OnceLock::new();
 
-/// Searches for at most so long from the command's beginning; Ctrl-C ends it earlier, and after a second the user is told that
-/// it goes on.
+/// Searches for at most as long as the user allows from the command's beginning; Ctrl-C ends it earlier, and after a second the
+/// user is told how it goes on.
 pub(crate) fn patiently<T>(
-    streams: &Streams,
-    started: Instant,
-    time: Duration,
-    search: impl FnOnce(Patience) -> T,
-) -> T {
-    let goes_on = || {
-        let seconds = time.as_secs_f64();
-        format!("still searching, {seconds} s at most; Ctrl-C shows the best so far\n")
-    };
-    patiently_telling(streams, started, time, goes_on, search)
-}
-
-/// The same with other words for how it goes on.
-pub(crate) fn patiently_telling<T>(
-    streams: &Streams,
-    started: Instant,
-    time: Duration,
+    run: &Run,
     goes_on: impl Fn() -> String + Sync,
     search: impl FnOnce(Patience) -> T,
 ) -> T {
+    let Run { options, streams, started, .. } = *run;
     // Without a handler Ctrl-C ends the program, as it does everywhere: worse, but no reason to refuse an
     // answer.
     ctrlc::set_handler(interrupted).ok();
@@ -65,7 +50,7 @@ pub(crate) fn patiently_telling<T>(
                 (silence, told) = (MOST_SILENCE.min(silence * 2), news);
             }
         });
-        let used = || used(started.elapsed(), time, ASKED_TO_END.get().map(|at| *at - started));
+        let used = || used(started.elapsed(), options.time, ASKED_TO_END.get().map(|at| *at - started));
         let found = search(Patience::new(&used));
         drop(done);
         found

@@ -230,7 +230,7 @@ fn what_is_within_reach_of_the_largest_box_is_found_about_in_time() {
         |k| format!("mass: {:.2}, count: 8", 0.3 + 0.07 * k as f64),
     );
     let begun = std::time::Instant::now();
-    let run = run_with_stdin(&["reach", "-", "--time", "2", "--json"], &text);
+    let run = run_with_stdin(&["reach", "-", "--time", "5", "--json"], &text);
     // Without a bound the corners took minutes.
     assert!(begun.elapsed() < std::time::Duration::from_secs(30), "{:?}", begun.elapsed());
     assert_eq!(run.code, Some(0), "{}", run.stderr);

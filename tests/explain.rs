@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
-use kentledge::diagnosis::explained::{ALL, Example, Explanation, explained};
+use kentledge::diagnosis::explained::{ALL, Explanation, explained};
 use kentledge::document::starter;
 use kentledge::units::UnitSystem;
 use serde_json::Value;
@@ -79,27 +79,23 @@ const AS_JSON: [&str; 2] = ["--message-format", "json"];
 
 /// Codes that one side of an example yields.
 fn codes(explanation: &Explanation, side: &'static str) -> BTreeSet<String> {
-    match explanation.example {
-        Example::Commands { .. } => {
-            let words: Vec<&str> = side.split(' ').skip(1).chain(AS_JSON).collect();
-            let output = kentledge(&words).current_dir(folder()).output().expect("the program starts");
-            codes_of(&String::from_utf8_lossy(&[output.stdout, output.stderr].concat()))
-        }
-        Example::Lines { right, .. } => {
-            let stands_for = STANDS_FOR.iter().find(|(code, _)| *code == explanation.code);
-            let lines = stands_for.map_or(right, |(_, lines)| lines);
-            let text = starter(UnitSystem::KgMm);
-            assert_eq!(text.matches(lines).count(), 1, "{}: `{lines}` is not there once", explanation.code);
-            let run = run_with_stdin(&["check", "-", AS_JSON[0], AS_JSON[1]], &text.replace(lines, side));
-            codes_of(&(run.stdout + &run.stderr))
-        }
+    if !explanation.example.in_a_scenario {
+        let words: Vec<&str> = side.split(' ').skip(1).chain(AS_JSON).collect();
+        let output = kentledge(&words).current_dir(folder()).output().expect("the program starts");
+        return codes_of(&String::from_utf8_lossy(&[output.stdout, output.stderr].concat()));
     }
+    let stands_for = STANDS_FOR.iter().find(|(code, _)| *code == explanation.code);
+    let lines = stands_for.map_or(explanation.example.right, |(_, lines)| lines);
+    let text = starter(UnitSystem::KgMm);
+    assert_eq!(text.matches(lines).count(), 1, "{}: `{lines}` is not there once", explanation.code);
+    let run = run_with_stdin(&["check", "-", AS_JSON[0], AS_JSON[1]], &text.replace(lines, side));
+    codes_of(&(run.stdout + &run.stderr))
 }
 
 #[test]
 fn every_wrong_example_yields_its_code_and_no_other() {
     for explanation in ALL {
-        let found = codes(explanation, explanation.example.wrong());
+        let found = codes(explanation, explanation.example.wrong);
         assert_eq!(found, BTreeSet::from([explanation.code.to_owned()]), "{}", explanation.name);
     }
 }
@@ -107,7 +103,7 @@ fn every_wrong_example_yields_its_code_and_no_other() {
 #[test]
 fn every_right_example_is_accepted_without_a_warning() {
     for explanation in ALL {
-        let found = codes(explanation, explanation.example.right());
+        let found = codes(explanation, explanation.example.right);
         assert_eq!(found, BTreeSet::new(), "{} {}", explanation.code, explanation.name);
     }
 }

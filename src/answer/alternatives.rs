@@ -1,19 +1,16 @@
 //! Alternatives to a plan: what each gives for what, and what has to be done for it.
-//! Takes what the task has found; gives sentences, numbers and job lists.
-//! Does not compare anything but measures that are given.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::help::counted;
 use super::kart::{Kart, Residual};
-use super::margin::total_sure;
 use super::work::{Change, Placement, Setting, changes, placements, settings};
+use crate::decimals::counted;
 use crate::marks::{place, plain};
 use crate::plan::Measured;
-use crate::quantity::{Exact, Kg, Mm, Quantity, kg, mm};
+use crate::quantity::{kg, mm};
 use crate::scenario::Scenario;
-use crate::tasks::alternatives::{self, Kind, Without};
+use crate::tasks::alternatives::{self, Kind, Measures, Without};
 
 /// Differences of mass below this are not told, kg.
 const TOLD_KG: f64 = 0.05;
@@ -40,25 +37,6 @@ pub struct Missing {
     pub sentence: String,
 }
 
-/// What plans are compared by.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Measures {
-    /// From what is fitted.
-    pub changes: u32,
-    /// On the kart.
-    pub pieces: u32,
-    /// As the officials weigh it.
-    pub total: Quantity<Kg>,
-    /// Summed over the targets.
-    pub outside_tolerances: Exact<Kg>,
-    /// Summed over the targets.
-    pub from_aims: Exact<Kg>,
-    /// Of the middle of the lead above the ground.
-    pub lead_height: Option<Exact<Mm>>,
-    /// Root mean square of the lead's distances from the kart's centre of gravity, seen from above.
-    pub lead_from_middle: Exact<Mm>,
-}
-
 /// One alternative.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Alternative {
@@ -82,27 +60,9 @@ pub struct Alternative {
     pub residuals: Vec<Residual>,
 }
 
-impl Measures {
-    fn new(measures: &alternatives::Measures, total_sure: Exact<Kg>) -> Measures {
-        Measures {
-            changes: measures.changes,
-            pieces: measures.pieces,
-            total: kg(measures.total_kg).known_to(total_sure),
-            outside_tolerances: kg(measures.outside_kg),
-            from_aims: kg(measures.close_kg),
-            lead_height: measures.height_mm.map(mm),
-            lead_from_middle: mm(measures.from_middle_mm),
-        }
-    }
-}
-
 impl Alternatives {
-    /// From what the task has found; `plan_sure` is the ± of the plan's own total.
-    pub fn new(
-        scenario: &Scenario,
-        found: &alternatives::Alternatives,
-        plan_sure: Exact<Kg>,
-    ) -> Alternatives {
+    /// From what the task has found.
+    pub fn new(scenario: &Scenario, found: &alternatives::Alternatives) -> Alternatives {
         let without = found.without.iter().map(|(kind, why)| {
             let because = match why {
                 Without::NothingBetter => "this plan is already as good in that".to_owned(),
@@ -114,7 +74,7 @@ impl Alternatives {
         });
         let one = |found_one| Alternative::new(scenario, &found.base, found_one);
         Alternatives {
-            plan_measures: Measures::new(&found.base, plan_sure),
+            plan_measures: found.base,
             found: found.found.iter().map(one).collect(),
             without: without.collect(),
         }
@@ -122,18 +82,14 @@ impl Alternatives {
 }
 
 impl Alternative {
-    fn new(
-        scenario: &Scenario,
-        base: &alternatives::Measures,
-        found: &alternatives::Alternative,
-    ) -> Alternative {
+    fn new(scenario: &Scenario, base: &Measures, found: &alternatives::Alternative) -> Alternative {
         let after: &Measured = found.plan.measured();
         let (gives, pays) = compared(found.kind, base, &found.measures);
         Alternative {
             kind: found.kind,
             gives,
             pays,
-            measures: Measures::new(&found.measures, total_sure(scenario, after.driver, &after.counts)),
+            measures: found.measures,
             on_target: after.all_on_target(),
             placements: placements(scenario, &after.counts),
             adjusters: settings(scenario, scenario.fitted(), after),
@@ -144,39 +100,28 @@ impl Alternative {
 }
 
 /// What an alternative gives and what it costs, what it stands for first.
-fn compared(
-    kind: Kind,
-    base: &alternatives::Measures,
-    other: &alternatives::Measures,
-) -> (Vec<String>, Vec<String>) {
-    let count = |now: u32, then: u32, what: &str| {
-        let words = format!("{} instead of {now}", counted(then, what));
-        (f64::from(now) - f64::from(then), 1.0, words.clone(), words)
-    };
-    let mass = |gain: f64, more: &str, less: &str| {
-        let mass = plain(kg(gain.abs()));
-        (gain, TOLD_KG, format!("{mass} {more}"), format!("{mass} {less}"))
-    };
-    let way = |gain: f64, more: &str, less: &str| {
-        let way = place(mm(gain.abs()));
-        (gain, TOLD_MM, format!("the lead {way} {more}"), format!("the lead {way} {less}"))
-    };
+fn compared(kind: Kind, base: &Measures, other: &Measures) -> (Vec<String>, Vec<String>) {
     let gains = |of: Kind| {
-        let (gain, told, better, worse) = match of {
-            Kind::FewestChanges => count(base.changes, other.changes, "change"),
-            Kind::FewestPieces => count(base.pieces, other.pieces, "piece"),
-            Kind::Closest => {
-                mass(base.close_kg - other.close_kg, "nearer to the aims", "further from the aims")
+        if of == Kind::Lowest {
+            base.lead_height.zip(other.lead_height)?;
+        }
+        let gain = of.of(base) - of.of(other);
+        let (mass, way) = (plain(kg(gain.abs())), place(mm(gain.abs())));
+        let nearer = if gain > 0.0 { "nearer to" } else { "further from" };
+        let (told, words) = match of {
+            Kind::FewestChanges => {
+                (1.0, format!("{} instead of {}", counted(other.changes, "change"), base.changes))
             }
-            Kind::Lightest => mass(base.total_kg - other.total_kg, "lighter", "heavier"),
-            Kind::Lowest => way(base.height_mm? - other.height_mm?, "lower", "higher"),
-            Kind::MostCentral => way(
-                base.from_middle_mm - other.from_middle_mm,
-                "nearer to the middle of the kart",
-                "further from the middle of the kart",
-            ),
+            Kind::FewestPieces => {
+                (1.0, format!("{} instead of {}", counted(other.pieces, "piece"), base.pieces))
+            }
+            Kind::Closest => (TOLD_KG, format!("{mass} {nearer} the aims")),
+            Kind::Lightest => (TOLD_KG, format!("{mass} {}", if gain > 0.0 { "lighter" } else { "heavier" })),
+            Kind::Lowest => {
+                (TOLD_MM, format!("the lead {way} {}", if gain > 0.0 { "lower" } else { "higher" }))
+            }
+            Kind::MostCentral => (TOLD_MM, format!("the lead {way} {nearer} the middle of the kart")),
         };
-        let words = if gain > 0.0 { better } else { worse };
         (gain.abs() >= told).then_some((gain, words))
     };
     let others = Kind::ALL.into_iter().filter(|of| *of != kind);
@@ -184,7 +129,7 @@ fn compared(
     for (gain, words) in std::iter::once(kind).chain(others).filter_map(gains) {
         if gain > 0.0 { &mut gives } else { &mut pays }.push(words);
     }
-    let outside = other.outside_kg - base.outside_kg;
+    let outside = other.outside_tolerances.value - base.outside_tolerances.value;
     let mass = plain(kg(outside.abs()));
     if outside >= TOLD_KG {
         pays.insert(0, format!("{mass} more outside the tolerances"));

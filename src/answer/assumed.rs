@@ -1,11 +1,9 @@
 //! What the ± of an answer rest on without anybody having said it: pads, tapes, and drivers known only by what they weigh.
-//! Takes scenarios; gives sentences, and the places that were taken from somebody else.
-//! Does not know what that does to a plan: it is in every ±.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
 use crate::doubts;
 use crate::marks::{fine, given, plain};
 use crate::quantity::{Exact, Mm};
@@ -62,11 +60,8 @@ pub fn borrowed(scenario: &Scenario, concerned: impl Fn(usize) -> bool) -> Vec<B
 pub fn of_plan(scenario: &Scenario, driver: Option<usize>) -> Vec<String> {
     let taken = &inputs::weighing_of(scenario, driver).taken;
     let doubts = if doubts::concern(scenario, driver) { doubts::of(scenario).len() } else { 0 };
-    let doubted = match doubts {
-        0 => None,
-        1 => Some("the weighing looks odd in 1 way: `kentledge weigh` tells".to_owned()),
-        several => Some(format!("the weighing looks odd in {several} ways: `kentledge weigh` tells")),
-    };
+    let doubted = (doubts > 0)
+        .then(|| format!("the weighing looks odd in {}: `kentledge weigh` tells", counted(doubts, "way")));
     doubted
         .into_iter()
         .chain(of_pads(scenario.pads(), taken.floor.is_some(), taken.spread.is_some()))

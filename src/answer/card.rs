@@ -1,6 +1,4 @@
 //! What `card` has found: what every step takes from today's plan, or why it cannot be had.
-//! Takes the scenario and the card; gives the answer of the command.
-//! Does not lay anything out.
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,6 +1,4 @@
 //! What the cases of a trip are called.
-//! Takes a trip; gives names, without what all cases share.
-//! Does not know how a case comes out.
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,6 +1,4 @@
 //! What `check` has found in a file without errors: what it holds, and what lead each driver needs.
-//! Takes a scenario; gives the answer of the command, and faults that sums alone can tell.
-//! Does not read files and does not solve.
 
 use schemars::JsonSchema;
 use serde::Serialize;

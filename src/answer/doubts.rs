@@ -1,6 +1,4 @@
 //! What is odd about a weighing, in words: one sentence with its numbers, and what to do about it.
-//! Takes findings; gives sentences.
-//! Does not look for anything itself.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -170,10 +168,4 @@ pub const HOW_TO: [&str; 13] = [
 pub struct HowTo {
     /// In order.
     pub steps: [&'static str; HOW_TO.len()],
-}
-
-impl Default for HowTo {
-    fn default() -> HowTo {
-        HowTo { steps: HOW_TO }
-    }
 }

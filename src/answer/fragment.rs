@@ -1,6 +1,4 @@
 //! The lines that make a scenario believe what was learned.
-//! Takes lessons; gives YAML in the units of the file, every value with its unit.
-//! Does not know where in a file they go.
 
 use std::fmt::Write as _;
 

@@ -1,31 +1,18 @@
 //! What binds a plan and what would help it, or cure a scenario that has none: what is eased, and what that gains.
-//! Takes what the tasks have solved; gives keys, numbers and sentences.
-//! Does not solve, and does not choose what is worth telling.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::kart::InUnit;
 use super::margin::total_sure;
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
 use crate::goal::Goal;
 use crate::marks::{fine, given, plain};
 use crate::plan::{Measured, Plan};
-use crate::quantity::{Exact, Kg, Quantity, Shape, kg, mm};
+use crate::quantity::{Exact, Kg, Quantity, kg, mm};
 use crate::scenario::{Aim, Easing, Margin, Scenario, Seat, SeatEnd};
-use crate::solve::Solved;
-use crate::tasks::binding::{self, bindings};
 use crate::tasks::help::{self, Helps, Remedies, Remedy, value_of};
 use crate::units::{Length, Mass};
-
-/// Something that binds a plan.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct Binding {
-    /// `mount_full`, `mount_locked`, `piece_used_up`, `most_lead`, `spare` or `resolution`.
-    pub what: &'static str,
-    /// The mount, the piece or the goal.
-    pub name: Option<String>,
-}
 
 /// One thing that could be eased.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -46,8 +33,8 @@ pub struct Eased {
 /// What one easing gains.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Help {
+    /// What is eased.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub easing: Eased,
     /// The goal that gains; none where any legal plan is a gain.
     pub goal: Option<Goal>,
@@ -65,23 +52,6 @@ pub struct Help {
     pub gains: String,
 }
 
-/// Everything that binds a plan, whether or not a target is missed.
-pub fn binds(scenario: &Scenario, solved: &Solved) -> Vec<Binding> {
-    let mount_name = |mount: usize| Some(scenario.mounts()[mount].name.clone());
-    let bindings = bindings(scenario, solved).into_iter().map(|binding| {
-        let (what, name) = match binding {
-            binding::Binding::MountFull { mount } => ("mount_full", mount_name(mount)),
-            binding::Binding::MountLocked { mount } => ("mount_locked", mount_name(mount)),
-            binding::Binding::UsedUp { kind } => ("piece_used_up", Some(scenario.lead()[kind].name.clone())),
-            binding::Binding::MostLead => ("most_lead", None),
-            binding::Binding::Spare => ("spare", None),
-            binding::Binding::Resolution { goal } => ("resolution", Some(goal.word().to_owned())),
-        };
-        Binding { what, name }
-    });
-    bindings.collect()
-}
-
 /// What is worth it, best first.
 pub fn helps(scenario: &Scenario, before: &Measured, helps: &Helps) -> Vec<Help> {
     helps.worth.iter().map(|help| Help::new(scenario, before, help)).collect()
@@ -97,11 +67,6 @@ pub fn remedies(scenario: &Scenario, remedies: &Remedies) -> Vec<Help> {
 /// Easings in words and as data.
 pub fn eased(scenario: &Scenario, easings: &[Easing]) -> Vec<Eased> {
     easings.iter().map(|easing| Eased::new(scenario, *easing)).collect()
-}
-
-/// `1 change`, `3 changes`.
-pub fn counted(count: u32, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }
 
 impl Help {
@@ -135,8 +100,8 @@ impl Help {
         Help {
             goal: Some(help.goal),
             goal_unit: Some(help.goal.unit()),
-            before: Some(InUnit(old.rounded(1e6))),
-            after: Some(InUnit(new.rounded(1e6))),
+            before: Some(InUnit::new(old)),
+            after: Some(InUnit::new(new)),
             ..Help::allowing(scenario, help.easing, &help.plan, gains)
         }
     }
@@ -158,7 +123,7 @@ impl Eased {
         let line = |eased, name: &str, by: f64, unit, sentence| Eased {
             eased,
             name: (!name.is_empty()).then(|| name.to_owned()),
-            by: InUnit(by.rounded(1e6)),
+            by: InUnit::new(by),
             unit,
             sentence,
         };
@@ -250,7 +215,7 @@ fn wider(scenario: &Scenario, target: usize, by: f64, unit: &'static str) -> Eas
     let sentence =
         format!("{} within {} instead of {}", target.figure.name(), written(now + by), written(now));
     let name = Some(target.figure.key().to_owned());
-    Eased { eased: "targets", name, by: InUnit(by.rounded(1e6)), unit, sentence }
+    Eased { eased: "targets", name, by: InUnit::new(by), unit, sentence }
 }
 
 /// How far one more seat hole is from the last, and what it is called.

@@ -1,6 +1,4 @@
 //! A kart as weighed or as the judge measured it: every figure of four corners with its ±, and how it stands to the targets.
-//! Takes scenarios, loads and their uncertainties; gives numbers and calls.
-//! Does not know whether that is a plan or what stood before it.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -116,7 +114,8 @@ pub fn corners(kart: &UnsureKart) -> Quantity<Kg, Wheels> {
 pub struct InUnit(pub f64);
 
 impl InUnit {
-    fn new(value: f64) -> InUnit {
+    /// Rounded as documents are.
+    pub fn new(value: f64) -> InUnit {
         InUnit(value.rounded(1e6))
     }
 }

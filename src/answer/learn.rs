@@ -1,6 +1,4 @@
 //! What `learn` has found: what each weighing taught, what none can tell apart, and which one to take next.
-//! Takes a scenario and lessons; gives the answer of the command.
-//! Does not write files: the lines to paste are made in `fragment`.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -13,7 +11,7 @@ use crate::quantity::{Shape, kg, mm};
 use crate::scenario::{Axis, Belief, Scenario};
 use crate::statics::Corner;
 use crate::tasks::after::Step;
-use crate::tasks::learn::{self, Lessons, Odd, Origin, Sighting, Told, Trial, Unknown, Verdict};
+use crate::tasks::learn::{self, Lessons, Odd, Origin, Sighting, Told, Unknown, Verdict};
 use crate::uncertainty::COVERAGE_FACTOR;
 use crate::units::{Mass, UnitSystem};
 
@@ -133,7 +131,7 @@ impl Learned {
             correlation: twins.correlation.rounded(1e3),
         });
         let next = lessons.next.as_ref().map(|(trial, worth)| Next {
-            sentence: trial_sentence(scenario, *trial),
+            sentence: format!("weigh once more as last time, but with {trial}"),
             teaches: worth
                 .teaches
                 .iter()
@@ -201,17 +199,16 @@ impl Lesson {
         };
         let shown = [lesson.before, lesson.estimate, COVERAGE_FACTOR * lesson.uncertainty];
         let [before, after, sure] = shown.map(|number| shown_as(lesson.unknown, number));
-        let number = |number: f64| InUnit(number.rounded(1e6));
         Lesson {
             of,
             name,
             part,
             unit,
-            before: number(lesson.before),
-            before_standard_uncertainty: number(lesson.doubt),
+            before: InUnit::new(lesson.before),
+            before_standard_uncertainty: InUnit::new(lesson.doubt),
             before_plus_minus: InUnit(COVERAGE_FACTOR * lesson.doubt.rounded(1e6)),
-            estimate: number(lesson.estimate),
-            standard_uncertainty: number(lesson.uncertainty),
+            estimate: InUnit::new(lesson.estimate),
+            standard_uncertainty: InUnit::new(lesson.uncertainty),
             plus_minus: InUnit(COVERAGE_FACTOR * lesson.uncertainty.rounded(1e6)),
             told: lesson.told.word(),
             called,
@@ -300,23 +297,4 @@ fn odd(scenario: &Scenario, lessons: &Lessons, lines: &[Lesson]) -> String {
             .to_owned()
         }
     }
-}
-
-fn trial_sentence(scenario: &Scenario, trial: Trial) -> String {
-    let piece = |kind: usize| {
-        let kind = &scenario.lead()[kind];
-        format!("`{}` ({})", kind.name, given(kind.mass))
-    };
-    let mount = |mount: usize| format!("`{}`", scenario.mounts()[mount].name);
-    let what = match trial {
-        Trial::Hang { kind, mount: on } => format!("{} hung on {}", piece(kind), mount(on)),
-        Trial::TakeOff { kind, mount: from } => format!("{} taken off {}", piece(kind), mount(from)),
-        Trial::DriverOut => "the driver out of the seat".to_owned(),
-        Trial::Seat { hole } => format!("the seat at hole {}", hole.along),
-        Trial::Washers { adjuster, setting } => {
-            let adjuster = &scenario.adjusters()[adjuster];
-            format!("washers at the {}: {}", adjuster.name, adjuster.settings[setting].name)
-        }
-    };
-    format!("weigh once more as last time, but with {what}")
 }

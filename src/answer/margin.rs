@@ -1,6 +1,4 @@
 //! The margin at inspection: minimum, margin, chance to pass, and what stands between the plan and the officials' scale.
-//! Takes scenarios and totals; gives numbers, those of one's own bookkeeping with their ±.
-//! Does not compute a margin itself (`inspection`).
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -48,8 +46,8 @@ impl Required {
 /// What is wanted, and how a kart stands to it.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Margin {
+    /// What the officials want.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub wanted: Required,
     /// Above (positive) what is wanted; as that is a rule, all that is unsure is the total.
     pub above_required: Quantity<Kg>,
@@ -90,7 +88,7 @@ impl Margin {
         let lines = found
             .lines
             .iter()
-            .map(|line| BudgetLine { what: line.reason.words(), loss: loss(line.loss_kg, line.standard_kg) });
+            .map(|line| BudgetLine { what: line.what, loss: loss(line.loss_kg, line.standard_kg) });
         let above = Exact::from(total - inspection::required(scenario, driver));
         Margin {
             wanted: Required::new(scenario, driver),

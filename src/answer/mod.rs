@@ -1,6 +1,5 @@
 //! What a command has found, as data: serialised as it is, it is the JSON document of the command.
-//! Takes scenarios, plans and what the tasks found; gives one tree of types per command, in kilograms and millimetres.
-//! Does not lay anything out: pages are made of answers in `blocks`.
+//! One tree of types per command, in kilograms and millimetres.
 
 pub mod alternatives;
 pub mod assumed;
@@ -9,7 +8,6 @@ pub mod cases;
 pub mod check;
 pub mod doubts;
 pub mod explain;
-pub mod fixings;
 pub mod forecast;
 pub mod fragment;
 pub mod help;

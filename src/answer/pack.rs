@@ -1,21 +1,19 @@
 //! What `pack` has found: what to buy and to take, the plan of every case, what each piece is for, what one piece less gives up, how
 //! far the kit reaches, and what it is bolted on with; or why no kit makes every case legal.
-//! Takes the scenario and the answer of the task; gives the answer of the command.
-//! Does not lay anything out, does not solve and does not count bolts.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::assumed::{Borrowed, borrowed};
 use super::cases::{CaseName, named};
-use super::fixings::Fixings;
 use super::kart::{Kart, Residual, call};
 use super::margin::Margin;
 use super::shortfall::Shortfall;
-use super::work::{Placement, Setting, placements, settings};
+use super::work::{Placement, Setting, placements_by_mount, settings};
 use super::{STOPPED, Status};
 use crate::assess::in_the_way::{in_the_way, misses};
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
+use crate::hardware::Fixings;
 use crate::marks::given;
 use crate::quantity::{Exact, Kg, Quantity};
 use crate::scenario::{Price, Scenario, Trip};
@@ -55,8 +53,8 @@ pub struct Pack {
 /// A case without a legal plan.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ShortCase {
+    /// Which case.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub case: CaseName,
     /// By how much, and why.
     pub shortfall: Shortfall,
@@ -113,8 +111,8 @@ pub struct Pieces {
 /// How a case comes out.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct CaseFound {
+    /// Which case.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub case: CaseName,
     /// As the officials weigh it.
     pub total: Quantity<Kg>,
@@ -163,8 +161,8 @@ pub struct OneLess {
 /// What a smaller kit gives up.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Lost {
+    /// Which case.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub case: CaseName,
     /// In a sentence.
     pub how: String,
@@ -173,8 +171,8 @@ pub struct Lost {
 /// How far the kit reaches beyond one case, in a word each.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Beyond {
+    /// Which case.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub case: CaseName,
     /// A driver lighter.
     pub driver_lighter: &'static str,
@@ -235,16 +233,15 @@ impl Pack {
 
 /// `3 drivers, 2 classes, 3 targets: 18 cases`.
 fn trip_in_words(trip: &Trip) -> String {
-    let counted = |count: usize, one: &str, many: &str| match count {
-        1 => format!("1 {one}"),
-        several => format!("{several} {many}"),
+    let classes = match trip.classes.len() {
+        1 => "1 class".to_owned(),
+        several => format!("{several} classes"),
     };
     format!(
-        "{}, {}, {}: {}",
-        counted(trip.drivers.len(), "driver", "drivers"),
-        counted(trip.classes.len(), "class", "classes"),
-        counted(trip.variations.len(), "set of targets", "sets of targets"),
-        counted(trip.cases().len(), "case", "cases")
+        "{}, {classes}, {} of targets: {}",
+        counted(trip.drivers.len(), "driver"),
+        counted(trip.variations.len(), "set"),
+        counted(trip.cases().len(), "case")
     )
 }
 
@@ -255,11 +252,7 @@ fn money(thousandths: i64) -> f64 {
 
 /// What a kit costs in words: money, or pieces where there is none.
 fn cost_in_words(trip: &Trip, cost: i64) -> String {
-    match (trip.is_priced(), cost) {
-        (true, cost) => trimmed(money(cost), 3),
-        (false, 1) => "1 piece".to_owned(),
-        (false, cost) => format!("{cost} pieces"),
-    }
+    if trip.is_priced() { trimmed(money(cost), 3) } else { counted(cost, "piece") }
 }
 
 fn bound_sentence(trip: &Trip, bound: &Worth) -> Option<String> {
@@ -310,6 +303,8 @@ impl Kit {
             let case = CaseName::new(scenario, trip, beyond.case);
             Beyond { case, driver_lighter, driver_heavier, front_less, front_more }
         });
+        let plans = packed.cases.iter().map(|served| (&served.scenario, &served.plan().measured().counts));
+        let plans: Vec<_> = plans.collect();
         Kit {
             buy: going(owned..packed.kit.len()),
             take: going(0..owned),
@@ -322,7 +317,7 @@ impl Kit {
             pieces_for: packed.forced.iter().map(needed).collect(),
             one_piece_less: packed.smaller.as_ref().map(less),
             beyond: beyond.collect(),
-            hardware: trip.hardware.as_ref().map(|hardware| Fixings::new(scenario, hardware, packed)),
+            hardware: trip.hardware.as_ref().map(|hardware| Fixings::new(hardware, &plans)),
             proof: proof(packed),
         }
     }
@@ -345,9 +340,6 @@ impl CaseFound {
         let driver = served.case.driver;
         let measured = served.plan().measured();
         let kart = Kart::new(packed, measured);
-        let mut on_mounts = placements(packed, &measured.counts);
-        let place = |one: &Placement| packed.mounts().iter().position(|mount| mount.name == one.mount);
-        on_mounts.sort_by_key(place);
         let mut adjusters = settings(packed, packed.fitted(), measured);
         adjusters.retain(Setting::is_job);
         let divisible = served.solved.divisible(packed);
@@ -361,7 +353,7 @@ impl CaseFound {
                 Asked::Legal => "legal",
                 Asked::GivenUp => "legal, given up in time",
             },
-            placements: on_mounts,
+            placements: placements_by_mount(packed, &measured.counts),
             adjusters,
             residuals: kart.residuals,
             missed: misses(measured),

@@ -1,6 +1,4 @@
 //! What `plan` has found: jobs, targets, corners, lead per mount, what was proved; or why there is no plan.
-//! Takes the scenario, the driver and the answer of the solve; gives the answer of the command.
-//! Does not lay anything out.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -8,7 +6,7 @@ use serde::Serialize;
 use super::Status;
 use super::alternatives::Alternatives;
 use super::assumed::{self, Borrowed, borrowed};
-use super::help::{Binding, Eased, Help, binds};
+use super::help::{Eased, Help};
 use super::kart::{Kart, call};
 use super::margin::{Margin, Required};
 use super::shortfall::Shortfall;
@@ -20,6 +18,7 @@ use crate::plan::Measured;
 use crate::quantity::{Exact, Kg, Shape, Unit, kg};
 use crate::scenario::Scenario;
 use crate::solve::{Answer, GoalResult, Proof, Solved};
+use crate::tasks::binding::{Binding, bindings};
 use crate::uncertainty::verdict::Call;
 use crate::units::Mass;
 
@@ -213,7 +212,7 @@ impl Planned {
                     .map(|(mount, mass)| DividedLead { mount: mount.name.clone(), mass: kg(*mass) })
                     .collect(),
             }),
-            binds: binds(scenario, solved),
+            binds: bindings(scenario, solved),
             nodes: solved.nodes,
         }
     }

@@ -1,14 +1,12 @@
 //! What `reach` has found: which front % and left % the lead on these mounts can reach, driver by driver.
-//! Takes a scenario and regions; gives the answer of the command.
-//! Does not draw.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::card::Shares as Known;
 use crate::quantity::{Exact, Kg, Percent, Quantity, percent};
-use crate::scenario::{Aim, Figure, Moment, Scenario};
-use crate::tasks::reach::{Region, Shares, is_within};
+use crate::scenario::{Figure, Moment, Scenario};
+use crate::tasks::reach::{Region, Shares, is_within, span};
 use crate::uncertainty::kart::{self, UnsureKart};
 
 /// Everything that `reach` says.
@@ -108,19 +106,16 @@ pub struct Sure {
 impl Reach {
     /// An empty answer, to which drivers are added.
     pub fn new(scenario: &Scenario) -> Reach {
-        let wish = |wanted: &dyn Fn(Figure) -> bool| {
-            let target = scenario.targets().iter().find(|target| wanted(target.figure))?;
-            let Aim::Percent { aim, within } = target.aim else { return None };
-            // Front is what rear leaves.
-            let aim = if target.figure == Figure::Rear { 100.0 - aim } else { aim };
+        let wish = |figure| {
+            let (aim, within) = scenario.wanted_share(figure)?;
             Some(Wish { aim: percent(aim), within: percent(within) })
         };
         Reach {
             kart: scenario.kart().name.clone(),
             class: scenario.class().name.clone(),
             state: scenario.class().weighed_at,
-            front_wanted: wish(&|figure| matches!(figure, Figure::Front | Figure::Rear)),
-            left_wanted: wish(&|figure| figure == Figure::Left),
+            front_wanted: wish(Figure::Front),
+            left_wanted: wish(Figure::Left),
             regions: Vec::new(),
             without: Vec::new(),
         }
@@ -181,11 +176,6 @@ impl Reach {
 
     fn verdict(&self, corners: &[Shares]) -> Option<String> {
         let (front, left) = (&self.front_wanted, &self.left_wanted);
-        let ends = |of: &dyn Fn(&Shares) -> f64| {
-            let least = corners.iter().map(of).min_by(f64::total_cmp);
-            let most = corners.iter().map(of).max_by(f64::total_cmp);
-            least.zip(most)
-        };
         let one = |wish: &Wish, name: &str, ends: Option<(f64, f64)>| {
             let (least, most) = ends?;
             let (from, to) = wish.ends();
@@ -214,8 +204,8 @@ impl Reach {
                         .to_owned()
                 })
             }
-            (Some(front), None) => one(front, "front %", ends(&|place| place.front)),
-            (None, Some(left)) => one(left, "left %", ends(&|place| place.left)),
+            (Some(front), None) => one(front, "front %", span(corners.iter().map(|place| place.front))),
+            (None, Some(left)) => one(left, "left %", span(corners.iter().map(|place| place.left))),
             (None, None) => None,
         }
     }

@@ -1,6 +1,4 @@
 //! Why there is no legal plan: by how much, and what limits it.
-//! Takes the scenario and what the search found to be out of reach; gives numbers and sentences.
-//! Does not look for remedies: what would help is another question.
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,6 +1,4 @@
 //! What `swap` has found: the base, what is done at every change of driver, and how each driver comes out.
-//! Takes the scenario and the answer of the task; gives the answer of the command.
-//! Does not lay anything out and does not solve.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -13,11 +11,11 @@ use super::margin::{Margin, Required};
 use super::plan::GoalFound;
 use super::shortfall::Shortfall;
 use super::team_help::{Cost, TeamHelp};
-use super::work::{self, Change, MountLoad, Placement, Setting, changes, settings};
+use super::work::{self, Change, MountLoad, Placement, Setting, changes, placements_by_mount, settings};
 use crate::assess::in_the_way::misses;
 use crate::assess::team::{self, needs, nothing_is_quick};
 use crate::counts::Counts;
-use crate::plan::{Action, Job, Measured, Plan};
+use crate::plan::{Action, Job, Measured, Plan, work_between};
 use crate::quantity::{Exact, Kg, Minutes, minutes};
 use crate::scenario::{self, Access, Scenario};
 use crate::tasks::swap::{Answer, Swap as Found};
@@ -133,8 +131,8 @@ pub struct Stop {
     pub from: String,
     /// Who gets in.
     pub to: String,
+    /// What is done.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub handover: Handover,
 }
 
@@ -222,7 +220,7 @@ impl Setup {
         Setup {
             goals: swap.goals.iter().map(GoalFound::new).collect(),
             drivers: drivers.collect(),
-            base: placements(scenario, &common(&measured)),
+            base: placements_by_mount(scenario, &common(&measured)),
             preparation: Handover::new(scenario, scenario.fitted(), measured[0], false),
             changes: stops.iter().map(|stop| stop.handover.changes).sum(),
             time: time.map(minutes),
@@ -246,7 +244,7 @@ impl Driver {
             margin: Margin::new(scenario, measured.driver, &measured.counts, total),
             above_own_minimum: (total - own).into(),
             on_target: measured.all_on_target(),
-            placements: placements(scenario, &measured.counts),
+            placements: placements_by_mount(scenario, &measured.counts),
             mounts: work::mounts(scenario, measured),
             adjusters: settings(scenario, scenario.fitted(), measured),
             missed: misses(measured),
@@ -327,15 +325,6 @@ impl Alone {
     }
 }
 
-/// Changes of lead and of adjusters from one set-up to another.
-fn work_between(scenario: &Scenario, before: &Counts, after: &Counts) -> u32 {
-    let adjusters = scenario.adjusters().iter().enumerate();
-    let settings = adjusters.map(|(index, adjuster)| {
-        adjuster.changes(before.setting(index, adjuster.now), after.setting(index, adjuster.now))
-    });
-    before.changes_to(after) + settings.sum::<u32>()
-}
-
 /// What all drivers have in common.
 fn common(measured: &[&Measured]) -> Counts {
     let first = &measured[0].counts;
@@ -347,11 +336,4 @@ fn common(measured: &[&Measured]) -> Counts {
         }
     }
     common
-}
-
-fn placements(scenario: &Scenario, counts: &Counts) -> Vec<Placement> {
-    let mut placed: Vec<(usize, usize, u32)> = counts.placed().collect();
-    // By mount, as somebody walks round the kart.
-    placed.sort_by_key(|(kind, mount, _)| (*mount, *kind));
-    placed.into_iter().map(|placed| Placement::new(scenario, placed)).collect()
 }

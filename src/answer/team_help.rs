@@ -1,11 +1,10 @@
 //! Who costs the others of a team what, and what would help.
-//! Takes what the task has solved; gives numbers and sentences.
-//! Does not solve, and does not choose what is worth telling.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::help::{Eased, counted};
+use super::help::Eased;
+use crate::decimals::counted;
 use crate::goal::Goal;
 use crate::marks::{Amount, plain};
 use crate::quantity::{Exact, Kg, kg};
@@ -51,8 +50,8 @@ pub struct Cost {
 /// What one easing does for the team.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TeamHelp {
+    /// What is eased.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub easing: Eased,
     /// The goal that gains; none where any set-up is a gain.
     pub goal: Option<Goal>,
@@ -94,7 +93,7 @@ impl Standing {
     }
 
     fn work(&self) -> String {
-        counted(u32::try_from(self.changes).unwrap_or(u32::MAX), "change")
+        counted(self.changes, "change")
     }
 }
 

@@ -1,6 +1,4 @@
 //! Documents of commands that have no answer: what is wrong, or why there is nothing to start from.
-//! Takes diagnoses and sentences; gives what stands in the place of an answer.
-//! Does not know what the faults mean.
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,6 +1,4 @@
 //! What `weigh` has found: what the pads say, how it stands to the targets, what mass can cure and what is twist.
-//! Takes a scenario, or four readings and perhaps three lengths; gives the answer of the command.
-//! Does not plan: where which piece goes is the job of `plan`.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -177,8 +175,8 @@ pub struct Twist {
 pub struct Correction {
     /// What mass has done.
     pub once: &'static str,
+    /// How it then stands.
     #[serde(flatten)]
-    #[expect(missing_docs, reason = "its fields say it")]
     pub then: Residual,
     /// The spacer that brings it to its aim; negative at the left spindle.
     pub spacer_at_rf: Quantity<Mm>,
@@ -339,8 +337,7 @@ impl Cure {
                 (sign * residual.distance_kg, 1.0 / chassis.wheelbase.mm(), sides.0, sides.1)
             }
             Figure::Left => {
-                let share = chassis.roll_share_at(cg.x.mm() / chassis.wheelbase.mm());
-                let per_mm = share / chassis.track_front.mm() + (1.0 - share) / chassis.track_rear.mm();
+                let per_mm = chassis.left_per_mm(cg.x.mm() / chassis.wheelbase.mm());
                 let sides = (["to the left", "to the right"], ["right to left", "left to right"]);
                 (-residual.distance_kg, per_mm, sides.0, sides.1)
             }

@@ -1,6 +1,4 @@
 //! What is to be done to a kart, and what then lies where.
-//! Takes scenarios, counts and what the judge measured; gives changes, settings and placements by name.
-//! Does not say what they are good for.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -101,6 +99,13 @@ impl Placement {
 /// What is on which mount.
 pub fn placements(scenario: &Scenario, counts: &Counts) -> Vec<Placement> {
     counts.placed().map(|placed| Placement::new(scenario, placed)).collect()
+}
+
+/// The same by mount, as somebody walks round the kart.
+pub fn placements_by_mount(scenario: &Scenario, counts: &Counts) -> Vec<Placement> {
+    let mut placed: Vec<(usize, usize, u32)> = counts.placed().collect();
+    placed.sort_by_key(|(kind, mount, _)| (*mount, *kind));
+    placed.into_iter().map(|placed| Placement::new(scenario, placed)).collect()
 }
 
 /// What is done with lead, in order, from what other counts have on the mounts.

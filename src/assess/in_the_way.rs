@@ -1,7 +1,5 @@
 //! Missed targets and what stands in their way, as sentences made from facts at hand.
-//! Takes a judged plan; tries single pieces elsewhere with the judge, and compares with lead that could be
-//! cut to any size.
-//! Does not solve again: what would help most is another question.
+//! Single pieces are tried elsewhere with the judge, and the plan is compared with lead that could be cut to any size.
 
 use super::twist::{Spacer, pressed};
 use crate::decimals::trimmed;

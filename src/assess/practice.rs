@@ -1,6 +1,4 @@
 //! What the trade says of the figures of a weighing for which nobody set a target; common practice, no published source.
-//! Takes corners; gives remarks.
-//! Does not know what a scenario wants of them.
 
 use crate::marks::plain;
 use crate::quantity::kg;

@@ -1,6 +1,4 @@
 //! What drivers of one kart cost each other, and what stays as it is, as sentences made from facts at hand.
-//! Takes a set-up with the plans of each driver alone; gives what should be known of it.
-//! Does not solve again: who stands in the way is another question (`tasks::team_help`).
 
 use crate::counts::Counts;
 use crate::inspection;

@@ -1,14 +1,12 @@
 //! The part of the corners that no mass explains, and the washers that change it.
-//! Takes karts with their uncertainties; gives what to move, and the corners once mass has done its part.
-//! Does not know lead or files.
 
 use std::fmt;
 
 use crate::marks::fine;
 use crate::plan::Residual;
 use crate::quantity::{Mm, Quantity};
-use crate::scenario::{Aim, Figure, Scenario};
-use crate::statics::{Corners, Split};
+use crate::scenario::{Figure, Scenario};
+use crate::statics::{Corners, Point, Split};
 use crate::uncertainty::kart::{Kart, UnsureKart};
 use crate::uncertainty::verdict;
 
@@ -63,34 +61,20 @@ pub const fn is_for_twist(figure: Figure) -> bool {
 /// any.
 ///
 /// Left = W/2 + w(1 − tf/tr) + R(φ/tf + (1−φ)/tr) with total W, twist w and roll moment R; R is found from the
-/// aim, and the corners from W, the front share, R and w.
+/// aim, and the corners are those of W as one mass at the front share and R/W, and of w.
 pub fn at_aims(scenario: &Scenario, corners: &Corners) -> Corners {
     let chassis = &scenario.kart().chassis;
     let Split { total_kg, cg, twist_kg } = chassis.split(corners);
-    let aim = |figure: Figure| {
-        scenario.targets().iter().find_map(|target| match target.aim {
-            Aim::Percent { aim, .. } if target.figure == figure => Some(aim / 100.0),
-            _ => None,
-        })
-    };
-    let front = aim(Figure::Front).or(aim(Figure::Rear).map(|rear| 1.0 - rear));
+    let aim = |figure| scenario.wanted_share(figure).map(|(aim, _)| aim / 100.0);
+    let front = aim(Figure::Front);
     let station = front.unwrap_or(cg.x.mm() / chassis.wheelbase.mm());
-    let share = chassis.roll_share_at(station);
-    let (tf, tr) = (chassis.track_front.mm(), chassis.track_rear.mm());
     let roll_moment = match aim(Figure::Left) {
         Some(left) => {
-            let beyond_half = total_kg * (left - 0.5) - twist_kg * (1.0 - tf / tr);
-            beyond_half / (share / tf + (1.0 - share) / tr)
+            let ratio = chassis.track_front.mm() / chassis.track_rear.mm();
+            (total_kg * (left - 0.5) - twist_kg * (1.0 - ratio)) / chassis.left_per_mm(station)
         }
         None => chassis.roll_moment(corners),
     };
-    let front_half = total_kg * station / 2.0;
-    let rear_half = total_kg * (1.0 - station) / 2.0;
-    let (front_roll, rear_roll) = (roll_moment * share / tf, roll_moment * (1.0 - share) / tr);
-    Corners::from_kg([
-        front_half + front_roll,
-        front_half - front_roll,
-        rear_half + rear_roll,
-        rear_half - rear_roll,
-    ]) + chassis.twist_direction() * twist_kg
+    let place = Point::from_mm(station * chassis.wheelbase.mm(), roll_moment / total_kg);
+    chassis.influence(place) * total_kg + chassis.twist_direction() * twist_kg
 }

@@ -1,8 +1,6 @@
 //! Tables of a kart before and after: targets, corners, the margin at inspection.
-//! Takes parts of answers; gives blocks with blanks for what will be weighed.
-//! Does not know which command asked.
 
-use super::{chance, definitions, stands, tone, when};
+use super::{chance, definitions, stands, tone};
 use crate::answer::kart::{Kart, Place, Residual};
 use crate::answer::margin::Margin;
 use crate::marks::{self, MASS_UNIT, column, figure, fine, given, written};
@@ -43,7 +41,7 @@ pub(super) fn targets(before: &Kart, planned: &Kart, earlier: &str, weighed_at: 
             cells.iter().skip(1).map(|cell| written(&cell.text, UnitSystem::KgMm)).collect()
         };
         let mut states: Vec<Vec<Cell>> =
-            target.iter().map(|pair| row(pair, pair.1.state.map_or("", when))).collect();
+            target.iter().map(|pair| row(pair, pair.1.state.map_or("", Moment::word))).collect();
         if let [start, finish] = states.as_slice()
             && read(start) == read(finish)
         {
@@ -63,7 +61,7 @@ pub(super) fn targets(before: &Kart, planned: &Kart, earlier: &str, weighed_at: 
             Cell::number(figure(*of, value, Some(plus_minus)))
         };
         let quiet = Cell::words("no target").toned(Tone::Quiet);
-        let row = [Cell::words(of.name()), Cell::words(when(weighed_at)), shown(before), shown(planned)];
+        let row = [Cell::words(of.name()), Cell::words(weighed_at.word()), shown(before), shown(planned)];
         rows.push([row.to_vec(), vec![Cell::words(""), quiet]].concat());
     }
     let head = ["", "fuel", earlier, "planned", "wanted", ""];
@@ -84,9 +82,9 @@ pub(super) fn corners(before: &Kart, planned: &Kart, earlier: &str, weighed_at: 
     let moments: Vec<Moment> = if alike { vec![weighed_at] } else { Moment::ALL.to_vec() };
     let of = |kart: &Kart, moment: Moment| (kart.corners.at(moment), kart.states.at(moment).total);
     let mut karts: Vec<(String, Loads)> =
-        vec![(format!("{earlier}, {}", when(weighed_at)), of(before, weighed_at))];
+        vec![(format!("{earlier}, {}", weighed_at.word()), of(before, weighed_at))];
     karts.extend(moments.iter().map(|moment| {
-        let heading = if alike { "planned".to_owned() } else { format!("planned, {}", when(*moment)) };
+        let heading = if alike { "planned".to_owned() } else { format!("planned, {}", moment.word()) };
         (heading, of(planned, *moment))
     }));
     let row = |name: &str, each: &dyn Fn(&Loads) -> Quantity<Kg>| {
@@ -103,7 +101,7 @@ pub(super) fn corners(before: &Kart, planned: &Kart, earlier: &str, weighed_at: 
         .chain(["weighed"])
         .collect();
     let places = moments.iter().filter_map(|moment| {
-        let at = if alike { String::new() } else { format!(" at the {}", when(*moment)) };
+        let at = if alike { String::new() } else { format!(" at the {}", moment.word()) };
         let place = planned.states.at(*moment).centre_of_gravity.as_ref()?;
         Some(Item::from(format!("centre of gravity{at}: {}", centre_of_gravity(place))))
     });
@@ -133,7 +131,7 @@ pub(super) fn inspection(margin: &Margin, planned: Quantity<Kg>) -> Vec<Block> {
     ];
     let facts = facts.map(|(what, mass)| vec![Cell::words(what), Cell::number(mass.bare())]);
     let official = vec![Cell::words("official scale"), Cell::BLANK];
-    let caption = format!("At inspection, with the fuel of the {}, {MASS_UNIT}", when(wanted.weighed_at));
+    let caption = format!("At inspection, with the fuel of the {}, {MASS_UNIT}", wanted.weighed_at.word());
     let facts = Table::new("facts", caption, &[], facts.into_iter().chain([official]).collect());
     vec![Block::Table(facts)]
 }

@@ -1,6 +1,4 @@
 //! The page of `card`: a table to tape to the trailer, then what to do for each cell.
-//! Takes the answer; gives its page.
-//! Does not know the scenario.
 
 use super::{Drawn, cautions, definitions, picture, title, work};
 use crate::answer::card::{Card, Cell as Found, CellPlan, Shares};

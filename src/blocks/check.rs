@@ -1,32 +1,29 @@
 //! The pages of `check` for a file without errors, and of `explain`.
-//! Takes the answers; gives their pages.
-//! Does not know diagnoses, which have words of their own.
 
-use super::when;
 use crate::answer::check::{Check, Need};
-use crate::answer::explain::{Code, Codes};
+use crate::answer::explain::Codes;
 use crate::answer::margin::Required;
+use crate::decimals::counted;
+use crate::diagnosis::explained::Explanation;
 use crate::marks::{given, name};
 use crate::page::{Block, Cell, Page, Table, Tone};
 use crate::quantity::{Kg, Quantity};
 
 /// The page of a file with that many warnings.
 pub fn check(check: &Check, warnings: usize) -> Page {
+    let file = name(&check.file);
     let (tone, verdict) = match warnings {
-        0 => (Tone::Good, format!("nothing wrong in {}", name(&check.file))),
-        1 => (Tone::Bad, format!("no errors in {}, but 1 warning", name(&check.file))),
-        several => (Tone::Bad, format!("no errors in {}, but {several} warnings", name(&check.file))),
+        0 => (Tone::Good, format!("nothing wrong in {file}")),
+        _ => (Tone::Bad, format!("no errors in {file}, but {}", counted(warnings, "warning"))),
     };
-    let several = |count: usize, one: &str| format!("{count} {one}{}", if count == 1 { "" } else { "s" });
-    let targets = several(check.targets, "target");
-    let [mounts, pieces] = [several(check.mounts, "mount"), several(check.pieces as usize, "piece")];
+    let (targets, pieces) = (counted(check.targets, "target"), counted(check.pieces, "piece"));
     let mut lines = vec![
         format!("{}, {}, {targets}", name(&check.kart), name(&check.class)),
-        format!("{mounts} that may carry {}", given(check.mounts_carry)),
+        format!("{} that may carry {}", counted(check.mounts, "mount"), given(check.mounts_carry)),
         format!("{pieces} of lead, {}; {} fitted now", given(check.all_lead), check.pieces_fitted),
     ];
     let wanted =
-        |wanted: &Required| format!("for {} at the {}", given(wanted.required), when(wanted.weighed_at));
+        |wanted: &Required| format!("for {} at the {}", given(wanted.required), wanted.weighed_at.word());
     let shared = check.needs.iter().all(|need| need.wanted == check.needs[0].wanted);
     for Need { driver, wanted: own, lead } in &check.needs {
         let who = driver.as_deref().map(|who| format!(" with {}", name(who))).unwrap_or_default();
@@ -45,9 +42,9 @@ pub fn check(check: &Check, warnings: usize) -> Page {
 }
 
 /// The page of one code.
-pub fn explanation(code: &Code) -> Page {
+pub fn explanation(code: &Explanation) -> Page {
     let title = format!("{} {}", code.code, code.name);
-    let of = if code.in_a_scenario { "in a scenario" } else { "as typed" };
+    let of = if code.example.in_a_scenario { "in a scenario" } else { "as typed" };
     let example = |word: &str, lines: &str| {
         let lines = format!("  {}", lines.replace('\n', "\n  "));
         [Block::Heading(format!("{word}, {of}")), Block::Copy(lines)]
@@ -57,13 +54,14 @@ pub fn explanation(code: &Code) -> Page {
         Block::Verdict(Tone::Plain, code.summary.to_owned()),
         Block::Line(code.reason.to_owned()),
     ];
-    blocks.extend(example("Wrong", code.wrong).into_iter().chain(example("Right", code.right)));
+    blocks
+        .extend(example("Wrong", code.example.wrong).into_iter().chain(example("Right", code.example.right)));
     Page { title, blocks, status: String::new() }
 }
 
 /// The page of all codes.
 pub fn explanations(codes: &Codes) -> Page {
-    let row = |code: &Code| {
+    let row = |code: &Explanation| {
         let named = format!("{} {}", code.code, code.name);
         vec![Cell::words(named).toned(Tone::Strong), Cell::words(code.summary)]
     };

@@ -1,6 +1,4 @@
 //! What would help, and what would cure, in words.
-//! Takes parts of answers; gives sections, the best first.
-//! Does not know how they were found.
 
 use super::{stands, tone, work};
 use crate::answer::alternatives::{Alternative, Alternatives};

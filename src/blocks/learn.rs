@@ -1,6 +1,4 @@
 //! The page of `learn`: the weighings, what they tell, what they cannot, which to take next, and the lines to paste.
-//! Takes the answer; gives its page.
-//! Does not know the scenario.
 
 use crate::answer::learn::{Learned, Lesson, Twins};
 use crate::decimals::trimmed;

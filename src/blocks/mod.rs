@@ -1,6 +1,5 @@
 //! Answers made into pages: every word that a reader of an answer sees, once for screens, rows and paper.
-//! Takes answers, and drawings for those who read on paper; gives pages.
-//! Does not decide anything, and knows neither units nor columns.
+//! Knows neither units nor columns.
 
 mod balance;
 mod card;
@@ -30,12 +29,12 @@ use crate::answer::kart::Residual;
 use crate::answer::margin::Required;
 use crate::answer::plan::{GoalFound, GoalValue};
 use crate::answer::shortfall::Shortfall;
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
 use crate::goal::Goal;
 use crate::marks::{MASS_UNIT, fine, given, name, plain};
 use crate::page::{Block, Cell, Table, Tone};
 use crate::quantity::{Exact, Kg, Percent, kg};
-use crate::scenario::{Figure, Moment};
+use crate::scenario::Figure;
 use crate::uncertainty::verdict::Call;
 
 /// What a page for paper has besides the answer: a picture, and the letters by which it names mounts.
@@ -159,10 +158,6 @@ fn chance(percent: Exact<Percent>) -> String {
     }
 }
 
-const fn when(moment: Moment) -> &'static str {
-    moment.word()
-}
-
 /// How an answer stands and what of it is proved, in one line.
 fn proved(status: Status, goals: &[GoalFound]) -> String {
     let words = status.words();
@@ -183,14 +178,14 @@ fn gaps(goals: &[GoalFound]) -> Vec<String> {
     let gap = |goal: &GoalFound| {
         let apart = match (goal.value, goal.bound) {
             (GoalValue::Kg(value), GoalValue::Kg(bound)) => plain(kg(value - bound)).to_string(),
-            (GoalValue::Count(value), GoalValue::Count(bound)) => (value - bound).to_string(),
+            (GoalValue::Count(value), GoalValue::Count(bound)) => counted(value - bound, "change"),
             _ => String::new(),
         };
         match goal.name {
             Goal::Legal | Goal::Light => format!("{apart} of total weight"),
             Goal::Targets => format!("{apart} outside the tolerances"),
             Goal::Close => format!("{apart} from the aims"),
-            Goal::Work => format!("{apart} change{}", if apart == "1" { "" } else { "s" }),
+            Goal::Work => apart,
         }
     };
     goals.iter().filter(|goal| !goal.proved).map(gap).collect()
@@ -208,7 +203,7 @@ fn too_light(shortfall: &Shortfall, required: &Required) -> String {
     };
     let with =
         if shortfall.heaviest_lead.is_some() { "with the heaviest lead that fits" } else { "without lead" };
-    format!("{least}{} too light at the {} {with}", given(shortfall.short), when(required.weighed_at))
+    format!("{least}{} too light at the {} {with}", given(shortfall.short), required.weighed_at.word())
 }
 
 /// What there is where it is too little, and what limits it.

@@ -1,13 +1,11 @@
 //! The page of `pack`: one side to tick off while packing and shopping, one with every case and what goes where in it.
-//! Takes the answer; gives its page.
-//! Does not know the scenario.
 
 use super::{MOST_IN_THE_WAY, NOTHING_FOUND, cautions, definitions, stands, tone, what_there_is, work};
 use crate::answer::cases::CaseName;
-use crate::answer::fixings::{Fixings, MountBolts};
 use crate::answer::kart::{Residual, call};
 use crate::answer::pack::{Beyond, CaseFound, Kit, Pack, Pieces, ShortCase};
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
+use crate::hardware::{Fixings, MountBolts};
 use crate::marks::{MASS_UNIT, figure, fine, given, name, plain};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::kg;
@@ -52,8 +50,7 @@ fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
     blocks.push(Block::Verdict(all, format!("{serves}; {}", pack.status.words())));
     let bought = match kit.pieces_bought {
         0 => "nothing to buy".to_owned(),
-        1 => "1 piece to buy".to_owned(),
-        several => format!("{several} pieces to buy"),
+        several => format!("{} to buy", counted(several, "piece")),
     };
     let is_paid = pack.priced && kit.pieces_bought > 0;
     let price = if is_paid { format!(" for {}", trimmed(kit.cost, 3)) } else { String::new() };
@@ -100,7 +97,6 @@ fn pieces(title: &str, lines: &[Pieces]) -> Vec<Block> {
     }
     let spares = |line: &Pieces| match line.spares {
         0 => String::new(),
-        1 => "1 of them spare".to_owned(),
         several => format!("{several} of them spare"),
     };
     let row = |line: &Pieces| {
@@ -170,14 +166,8 @@ fn beyond(lines: &[Beyond]) -> Vec<Block> {
         "not decided" => legend[3],
         _ => legend[4],
     };
-    let mut rows = Vec::new();
-    for group in grouped(lines, |line| &line.case) {
-        rows.extend(group_row(group.first().map(|line| &line.case)));
-        rows.extend(group.iter().map(|line| {
-            let probed = words(line).map(|word| Cell::words(short(word).0));
-            std::iter::once(Cell::words(below(&line.case))).chain(probed).collect::<Vec<Cell>>()
-        }));
-    }
+    let cells = |line: &Beyond| words(line).map(|word| Cell::words(short(word).0)).to_vec();
+    let rows = by_group(lines, |line| &line.case, cells);
     if rows.is_empty() {
         return Vec::new();
     }
@@ -189,20 +179,25 @@ fn beyond(lines: &[Beyond]) -> Vec<Block> {
     ]
 }
 
-/// Lines side by side that share a heading.
-fn grouped<T>(lines: &[T], name: impl Fn(&T) -> &CaseName) -> impl Iterator<Item = &[T]> {
-    let alike = move |one: &T, other: &T| !name(one).group.is_empty() && name(one).group == name(other).group;
-    lines.chunk_by(alike)
-}
-
-fn group_row(first: Option<&CaseName>) -> Option<Vec<Cell>> {
-    let group = &first?.group;
-    (!group.is_empty()).then(|| vec![Cell::words(name(group)).toned(Tone::Strong)])
-}
-
-/// A name below its heading.
-fn below(case: &CaseName) -> String {
-    format!("{}{}", if case.group.is_empty() { "" } else { "\u{2013} " }, name(&case.within))
+/// A row of each line, its name before its cells; lines side by side whose cases share a heading stand under it.
+fn by_group<T>(
+    lines: &[T],
+    name_of: impl Fn(&T) -> &CaseName,
+    cells: impl Fn(&T) -> Vec<Cell>,
+) -> Vec<Vec<Cell>> {
+    let mut rows = Vec::new();
+    let mut heading = "";
+    for line in lines {
+        let CaseName { group, within, .. } = name_of(line);
+        if group != heading && !group.is_empty() {
+            rows.push(vec![Cell::words(name(group)).toned(Tone::Strong)]);
+        }
+        heading = group;
+        let below = if group.is_empty() { "" } else { "\u{2013} " };
+        let first = Cell::words(format!("{below}{}", name(within)));
+        rows.push([vec![first], cells(line)].concat());
+    }
+    rows
 }
 
 /// How every case comes out, what stands in the way of those that miss, and what goes where.
@@ -212,16 +207,13 @@ fn cases(blocks: &mut Vec<Block>, kit: &Kit) {
     };
     let names = kit.cases.first().map(figures).unwrap_or_default();
     let head: Vec<&str> = ["", "total"].into_iter().chain(names).collect();
-    let mut rows = Vec::new();
-    for group in grouped(&kit.cases, |case| &case.case) {
-        rows.extend(group_row(group.first().map(|case| &case.case)));
-        for case in group {
-            let readings = by_target(case).map(|states| Cell::number(reading(states)));
-            let verdict = Cell::words(verdict(case)).toned(tone(case.call()));
-            let first = [Cell::words(below(&case.case)), Cell::number(given(case.total).bare())];
-            rows.push(first.into_iter().chain(readings).chain([verdict]).collect());
-        }
-    }
+    let cells = |case: &CaseFound| {
+        let readings = by_target(case).map(|states| Cell::number(reading(states)));
+        let verdict = Cell::words(verdict(case)).toned(tone(case.call()));
+        let total = Cell::number(given(case.total).bare());
+        std::iter::once(total).chain(readings).chain([verdict]).collect()
+    };
+    let rows = by_group(&kit.cases, |case| &case.case, cells);
     let caption = format!("Cases, {MASS_UNIT}; figures at start and finish");
     blocks.push(Block::Table(Table::new("cases", caption, &head, rows)));
     let targets = kit.cases.first().into_iter().flat_map(by_target);
@@ -239,11 +231,7 @@ fn cases(blocks: &mut Vec<Block>, kit: &Kit) {
         std::iter::once(Item::from(miss).toned(Tone::Bad)).chain(why.map(Item::under)).collect::<Vec<Item>>()
     });
     blocks.extend(Block::section("Off target, and why", missed));
-    let mut rows = Vec::new();
-    for group in grouped(&kit.cases, |case| &case.case) {
-        rows.extend(group_row(group.first().map(|case| &case.case)));
-        rows.extend(group.iter().map(|case| vec![Cell::words(below(&case.case)), Cell::words(goes(case))]));
-    }
+    let rows = by_group(&kit.cases, |case| &case.case, |case| vec![Cell::words(goes(case))]);
     blocks.push(Block::Side);
     blocks.push(Block::Table(Table::new("goes", "Where it goes", &[], rows)));
 }
@@ -282,9 +270,8 @@ fn goes(case: &CaseFound) -> String {
 
 fn never_legal(blocks: &mut Vec<Block>, pack: &Pack) {
     let cases = &pack.never_legal;
-    let several = if cases.len() == 1 { "" } else { "s" };
-    let verdict =
-        format!("{} for {} case{several}, even with everything along", pack.status.words(), cases.len());
+    let (status, many) = (pack.status.words(), counted(cases.len(), "case"));
+    let verdict = format!("{status} for {many}, even with everything along");
     blocks.push(Block::Verdict(Tone::Bad, verdict));
     let called = |short: &ShortCase| {
         name(if short.case.group.is_empty() { &short.case.short } else { &short.case.group })

@@ -1,15 +1,14 @@
 //! The page of `plan`: what to unbolt first, then how it comes out, then how sure that is.
-//! Takes the answer; gives its page.
-//! Does not know the scenario.
 
 use super::balance::{budget, corners, inspection, targets};
 use super::help::{alternatives, would_cure, would_help};
 use super::{Drawn, MOST_IN_THE_WAY, NOTHING_FOUND, work};
-use super::{cautions, chance, gaps, picture, proved, title, tone, too_light, wanted, what_there_is, when};
+use super::{cautions, chance, gaps, picture, proved, title, tone, too_light, wanted, what_there_is};
 use crate::answer::kart::{Residual, call};
 use crate::answer::plan::{Plan, Planned};
 use crate::answer::work::Setting;
 use crate::answer::{STOPPED, Status};
+use crate::decimals::counted;
 use crate::marks::{given, plain};
 use crate::page::{Block, Page, Tone};
 use crate::uncertainty::verdict::Call;
@@ -45,7 +44,7 @@ pub(super) fn balance(legal: &str, residuals: &[&[Residual]]) -> String {
     let targets = residuals.iter().flat_map(|own| own.chunk_by(|one, next| one.target == next.target));
     let calls: Vec<Call> = targets.map(call).collect();
     let count = |call: Call| calls.iter().filter(|one| **one == call).count();
-    let several = |count: usize| format!("{count} target{}", if count == 1 { "" } else { "s" });
+    let several = |count: usize| counted(count, "target");
     match (count(Call::Missed), count(Call::TooClose)) {
         (0, 0) if calls.is_empty() => format!("{legal}; no targets are set"),
         (0, 0) => format!("{legal}, every target met"),
@@ -59,7 +58,7 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
     let weighed_at = plan.wanted.weighed_at;
     let (now, after) = (&planned.now, &planned.kart);
     let verdict = format!("{}; {}", balance("legal", &[&after.residuals]), plan.status.words());
-    let totals = format!("{} at the {}, now {}", given(after.total), when(weighed_at), given(now.total));
+    let totals = format!("{} at the {}, now {}", given(after.total), weighed_at.word(), given(now.total));
     blocks.extend([
         Block::Verdict(tone(planned.call()), verdict),
         Block::Line(totals),

@@ -1,11 +1,10 @@
 //! The page of `reach`: for each driver the wishes, where the kart stands, a small picture and the corners.
-//! Takes the answer; gives its page.
-//! Does not know the scenario.
 
 use crate::answer::reach::{Place, Reach, Reachable, Wish};
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
 use crate::marks::{given, name, plain, share};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
+use crate::tasks::reach::span;
 
 use super::{Drawn, cautions, picture};
 
@@ -79,8 +78,7 @@ fn how_near(region: &Reachable) -> String {
     };
     match region.unanswered_places {
         0 => near,
-        1 => format!("{near}; 1 place of the grid had no answer in this time"),
-        several => format!("{near}; {several} places of the grid had no answer in this time"),
+        several => format!("{near}; {} of the grid had no answer in this time", counted(several, "place")),
     }
 }
 
@@ -102,12 +100,9 @@ fn small_picture(reach: &Reach, region: &Reachable) -> (String, String) {
     let aim = aims.map(|(front, left)| (front.aim.value, left.aim.value));
     let corners = region.corners.iter().map(at);
     let shown: Vec<(f64, f64)> = corners.chain([at(&region.now), at(&region.planned)]).chain(aim).collect();
-    let ends = |of: &dyn Fn(&(f64, f64)) -> f64| {
-        let least = shown.iter().map(of).fold(f64::INFINITY, f64::min);
-        let most = shown.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
-        (least, if most - least > 0.01 { most } else { least + 0.01 })
-    };
-    let ((west, east), (south, north)) = (ends(&|place| place.0), ends(&|place| place.1));
+    let ends = |(least, most): (f64, f64)| (least, most.max(least + 0.01));
+    let (west, east) = ends(span(shown.iter().map(|place| place.0)).unwrap_or_default());
+    let (south, north) = ends(span(shown.iter().map(|place| place.1)).unwrap_or_default());
     let (columns, rows) = PICTURE;
     let mut cells = vec![vec![' '; columns]; rows];
     let mut put = |(front, left): (f64, f64), mark: char| {

@@ -1,18 +1,15 @@
 //! The page of `swap`: one side for the stops, then one for every driver, or one that says why there is no set-up.
-//! Takes the answer; gives its page.
-//! Does not know the scenario.
 
 use super::balance::{corners, inspection, targets};
 use super::help::{not_settled, would_cure};
 use super::plan::balance;
 use super::{Drawn, NOTHING_FOUND, mount, work};
-use super::{cautions, chance, gaps, picture, proved, tone, too_light, wanted, what_there_is, when};
-use crate::answer::help::counted;
+use super::{cautions, chance, gaps, picture, proved, tone, too_light, wanted, what_there_is};
 use crate::answer::kart::{Residual, call};
 use crate::answer::swap::{Driver, Handover, Setup, Swap};
 use crate::answer::team_help::Cost;
 use crate::answer::{STOPPED, Status};
-use crate::decimals::trimmed;
+use crate::decimals::{counted, trimmed};
 use crate::marks::{MASS_UNIT, column, given, name, plain};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::{Exact, Minutes};
@@ -56,7 +53,7 @@ fn work_of(handover: &Handover) -> String {
 fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Drawn>) {
     let all: Vec<&[Residual]> = setup.drivers.iter().map(|driver| &driver.kart.residuals[..]).collect();
     let verdict = format!("{}; {}", balance("legal for everybody", &all), swap.status.words());
-    let stops = counted(setup.stops.len() as u32, "stop");
+    let stops = counted(setup.stops.len(), "stop");
     let alone = &setup.planned_alone;
     blocks.extend([
         Block::Verdict(tone(call(all.into_iter().flatten())), verdict),
@@ -65,7 +62,7 @@ fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Dra
             "planned for each driver alone it would be {}, with tools at {} of {}",
             counted(alone.changes, "change"),
             alone.stops_with_tools,
-            counted(alone.stops as u32, "stop")
+            counted(alone.stops, "stop")
         )),
     ]);
     let first = swap.order.first().map_or("", String::as_str);
@@ -190,7 +187,7 @@ fn of_driver(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, driver: &Drive
         Block::Line(format!(
             "{} at the {}; {}; chance to pass {}",
             given(driver.kart.total),
-            when(weighed_at),
+            weighed_at.word(),
             wanted(&driver.margin.wanted),
             chance(driver.margin.chance)
         )),

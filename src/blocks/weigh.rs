@@ -1,11 +1,7 @@
 //! The page of `weigh`: the corners as they lie on the ground, the figures, and which part lead or a spacer can cure.
-//! Takes the answer; gives its page.
-//! Does not know the scenario.
 
 use super::balance::centre_of_gravity;
-use super::{
-    Drawn, FRAME_CAUTION, LEAD_CAUTIONS, chance, definitions, picture, stands, title, tone, when, work,
-};
+use super::{Drawn, FRAME_CAUTION, LEAD_CAUTIONS, chance, definitions, picture, stands, title, tone, work};
 use crate::answer::doubts::HOW_TO;
 use crate::answer::forecast::{Forecast, Foretold};
 use crate::answer::weigh::{About, Correction, Height, Twist, WeighStatus, Weighing};
@@ -123,7 +119,7 @@ fn official(status: WeighStatus, about: &About) -> String {
     let side = if status == WeighStatus::TooLight { "too light for" } else { "above" };
     format!(
         "at the {}{who} and what is fitted now: {}, {} {side} {}; chance to pass so {}",
-        when(wanted.weighed_at),
+        wanted.weighed_at.word(),
         given(official.total),
         given(kg(above.value.abs())).seen(),
         given(wanted.required),

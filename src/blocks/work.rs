@@ -1,6 +1,4 @@
 //! Job lists, a box to tick before every line; and what lies where when they are done.
-//! Takes changes, settings and placements; gives blocks.
-//! Does not know which command asked.
 
 use super::{Drawn, mount};
 use crate::answer::work::{Change, Doing, MountLoad, MountState, Placement, Setting};

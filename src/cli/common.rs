@@ -1,13 +1,39 @@
 //! Options that several commands have: how to answer, and what else to write.
-//! Takes what was typed; gives the words of clap for them, and what they mean.
-//! Does not know the commands. Below `cli`, so it may know clap.
 
 use std::path::PathBuf;
 
 use clap::Args;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use kentledge::units::UnitSystem;
 
-use super::choices::{Format, Units, When};
-use crate::request::{Options, Refusal};
+use crate::request::{Color, Input, MessageFormat, Options, Refusal};
+
+/// A choice of words, each with what it means.
+pub(super) fn one_of<T: Copy + Send + Sync + 'static>(
+    words: &'static [(&'static str, T)],
+) -> impl TypedValueParser<Value = T> {
+    PossibleValuesParser::new(words.iter().map(|(word, _)| *word)).map(|typed| {
+        let meant = words.iter().find(|(word, _)| *word == typed);
+        meant.expect("clap lets none but these words through").1
+    })
+}
+
+/// The scenario that a command is about.
+#[derive(Args)]
+pub(super) struct Scenario {
+    /// The scenario file, `-` for stdin
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+}
+
+impl Scenario {
+    pub(super) fn input(&self) -> Input {
+        Input::new(self.file.clone())
+    }
+}
+
+const FORMATS: &[(&str, MessageFormat)] =
+    &[("human", MessageFormat::Human), ("short", MessageFormat::Short), ("json", MessageFormat::Json)];
 
 #[derive(Args)]
 #[command(next_help_heading = "Common options")]
@@ -26,11 +52,13 @@ pub(super) struct Common {
     /// Units of the screen, and of bare numbers on the command line
     ///
     /// Without it the screen shows the units of the file. JSON is always in kg and mm.
-    #[arg(short, long, global = true, value_enum, value_name = "UNITS")]
-    pub(super) units: Option<Units>,
+    #[arg(short, long, global = true, value_name = "UNITS",
+        value_parser = one_of(&[("kg-mm", UnitSystem::KgMm), ("lb-in", UnitSystem::LbIn)]))]
+    pub(super) units: Option<UnitSystem>,
     /// Colour on the screen
-    #[arg(long, global = true, value_enum, value_name = "WHEN", default_value = "auto")]
-    pub(super) color: When,
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto",
+        value_parser = one_of(&[("auto", Color::Auto), ("always", Color::Always), ("never", Color::Never)]))]
+    pub(super) color: Color,
     /// No talk on stderr, only what is wrong
     #[arg(short, long, global = true)]
     pub(super) quiet: bool,
@@ -40,8 +68,8 @@ pub(super) struct Common {
     /// How errors and warnings are told: in full, one line each, or one JSON object a line
     ///
     /// `short` is `file:line:column: error[K005]: sentence`, as editors read it.
-    #[arg(long, global = true, value_enum, value_name = "FORMAT", default_value = "human")]
-    pub(super) message_format: Format,
+    #[arg(long, global = true, value_name = "FORMAT", default_value = "human", value_parser = one_of(FORMATS))]
+    pub(super) message_format: MessageFormat,
     /// Seconds that a search may take, 0.1 to 3600 [default: 5]
     ///
     /// Ctrl-C ends it earlier with the best plan so far; a second Ctrl-C ends the program.

@@ -1,6 +1,4 @@
 //! Completions for the shells, made from the same declarations as the parser.
-//! Takes the declared command line; gives a script that begins with the line that installs it.
-//! Does not know what is declared.
 
 use clap::{Command, ValueEnum};
 

@@ -1,6 +1,5 @@
 //! The texts of the command line that belong to no single option: short help, examples, exit codes, version.
-//! Gives data.
-//! Does not know which commands there are; tests hold the texts against them.
+//! Tests hold them against the commands.
 
 /// Printed when nothing is asked.
 pub(crate) const SHORT_HELP: &str = "\

@@ -1,26 +1,16 @@
 //! `card`: the tuning card around today's plan.
-//! Takes a scenario that was read, the driver and the grid; gives the card with its exit code, or why there is none.
-//! Does not solve and does not lay anything out.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::time::Instant;
 
 use kentledge::answer::card;
 use kentledge::blocks::{self, Listed};
-use kentledge::drawing::amount::Screen;
 use kentledge::drawing::drawn;
 use kentledge::drawing::ground::GroundView;
-use kentledge::solve::{self, Solved};
-use kentledge::tasks::{
-    self,
-    card::{Card, Grid},
-};
+use kentledge::solve;
+use kentledge::tasks::card::{self as task, Grid};
 
 use super::no_plan;
-use crate::request::Options;
-use crate::streams::Streams;
-use crate::waiting::patiently_telling;
-use crate::{Answer, Exit, Failure, Reading};
+use crate::run::{Answer, Exit, Failure, Reading};
 
 /// The card.
 pub(crate) fn answer(
@@ -28,44 +18,30 @@ pub(crate) fn answer(
     driver: Option<&str>,
     grid: Grid,
     listed: Listed,
-    options: &Options,
-    streams: &Streams,
-    started: Instant,
 ) -> Result<Answer, Failure> {
-    let followed = super::after::followed(reading, "card", options, streams, started)?;
+    let followed = reading.followed()?;
     let scenario = &followed.now;
-    let driver = reading.driver(driver, "card", options, started)?;
+    let driver = reading.driver(driver)?;
     let (done, all) = (AtomicUsize::new(0), grid.cells());
     let progress = || {
         let done = done.load(Ordering::Relaxed);
         format!("{done} of {all} cells are done; Ctrl-C shows the card as far as it is known\n")
     };
-    let found = patiently_telling(streams, started, options.time, progress, |patience| {
-        let answer = solve::solve(scenario, driver, patience)?;
-        let cells: Option<(Solved, Card)> = match &answer {
+    let found = reading.search_telling(progress, |patience| {
+        Ok(match solve::solve(scenario, driver, patience)? {
             solve::Answer::Plan(solved) => {
-                let card = tasks::card::card(scenario, driver, solved, grid, patience, &done)?;
-                Some((solved.clone(), card))
+                let card = task::card(scenario, driver, &solved, grid, patience, &done)?;
+                Ok((solved, card))
             }
-            solve::Answer::NoLegalPlan(_) | solve::Answer::OutOfTime => None,
-        };
-        Ok((answer, cells))
+            none => Err(none),
+        })
     });
-    let (answer, cells) =
-        found.map_err(|disagreement| reading.disagreed(&disagreement, "card", options, started))?;
-    let Some((solved, card)) = cells else {
-        return Err(no_plan(reading, &answer, "card", "there is nothing to tune from", options, started));
-    };
+    let (solved, card) = found?.map_err(|none| no_plan(reading, &none, "there is nothing to tune from"))?;
     let card = card::Card::new(scenario, driver, &solved, &card);
     let exit = if card.on_target { Exit::Good } else { Exit::OffTarget };
-    let form = reading.form(options, "card", started, exit);
-    Ok(form.answer(
-        card.status.words(),
-        &card,
-        |drawn| blocks::card(&card, listed, drawn.first()),
-        |units| {
-            let ground = GroundView::of_plan(Screen { units }, scenario, solved.plan.measured());
-            (vec![drawn(&ground, "card")], None)
-        },
-    )?)
+    let page = |drawn: &[_]| blocks::card(&card, listed, drawn.first());
+    reading.form(exit).answer(card.status.words(), &card, page, |units| {
+        let ground = GroundView::of_plan(units, scenario, solved.plan.measured());
+        (vec![drawn(&ground, "card")], None)
+    })
 }

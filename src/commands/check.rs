@@ -1,21 +1,17 @@
 //! `check` and `explain`: everything wrong with a file at once, or what it holds; and what a code means.
-//! Takes a file or a code; gives the answer with its exit code.
-//! Does not solve and does not lay anything out.
-
-use std::time::Instant;
 
 use kentledge::answer::check::{Check, out_of_reach};
-use kentledge::answer::explain::{Code, Codes};
+use kentledge::answer::explain::Codes;
 use kentledge::blocks;
 use kentledge::diagnosis::explained::Explanation;
 
-use super::weigh::without_file;
-use crate::request::{Input, MessageFormat, Options, Refusal};
-use crate::{Answer, Exit, Reading, Trouble};
+use crate::request::{Input, MessageFormat};
+use crate::run::{Answer, Exit, Failure, Run, Trouble};
 
 /// What is wrong is what was asked for: it is the answer, not a complaint.
-pub(crate) fn answer(input: &Input, options: &Options, started: Instant) -> Result<Answer, Refusal> {
-    let mut reading = match Reading::of(input, "check", started) {
+pub(crate) fn answer(run: &Run, input: &Input) -> Result<Answer, Failure> {
+    let options = run.options;
+    let mut reading = match run.read(input) {
         Ok(reading) => reading,
         Err(Trouble { complaint, document, exit }) => {
             let shown = if options.json { document } else { complaint.worded(options.messages) };
@@ -23,29 +19,28 @@ pub(crate) fn answer(input: &Input, options: &Options, started: Instant) -> Resu
         }
     };
     reading.add_warnings(out_of_reach(&reading.scenario), "lead");
+    let warnings = reading.warnings.len();
     let check = Check::new(reading.name.clone(), &reading.scenario);
-    let status = if reading.warnings.is_empty() { "nothing wrong" } else { "no errors" };
-    let form = reading.form(options, "check", started, Exit::Good);
-    let page = |_: &[_]| blocks::check(&check, reading.warnings.len());
-    let answer = form.answer(status, &check, page, |_| (Vec::new(), None))?;
+    let status = if warnings == 0 { "nothing wrong" } else { "no errors" };
+    let answer = reading.form(Exit::Good).words(status, &check, || blocks::check(&check, warnings))?;
     let shown = match options.messages {
         _ if options.json => answer.shown,
         MessageFormat::Human => {
-            let gap = if reading.warnings.is_empty() { "" } else { "\n" };
-            format!("{}{gap}{}", reading.worded_warnings(options), answer.shown)
+            let gap = if warnings == 0 { "" } else { "\n" };
+            format!("{}{gap}{}", reading.worded_warnings(), answer.shown)
         }
         // Who reads messages by machine has no use for a summary between them.
-        MessageFormat::Short | MessageFormat::Json => reading.worded_warnings(options),
+        MessageFormat::Short | MessageFormat::Json => reading.worded_warnings(),
     };
     Ok(Answer { shown, ..answer })
 }
 
 /// One code explained, or all of them listed.
-pub(crate) fn explain(explanation: Option<&Explanation>, options: &Options) -> Result<Answer, Refusal> {
-    let form = without_file(options, "explain", options.units, Instant::now(), Exit::Good);
-    if let Some(code) = explanation.map(Code::new) {
-        return form.answer("explained", &code, |_| blocks::explanation(&code), |_| (Vec::new(), None));
+pub(crate) fn explain(run: &Run, explanation: Option<&Explanation>) -> Result<Answer, Failure> {
+    let form = run.form(run.options.units, Exit::Good);
+    if let Some(code) = explanation {
+        return form.words("explained", code, || blocks::explanation(code));
     }
     let codes = Codes::all();
-    form.answer("explained", &codes, |_| blocks::explanations(&codes), |_| (Vec::new(), None))
+    form.words("explained", &codes, || blocks::explanations(&codes))
 }

@@ -1,12 +1,10 @@
 //! `learn`: what several weighings teach, shown, and written into a scenario if one is named.
-//! Takes a scenario that was read; gives the answer, or what is wrong with its weighings.
-//! Does not learn and does not lay out; changes no file before it has read the changed text as a scenario again.
+//! Changes no file before it has read the changed text as a scenario again.
 
 use std::path::Path;
-use std::time::Instant;
 
 use kentledge::answer::learn::Learned;
-use kentledge::blocks::{self, Drawn};
+use kentledge::blocks;
 use kentledge::diagnosis::{Diagnosis, Fault, Place};
 use kentledge::document::{Document, Step as Way};
 use kentledge::marks::written;
@@ -14,59 +12,39 @@ use kentledge::scenario::Scenario;
 use kentledge::tasks::after::Followed;
 use kentledge::tasks::learn::{self, Lessons, Odd, Origin, Unlearned, Verdict};
 
-use super::after::{at, followed, lead_of_after};
 use crate::files::{self, Replace, Target};
-use crate::request::{Input, Options, Refusal};
-use crate::streams::Streams;
-use crate::{Answer, Exit, Failure, Reading};
+use crate::request::{Input, Refusal};
+use crate::run::{Answer, Exit, Failure, Reading, lead_of_after};
 
 /// What was learned; into `into` if that is named.
-pub(crate) fn answer(
-    reading: &Reading,
-    into: Option<&Path>,
-    options: &Options,
-    streams: &Streams,
-    started: Instant,
-) -> Result<Answer, Failure> {
+pub(crate) fn answer(reading: &Reading, into: Option<&Path>) -> Result<Answer, Failure> {
     let scenario = &reading.scenario;
-    let Followed { steps, .. } = followed(reading, "learn", options, streams, started)?;
-    let wrong = |fault, place| at(reading, fault, place, "learn", options, started);
+    let Followed { steps, .. } = reading.followed()?;
     let lessons = learn::learn(scenario, &steps).map_err(|unlearned| {
         let weighing = reading.document.place_of("weighings").or(reading.document.place_of("weighing"));
-        wrong(
-            match unlearned {
-                Unlearned::OneWeighing => Fault::OneWeighing,
-                Unlearned::AllAlike => Fault::WeighingsAlike,
-                Unlearned::Unsettled => Fault::OtherKart,
-            },
-            weighing,
-        )
+        let fault = match unlearned {
+            Unlearned::OneWeighing => Fault::OneWeighing,
+            Unlearned::AllAlike => Fault::WeighingsAlike,
+            Unlearned::Unsettled => Fault::OtherKart,
+        };
+        reading.wrong(fault, weighing)
     })?;
     let mut learned = Learned::new(scenario, &steps, &lessons);
     if lessons.verdict == Verdict::Contradict {
-        return Err(wrong(
-            Fault::Contradiction { odd: written(&learned.odd, scenario.units()) },
-            odd_place(reading, &lessons),
-        )
-        .into());
+        let odd = written(&learned.odd, scenario.units());
+        return Err(reading.wrong(Fault::Contradiction { odd }, odd_place(reading, &lessons)).into());
     }
-    let change =
-        into.map(|path| Change::of(path, reading, &learned)).transpose().map_err(Failure::Refused)?;
+    let change = into.map(|path| Change::of(path, reading, &learned)).transpose()?;
     learned.diff = change.as_ref().map(|change| change.diff.clone());
-    let form = reading.form(options, "learn", started, Exit::Good);
-    let page = |_: &[Drawn]| blocks::learn(&learned);
-    let Answer { shown, .. } = form.answer(learned.status, &learned, page, |_| (Vec::new(), None))?;
-    match change {
-        Some(Change { target, text, .. }) => {
-            // Shown before it is done: whoever follows on the screen sees what is about to change.
-            let exit = if options.output.is_none() { streams.show(&shown, Exit::Good) } else { Exit::Good };
-            target.write(&text).map_err(Failure::Refused)?;
-            streams.talk(&format!("written: {target}\n"));
-            let shown = if options.output.is_none() { String::new() } else { shown };
-            Ok(Answer::new(shown, exit))
-        }
-        None => Ok(Answer::new(shown, Exit::Good)),
-    }
+    let form = reading.form(Exit::Good);
+    let answer = form.words(learned.status, &learned, || blocks::learn(&learned))?;
+    let Some(Change { target, text, .. }) = change else { return Ok(answer) };
+    let (streams, is_on_screen) = (reading.run.streams, reading.run.options.output.is_none());
+    // Shown before it is done: whoever follows on the screen sees what is about to change.
+    let exit = if is_on_screen { streams.show(&answer.shown, Exit::Good) } else { Exit::Good };
+    target.write(&text)?;
+    streams.talk(&format!("written: {target}\n"));
+    Ok(Answer::new(if is_on_screen { String::new() } else { answer.shown }, exit))
 }
 
 /// Where in the file that stands which fits worst.

@@ -1,6 +1,4 @@
 //! `new`: a first scenario, to stdout or to a file, with the schema for the user's editor beside it.
-//! Takes the file and which scenario; writes, and says what to do next.
-//! Does not know what is in either text.
 
 use std::fs;
 use std::path::Path;
@@ -9,21 +7,15 @@ use kentledge::document::{Starter, starter_of};
 use kentledge::scenario::schema;
 use kentledge::units::UnitSystem;
 
-use crate::Exit;
 use crate::files::{Replace, Target};
 use crate::request::Refusal;
-use crate::streams::Streams;
+use crate::run::{Answer, Exit, Run};
 
 /// Writes a scenario, and the schema if it goes to a file.
-pub(crate) fn write(
-    file: Option<&Path>,
-    which: Starter,
-    units: UnitSystem,
-    force: bool,
-    streams: &Streams,
-) -> Result<Exit, Refusal> {
+pub(crate) fn answer(run: &Run, file: Option<&Path>, which: Starter, force: bool) -> Result<Answer, Refusal> {
+    let (streams, units) = (run.streams, run.options.units.unwrap_or(UnitSystem::KgMm));
     let scenario = starter_of(which, units);
-    let Some(path) = file else { return Ok(streams.show(scenario, Exit::Good)) };
+    let Some(path) = file else { return Ok(Answer::new(scenario, Exit::Good)) };
     let replace = if force { Replace::Anything } else { Replace::Nothing };
     let target = Target::checked("`new`", path, None, replace)?;
     // Editors look for this line; the path is relative to the scenario.
@@ -34,9 +26,10 @@ pub(crate) fn write(
         Starter::Sprint | Starter::Oval => "edit the lines marked `# <- yours`",
     };
     streams.talk(&format!("written: {target}\n{next}, then run `kentledge plan {target}`\n"));
+    let written = Answer::new("", Exit::Good);
     // A device or a pipe has no folder of its own.
     if !path.is_file() {
-        return Ok(Exit::Good);
+        return Ok(written);
     }
     // The scenario is what was asked for; without the schema an editor helps less, and nothing else is lost.
     match beside(path) {
@@ -44,7 +37,7 @@ pub(crate) fn write(
         Ok(None) => {}
         Err(refusal) => streams.talk(&format!("no help for your editor: {}\n", refusal.message)),
     }
-    Ok(Exit::Good)
+    Ok(written)
 }
 
 /// Writes the schema into the folder of the scenario; not over a file that is somebody else's.

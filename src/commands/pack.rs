@@ -1,50 +1,34 @@
 //! `pack`: the smallest kit for a trip.
-//! Takes a scenario that was read; gives the kit with its exit code, or why there is none.
-//! Does not search and does not lay anything out.
-
-use std::time::Instant;
 
 use kentledge::answer::pack::Pack;
 use kentledge::blocks;
-use kentledge::decimals::trimmed;
+use kentledge::decimals::{counted, trimmed};
 use kentledge::marks::{given, written};
 use kentledge::tasks::pack::{Progress, Worth, pack};
 use kentledge::units::{Mass, UnitSystem};
 
-use crate::request::Options;
-use crate::streams::Streams;
-use crate::waiting::patiently_telling;
-use crate::{Answer, Exit, Failure, Reading};
+use crate::run::{Answer, Exit, Failure, Reading};
 
 /// The kit.
-pub(crate) fn answer(
-    reading: &Reading,
-    options: &Options,
-    streams: &Streams,
-    started: Instant,
-) -> Result<Answer, Failure> {
-    let followed = super::after::followed(reading, "pack", options, streams, started)?;
+pub(crate) fn answer(reading: &Reading) -> Result<Answer, Failure> {
+    let followed = reading.followed()?;
     let scenario = &followed.now;
     let progress = Progress::default();
-    let units = reading.units(options);
-    let priced = scenario.trip().is_priced();
+    let (units, priced) = (reading.units(), scenario.trip().is_priced());
     let told = || so_far(units, priced, &progress);
-    let found = patiently_telling(streams, started, options.time, told, |patience| {
-        pack(scenario, patience, &progress)
-    });
-    let found = found.map_err(|disagreement| reading.disagreed(&disagreement, "pack", options, started))?;
+    let found = reading.search_telling(told, |patience| pack(scenario, patience, &progress))?;
     let pack = Pack::new(scenario, &found);
-    let form = reading.form(options, "pack", started, Exit::of(pack.status, pack.on_target));
-    Ok(form.answer(pack.status.words(), &pack, |_| blocks::pack(&pack), |_| (Vec::new(), None))?)
+    let form = reading.form(Exit::of(pack.status, pack.on_target));
+    form.words(pack.status.words(), &pack, || blocks::pack(&pack))
 }
 
 /// `40 kits tried; best so far 61.5, 22.25 kg; nothing beats 57, 22 kg`.
 fn so_far(units: UnitSystem, priced: bool, progress: &Progress) -> String {
     let worth = |worth: Worth| {
-        let cost = match (priced, worth.cost) {
-            (true, cost) => trimmed(cost as f64 / 1e3, 3),
-            (false, 1) => "1 piece bought".to_owned(),
-            (false, cost) => format!("{cost} pieces bought"),
+        let cost = if priced {
+            trimmed(worth.cost as f64 / 1e3, 3)
+        } else {
+            format!("{} bought", counted(worth.cost, "piece"))
         };
         format!("{cost}, {}", written(&given(Mass::from_ng(worth.mass_ng)).to_string(), units))
     };

@@ -1,67 +1,37 @@
 //! `plan`: where which piece of lead goes, on the screen, as a document, as a sheet.
-//! Takes a scenario that was read and the driver; gives the plan with what would help it, or why there is none.
-//! Does not search and does not lay anything out.
-
-use std::time::Instant;
 
 use kentledge::answer::alternatives::Alternatives;
 use kentledge::answer::help::{eased, helps, remedies};
 use kentledge::answer::plan::Plan;
 use kentledge::blocks::{self, Drawn};
 use kentledge::drawing;
-use kentledge::drawing::amount::Screen;
 use kentledge::drawing::ground::GroundView;
 use kentledge::scenario::{Freedom, Scenario};
 use kentledge::solve::{self, Disagreement, Patience};
 use kentledge::tasks::alternatives::alternatives;
 use kentledge::tasks::help;
 
-use crate::request::{Options, Refusal};
-use crate::streams::Streams;
-use crate::waiting::patiently;
-use crate::{Answer, Exit, Failure, Reading};
+use crate::run::{Answer, Exit, Failure, Reading};
 
-/// What is asked for.
-#[derive(Clone, Copy)]
-pub(crate) struct Wish<'a> {
-    /// The driver's name; none for today's.
-    pub(crate) driver: Option<&'a str>,
-    /// What may be changed, by name; everything if none is named.
-    pub(crate) only: &'a [String],
-    /// Plans of another kind, at most.
-    pub(crate) alternatives: usize,
-}
-
-/// The plan, explained.
+/// The plan, explained; nothing but what `only` names is changed, if it names anything.
 pub(crate) fn answer(
     reading: &Reading,
-    wish: Wish,
-    options: &Options,
-    streams: &Streams,
-    started: Instant,
+    driver: Option<&str>,
+    only: &[String],
+    most_alternatives: usize,
 ) -> Result<Answer, Failure> {
-    let followed = super::after::followed(reading, "plan", options, streams, started)?;
+    let followed = reading.followed()?;
     let scenario = &followed.now;
-    let driver = reading.driver(wish.driver, "plan", options, started)?;
-    let freedom = match wish.only {
-        [] => None,
-        names => {
-            let freedom = Freedom::only(scenario, names);
-            Some(freedom.map_err(|fault| Failure::Refused(Refusal::of_fault(&fault)))?)
-        }
-    };
-    let found = patiently(streams, started, options.time, |patience| {
-        explained(scenario, driver, freedom.as_ref(), wish.alternatives, patience)
-    });
-    let (plan, answer) =
-        found.map_err(|disagreement| reading.disagreed(&disagreement, "plan", options, started))?;
-    let exit = Exit::of(plan.status, plan.on_target);
-    let form = reading.form(options, "plan", started, exit);
+    let driver = reading.driver(driver)?;
+    let freedom = if only.is_empty() { None } else { Some(Freedom::only(scenario, only)?) };
+    let (plan, answer) = reading
+        .search(|patience| explained(scenario, driver, freedom.as_ref(), most_alternatives, patience))?;
+    let form = reading.form(Exit::of(plan.status, plan.on_target));
     let page = |drawn: &[Drawn]| blocks::plan(&plan, drawn.first());
-    Ok(form.answer(plan.status.words(), &plan, page, |units| {
-        let ground = GroundView::of_answer(Screen { units }, scenario, driver, &answer);
+    form.answer(plan.status.words(), &plan, page, |units| {
+        let ground = GroundView::of_answer(units, scenario, driver, &answer);
         (vec![drawing::drawn(&ground, "plan")], Some(drawing::drawing(&ground)))
-    })?)
+    })
 }
 
 /// A plan with what would help it, or its absence with what would cure that.
@@ -80,9 +50,9 @@ fn explained(
     match &answer {
         solve::Answer::Plan(solved) => {
             // What is asked for by name has the first claim on the time.
-            if let Some(planned) = plan.plan.as_ref().filter(|_| most_alternatives > 0) {
+            if most_alternatives > 0 {
                 let found = alternatives(scenario, driver, solved, most_alternatives, patience)?;
-                plan.alternatives = Some(Alternatives::new(scenario, &found, planned.kart.total.sure()));
+                plan.alternatives = Some(Alternatives::new(scenario, &found));
             }
             // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
             if only.is_none() {

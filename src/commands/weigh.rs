@@ -1,73 +1,39 @@
 //! `weigh`: what the pads say, of a scenario or of four readings; and how to weigh well.
-//! Takes a scenario that was read, or readings; gives the weighing with its exit code.
-//! Does not compute anything and does not lay anything out.
 
-use std::time::Instant;
-
-use kentledge::answer::Frame;
-use kentledge::answer::doubts::HowTo;
+use kentledge::answer::doubts::{HOW_TO, HowTo};
 use kentledge::answer::weigh::{WeighStatus, Weighing};
 use kentledge::blocks::{self, Drawn};
-use kentledge::drawing::amount::Screen;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{drawing, drawn};
-use kentledge::imprint::Imprint;
-use kentledge::statics::Chassis;
 use kentledge::tasks::after::as_weighed;
-use kentledge::units::{Mass, UnitSystem};
+use kentledge::units::UnitSystem;
 
 use crate::laid_out::Form;
-use crate::request::Options;
-use crate::streams::Streams;
-use crate::{Answer, Exit, Failure, Reading};
+use crate::request::Readings;
+use crate::run::{Answer, Exit, Failure, Reading, Run};
 
 /// The weighing of a file, the last one after work.
-pub(crate) fn answer(
-    reading: &Reading,
-    options: &Options,
-    streams: &Streams,
-    started: Instant,
-) -> Result<Answer, Failure> {
-    let followed = super::after::followed(reading, "weigh", options, streams, started)?;
+pub(crate) fn answer(reading: &Reading) -> Result<Answer, Failure> {
+    let followed = reading.followed()?;
     let weighing = Weighing::of_steps(&reading.scenario, &followed.steps);
-    let form = reading.form(options, "weigh", started, exit(&weighing));
-    shown(form, &weighing, |screen| {
-        Some(GroundView::of_weighing(screen, &as_weighed(&reading.scenario, &followed.steps)))
+    shown(reading.form(exit(&weighing)), &weighing, |units| {
+        Some(GroundView::of_weighing(units, &as_weighed(&reading.scenario, &followed.steps)))
     })
 }
 
 /// Four readings without a file.
-pub(crate) fn of_readings(
-    readings: [Mass; 4],
-    chassis: Option<&Chassis>,
-    units: UnitSystem,
-    options: &Options,
-    started: Instant,
-) -> Result<Answer, Failure> {
-    let weighing = Weighing::of_readings(readings, chassis);
-    let form = without_file(options, "weigh", Some(units), started, exit(&weighing));
-    shown(form, &weighing, |screen| chassis.map(|chassis| GroundView::of_readings(screen, readings, chassis)))
+pub(crate) fn of_readings(run: &Run, typed: &Readings) -> Result<Answer, Failure> {
+    let Readings { pads, chassis, units } = typed;
+    let weighing = Weighing::of_readings(*pads, chassis.as_ref());
+    shown(run.form(Some(*units), exit(&weighing)), &weighing, |units| {
+        Some(GroundView::of_readings(units, *pads, chassis.as_ref()?))
+    })
 }
 
 /// The order of a good weighing.
-pub(crate) fn how_to(options: &Options, started: Instant) -> Result<Answer, Failure> {
-    let form = without_file(options, "weigh", None, started, Exit::Good);
+pub(crate) fn how_to(run: &Run) -> Result<Answer, Failure> {
     let status = "common practice, no published source";
-    Ok(form.answer(status, &HowTo::default(), |_| blocks::how_to(), |_| (Vec::new(), None))?)
-}
-
-/// How an answer is laid out that is about no file.
-pub(crate) fn without_file<'a>(
-    options: &'a Options,
-    command: &'a str,
-    display_units: Option<UnitSystem>,
-    started: Instant,
-    exit: Exit,
-) -> Form<'a> {
-    let elapsed = started.elapsed();
-    let frame = Frame { command, exit_code: exit as u8, warnings: &[], display_units, elapsed };
-    let units = display_units.unwrap_or(UnitSystem::KgMm);
-    Form { options, units, imprint: &Imprint::TYPED, frame, exit }
+    run.form(None, Exit::Good).words(status, &HowTo { steps: HOW_TO }, blocks::how_to)
 }
 
 fn exit(weighing: &Weighing) -> Exit {
@@ -80,12 +46,12 @@ fn exit(weighing: &Weighing) -> Exit {
 fn shown(
     form: Form,
     weighing: &Weighing,
-    ground: impl FnOnce(Screen) -> Option<GroundView>,
+    ground: impl FnOnce(UnitSystem) -> Option<GroundView>,
 ) -> Result<Answer, Failure> {
     let page = |drawn: &[Drawn]| blocks::weigh(weighing, drawn.first());
-    Ok(form.answer(weighing.status.words(), weighing, page, |units| {
-        let ground = ground(Screen { units });
+    form.answer(weighing.status.words(), weighing, page, |units| {
+        let ground = ground(units);
         let pictures = ground.iter().map(|ground| drawn(ground, "weighed")).collect();
         (pictures, ground.as_ref().map(drawing))
-    })?)
+    })
 }

@@ -2,8 +2,12 @@
 //! Takes a code or its name; gives the text, or the nearest name.
 //! Does not know how it is laid out. A test reads every example: the wrong one must yield its code, the right one none.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 /// One code explained.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[schemars(rename = "Code")]
 pub struct Explanation {
     /// `K001` and so on; stable.
     pub code: &'static str,
@@ -14,42 +18,19 @@ pub struct Explanation {
     /// Why that matters and what helps.
     pub reason: &'static str,
     /// One wrong and one right way to write it.
+    #[serde(flatten)]
     pub example: Example,
 }
 
 /// An example of a code. Lines are short enough for a phone.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Example {
-    /// Lines of a scenario such as `new` writes it.
-    Lines {
-        /// Yields the code.
-        wrong: &'static str,
-        /// Is accepted.
-        right: &'static str,
-    },
-    /// Command lines.
-    Commands {
-        /// Yields the code.
-        wrong: &'static str,
-        /// Is followed.
-        right: &'static str,
-    },
-}
-
-impl Example {
-    /// The wrong one.
-    pub const fn wrong(&self) -> &'static str {
-        match self {
-            Example::Lines { wrong, .. } | Example::Commands { wrong, .. } => wrong,
-        }
-    }
-
-    /// The right one.
-    pub const fn right(&self) -> &'static str {
-        match self {
-            Example::Lines { right, .. } | Example::Commands { right, .. } => right,
-        }
-    }
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Example {
+    /// One wrong way to write it.
+    pub wrong: &'static str,
+    /// One right way to write it.
+    pub right: &'static str,
+    /// Whether the examples are lines of a scenario rather than command lines.
+    pub in_a_scenario: bool,
 }
 
 /// Why a code cannot be explained.
@@ -74,6 +55,8 @@ pub fn explained(word: &str) -> Result<&'static Explanation, NoSuchCode> {
 
 /// Makes the table of explanations: code and name, summary, reason, and a wrong and a right example.
 macro_rules! explanations {
+    (Lines) => { true };
+    (Commands) => { false };
     ($($code:literal $name:literal: $summary:literal $reason:literal $kind:ident $wrong:literal => $right:literal;)+) => {
         /// Every code there is, in order.
         pub const ALL: &[Explanation] = &[$(Explanation {
@@ -81,7 +64,7 @@ macro_rules! explanations {
             name: $name,
             summary: $summary,
             reason: $reason,
-            example: Example::$kind { wrong: $wrong, right: $right },
+            example: Example { wrong: $wrong, right: $right, in_a_scenario: explanations!($kind) },
         }),+];
     };
 }

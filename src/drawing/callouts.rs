@@ -1,11 +1,11 @@
 //! Letters and weights beside the kart, each joined to its mount by a thin line.
-//! Takes the view and the area; gives a row for every mount, in the order in which they lie, none over another.
-//! Does not draw the mounts.
 
 use maud::{Markup, html};
 
 use super::ground::{GroundView, Spot};
 use super::pen::{Area, Pen, across, down, number};
+use crate::marks::column;
+use crate::quantity::kg;
 
 /// From one row to the next.
 const ROW_PX: f64 = 16.0;
@@ -135,7 +135,7 @@ pub(super) fn words(callouts: &[Callout], view: &GroundView, area: &Area) -> Mar
                 text x=(number(callout.side * (area.half_width - pen.px(COLUMN_PX))))
                     y=(number(callout.down + pen.px(4.5)))
                     text-anchor=(if callout.side < 0.0 { "end" } else { "start" }) {
-                    (label(spot, callout.side))
+                    (label(view, spot, callout.side))
                 }
             }
         }
@@ -143,12 +143,13 @@ pub(super) fn words(callouts: &[Callout], view: &GroundView, area: &Area) -> Mar
 }
 
 /// The letter is nearest to the kart on either side.
-fn label(spot: &Spot, side: f64) -> Markup {
-    let carries = spot.lead.kg > 0.0 || spot.leaves.kg > 0.0;
+fn label(view: &GroundView, spot: &Spot, side: f64) -> Markup {
+    let carries = spot.lead > 0.0 || spot.leaves > 0.0;
+    let lead = view.shown(column(kg(spot.lead)));
     html! {
-        @if carries && side < 0.0 { (spot.lead.number) " " }
+        @if carries && side < 0.0 { (lead) " " }
         tspan class=(if carries { "strong" } else { "quiet" }) { (spot.letter) }
-        @if carries && side > 0.0 { " " (spot.lead.number) }
+        @if carries && side > 0.0 { " " (lead) }
     }
 }
 

@@ -1,15 +1,15 @@
 //! What a kart shows from above: wheels with their loads, mounts with their lead, centre of gravity, tolerances.
-//! Takes the scenario and what was measured before and after; gives places in millimetres and amounts in the
-//! units of the screen.
-//! Does not draw: how large a line or a letter is belongs to `drawing`.
 
-use super::amount::{Screen, Weight};
+use std::fmt::Display;
+
+use crate::marks::written;
 use crate::plan::{Action, Measured};
-use crate::scenario::{Aim, Figure, Moment, Scenario, Shift};
+use crate::scenario::{Figure, Moment, Scenario, Shift};
 use crate::solve::Answer;
 use crate::statics::{Chassis, Corner, Corners, Point};
+use crate::tasks::reach::Shares;
 use crate::tasks::swap::Swap;
-use crate::units::{Length, Mass};
+use crate::units::{Length, Mass, UnitSystem};
 use crate::weighing::{self, Load};
 
 /// Letters that name mounts; without I and O, which look like 1 and 0.
@@ -21,8 +21,8 @@ const LETTERS: [char; 24] = [
 /// Everything that a drawing of a kart shows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GroundView {
-    /// Units of the screen.
-    pub screen: Screen,
+    /// Units of its reader: a line of a picture breaks where its letters end.
+    pub units: UnitSystem,
     /// The kart's name; none if four readings came without a file.
     pub kart: Option<String>,
     /// For whom, where several drivers share the kart.
@@ -49,17 +49,13 @@ pub struct GroundView {
 
 /// What the numbers of a drawing are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Subject {
-    /// A plan against what is fitted now, with the fuel of this moment.
-    Plan(Moment),
-    /// A driver's plan against what the driver before leaves on the kart, with the fuel of this moment.
-    Stop(Moment),
-    /// What is fitted now, with the fuel of this moment, because there is no plan.
-    Now(Moment),
-    /// A plan by itself, with the fuel of this moment.
-    Planned(Moment),
-    /// A kart as it stood on the pads.
-    Weighing,
+pub struct Subject {
+    /// `planned`, `now` or `as weighed`.
+    pub what: &'static str,
+    /// With the fuel of this moment; none for a kart as it stood on the pads.
+    pub moment: Option<Moment>,
+    /// What the state is called that is compared with; none if nothing is.
+    pub earlier: Option<&'static str>,
 }
 
 /// One wheel and its load.
@@ -69,10 +65,10 @@ pub struct Wheel {
     pub corner: Corner,
     /// Centre of its contact patch.
     pub place: Point,
-    /// Its load now; none if there is nothing to compare.
-    pub before: Option<Weight>,
-    /// Its load in what is shown.
-    pub load: Weight,
+    /// Its load now, kg; none if there is nothing to compare.
+    pub before: Option<f64>,
+    /// Its load in what is shown, kg.
+    pub load: f64,
 }
 
 /// One mount.
@@ -86,10 +82,10 @@ pub struct Spot {
     pub place: Point,
     /// Lead on it, piece by piece.
     pub pieces: Vec<Piece>,
-    /// All lead on it.
-    pub lead: Weight,
-    /// Lead that leaves it.
-    pub leaves: Weight,
+    /// All lead on it, kg.
+    pub lead: f64,
+    /// Lead that leaves it, kg.
+    pub leaves: f64,
 }
 
 /// One piece on a mount.
@@ -132,44 +128,32 @@ pub struct Balance {
     pub left: Option<(f64, f64)>,
 }
 
-/// Two percentages that place the centre of gravity.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Shares {
-    /// (LF + RF) / total.
-    pub front: f64,
-    /// (LF + LR) / total.
-    pub left: f64,
-}
-
-impl Shares {
-    fn of(corners: &Corners) -> Shares {
-        Shares { front: Figure::Front.of(corners), left: Figure::Left.of(corners) }
-    }
-}
-
 impl GroundView {
     /// From what a solve has found; without a plan, the kart as it is now.
     pub fn of_answer(
-        screen: Screen,
+        units: UnitSystem,
         scenario: &Scenario,
         driver: Option<usize>,
         answer: &Answer,
     ) -> GroundView {
+        let Answer::Plan(solved) = answer else { return GroundView::of_now(units, scenario, driver) };
         let before = Measured::new(scenario, driver, scenario.fitted().clone());
-        match answer {
-            Answer::Plan(solved) => GroundView::of_change(screen, scenario, &before, solved.plan.measured()),
-            Answer::NoLegalPlan(_) | Answer::OutOfTime => GroundView::of_measured(screen, scenario, &before),
-        }
+        GroundView::of_change(units, scenario, &before, solved.plan.measured())
     }
 
     /// A plan, or any other lead on the mounts, against what is fitted now or was before it.
-    pub fn of_change(screen: Screen, scenario: &Scenario, before: &Measured, after: &Measured) -> GroundView {
+    pub fn of_change(
+        units: UnitSystem,
+        scenario: &Scenario,
+        before: &Measured,
+        after: &Measured,
+    ) -> GroundView {
         let moment = scenario.class().weighed_at;
-        let mut view = GroundView::of_measured(screen, scenario, after);
-        view.subject = Subject::Plan(moment);
+        let mut view = GroundView::of_measured(units, scenario, after);
+        view.subject = Subject { what: "planned", moment: Some(moment), earlier: Some("now") };
         let shift = weighing::seat_shift(scenario, &after.counts);
         for (spot, mount) in view.spots.iter_mut().zip(0..) {
-            *spot = Spot::new(screen, scenario, mount, Some(before), after, shift);
+            *spot = Spot::new(scenario, mount, Some(before), after, shift);
         }
         for job in after.jobs_from(scenario, &before.counts) {
             if let Action::Move { from, to } = job.action
@@ -181,7 +165,7 @@ impl GroundView {
         if let Some(state) = before.state(moment) {
             let corners = &state.load.corners;
             for (wheel, kg) in view.wheels.iter_mut().zip(corners.kg()) {
-                wheel.before = Some(screen.column(kg));
+                wheel.before = Some(kg);
             }
             view.cg_before = Some(scenario.kart().chassis.cg(corners));
             view.balance.before = Some(Shares::of(corners));
@@ -190,14 +174,14 @@ impl GroundView {
     }
 
     /// Each driver of a set-up, in the order of their first stint, against what that stint begins with.
-    pub fn of_swap(screen: Screen, scenario: &Scenario, swap: &Swap) -> Vec<GroundView> {
+    pub fn of_swap(units: UnitSystem, scenario: &Scenario, swap: &Swap) -> Vec<GroundView> {
         let views = std::iter::zip(&swap.drivers, &swap.plans).map(|(driver, plan)| {
             let relieved = swap.relieves(*driver);
             let counts = relieved.map_or(scenario.fitted(), |before| &before.measured().counts);
             let before = Measured::new(scenario, Some(*driver), counts.clone());
-            let mut view = GroundView::of_change(screen, scenario, &before, plan.measured());
+            let mut view = GroundView::of_change(units, scenario, &before, plan.measured());
             if relieved.is_some() {
-                view.subject = Subject::Stop(scenario.class().weighed_at);
+                view.subject.earlier = Some("before");
             }
             view.driver = Some(scenario.drivers()[*driver].name.clone());
             view
@@ -206,26 +190,26 @@ impl GroundView {
     }
 
     /// The kart as it is now, with that driver.
-    pub fn of_now(screen: Screen, scenario: &Scenario, driver: Option<usize>) -> GroundView {
+    pub fn of_now(units: UnitSystem, scenario: &Scenario, driver: Option<usize>) -> GroundView {
         let now = Measured::new(scenario, driver, scenario.fitted().clone());
-        GroundView::of_measured(screen, scenario, &now)
+        GroundView::of_measured(units, scenario, &now)
     }
 
     /// What a card starts from: a plan, carried out.
-    pub fn of_plan(screen: Screen, scenario: &Scenario, measured: &Measured) -> GroundView {
-        let mut view = GroundView::of_measured(screen, scenario, measured);
-        view.subject = Subject::Planned(scenario.class().weighed_at);
+    pub fn of_plan(units: UnitSystem, scenario: &Scenario, measured: &Measured) -> GroundView {
+        let mut view = GroundView::of_measured(units, scenario, measured);
+        view.subject.what = "planned";
         view
     }
 
-    fn of_measured(screen: Screen, scenario: &Scenario, measured: &Measured) -> GroundView {
+    fn of_measured(units: UnitSystem, scenario: &Scenario, measured: &Measured) -> GroundView {
         let moment = scenario.class().weighed_at;
         let load = measured.state(moment).map_or(Load::ZERO, |state| state.load);
-        let mut view = GroundView::of_load(screen, Some(scenario), &scenario.kart().chassis, &load);
-        view.subject = Subject::Now(moment);
+        let mut view = GroundView::of_load(units, Some(scenario), &scenario.kart().chassis, &load);
+        view.subject = Subject { what: "now", moment: Some(moment), earlier: None };
         let shift = weighing::seat_shift(scenario, &measured.counts);
         view.spots = (0..scenario.mounts().len())
-            .map(|mount| Spot::new(screen, scenario, mount, None, measured, shift))
+            .map(|mount| Spot::new(scenario, mount, None, measured, shift))
             .collect();
         let mut states: Vec<_> = measured
             .states
@@ -240,44 +224,45 @@ impl GroundView {
     }
 
     /// The main weighing of a scenario, with the lead that was aboard.
-    pub fn of_weighing(screen: Screen, scenario: &Scenario) -> GroundView {
+    pub fn of_weighing(units: UnitSystem, scenario: &Scenario) -> GroundView {
         let aboard = &scenario.weighing().aboard;
         let measured = Measured::new(scenario, aboard.driver, aboard.lead.clone());
         let load = weighing::readings(scenario.weighing());
-        let mut view = GroundView::of_load(screen, Some(scenario), &scenario.kart().chassis, &load);
+        let mut view = GroundView::of_load(units, Some(scenario), &scenario.kart().chassis, &load);
         // From where the seat is now to where it was then.
         let seat = scenario.kart().seat.as_ref().zip(aboard.seat_hole);
         let shift = seat.map_or_else(Shift::default, |(seat, then)| seat.shift(seat.hole, then));
         view.spots = (0..scenario.mounts().len())
-            .map(|mount| Spot::new(screen, scenario, mount, None, &measured, shift))
+            .map(|mount| Spot::new(scenario, mount, None, &measured, shift))
             .collect();
         view
     }
 
     /// Four readings LF RF LR RR with three lengths.
-    pub fn of_readings(screen: Screen, readings: [Mass; 4], chassis: &Chassis) -> GroundView {
+    pub fn of_readings(units: UnitSystem, readings: [Mass; 4], chassis: &Chassis) -> GroundView {
         let corners = Corners::from_kg(readings.map(Mass::kg));
         let load = Load { corners, total: readings.into_iter().sum() };
-        GroundView::of_load(screen, None, chassis, &load)
+        GroundView::of_load(units, None, chassis, &load)
     }
 
-    fn of_load(screen: Screen, scenario: Option<&Scenario>, chassis: &Chassis, load: &Load) -> GroundView {
+    fn of_load(units: UnitSystem, scenario: Option<&Scenario>, chassis: &Chassis, load: &Load) -> GroundView {
         let corners = &load.corners;
         let wheels = Corner::ALL.map(|corner| Wheel {
             corner,
             place: contact_patch(chassis, corner),
             before: None,
-            load: screen.column(corners[corner]),
+            load: corners[corner],
         });
-        let tolerance = |figure| scenario.and_then(|scenario| tolerance_of(scenario, figure));
-        let front = tolerance(Figure::Front)
-            .or(tolerance(Figure::Rear).map(|(least, most)| (100.0 - most, 100.0 - least)));
-        let left = tolerance(Figure::Left);
+        let tolerance = |figure| {
+            let (aim, within) = scenario?.wanted_share(figure)?;
+            Some((aim - within, aim + within))
+        };
+        let (front, left) = (tolerance(Figure::Front), tolerance(Figure::Left));
         GroundView {
-            screen,
+            units,
             kart: scenario.map(|scenario| scenario.kart().name.clone()),
             driver: None,
-            subject: Subject::Weighing,
+            subject: Subject { what: "as weighed", moment: None, earlier: None },
             chassis: *chassis,
             wheels,
             spots: Vec::new(),
@@ -289,17 +274,19 @@ impl GroundView {
         }
     }
 
+    /// An amount as its reader reads it.
+    pub(super) fn shown(&self, amount: impl Display) -> String {
+        written(&amount.to_string(), self.units)
+    }
+
     /// Whether two states of the kart are compared.
     pub fn compares(&self) -> bool {
-        matches!(self.subject, Subject::Plan(_) | Subject::Stop(_))
+        self.subject.earlier.is_some()
     }
 
     /// What the state is called that is compared with.
     pub fn earlier(&self) -> &'static str {
-        match self.subject {
-            Subject::Stop(_) => "before",
-            _ => "now",
-        }
+        self.subject.earlier.unwrap_or_default()
     }
 }
 
@@ -315,14 +302,6 @@ fn contact_patch(chassis: &Chassis, corner: Corner) -> Point {
     Point { x, y: Length::from_mm(side * track.mm()) }
 }
 
-/// Least and most of a share that has a target, percent.
-fn tolerance_of(scenario: &Scenario, figure: Figure) -> Option<(f64, f64)> {
-    scenario.targets().iter().find_map(|target| match target.aim {
-        Aim::Percent { aim, within } if target.figure == figure => Some((aim - within, aim + within)),
-        _ => None,
-    })
-}
-
 impl WantedPlace {
     /// `front = x/L`, and `left = 1/2 + y(φ/tf + (1−φ)/tr) + w(1 − tf/tr)/W` with total W and twist w, solved
     /// for x and y; φ at the centre of gravity.
@@ -334,8 +313,7 @@ impl WantedPlace {
     ) -> WantedPlace {
         let split = chassis.split(corners);
         let (tf, tr) = (chassis.track_front.mm(), chassis.track_rear.mm());
-        let share = chassis.roll_share_at(split.cg.x.mm() / chassis.wheelbase.mm());
-        let per_mm = share / tf + (1.0 - share) / tr;
+        let per_mm = chassis.left_per_mm(split.cg.x.mm() / chassis.wheelbase.mm());
         let by_twist = split.twist_kg * (1.0 - tf / tr) / split.total_kg;
         let both = |(least, most): (f64, f64), place: &dyn Fn(f64) -> f64| (place(least), place(most));
         WantedPlace {
@@ -349,7 +327,6 @@ impl WantedPlace {
 
 impl Spot {
     fn new(
-        screen: Screen,
         scenario: &Scenario,
         mount: usize,
         before: Option<&Measured>,
@@ -373,8 +350,8 @@ impl Spot {
             name: place.name.clone(),
             place: weighing::mount_place(scenario, mount, seat),
             pieces,
-            lead: screen.column(after.lead_on(scenario, mount).kg()),
-            leaves: screen.column(leaves.kg()),
+            lead: after.lead_on(scenario, mount).kg(),
+            leaves: leaves.kg(),
         }
     }
 }

@@ -1,11 +1,12 @@
 //! Frame, wheels and loads: the outline of a kart that is nobody's in particular.
-//! Takes the view and the pen; gives shapes whose axles and contact patches are where the kart's are.
-//! Does not know lead or targets. Frame, seat and wheel sizes are a sketch; only places are measured.
+//! Sizes of frame, seat and wheels are a sketch; only the places of axles and contact patches are measured.
 
 use maud::{Markup, html};
 
 use super::ground::{GroundView, Wheel};
 use super::pen::{HALF_WHEEL_MM, Pen, across, down, number};
+use crate::marks::column;
+use crate::quantity::kg;
 
 /// Length of the longest bar.
 const LONGEST_PX: f64 = 74.0;
@@ -100,19 +101,19 @@ pub(super) fn frame(view: &GroundView, pen: Pen) -> Markup {
 
 /// Wheels at their contact patches, their loads as bars that grow outward, and the numbers.
 pub(super) fn wheels(view: &GroundView, pen: Pen) -> Markup {
-    let loads =
-        view.wheels.iter().flat_map(|wheel| [Some(wheel.load.kg), wheel.before.as_ref().map(|w| w.kg)]);
+    let loads = view.wheels.iter().flat_map(|wheel| [Some(wheel.load), wheel.before]);
     let heaviest = loads.flatten().fold(f64::MIN_POSITIVE, f64::max);
     html! {
         g class="wheels" {
             @for wheel in &view.wheels {
-                (one_wheel(wheel, view.earlier(), heaviest, pen))
+                (one_wheel(view, wheel, heaviest, pen))
             }
         }
     }
 }
 
-fn one_wheel(wheel: &Wheel, earlier: &str, heaviest: f64, pen: Pen) -> Markup {
+fn one_wheel(view: &GroundView, wheel: &Wheel, heaviest: f64, pen: Pen) -> Markup {
+    let load = |mass: f64| view.shown(column(kg(mass)));
     let (x, y) = (across(wheel.place), down(wheel.place));
     let side = x.signum();
     let half = if y < 0.0 { HALF_FRONT_WHEEL_MM } else { HALF_WHEEL_MM };
@@ -134,16 +135,16 @@ fn one_wheel(wheel: &Wheel, earlier: &str, heaviest: f64, pen: Pen) -> Markup {
             rect class="tyre" x=(number(x - half)) y=(number(y - HALF_TYRE_MM)) width=(number(2.0 * half))
                 height=(number(2.0 * HALF_TYRE_MM)) rx=(pen.size(4.0)) stroke-width=(pen.size(1.5)) {}
             circle class="patch" cx=(number(x)) cy=(number(y)) r=(pen.size(1.75)) {}
-            @if let Some(before) = &wheel.before {
-                (bar("now", before.kg, top))
+            @if let Some(before) = wheel.before {
+                (bar("now", before, top))
             }
-            (bar("planned", wheel.load.kg, top + if both { pen.px(BAR_PX) } else { 0.0 }))
+            (bar("planned", wheel.load, top + if both { pen.px(BAR_PX) } else { 0.0 }))
             text x=(number(edge)) y=(number(top - pen.px(4.0))) text-anchor=(anchor) class="strong" {
-                (wheel.corner.word()) " " (wheel.load.number)
+                (wheel.corner.word()) " " (load(wheel.load))
             }
-            @if let Some(before) = &wheel.before {
+            @if let Some(before) = wheel.before {
                 text x=(number(edge)) y=(number(top + pen.px(2.0 * BAR_PX + 12.0))) text-anchor=(anchor)
-                    class="now-words" font-size=(pen.size(12.0)) { (earlier) " " (before.number) }
+                    class="now-words" font-size=(pen.size(12.0)) { (view.earlier()) " " (load(before)) }
             }
         }
     }

@@ -1,6 +1,5 @@
 //! Lead to scale on its mounts: what stays, what comes, what leaves, and what goes from mount to mount.
-//! Takes the view and the pen; gives shapes whose areas are the masses.
-//! Does not name the mounts: letters stand beside the kart (`callouts`).
+//! Areas compare as the masses do.
 
 use maud::{Markup, html};
 
@@ -42,7 +41,7 @@ fn one_mount(spot: &Spot, pen: Pen, id: &str) -> Markup {
     let (x, y) = (across(spot.place), down(spot.place));
     let all_kg: f64 = spot.pieces.iter().map(|piece| piece.mass.kg()).sum();
     let side = side_mm(all_kg);
-    let gone = side_mm(spot.leaves.kg).max(if spot.leaves.kg > 0.0 { pen.px(6.0) } else { 0.0 });
+    let gone = side_mm(spot.leaves).max(if spot.leaves > 0.0 { pen.px(6.0) } else { 0.0 });
     // A square cut into strips, one to the piece, each as wide as its mass.
     let mut left = x - side / 2.0;
     let strips: Vec<(f64, f64, Origin)> = spot

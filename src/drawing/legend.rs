@@ -1,12 +1,11 @@
 //! What the shapes mean, and how long half a metre is.
-//! Takes the view and the pen; gives one row for every shape that occurs.
-//! Does not draw the kart.
 
 use maud::{Markup, html};
 
 use super::ground::{GroundView, Origin, Subject};
 use super::pen::{Pen, number};
 use super::{lead, lens};
+use crate::marks::{fine, place};
 use crate::units::{Length, UnitSystem};
 
 /// From one row to the next.
@@ -32,17 +31,7 @@ pub(super) fn legend(view: &GroundView, pen: Pen, id: &str, left: f64, top: f64)
 }
 
 fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
-    let moment = match view.subject {
-        Subject::Plan(moment) | Subject::Stop(moment) | Subject::Now(moment) | Subject::Planned(moment) => {
-            Some(moment)
-        }
-        Subject::Weighing => None,
-    };
-    let what = match view.subject {
-        Subject::Plan(_) | Subject::Stop(_) | Subject::Planned(_) => "planned",
-        Subject::Now(_) => "now",
-        Subject::Weighing => "as weighed",
-    };
+    let Subject { what, moment, .. } = view.subject;
     let earlier = view.earlier();
     let at = moment.map(|moment| format!(", {}", moment.word())).unwrap_or_default();
     let bar = |class: &str| {
@@ -78,7 +67,7 @@ fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
         let words = if view.compares() { "lead that stays" } else { "lead" };
         rows.push((block("stays", Some(format!("url(#{id}-hatch)"))), words.to_owned()));
     }
-    if view.spots.iter().any(|spot| spot.leaves.kg > 0.0) {
+    if view.spots.iter().any(|spot| spot.leaves > 0.0) {
         rows.push((block("gone", None), "lead that leaves".to_owned()));
     }
     rows
@@ -86,13 +75,13 @@ fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
 
 /// A length to lay a ruler on.
 fn scale_bar(view: &GroundView, pen: Pen, left: f64, top: f64) -> Markup {
-    let length = match view.screen.units {
+    let length = match view.units {
         UnitSystem::KgMm => Length::from_mm(500.0),
         UnitSystem::LbIn => Length::from_in(20.0),
     };
     let y = top + pen.px(lens::HEIGHT_PX - 24.0);
     let tick = pen.px(3.5);
-    let thick = view.screen.fine(lead::DRAWN_THICKNESS);
+    let thick = view.shown(fine(lead::DRAWN_THICKNESS));
     html! {
         g class="scale" fill="none" stroke-width=(pen.size(1.25)) {
             path class="scale-bar" d={ "M " (number(left)) " " (number(y)) " H " (number(left + length.mm())) } {}
@@ -100,7 +89,7 @@ fn scale_bar(view: &GroundView, pen: Pen, left: f64, top: f64) -> Markup {
                 path d={ "M " (number(x)) " " (number(y - tick)) " V " (number(y + tick)) } {}
             }
         }
-        text x=(number(left + length.mm() + pen.px(6.0))) y=(number(y + pen.px(4.0))) { (view.screen.place(length)) }
+        text x=(number(left + length.mm() + pen.px(6.0))) y=(number(y + pen.px(4.0))) { (view.shown(place(length))) }
         @if view.spots.iter().any(|spot| !spot.pieces.is_empty()) {
             text x=(number(left + pen.px(165.0))) y=(number(top + pen.px(lens::HEIGHT_PX - 5.0))) text-anchor="end" {
                 "lead is drawn to scale, as blocks " (thick) " thick"

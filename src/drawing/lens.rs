@@ -1,12 +1,12 @@
 //! The centre of gravity and its target: at its place on the kart, and again in a closer look.
-//! Takes the view and the pen; gives a ring for now, a dot for what is planned, and lines for the tolerances.
-//! Does not know lead. The closer look is in percent, so that a point in the box is a target met.
+//! The closer look is in percent, so that a point in the box is a target met.
 
 use maud::{Markup, html};
 
-use super::ground::{GroundView, Shares};
+use super::ground::GroundView;
 use super::pen::{Area, Pen, across, down, number};
 use crate::decimals::trimmed;
+use crate::tasks::reach::{Shares, span};
 
 /// Height of the closer look with everything around it.
 pub(super) const HEIGHT_PX: f64 = 182.0;
@@ -75,11 +75,9 @@ struct Axis {
 }
 
 impl Axis {
-    fn new(tolerance: Option<(f64, f64)>, points: impl Iterator<Item = f64>) -> Axis {
+    fn new(tolerance: Option<(f64, f64)>, points: impl Iterator<Item = f64> + Clone) -> Axis {
         let shown = points.chain(tolerance.into_iter().flat_map(|(least, most)| [least, most]));
-        let (least, most) = shown.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), point| {
-            (least.min(point), most.max(point))
-        });
+        let (least, most) = span(shown).unwrap_or_default();
         let around = ((LEAST_SPAN - (most - least)) / 2.0).max((most - least) * 0.14);
         Axis { least: least - around, most: most + around }
     }

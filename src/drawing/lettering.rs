@@ -1,6 +1,7 @@
 //! Text in a picture, where nothing breaks lines by itself.
-//! Takes a text, the width and the size of the letters; gives lines that fit.
-//! Does not know a font: letters are taken to be as wide as the widest usual ones, so lines end early rather than late.
+//! Letters are taken to be as wide as the widest usual ones, so lines end early rather than late.
+
+use crate::wrapping;
 
 /// Width of a letter, as a share of its size: Latin letters, and those that fill a square.
 const LATIN: f64 = 0.62;
@@ -8,38 +9,8 @@ const SQUARE: f64 = 1.05;
 
 /// Lines of words that are at most so wide; a word that is wider by itself is broken.
 pub(crate) fn lines(text: &str, wide: f64, size: f64) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    let mut taken = 0.0;
-    for word in text.split_whitespace() {
-        let long: f64 = word.chars().map(|letter| width(letter, size)).sum();
-        if taken > 0.0 && taken + width(' ', size) + long > wide {
-            lines.push(String::new());
-            taken = 0.0;
-        }
-        if taken > 0.0 {
-            push(&mut lines, &mut taken, ' ', size);
-        }
-        for letter in word.chars() {
-            if taken > 0.0 && taken + width(letter, size) > wide {
-                lines.push(String::new());
-                taken = 0.0;
-            }
-            push(&mut lines, &mut taken, letter, size);
-        }
-    }
-    lines
-}
-
-fn push(lines: &mut [String], taken: &mut f64, letter: char, size: f64) {
-    if let Some(line) = lines.last_mut() {
-        line.push(letter);
-        *taken += width(letter, size);
-    }
-}
-
-fn width(letter: char, size: f64) -> f64 {
-    let share = if letter < '\u{1100}' { LATIN } else { SQUARE };
-    share * size
+    let width = |letter: char| size * if letter < '\u{1100}' { LATIN } else { SQUARE };
+    wrapping::lines(text, |_| wide, width)
 }
 
 #[cfg(test)]

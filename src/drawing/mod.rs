@@ -1,8 +1,6 @@
 //! The kart from above as a picture: SVG to scale, one user unit to the millimetre.
-//! Takes the view of the ground; gives an `svg` element for a page, or a file of its own.
-//! Does not know the page around it; says by shape and words what its colours only repeat.
+//! Says by shape and words what its colours only repeat.
 
-pub mod amount;
 mod callouts;
 pub mod ground;
 mod kart;
@@ -17,8 +15,10 @@ use maud::{Markup, PreEscaped, html};
 
 use crate::blocks::Drawn;
 use crate::imprint::generator;
+use crate::marks::{column, fine, mass_unit, place};
 use crate::page::markup::plain;
-use crate::scenario::Moment;
+use crate::quantity::{kg, mm};
+use crate::statics::Point;
 use callouts::Callout;
 use ground::{GroundView, Origin, Subject};
 use pen::{Area, number};
@@ -33,7 +33,7 @@ pub fn drawing(view: &GroundView) -> String {
         style { (PreEscaped(STYLE)) }
         (paper(layout.view_box))
     };
-    as_file(&picture(view, &layout, "drawing", &Place::File, &style))
+    as_file(&picture(view, &layout, "drawing", None, Some(&style)))
 }
 
 /// Drawings for several drivers as one file: side by side, each under its driver's name, all to one scale.
@@ -68,7 +68,7 @@ pub fn drawings(views: &[GroundView]) -> String {
                         x=(number(left + layout.view_box[2] / 2.0))
                         y=(number(pen.px(NAME_PX * 1.25 * (row + 1) as f64))) { (name) }
                 }
-                (picture(view, layout, &format!("drawing-{}", index + 1), &Place::At(*left, top), &html! {}))
+                (picture(view, layout, &format!("drawing-{}", index + 1), Some((*left, top)), None))
             }
         }
     })
@@ -91,7 +91,7 @@ fn paper([left, top, wide, high]: [f64; 4]) -> Markup {
 
 /// The drawing as a part of a page; `id` tells several on one page apart.
 pub(crate) fn inline(view: &GroundView, id: &str) -> Markup {
-    picture(view, &Layout::new(view), id, &Place::Page, &html! {})
+    picture(view, &Layout::new(view), id, None, None)
 }
 
 /// What a page shows of a kart; `id` tells several pictures on one page apart.
@@ -123,32 +123,19 @@ impl Layout {
     }
 }
 
-/// What a picture is a part of.
-enum Place {
-    /// A page, which says how wide it is.
-    Page,
-    /// Nothing: it is the file.
-    File,
-    /// A picture of several, with its upper left corner there.
-    At(f64, f64),
-}
-
-impl Place {
-    fn corner(&self) -> Option<(f64, f64)> {
-        if let Place::At(left, top) = self { Some((*left, *top)) } else { None }
-    }
-}
-
-fn picture(view: &GroundView, layout: &Layout, id: &str, place: &Place, style: &Markup) -> Markup {
+/// A picture; of several in one file with its upper left corner there, as a file of its own with its style, else as a part of a
+/// page, which says how wide it is.
+fn picture(
+    view: &GroundView,
+    layout: &Layout,
+    id: &str,
+    corner: Option<(f64, f64)>,
+    style: Option<&Markup>,
+) -> Markup {
     let Layout { area, callouts, closer, view_box } = layout;
     let (pen, closer) = (area.pen, *closer);
     let (title, description) = (format!("{id}-title"), format!("{id}-description"));
-    let width = match place {
-        Place::Page => None,
-        Place::File => Some("720".to_owned()),
-        Place::At(..) => Some(number(view_box[2])),
-    };
-    let corner = place.corner();
+    let width = corner.map(|_| number(view_box[2])).or(style.map(|_| "720".to_owned()));
     html! {
         svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img"
             viewBox=(view_box.map(number).join(" "))
@@ -159,7 +146,7 @@ fn picture(view: &GroundView, layout: &Layout, id: &str, place: &Place, style: &
             stroke-width=(pen.size(1.0)) stroke-linecap="round" stroke-linejoin="round" {
             title id=(title) { (plain(&heading(view))) }
             desc id=(description) { (plain(&in_words(view))) }
-            (style)
+            @if let Some(style) = style { (style) }
             defs {
                 pattern id={ (id) "-hatch" } patternUnits="userSpaceOnUse" patternTransform="rotate(45)"
                     width=(pen.size(4.0)) height=(pen.size(4.0)) {
@@ -187,56 +174,51 @@ fn picture(view: &GroundView, layout: &Layout, id: &str, place: &Place, style: &
 fn heading(view: &GroundView) -> String {
     let kart = view.kart.as_deref().unwrap_or("The kart");
     let whom = view.driver.as_ref().map(|driver| format!(" for {driver}")).unwrap_or_default();
-    match view.subject {
-        Subject::Plan(moment) | Subject::Stop(moment) | Subject::Planned(moment) => {
-            format!("{kart} from above: planned{whom}, {}", at(moment))
-        }
-        Subject::Now(moment) => format!("{kart} from above: as it is now, {}", at(moment)),
-        Subject::Weighing => format!("{kart} from above: as weighed"),
-    }
-}
-
-fn at(moment: Moment) -> String {
-    format!("with the fuel of the {}", moment.word())
+    let Subject { what, moment, .. } = view.subject;
+    let what = if what == "now" { "as it is now" } else { what };
+    let at = moment.map(|moment| format!(", with the fuel of the {}", moment.word())).unwrap_or_default();
+    format!("{kart} from above: {what}{whom}{at}")
 }
 
 /// The picture in words, for whoever cannot see it.
 fn in_words(view: &GroundView) -> String {
-    let unit = view.screen.mass_unit();
+    let unit = mass_unit(view.units);
+    let number = |mass: f64| view.shown(column(kg(mass)));
     let earlier = view.earlier();
     let wheels = view.wheels.each_ref().map(|wheel| match &wheel.before {
         Some(before) => {
-            format!("{} {} {unit}, {earlier} {}", wheel.corner.word(), wheel.load.number, before.number)
+            let (load, before) = (number(wheel.load), number(*before));
+            format!("{} {load} {unit}, {earlier} {before}", wheel.corner.word())
         }
-        None => format!("{} {} {unit}", wheel.corner.word(), wheel.load.number),
+        None => format!("{} {} {unit}", wheel.corner.word(), number(wheel.load)),
     });
-    let spots = view.spots.iter().filter(|spot| !spot.pieces.is_empty() || spot.leaves.kg > 0.0);
+    let spots = view.spots.iter().filter(|spot| !spot.pieces.is_empty() || spot.leaves > 0.0);
     let lead: Vec<String> = spots
         .map(|spot| {
             let comes = spot.pieces.iter().any(|piece| piece.origin == Origin::Comes);
-            let news = match (view.compares() && comes, spot.leaves.kg > 0.0) {
+            let news = match (view.compares() && comes, spot.leaves > 0.0) {
                 (true, true) => ", some of it new, some taken away",
                 (true, false) => ", some or all of it new",
                 (false, true) => ", some taken away",
                 (false, false) => "",
             };
-            format!("{} {}, {} {unit}{news}", spot.letter, spot.name, spot.lead.number)
+            format!("{} {}, {} {unit}{news}", spot.letter, spot.name, number(spot.lead))
         })
         .collect();
     let lead = if lead.is_empty() { "none".to_owned() } else { lead.join("; ") };
-    let place = |cg: &crate::statics::Point| {
+    let centre = |cg: &Point| {
         let side = if cg.y.mm() < 0.0 { "right" } else { "left" };
-        let beside = crate::units::Length::from_mm(cg.y.mm().abs());
-        format!(
+        let beside = mm(cg.y.mm().abs());
+        view.shown(format!(
             "{} ahead of the rear axle and {} {side} of the centre line",
-            view.screen.place(cg.x),
-            view.screen.fine(beside)
-        )
+            place(cg.x),
+            fine(beside)
+        ))
     };
-    let now = view.cg_before.as_ref().map(|cg| format!("; {earlier} {}", place(cg))).unwrap_or_default();
+    let now = view.cg_before.as_ref().map(|cg| format!("; {earlier} {}", centre(cg))).unwrap_or_default();
     format!(
         "Front is up. Wheels: {}. Lead on the mounts: {lead}. Centre of gravity: {}{now}.",
         wheels.join("; "),
-        place(&view.cg)
+        centre(&view.cg)
     )
 }

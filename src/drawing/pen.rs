@@ -1,6 +1,5 @@
 //! How large letters and lines are beside a kart: the picture is so many letters wide, whatever the kart is.
-//! Takes the view; gives the area that everything fits in, and the size of a pixel in millimetres of the kart.
-//! Does not draw. Across is to the right, down is to the rear: the driver looks up the page.
+//! Across is to the right, down is to the rear: the driver looks up the page.
 
 use super::ground::GroundView;
 use crate::decimals::trimmed;

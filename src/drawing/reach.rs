@@ -1,14 +1,15 @@
 //! `reach` as a drawing: front % to the right, left % upwards, one outline per driver.
-//! Takes the view; gives an `svg` element for a page or a file of its own, with a title and a description in words.
-//! Does not know the scenario; tells drivers apart by dashes and shapes, so that it does without colour.
+//! Tells drivers apart by dashes and shapes, so that it does without colour.
 
 use maud::{Markup, PreEscaped, html};
 
+use super::pen::number;
 use super::{STYLE, as_file, lettering};
 use crate::answer::reach::{Place, Reach, Reachable, Wish};
 use crate::blocks::Drawn;
 use crate::decimals::{fixed, trimmed};
 use crate::page::markup::plain;
+use crate::tasks::reach::span;
 
 /// Width of the picture in its own pixels: a phone held upright, or half of a printed page.
 const WIDTH: f64 = 360.0;
@@ -91,10 +92,8 @@ impl Plot {
                 .flat_map(|region| region.corners.iter().copied().chain([region.now, region.planned]))
         };
         let ends = |wish: Option<&Wish>, of: &dyn Fn(Place) -> f64| {
-            let wished = wish.map(Wish::ends);
-            let all = || places().map(of).chain(wished.map(|(from, _)| from)).chain(wished.map(|(_, to)| to));
-            let least = all().min_by(f64::total_cmp).unwrap_or(0.0);
-            let most = all().max_by(f64::total_cmp).unwrap_or(100.0);
+            let wished = wish.map(Wish::ends).into_iter().flat_map(|(from, to)| [from, to]);
+            let (least, most) = span(places().map(of).chain(wished)).unwrap_or((0.0, 100.0));
             let around = ((most - least) * 0.06).max(0.05);
             (least - around, most + around)
         };
@@ -275,11 +274,6 @@ fn ticks((least, most): (f64, f64)) -> impl Iterator<Item = f64> {
     let first = (least / step).ceil() as i64;
     let last = (most / step).floor() as i64;
     (first..=last).map(move |tick| tick as f64 * step)
-}
-
-/// A coordinate as an attribute.
-fn number(px: f64) -> String {
-    trimmed(px, 1)
 }
 
 #[cfg(test)]

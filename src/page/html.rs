@@ -1,6 +1,5 @@
 //! A page as one file of HTML that needs nothing but itself: for the wall, the phone and the scrutineer.
-//! Takes a page and where it comes from; gives the text of a file without scripts or links.
-//! Does not decide what is shown; how it looks on paper and where sides break is in `style.css`.
+//! How it looks on paper and where sides break is in `style.css`.
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 

@@ -1,6 +1,5 @@
 //! Text of the user inside pages and pictures.
-//! Takes names and sentences; gives markup in which they are nothing but text, whatever script they are in.
-//! Does not know what they say. Escaping itself is done by the templates.
+//! Names are nothing but text, whatever script they are in; escaping itself is done by the templates.
 
 use maud::{Markup, html};
 

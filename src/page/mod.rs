@@ -1,6 +1,5 @@
 //! What a reader gets, as blocks: headings, sentences, tables, lists to tick, pictures.
-//! Takes whatever a command says; gives one page that a terminal, a stream of rows and a sheet of paper each lay out.
-//! Does not know karts. Every text may hold the marks of `marks`, so a page is in no units until it is laid out.
+//! Knows no karts. Every text may hold the marks of `marks`, so a page is in no units until it is laid out.
 
 pub mod html;
 pub(crate) mod markup;

@@ -1,13 +1,14 @@
 //! A page as text for a screen, from 40 columns up, readable without colour, in ASCII except for the user's own names.
-//! Takes a page and the width of the screen; gives text with terminal styles in it, to be stripped where the stream wants none.
-//! Does not decide what is shown. Pictures and blanks are for paper.
+//! Pictures and blanks are for paper.
 
 use anstyle::{AnsiColor, Style};
+use unicode_width::UnicodeWidthChar;
 
 use super::{Block, Cell, Kind, Page, Table, Tone};
 use crate::diagnosis::visible;
 use crate::marks::{Piece, pieces};
 use crate::units::UnitSystem;
+use crate::wrapping;
 
 /// A page is never narrower than a phone held upright, nor so wide that the eye loses the line.
 const NARROWEST: usize = 40;
@@ -281,37 +282,11 @@ fn widths(rows: &[&Vec<Cell>]) -> Vec<usize> {
     };
     (0..columns).map(widest).collect()
 }
-/// Lines of at most `width` columns including their indents; breaks at spaces, within a word only if it is
-/// too long alone.
+
+/// Lines of at most `width` columns including their indents.
 fn wrapped(text: &str, width: usize, first: usize, rest: usize) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    let mut used = 0;
-    let mut room = width - first;
-    for word in text.split(' ') {
-        let wide = columns_of(word);
-        if used > 0 && used + 1 + wide > room {
-            lines.push(String::new());
-            used = 0;
-            room = width - rest;
-        }
-        let mut line = lines.pop().unwrap_or_default();
-        if used > 0 {
-            line.push(' ');
-            used += 1;
-        }
-        for character in word.chars() {
-            let wide = columns_of_char(character);
-            if used + wide > room {
-                lines.push(std::mem::take(&mut line));
-                used = 0;
-                room = width - rest;
-            }
-            line.push(character);
-            used += wide;
-        }
-        lines.push(line);
-    }
-    lines
+    let room = |line: usize| (width - if line == 0 { first } else { rest }) as f64;
+    wrapping::lines(text, room, |letter| columns_of_char(letter) as f64)
 }
 
 /// Columns that a text takes on a terminal.
@@ -319,34 +294,10 @@ fn columns_of(text: &str) -> usize {
     text.chars().map(columns_of_char).sum()
 }
 
-/// None for marks that join the character before, two for the wide scripts and pictures, else one. A terminal
-/// that disagrees shifts the rest of one line, nothing worse.
+/// By Unicode's tables: none for marks that join the character before, two for the wide scripts and pictures, else one. A
+/// terminal that disagrees shifts the rest of one line, nothing worse.
 fn columns_of_char(character: char) -> usize {
-    match u32::from(character) {
-        0x0300..=0x036F
-        | 0x0483..=0x0489
-        | 0x0591..=0x05BD
-        | 0x0610..=0x061A
-        | 0x064B..=0x065F
-        | 0x1AB0..=0x1AFF
-        | 0x1DC0..=0x1DFF
-        | 0x20D0..=0x20FF
-        | 0xFE00..=0xFE0F
-        | 0xFE20..=0xFE2F => 0,
-        0x1100..=0x115F
-        | 0x2E80..=0x303E
-        | 0x3041..=0xA4CF
-        | 0xAC00..=0xD7A3
-        | 0xF900..=0xFAFF
-        | 0xFE30..=0xFE6F
-        | 0xFF00..=0xFF60
-        | 0xFFE0..=0xFFE6
-        | 0x1F300..=0x1F64F
-        | 0x1F680..=0x1F6FF
-        | 0x1F900..=0x1F9FF
-        | 0x20000..=0x3FFFD => 2,
-        _ => 1,
-    }
+    character.width().unwrap_or(1)
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::Moment;
+use super::{Moment, Scenario};
 use crate::units::{Length, Mass};
 
 /// A number that the corners are wanted to show.
@@ -146,4 +146,22 @@ pub struct Target {
     pub when: When,
     /// Factor on its misses, 1 if the file does not say.
     pub weight: f64,
+}
+
+impl Target {
+    /// A share that is wanted at one moment, percent.
+    pub fn share(figure: Figure, aim: f64, within: f64, moment: Moment) -> Target {
+        Target { figure, aim: Aim::Percent { aim, within }, when: When::At(moment), weight: 1.0 }
+    }
+}
+
+impl Scenario {
+    /// What is wanted of a share and how nearly, percent; front is also what a target for the rear leaves.
+    pub fn wanted_share(&self, figure: Figure) -> Option<(f64, f64)> {
+        self.targets().iter().find_map(|target| match (target.aim, target.figure, figure) {
+            (Aim::Percent { aim, within }, wanted, _) if wanted == figure => Some((aim, within)),
+            (Aim::Percent { aim, within }, Figure::Rear, Figure::Front) => Some((100.0 - aim, within)),
+            _ => None,
+        })
+    }
 }

@@ -8,8 +8,8 @@
 //! piece from the place where it lies to another; equal pieces at one place are a *group*, and groups come
 //! heaviest piece first (`layout`). A node is a set of moves. As it stands, with every other piece staying
 //! where it is, it is a plan, and it is measured in whole nanograms. Its children move one piece more, of the
-//! same group or a later one (`descend`). Settings of adjusters are fixed before, one combination after the
-//! other (`variants`, `climb`).
+//! same group or a later one (`depth_first`). Settings of adjusters are fixed before, one combination after the
+//! other (`variants`, `destructive`).
 //!
 //! *Every plan is met, and none twice*, but for what is pruned. Take any plan and one kind. It leaves the
 //! places that now hold more of the kind than the plan does and enters those that hold fewer; no place is
@@ -28,10 +28,10 @@
 //!
 //! | what is kept of it | the branch is dropped if | where |
 //! |---|---|---|
-//! | masses | no subset weighs what is missing and no more than is allowed | `reach` |
-//! | masses, changes left | no so many moves shift the mass into that range | `stays`, `rationed` |
-//! | capacities, lowered to the heaviest subset that fits | together they hold less than is missing | `reach::Fill` |
-//! | capacities, balance; lead is liquid | in some direction the targets stay outside what is allowed | `region`, `support`, *poured* |
+//! | masses | no subset weighs what is missing and no more than is allowed | `subset_sums` |
+//! | masses, changes left | no so many moves shift the mass into that range | `stays`, `cardinality` |
+//! | capacities, lowered to the heaviest subset that fits | together they hold less than is missing | `subset_sums::Capacities` |
+//! | capacities, balance; lead is divisible | in some direction the targets stay outside what is allowed | `region`, `support`, *fractional knapsack* |
 //! | changes left, balance | in some direction the targets stay outside what is allowed | `region`, `support`, *counted* |
 //!
 //! What is forgotten is asked of every piece as it is placed (room, number of pieces) and of every node that
@@ -39,34 +39,33 @@
 //! grains with questions widened by as much. Directions may come from anywhere, as each gives a bound that
 //! holds (the proof is in `region`); that is why the prices of [`Pricing`] need not be trusted.
 //!
-//! Where nodes do not end a goal soon, `fillings` tries the other way round, mount by mount: it lists what each
+//! Where nodes do not end a goal soon, `columns` tries the other way round, mount by mount: it lists what each
 //! mount can be filled with if no more may be lost than is to spare, and joins what goes together. That it loses
 //! no plan is shown there.
 //!
 //! # Why the answer is exact
 //!
 //! [`Search::minimise`] keeps one sentence true, for every combination of settings: *no plan within the
-//! limits has a value below the bound.* It begins with a relaxation, so it is true. A descent then asks for
+//! limits has a value below the bound.* It begins with a relaxation, so it is true. A run then asks for
 //! plans of at most some threshold. If it comes to its end with nothing found, none exists, and the bound
 //! rises above the threshold. If it finds one of value v, its own threshold falls at once to just below v −
 //! resolution, so its end proves that nothing lies below v − resolution. If its nodes are spent the bound
 //! stays where it is. The least of these bounds bounds the goal. The search ends when value − bound ≤
 //! resolution, or when the bound has passed every value that the limits allow: then there is no plan. Stopped
-//! from outside, it returns the best plan and the bound so far, and the sentence still holds. Plans may come
-//! from anywhere as well, since each is measured: `polish` betters them by exchanging pieces, `regroup` by
-//! laying out whole places anew. A rung of `fillings` that was gone through to its end says what an exhausted descent
-//! says; and where all plans that end a goal have been listed, later goals only choose among them. Thresholds,
-//! directions, orders, budgets and polish decide how long this takes, never what is true. They are steered by counted
-//! nodes and steps, so the same model gives the same plan every time; the clock can only stop.
+//! from outside, it returns the best plan and the bound so far, and the sentence still holds. Plans may
+//! come from anywhere as well, since each is measured: `regroup` lays out whole places anew. A threshold of `columns`
+//! that was gone through to its end says what an exhausted run says. Thresholds, directions, orders and budgets
+//! decide how long this takes, never what is true. They are steered by counted nodes and steps, so the same model
+//! gives the same plan every time; the clock can only stop.
 //!
 //! # What is hard
 //!
 //! Masses in whole grams make `legal` and `light` subset sums of some hundred thousand bits, which is
 //! nothing. What is left can be made as hard as one likes: mounts filled to the gram are multiple-knapsack
-//! packing, where liquid lead fits as long as anything does and the bounds say nothing, and fillings are few
+//! packing, where divisible lead fits as long as anything does and the bounds say nothing, and columns are few
 //! only while the kart has few more pieces than such mounts take; balance to the gram is a market split, where
 //! the relaxation reaches every aim almost down to the leaves and plans are too many to be looked at; with
-//! four targets instead of two the plans near the aims are far fewer than those that liquid lead promises. The
+//! four targets instead of two the plans near the aims are far fewer than those that divisible lead promises. The
 //! resolutions of the goals are what keeps these away: see "Known to be hard" in
 //! DEVELOPERS.md, with the sources of the techniques.
 
@@ -76,18 +75,17 @@ use crate::counts::Counts;
 use crate::model::{Cell, Model, TargetRow, Values};
 use crate::patience::Patience;
 
-mod climb;
-mod descend;
-mod fillings;
+mod cardinality;
+mod columns;
+mod depth_first;
+mod destructive;
 mod layout;
-mod lesson;
 mod limits;
-mod polish;
-mod rationed;
-mod reach;
+mod pricing;
 mod region;
 mod regroup;
 mod stays;
+mod subset_sums;
 mod support;
 #[cfg(test)]
 mod tables_at_once;
@@ -96,26 +94,26 @@ mod ties;
 mod variants;
 
 pub use layout::MOST_MOUNTS;
-pub use lesson::{Balance, Limited, Pricing, Situation};
 pub use limits::{Limits, Objective};
+pub use pricing::{Balance, BoundedSum, Pricing, Subproblem};
 
-use fillings::Listing;
+use cardinality::CardinalitySums;
 use layout::{Layout, Stack};
-use lesson::Lesson;
-use rationed::Rationed;
-use reach::{Fill, Reach};
+use pricing::PricingRound;
 use region::Region;
 use stays::Stays;
+use subset_sums::{Capacities, SubsetSums};
 use support::Supports;
 use variants::Variants;
 
 /// Directions that are kept together; each costs time at every node.
 const MOST_DIRECTIONS: usize = 80;
 
-/// Situations in a row that teach nothing new, for each target: then no more are priced, as each takes as long as a hundred nodes.
+/// Subproblems in a row that teach nothing new, for each target: then no more are priced, as each takes as long as a hundred
+/// nodes.
 const MOST_IN_VAIN: usize = 8;
 
-/// Families whose tables are kept while others are searched, and listings; a seat with thousands of holes would fill gigabytes.
+/// Families whose tables are kept while others are searched; a seat with thousands of holes would fill gigabytes.
 const MOST_IDLE: usize = 64;
 
 /// What a search may use up.
@@ -201,8 +199,8 @@ pub struct Search<'m> {
     model: &'m Model,
     pricing: &'m dyn Pricing,
     layout: Layout,
-    reach: Reach,
-    fill: Fill,
+    subset_sums: SubsetSums,
+    capacities: Capacities,
     variants: Variants,
     /// The combination of settings that is searched now.
     active: usize,
@@ -212,15 +210,13 @@ pub struct Search<'m> {
     stays: Stays,
     /// Tables of families that were searched before, the latest first.
     idle: VecDeque<(usize, Tables)>,
-    /// Where all plans have been listed; the latest last.
-    listings: Vec<Listing>,
     /// Made by the first search that turns out to need it.
-    rationed: Option<Rationed>,
-    lesson: Lesson,
+    cardinality: Option<CardinalitySums>,
+    round: PricingRound,
     /// A goal that takes more nodes than this is worth the milliseconds of pricing.
-    scouting_nodes: u64,
-    /// A run of so many nodes makes the tables of rationed shifts: they cost as much as some hundred nodes.
-    rationing_nodes: u64,
+    pricing_nodes: u64,
+    /// A run of so many nodes makes the tables of cardinality-constrained sums: they cost as much as some hundred nodes.
+    cardinality_nodes: u64,
     nodes: u64,
     /// What else a plan must satisfy, beyond the model and the limits.
     accepts: Option<&'m dyn Fn(&Counts) -> bool>,
@@ -232,9 +228,9 @@ impl<'m> Search<'m> {
     /// The model has at most [`MOST_MOUNTS`] mounts.
     pub fn new(model: &'m Model, pricing: &'m dyn Pricing) -> Search<'m> {
         let layout = Layout::new(model);
-        let reach = Reach::new(&layout.groups);
+        let subset_sums = SubsetSums::new(&layout.groups);
         let capacities_ng: Vec<i64> = model.mounts.iter().map(|mount| mount.capacity_ng).collect();
-        let fill = Fill::new(&layout.groups, &layout.open, &capacities_ng);
+        let capacities = Capacities::new(&layout.groups, &layout.open, &capacities_ng);
         let variants = Variants::new(model);
         let directions = support::usual_directions(model.targets.len());
         // The first is the cheapest, which is as things are set now only where changes are counted from there.
@@ -242,24 +238,23 @@ impl<'m> Search<'m> {
         let Tables { targets, supports, stays } =
             Tables::new(model, &layout, of_first, variants.headroom_ng, directions);
         let idle = VecDeque::new();
-        let lesson = Lesson::default();
+        let round = PricingRound::default();
         Search {
             model,
             pricing,
             layout,
-            reach,
-            fill,
+            subset_sums,
+            capacities,
             variants,
             active: 0,
             targets,
             supports,
             stays,
             idle,
-            listings: Vec::new(),
-            rationed: None,
-            lesson,
-            scouting_nodes: 1 << 12,
-            rationing_nodes: 1 << 8,
+            cardinality: None,
+            round,
+            pricing_nodes: 1 << 12,
+            cardinality_nodes: 1 << 8,
             nodes: 0,
             accepts: None,
         }
@@ -303,16 +298,16 @@ impl<'m> Search<'m> {
         self.variants.all[self.active].work
     }
 
-    /// Prices the situations in which nodes were spent, and bounds in those directions from now on.
+    /// Prices the subproblems in which nodes were spent, and bounds in those directions from now on.
     ///
     /// Usual directions that have refused nothing so far make room; those along the targets always stay.
-    fn learn(&mut self, lesson: Lesson) {
+    fn price(&mut self, round: PricingRound) {
         let mut directions = self.supports.useful_directions(2 * self.targets.len());
         let known = directions.len();
         let most_in_vain = MOST_IN_VAIN * self.targets.len();
         let mut in_vain = 0;
-        for situation in lesson.situations {
-            let direction = self.pricing.direction(&situation);
+        for subproblem in round.subproblems {
+            let direction = self.pricing.direction(&subproblem);
             let news = direction.filter(|direction| !directions.contains(direction));
             in_vain = if news.is_some() { 0 } else { in_vain + 1 };
             directions.extend(news);
@@ -333,7 +328,7 @@ impl<'m> Search<'m> {
         match objective {
             Objective::Mass => {
                 let settled = self.settled_mass_ng();
-                let lightest = self.reach.lightest(0, limits.least_mass_ng - settled);
+                let lightest = self.subset_sums.lightest(0, limits.least_mass_ng - settled);
                 lightest.map_or(limits.least_mass_ng, |lead| settled + lead)
             }
             Objective::Lift => -limits.most_mass_ng.min(self.settled_mass_ng() + self.in_hand_ng()),
@@ -358,8 +353,9 @@ impl<'m> Search<'m> {
         let (least, most) = (lead_ng(limits.least_mass_ng), lead_ng(limits.most_mass_ng));
         let stays = self.stays.sums(0);
         let counted = supports.counted(0, limits.work - self.work_of_settings());
-        let reached = (0..supports.len)
-            .map(|v| settled[v] + supports.pour(v, &free_ng, least, most).min(stays[v] + counted[v]));
+        let reached = (0..supports.len).map(|v| {
+            settled[v] + supports.fractional_knapsack(v, &free_ng, least, most).min(stays[v] + counted[v])
+        });
         supports.bound_ng(balance, &self.region(&most_tau_ng, limits.outside_ng, limits.close_ng), reached)
     }
 
@@ -392,16 +388,16 @@ impl<'m> Search<'m> {
             .collect()
     }
 
-    /// Whether the tables of rationed shifts are there and serve searches within these limits.
-    fn is_rationed(&self, limits: &Limits) -> bool {
+    /// Whether the tables of cardinality-constrained sums are there and serve searches within these limits.
+    fn has_cardinality(&self, limits: &Limits) -> bool {
         let most_ng = self.most_shift_ng(limits);
-        self.rationed.as_ref().is_some_and(|tables| tables.serves(limits.work, most_ng))
+        self.cardinality.as_ref().is_some_and(|tables| tables.serves(limits.work, most_ng))
     }
 
-    /// Makes the tables of rationed shifts for searches within these limits, unless they would be too large.
-    fn ration(&mut self, limits: &Limits) {
+    /// Makes the tables of cardinality-constrained sums for searches within these limits, unless they would be too large.
+    fn tabulate_cardinality(&mut self, limits: &Limits) {
         let Layout { groups, the_box, .. } = &self.layout;
-        self.rationed = Rationed::new(groups, *the_box, limits.work, self.most_shift_ng(limits));
+        self.cardinality = CardinalitySums::new(groups, *the_box, limits.work, self.most_shift_ng(limits));
     }
 
     /// The most mass that may be added to the kart as it is.

@@ -1,7 +1,6 @@
-//! Where the sums of a plan have to lie, and what that asks of them in any direction.
-//! Takes limits on what lies outside the tolerances and on the distance from the aims; gives the least that plans within both come
-//! to in a direction.
-//! Knows no pieces.
+//! Where the sums of a plan have to lie, and what that asks of them in any direction. Takes limits on what lies outside the
+//! tolerances and on the distance from the aims; gives the least that plans within both come to in a direction. Knows no
+//! pieces.
 //!
 //! Let x be the targets' sums of gains. Target t lies `b_t(x_t)` outside its tolerance and `c_t(x_t)` from its aim, both of them
 //! convex with slopes from −1 to 1, and plans within the limits have `Σ b ≤ B` and `Σ c ≤ C`. For a direction v, and any α and
@@ -12,13 +11,13 @@
 //! ```
 //!
 //! That is Lagrangian duality, and as a dual it has a largest right-hand side that is attained: the *need* of v. The inner
-//! minimum is taken apart once more. Share `v_t` between the two sums, what the tolerances get from −α to α, and what the aims get
-//! from −β to β; for each share the two minima are known. Both are concave in it and bend at zero and at the ends alone, so a few
-//! shares are all that there are to try. The whole is piecewise linear and concave in β and bends where an end of a share
+//! minimum is taken apart once more. Share `v_t` between the two sums, what the tolerances get from −α to α, and what the aims
+//! get from −β to β; for each share the two minima are known. Both are concave in it and bend at zero and at the ends alone, so
+//! a few shares are all that there are to try. The whole is piecewise linear and concave in β and bends where an end of a share
 //! meets zero or another end: at `|v_t|` and at half of `max |v| ± v_t`.
 
 use super::Limits;
-use super::lesson::Balance;
+use super::pricing::Balance;
 use crate::model::TargetRow;
 
 /// Weights up to this are not divided by.
@@ -147,8 +146,8 @@ mod tests {
         TargetRow { gain_ng: Vec::new(), slack_ng: Vec::new(), states: Vec::new(), ends }
     }
 
-    /// Regions of two targets: tolerances about their aims, one with two states so far apart that nothing is in both tolerances, and
-    /// half-widths that lead adds to.
+    /// Regions of two targets: tolerances about their aims, one with two states so far apart that nothing is in both
+    /// tolerances, and half-widths that lead adds to.
     fn regions(mut look_at: impl FnMut(&Region)) {
         let pairs = [
             [target((-30, -10), (-20, 0)), target((-5, -45), (-25, 25))],

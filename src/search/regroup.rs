@@ -1,10 +1,12 @@
 //! A better plan near a plan: everything that lies in a few places laid out anew.
 //! Takes a plan within limits, an objective and an effort; gives a plan that is at least as good, within the same limits.
-//! Proves nothing and cuts nothing, like `polish`, which exchanges single pieces, costs less and gets stuck earlier.
+//! Proves nothing and cuts nothing; what it finds only lets the search ask for less.
 //!
-//! Where extreme mounts have to be filled to the brim, a better filling differs from a good one in several pieces at once,
-//! and no exchange of one or two leads there. Two, three or four places hold few pieces, so their layouts can be gone
-//! through one by one, the box being a place like any other.
+//! A proof has to refute everything that is better than the best plan by more than the resolution, so a plan that is a few
+//! grams better can spare most of a long proof. Depth first comes upon such plans by chance. Where extreme mounts have to be
+//! filled to the brim, a better column differs from a good one in several pieces at once, and no exchange of one or two leads
+//! there. Two, three or four places hold few pieces, so their layouts can be gone through one by one, the box being a place
+//! like any other.
 
 use super::layout::{Group, Stack};
 use super::{Found, Limits, Objective, Search};

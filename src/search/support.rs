@@ -10,15 +10,16 @@
 //! v a bound.
 //!
 //! Against that need stands the support of what is still possible, the most that v·x can grow:
-//! - *poured*: the mass still to be placed, as if lead were a liquid, runs into the free capacities of the mounts, the mount
-//!   of the largest v·gain per kilogram first (fractional knapsack; exact for the relaxation while only capacity binds);
+//! - *fractional knapsack*: the mass still to be placed, as if lead were divisible, runs into the free capacities of the
+//!   mounts, the mount of the largest v·gain per kilogram first (fractional knapsack; exact for the relaxation while only
+//!   capacity binds);
 //! - *counted*: with b changes left, at most the b largest single gains.
 //!
 //! Sums are kept as 32-bit integers in *grains* (a milligram, or more for very heavy karts), supports rounded up and needs
 //! rounded down, so that a bound may be weak by a few grains but never wrong.
 
 use super::layout::{Group, Layout};
-use super::lesson::Balance;
+use super::pricing::Balance;
 use super::region::Region;
 use crate::model::{Model, TargetRow};
 
@@ -177,10 +178,16 @@ impl Supports {
         &self.counted[(from * (MOST_COUNTED + 2) + row) * self.len..][..self.len]
     }
 
-    /// The most that between `least_ng` and `most_ng` of liquid lead can add in one direction, in the free capacities.
+    /// The most that between `least_ng` and `most_ng` of divisible lead can add in one direction, in the free capacities.
     ///
     /// If the capacities cannot hold `least_ng`, what they hold is poured; the caller asks for room first.
-    pub(super) fn pour(&self, direction: usize, free_ng: &[f64], least_ng: f64, most_ng: f64) -> i32 {
+    pub(super) fn fractional_knapsack(
+        &self,
+        direction: usize,
+        free_ng: &[f64],
+        least_ng: f64,
+        most_ng: f64,
+    ) -> i32 {
         let mounts = self.places - 1;
         let order = &self.order[direction * mounts..][..mounts];
         let density = &self.density[direction * mounts..][..mounts];
@@ -189,7 +196,7 @@ impl Supports {
             if *density == f64::NEG_INFINITY {
                 break;
             }
-            // Liquid that adds nothing is poured only as far as the minimum demands.
+            // Lead that adds nothing is poured only as far as the minimum demands.
             let wanted = if *density > 0.0 { most_ng } else { least_ng } - poured;
             if wanted <= 0.0 {
                 break;

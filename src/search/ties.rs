@@ -3,14 +3,14 @@
 
 use std::cmp::Reverse;
 
-use super::descend::Descent;
+use super::depth_first::DepthFirst;
 use super::{Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::model::{Model, Values};
 
-/// Nodes for it: less than a tenth of a millisecond. Small boxes are gone through to the end; where equals are too many for that, the
-/// first of those that were met is taken, the same on every machine.
+/// Nodes for it: less than a tenth of a millisecond. Small boxes are gone through to the end; where equals are too many for
+/// that, the first of those that were met is taken, the same on every machine.
 const MOST_NODES: u64 = 1 << 8;
 
 /// All plans that equal one; the first of those that were met so far is kept.
@@ -56,8 +56,8 @@ impl Search<'_> {
         };
         let last_node = self.nodes.saturating_add(MOST_NODES).min(guard.last_node);
         let mut ties = Ties { values: found.values, first: found };
-        let descent = Descent::new(self, Objective::Close, limits, 0, i64::MIN, last_node, guard);
-        descent.handing_to(&mut ties).run();
+        let run = DepthFirst::new(self, Objective::Close, limits, 0, i64::MIN, last_node, guard);
+        run.handing_to(&mut ties).run();
         ties.first
     }
 }

@@ -1,7 +1,4 @@
 //! After the work: what the earlier weighing foretold, and the kart as it is now.
-//! Takes a scenario with weighings under `after`; gives for each the forecast of its readings, and the scenario gone on from
-//! the last.
-//! Does not say why forecast and truth differ (`misfit`), nor learn from it (`learn`).
 
 use crate::counts::Counts;
 use crate::scenario::{Fitted, Scenario, Weighing};
@@ -30,19 +27,14 @@ pub struct Followed {
 
 /// Why nobody can say what was fitted `as planned`; `after` counts from 0.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(missing_docs, reason = "`after` is told above")]
 pub enum Lost {
     /// The program's own judge refuses the plan.
     Disagreement(Disagreement),
     /// There was no legal plan to be fitted.
-    NoPlan {
-        /// Which weighing.
-        after: usize,
-    },
+    NoPlan { after: usize },
     /// The plan could not be proved in the time given, so another run may have answered with another.
-    NotProved {
-        /// Which weighing.
-        after: usize,
-    },
+    NotProved { after: usize },
 }
 
 /// The kart as the last weighing showed it, without what was learned of its readings; as given if there was no work.

@@ -1,6 +1,5 @@
 //! Alternatives to a plan that differ in kind: fewest changes or pieces, closest, lightest, lowest, most central.
-//! Takes a scenario and its solved plan; gives judged plans, each better in its own measure, with what it measures.
-//! Does not offer the same plan with two equal pieces exchanged, and says why where it offers none.
+//! The same plan with two equal pieces exchanged is not offered.
 //!
 //! Each is searched for within the limits of the plan at hand: as legal, and as well balanced. Where that leaves nothing,
 //! changes, pieces and mass may cost up to [`MOST_OUTSIDE_KG`] of balance. Height and distance from the middle are no goals of
@@ -14,12 +13,15 @@ use serde::Serialize;
 use super::pursuit::{Pursued, Stage, pursue};
 use crate::counts::Counts;
 use crate::goal::Goal;
+use crate::inspection;
 use crate::model::{Ends, Model, StateRow, TargetRow};
 use crate::plan::{Measured, Plan};
+use crate::quantity::{Exact, Kg, Mm, Quantity, kg, mm};
 use crate::scenario::{Access, Scenario};
 use crate::search::{Found, Limits};
 use crate::solve::{Disagreement, Patience, Solved};
 use crate::statics::Point;
+use crate::uncertainty::COVERAGE_FACTOR;
 use crate::units::Mass;
 
 /// So much further outside the tolerances may an alternative be, kg: about half a point of a share.
@@ -65,15 +67,15 @@ impl Kind {
     ];
 
     /// What it makes small, read off a plan.
-    fn of(self, measures: &Measures) -> f64 {
+    pub fn of(self, measures: &Measures) -> f64 {
         match self {
             Kind::FewestChanges => f64::from(measures.changes),
             Kind::FewestPieces => f64::from(measures.pieces),
-            Kind::Closest => measures.close_kg,
-            Kind::Lightest => measures.total_kg,
+            Kind::Closest => measures.from_aims.value,
+            Kind::Lightest => measures.total.value,
             // Asked for only where all heights are known.
-            Kind::Lowest => measures.height_mm.unwrap_or(0.0),
-            Kind::MostCentral => measures.from_middle_mm,
+            Kind::Lowest => measures.lead_height.map_or(0.0, |height| height.value),
+            Kind::MostCentral => measures.lead_from_middle.value,
         }
     }
 
@@ -88,22 +90,22 @@ impl Kind {
 }
 
 /// What plans are compared by.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Measures {
-    /// Changes from what is fitted.
+    /// From what is fitted.
     pub changes: u32,
-    /// Pieces on the kart.
+    /// On the kart.
     pub pieces: u32,
-    /// Total as the officials weigh it, kg.
-    pub total_kg: f64,
-    /// Weighted kilograms outside the tolerances.
-    pub outside_kg: f64,
-    /// Weighted kilograms from the aims.
-    pub close_kg: f64,
-    /// Height of the middle of the lead above the ground, mm; none where a mount that carries some does not tell its own.
-    pub height_mm: Option<f64>,
-    /// Root mean square of the lead's distances from the kart's centre of gravity, seen from above, mm.
-    pub from_middle_mm: f64,
+    /// As the officials weigh it.
+    pub total: Quantity<Kg>,
+    /// Weighted, summed over the targets.
+    pub outside_tolerances: Exact<Kg>,
+    /// Weighted, summed over the targets.
+    pub from_aims: Exact<Kg>,
+    /// Of the middle of the lead above the ground; none where a mount that carries some does not tell its own.
+    pub lead_height: Option<Exact<Mm>>,
+    /// Root mean square of the lead's distances from the kart's centre of gravity, seen from above.
+    pub lead_from_middle: Exact<Mm>,
 }
 
 impl Measures {
@@ -118,15 +120,16 @@ impl Measures {
             spread += mass_kg * squared_distance(mount.place, middle);
         }
         let per_kg = |sum: f64| if lead_kg > 0.0 { sum / lead_kg } else { 0.0 };
-        let worth = &measured.worth;
+        let Measured { worth, driver, counts, .. } = measured;
+        let unsure = kg(COVERAGE_FACTOR * inspection::unsure_total(scenario, *driver, counts));
         Measures {
             changes: worth.work,
             pieces: measured.counts.placed().map(|(_, _, count)| count).sum(),
-            total_kg: worth.total.kg(),
-            outside_kg: worth.outside_kg,
-            close_kg: worth.close_kg,
-            height_mm: moment.map(per_kg),
-            from_middle_mm: per_kg(spread).sqrt(),
+            total: Exact::from(worth.total).known_to(unsure),
+            outside_tolerances: kg(worth.outside_kg),
+            from_aims: kg(worth.close_kg),
+            lead_height: moment.map(|moment| mm(per_kg(moment))),
+            lead_from_middle: mm(per_kg(spread).sqrt()),
         }
     }
 }

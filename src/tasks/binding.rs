@@ -1,59 +1,42 @@
 //! What binds a plan: full mounts, kinds used up, locks, rules, the spare, the resolutions.
-//! Takes a scenario and what a solve has found; gives facts, each checked with the judge or read off the goals.
-//! Does not say what easing any of them would gain: `help` solves again to know.
+//! Each fact is checked with the judge or read off the goals.
 
-use crate::goal::Goal;
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::plan::{Breach, Measured};
 use crate::scenario::{Access, Scenario};
 use crate::solve::Solved;
 use crate::units::Mass;
 
-/// Something that keeps a plan from changing further. Mounts and kinds are indices.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Binding {
-    /// No piece that is left in the box fits on the mount.
-    MountFull {
-        /// The mount.
-        mount: usize,
-    },
-    /// The mount is locked.
-    MountLocked {
-        /// The mount.
-        mount: usize,
-    },
-    /// Every piece of the kind is on the kart.
-    UsedUp {
-        /// The kind.
-        kind: usize,
-    },
-    /// The most lead that the class allows leaves out every piece that is left in the box.
-    MostLead,
-    /// The most that the total may be leaves out every piece that is left in the box.
-    Spare,
-    /// A goal was not searched any finer than its resolution.
-    Resolution {
-        /// The goal.
-        goal: Goal,
-    },
+/// Something that keeps a plan from changing further.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Binding {
+    /// `mount_full`, `mount_locked`, `piece_used_up`, `most_lead`, `spare` or `resolution`.
+    pub what: &'static str,
+    /// The mount, the piece or the goal.
+    pub name: Option<String>,
 }
 
-/// Everything that binds a plan: mounts and kinds in file order, then rules, then goals in theirs.
+/// Everything that binds a plan, whether or not a target is missed: mounts and kinds in file order, then rules, then goals in
+/// theirs.
 pub fn bindings(scenario: &Scenario, solved: &Solved) -> Vec<Binding> {
     let measured = solved.plan.measured();
-    let mounts = (0..scenario.mounts().len()).filter_map(|mount| match scenario.mounts()[mount].access {
-        Access::Locked => Some(Binding::MountLocked { mount }),
-        Access::Open => is_full(scenario, measured, mount).then_some(Binding::MountFull { mount }),
+    let named = |what, name: &str| Binding { what, name: Some(name.to_owned()) };
+    let rule = |what| Binding { what, name: None };
+    let mounts = scenario.mounts().iter().enumerate().filter_map(|(index, mount)| match mount.access {
+        Access::Locked => Some(named("mount_locked", &mount.name)),
+        Access::Open => is_full(scenario, measured, index).then(|| named("mount_full", &mount.name)),
     });
-    let used_up = (0..scenario.lead().len())
-        .filter(|kind| {
-            let there_are = scenario.lead()[*kind].count;
-            there_are > 0 && measured.counts.of_kind(*kind) == there_are
-        })
-        .map(|kind| Binding::UsedUp { kind });
-    let most_lead = is_bound_by_most_lead(scenario, measured).then_some(Binding::MostLead);
-    let spare = is_bound_by_spare(scenario, solved).then_some(Binding::Spare);
+    let kinds = scenario.lead().iter().enumerate();
+    let used_up =
+        kinds.filter(|(index, kind)| kind.count > 0 && measured.counts.of_kind(*index) == kind.count);
+    let used_up = used_up.map(|(_, kind)| named("piece_used_up", &kind.name));
+    let most_lead = is_bound_by_most_lead(scenario, measured).then(|| rule("most_lead"));
+    let spare = is_bound_by_spare(scenario, solved).then(|| rule("spare"));
+    // A goal was not searched any finer than its resolution.
     let coarse = solved.goals.iter().filter(|result| result.value > result.bound);
-    let resolutions = coarse.map(|result| Binding::Resolution { goal: result.goal });
+    let resolutions = coarse.map(|result| named("resolution", result.goal.word()));
     mounts.chain(used_up).chain(most_lead).chain(spare).chain(resolutions).collect()
 }
 

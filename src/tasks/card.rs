@@ -1,6 +1,4 @@
 //! `card`: from today's plan, the least changes that bring front % and left % (or cross %) by given steps, cell by cell.
-//! Takes a scenario, its solved plan and a grid of steps; gives a judged plan for every cell, or why there is none.
-//! Does not say what a step does to the handling: rules of thumb are words, and words are the report's.
 //!
 //! A cell wants both figures within half a step of where the plan has them plus the cell's steps, and every other target in
 //! its tolerance; a target that today's plan already misses may stay as far out as it is.
@@ -8,11 +6,10 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use super::pursuit::{Pursued, Stage, pursue};
-use crate::counts::Counts;
 use crate::engine;
 use crate::goal::Goal;
 use crate::model::Model;
-use crate::plan::{JUDGE_TOLERANCE_KG, Measured, Plan};
+use crate::plan::{JUDGE_TOLERANCE_KG, Measured, Plan, work_between};
 use crate::scenario::{Aim, Figure, Moment, Scenario, Target, When};
 use crate::search::Limits;
 use crate::solve::{Disagreement, Patience, Solved};
@@ -199,12 +196,7 @@ impl<'s> Around<'s> {
 
     /// The scenario of a cell: both figures moved, and of the other targets those that are given.
     fn aimed(&self, steps: (f64, f64), others: &[&(usize, Target)]) -> Option<Scenario> {
-        let moved = |figure, aim, within| Target {
-            figure,
-            aim: Aim::Percent { aim, within },
-            when: When::At(self.moment),
-            weight: 1.0,
-        };
+        let moved = |figure, aim, within| Target::share(figure, aim, within, self.moment);
         let mut targets = vec![
             moved(Figure::Front, self.front + steps.0, self.grid.front.within()),
             moved(self.grid.figure.figure(), self.across + steps.1, self.grid.across.within()),
@@ -238,7 +230,8 @@ impl<'s> Around<'s> {
                     let searched = Mass::from_ng(found.values.outside_ng).kg();
                     return Err(Disagreement::Value { goal: Goal::Targets, searched, judged });
                 }
-                let changes = self.changes_to(&plan.measured().counts);
+                let today = &self.solved.plan.measured().counts;
+                let changes = work_between(self.scenario, today, &plan.measured().counts);
                 Ok(Way::Plan(Box::new(plan), changes))
             }
             Pursued::Unknown => Ok(Way::Unsettled),
@@ -284,19 +277,6 @@ impl<'s> Around<'s> {
     /// The most that a plan may weigh, as today's plan.
     fn most_mass_ng(&self) -> Option<i64> {
         self.solved.goals.first().map(|legal| legal.held_at)
-    }
-
-    /// Changes from today's plan, of lead and of adjusters.
-    fn changes_to(&self, counts: &Counts) -> u32 {
-        let today = &self.solved.plan.measured().counts;
-        let adjusters = self.scenario.adjusters().iter().enumerate();
-        let set: u32 = adjusters
-            .map(|(index, adjuster)| {
-                let (from, to) = (today.setting(index, adjuster.now), counts.setting(index, adjuster.now));
-                adjuster.changes(from, to)
-            })
-            .sum();
-        today.changes_to(counts) + set
     }
 
     /// The same program with changes counted from today's plan.

@@ -1,6 +1,4 @@
 //! `export`: the integer program of one goal, with earlier goals held where our own solve leaves them.
-//! Takes a scenario, a driver and a goal; gives the program in free MPS, with comments that say what every column is.
-//! Does not write the format (`crate::export` does) and does not ask another solver.
 
 use crate::diagnosis::visible;
 use crate::export::{self, Decimal};

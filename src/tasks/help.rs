@@ -1,6 +1,5 @@
 //! What would help: one thing eased, solved again, and the gain measured; or every single remedy where no plan is legal.
-//! Takes a scenario and its answer; gives easings with the judged plans that they allow.
-//! Does not guess: there are no shadow prices here, and what was not solved to the end is not claimed.
+//! There are no shadow prices here, and what was not solved to the end is not claimed.
 
 use super::pursuit::{Pursued, Stage, pursue};
 use crate::goal::Goal;
@@ -89,26 +88,13 @@ pub(super) struct Steps {
 
 impl Steps {
     pub(super) fn of(units: UnitSystem) -> Steps {
-        match units {
-            UnitSystem::KgMm => Steps {
-                mass: Mass::from_kg(1.0),
-                fine: Mass::from_kg(0.5),
-                margin: Mass::from_kg(0.05),
-                room: Length::from_mm(10.0),
-                pair: Mass::from_kg(0.25),
-                height: Length::from_mm(5.0),
-                hole: Length::from_mm(15.0),
-            },
-            UnitSystem::LbIn => Steps {
-                mass: Mass::from_lb(2.0),
-                fine: Mass::from_lb(1.0),
-                margin: Mass::from_lb(0.1),
-                room: Length::from_in(0.5),
-                pair: Mass::from_lb(0.5),
-                height: Length::from_in(0.25),
-                hole: Length::from_in(0.5),
-            },
-        }
+        let [mass, fine, margin, room, pair, height, hole] = match units {
+            UnitSystem::KgMm => [1.0, 0.5, 0.05, 10.0, 0.25, 5.0, 15.0],
+            UnitSystem::LbIn => [2.0, 1.0, 0.1, 0.5, 0.5, 0.25, 0.5],
+        };
+        let [mass, fine, margin, pair] = [mass, fine, margin, pair].map(|number| units.mass(number));
+        let [room, height, hole] = [room, height, hole].map(|number| units.length(number));
+        Steps { mass, fine, margin, room, pair, height, hole }
     }
 }
 

@@ -1,6 +1,5 @@
 //! Why forecast and truth differ: every single slip that could have made the difference, weighed against each other.
-//! Takes a weighing after work with its forecast; gives how unlikely the difference is, and the likeliest causes.
-//! Does not learn numbers (`learn`); one cause at a time, as slips come one at a time.
+//! One cause at a time, as slips come one at a time.
 //!
 //! A slip is a change of what was aboard, so what it does to the corners is what such a weighing would have been forecast to show.
 //! Its evidence is that of a normal distribution around that: `−d² /2 − ln det V/2` with `d² = (x − μ)ᵀ V⁻¹ (x − μ)`. V holds two
@@ -9,7 +8,7 @@
 use super::after::{Step, forecast};
 use super::learn::{doubts_of, readings_within};
 use crate::least_squares::{chance, distance};
-use crate::scenario::{Axis, Belief, Hole, Lever, Weighing};
+use crate::scenario::{Adjuster, Axis, Belief, Hole, Lever, Weighing};
 use crate::statics::{FrontWheel, Point};
 use crate::units::Length;
 use crate::weighing;
@@ -29,55 +28,6 @@ const LEVEL_SLIP_MM: f64 = 2.0;
 /// The driver may have sat so far from where he sat before, mm.
 const POSTURE_SLIP_MM: f64 = 30.0;
 
-/// What may have gone wrong, by positions in the scenario.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Cause {
-    /// All pieces of a kind that should be on one mount are on another.
-    WrongMount {
-        /// The kind.
-        kind: usize,
-        /// Where the file has it.
-        said: usize,
-        /// Where it seems to be.
-        seems: usize,
-    },
-    /// A piece that should be on a mount is not on the kart.
-    Missing {
-        /// The kind.
-        kind: usize,
-        /// Where the file has it.
-        mount: usize,
-    },
-    /// One piece more than the file has is on a mount.
-    LeftOn {
-        /// The kind.
-        kind: usize,
-        /// Where it seems to be.
-        mount: usize,
-    },
-    /// A mount is not where the file has it.
-    MountCoordinate {
-        /// The mount.
-        mount: usize,
-    },
-    /// Washers went the wrong way, or stayed, or one went too far.
-    Washers {
-        /// The adjuster.
-        adjuster: usize,
-        /// How it seems to be set, as an index.
-        seems: usize,
-    },
-    /// The seat is at another hole.
-    SeatHole {
-        /// The hole along the kart that it seems to be at.
-        along: i32,
-    },
-    /// The driver sat elsewhere than at the weighing before.
-    Posture,
-    /// A pad stood out of level, or the frame was bent since: nothing but twist changed.
-    Level,
-}
-
 /// Forecast and truth compared.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Comparison {
@@ -87,8 +37,8 @@ pub struct Comparison {
     pub uncertainty_kg: [f64; 4],
     /// How often chance alone gives such a difference.
     pub chance: f64,
-    /// The likeliest causes, the likeliest first; empty if none is needed, or none explains it.
-    pub causes: Vec<Cause>,
+    /// The likeliest causes in words, the likeliest first; empty if none is needed, or none explains it.
+    pub causes: Vec<String>,
 }
 
 impl Comparison {
@@ -111,7 +61,7 @@ pub fn compared(step: &Step) -> Comparison {
         distance(&left, covariance)
     };
     let chance_of_nothing = square(&[0.0; 4], &usual).map_or(0.0, |(square, _)| chance(square, 4));
-    let mut found: Vec<(f64, Cause)> = Vec::new();
+    let mut found: Vec<(f64, String)> = Vec::new();
     if chance_of_nothing < UNLIKELY {
         for (cause, shift, spread) in causes(step) {
             let covariance = plus(&usual, &spread);
@@ -170,7 +120,7 @@ fn plus(one: &[f64], other: &[f64]) -> Vec<f64> {
 }
 
 /// Every slip with the shift that it makes, and the covariance of what is not known of it.
-fn causes(step: &Step) -> Vec<(Cause, Four, Vec<f64>)> {
+fn causes(step: &Step) -> Vec<(String, Four, Vec<f64>)> {
     let scenario = &step.before;
     let none = vec![0.0; 16];
     // What the kart would have been forecast to show had that been aboard.
@@ -181,23 +131,28 @@ fn causes(step: &Step) -> Vec<(Cause, Four, Vec<f64>)> {
         let foretold = step.forecast.corners.kg();
         std::array::from_fn(|corner| then[corner] - foretold[corner])
     };
+    let piece = |kind: usize| &scenario.lead()[kind].name;
+    let name = |mount: usize| &scenario.mounts()[mount].name;
     let mut causes = Vec::new();
     let lead = &step.weighing.aboard.lead;
     for (kind, mount, count) in lead.placed() {
         let off = |weighing: &mut Weighing| *weighing.aboard.lead.get_mut(kind, mount) -= 1;
-        causes.push((Cause::Missing { kind, mount }, shift(&off), none.clone()));
+        let missing = format!("`{}` is not on `{}`, nor anywhere on the kart", piece(kind), name(mount));
+        causes.push((missing, shift(&off), none.clone()));
         for seems in (0..scenario.mounts().len()).filter(|seems| *seems != mount) {
             let moved = |weighing: &mut Weighing| {
                 *weighing.aboard.lead.get_mut(kind, mount) -= count;
                 *weighing.aboard.lead.get_mut(kind, seems) += count;
             };
-            causes.push((Cause::WrongMount { kind, said: mount, seems }, shift(&moved), none.clone()));
+            let elsewhere = format!("`{}` is on `{}`, not on `{}`", piece(kind), name(seems), name(mount));
+            causes.push((elsewhere, shift(&moved), none.clone()));
         }
     }
     for (kind, mount, _) in scenario.fitted().placed() {
         if lead.get(kind, mount) < scenario.fitted().get(kind, mount) {
             let on = |weighing: &mut Weighing| *weighing.aboard.lead.get_mut(kind, mount) += 1;
-            causes.push((Cause::LeftOn { kind, mount }, shift(&on), none.clone()));
+            let left_on = format!("`{}` is still on `{}`", piece(kind), name(mount));
+            causes.push((left_on, shift(&on), none.clone()));
         }
     }
     for (cause, spreads) in places(step) {
@@ -207,24 +162,27 @@ fn causes(step: &Step) -> Vec<(Cause, Four, Vec<f64>)> {
         causes.push((cause, shift(&|weighing: &mut Weighing| *weighing = set_so.clone()), none.clone()));
     }
     let twist = scenario.kart().chassis.lower_wheel(FrontWheel::Left, Length::from_mm(1.0));
-    causes.push((Cause::Level, [0.0; 4], spread(&twist.kg(), LEVEL_SLIP_MM)));
+    let level = "nothing but twist changed: a pad out of level, a wheel not straight ahead, or a bent frame";
+    causes.push((level.to_owned(), [0.0; 4], spread(&twist.kg(), LEVEL_SLIP_MM)));
     causes
 }
 
 /// Mounts whose lead was changed, each with both of its coordinates, and the driver's place: how far a slip may put them.
-fn places(step: &Step) -> Vec<(Cause, [Vec<f64>; 2])> {
+fn places(step: &Step) -> Vec<(String, [Vec<f64>; 2])> {
     let scenario = &step.before;
     let (before, then) = (scenario.fitted(), &step.weighing.aboard.lead);
     let changed = |mount: usize| {
         (0..scenario.lead().len()).any(|kind| before.get(kind, mount) != then.get(kind, mount))
     };
-    let mut places: Vec<(Cause, [Vec<f64>; 2])> = (0..scenario.mounts().len())
+    let mut places: Vec<(String, [Vec<f64>; 2])> = (0..scenario.mounts().len())
         .filter(|mount| changed(*mount))
         .map(|mount| {
             let slip = |axis| {
                 spread(&slope(step, Belief::Mount(mount, axis), COORDINATE_SLIP_MM), COORDINATE_SLIP_MM)
             };
-            (Cause::MountCoordinate { mount }, Axis::BOTH.map(slip))
+            let name = &scenario.mounts()[mount].name;
+            let cause = format!("`{name}` is not where the file has it: measure its x and y again");
+            (cause, Axis::BOTH.map(slip))
         })
         .collect();
     // At both weighings he sat in the seat, so where the file has him does not matter, but how far he moved.
@@ -239,13 +197,14 @@ fn places(step: &Step) -> Vec<(Cause, [Vec<f64>; 2])> {
             let per_mm = (chassis.influence(there) - chassis.influence(usual)) * mass;
             spread(&per_mm.kg(), POSTURE_SLIP_MM)
         };
-        places.push((Cause::Posture, [(1.0, 0.0), (0.0, 1.0)].map(slip)));
+        let cause = "the driver sat elsewhere than before".to_owned();
+        places.push((cause, [(1.0, 0.0), (0.0, 1.0)].map(slip)));
     }
     places
 }
 
 /// Other settings of the spindles and the seat than those the file has: as before the work, as far the other way, one beside.
-fn settings(step: &Step) -> Vec<(Cause, Weighing)> {
+fn settings(step: &Step) -> Vec<(String, Weighing)> {
     let scenario = &step.before;
     let aboard = &step.weighing.aboard;
     let now: Vec<u16> = scenario.adjusters().iter().map(|adjuster| adjuster.now as u16).collect();
@@ -260,15 +219,28 @@ fn settings(step: &Step) -> Vec<(Cause, Weighing)> {
         for seems in seems.into_iter().map(|seems| seems as usize) {
             let mut weighing = step.weighing.clone();
             weighing.aboard.lead = aboard.lead.clone().with_setting(index, seems, &now);
-            others.push((Cause::Washers { adjuster: index, seems }, weighing));
+            others.push((washers(adjuster, then as usize, seems), weighing));
         }
     }
     if let Some(hole) = aboard.seat_hole {
         for along in [hole.along - 1, hole.along + 1] {
             let mut weighing = step.weighing.clone();
             weighing.aboard.seat_hole = Some(Hole { along, ..hole });
-            others.push((Cause::SeatHole { along }, weighing));
+            others.push((format!("the seat is at hole {along}"), weighing));
         }
     }
     others
+}
+
+/// What happened to washers that the file has at `then` and that seem to stand otherwise.
+fn washers(adjuster: &Adjuster, then: usize, seems: usize) -> String {
+    let Adjuster { name, now, settings, .. } = adjuster;
+    let stand = &settings[seems].name;
+    if then != *now && seems == *now {
+        format!("the washers of the {name} were not moved: {stand}")
+    } else if then != *now && (seems > *now) != (then > *now) {
+        format!("the washers of the {name} went the wrong way: {stand}")
+    } else {
+        format!("the washers of the {name} stand {stand}, not {}", settings[then].name)
+    }
 }

@@ -1,5 +1,4 @@
 //! Goals one after the other over one model, within limits that are already known: what variants of a plan are made of.
-//! Takes a model, limits and goals with their resolutions; gives the best counts found and whether each goal was proved.
 //! Does not judge; whoever asks hands the counts to the judge.
 
 use crate::engine::DualPrices;

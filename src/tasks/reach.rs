@@ -1,6 +1,5 @@
 //! `reach`: which front % and left % this lead on these mounts can reach, cut to any size and with the pieces there are.
-//! Takes a scenario and a driver; gives the exact region of the linear relaxation, and points that real pieces reach in it.
-//! Does not draw. Adjusters stay as they are set now, and both figures are read as the officials weigh.
+//! Adjusters stay as they are set now, and both figures are read as the officials weigh.
 //!
 //! The region holds every legal plan whose total is at most the lightest legal one plus `spare`. Shares of a total that is not
 //! fixed are quotients of linear functions; the set that they map a polytope to is a convex polygon all the same, and the
@@ -13,9 +12,10 @@ use crate::goal::Goal;
 use crate::model::Model;
 use crate::model::linear::Linear;
 use crate::plan::Measured;
-use crate::scenario::{Aim, Figure, Freedom, Moment, Scenario, Target, When};
+use crate::scenario::{Figure, Freedom, Moment, Scenario, Target};
 use crate::search::{Found, Guard, Limits};
 use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, solve_first, solve_within};
+use crate::statics::Corners;
 use crate::units::Mass;
 use crate::weighing;
 
@@ -46,8 +46,9 @@ pub struct Shares {
 }
 
 impl Shares {
-    fn of(load: &weighing::Load) -> Shares {
-        Shares { front: Figure::Front.of(&load.corners), left: Figure::Left.of(&load.corners) }
+    /// Those of four corners.
+    pub fn of(corners: &Corners) -> Shares {
+        Shares { front: Figure::Front.of(corners), left: Figure::Left.of(corners) }
     }
 
     /// How far apart two places are, points of percent.
@@ -145,7 +146,8 @@ pub fn reach(
     let measured = solved.plan.measured();
     let RealPoints { points, gaps, unanswered } = around.real_points(&corners, &measured.counts, patience)?;
     let now = Measured::new(scenario, driver, scenario.fitted().clone());
-    let shares = |measured: &Measured| measured.state(around.moment).map(|state| Shares::of(&state.load));
+    let shares =
+        |measured: &Measured| measured.state(around.moment).map(|state| Shares::of(&state.load.corners));
     let plan = shares(measured).unwrap_or(around.bare);
     Ok(Reached::Region(Box::new(Region {
         moment: around.moment,
@@ -210,7 +212,7 @@ impl<'s> Around<'s> {
                 bare_kg: [Figure::Front.kg(&bare.corners), Figure::Left.kg(&bare.corners), bare.total.kg()],
                 pieces_kg: pieces.collect(),
             },
-            bare: Shares::of(&bare),
+            bare: Shares::of(&bare.corners),
             model,
         }
     }
@@ -310,12 +312,7 @@ impl<'s> Around<'s> {
         planned: &Counts,
         patience: Patience,
     ) -> Result<Option<Dot>, Disagreement> {
-        let wanted = |figure, aim| Target {
-            figure,
-            aim: Aim::Percent { aim, within: 0.0 },
-            when: When::At(self.moment),
-            weight: 1.0,
-        };
+        let wanted = |figure, aim| Target::share(figure, aim, 0.0, self.moment);
         let targets = vec![wanted(Figure::Front, place.front), wanted(Figure::Left, place.left)];
         let Some(aimed) = self.scenario.with_targets(targets) else { return Ok(None) };
         let model = Model::new(&aimed, self.driver).restricted(self.freedom);
@@ -325,21 +322,22 @@ impl<'s> Around<'s> {
         let pursued = pursue(&model, limits, &[close], Some(start), patience, MOST_NODES)?;
         let measured = pursued.found().map(|found| Measured::new(self.scenario, self.driver, found.counts));
         let dot = |measured: Measured| {
-            let shares = measured.state(self.moment).map(|state| Shares::of(&state.load))?;
+            let shares = measured.state(self.moment).map(|state| Shares::of(&state.load.corners))?;
             Some(Dot { shares, counts: measured.counts })
         };
         Ok(measured.filter(|measured| measured.breach(self.scenario).is_none()).and_then(dot))
     }
 }
 
+/// The least and the most of some numbers; none of none.
+pub fn span(numbers: impl Iterator<Item = f64> + Clone) -> Option<(f64, f64)> {
+    numbers.clone().min_by(f64::total_cmp).zip(numbers.max_by(f64::total_cmp))
+}
+
 /// Places within a polygon, evenly spread.
 fn grid(corners: &[Shares]) -> Vec<Shares> {
-    let ends = |of: &dyn Fn(&Shares) -> f64| {
-        let least = corners.iter().map(of).min_by(f64::total_cmp).unwrap_or(0.0);
-        let most = corners.iter().map(of).max_by(f64::total_cmp).unwrap_or(0.0);
-        (least, most)
-    };
-    let ((west, east), (south, north)) = (ends(&|place| place.front), ends(&|place| place.left));
+    let (west, east) = span(corners.iter().map(|place| place.front)).unwrap_or_default();
+    let (south, north) = span(corners.iter().map(|place| place.left)).unwrap_or_default();
     let longer = if east - west > north - south { east - west } else { north - south };
     let pitch = longer / GRID as f64;
     if pitch <= ON_THE_EDGE {

@@ -18,7 +18,6 @@ use kentledge::answer::weigh::Weighing;
 use kentledge::blocks::{self, Listed};
 use kentledge::diagnosis::{Diagnosis, Severity, Summary, rendered};
 use kentledge::document::Document;
-use kentledge::drawing::amount::Screen;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{self, drawn};
 use kentledge::imprint::Imprint;
@@ -91,8 +90,7 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
     parsed(&frame("weigh").document("", &weighed));
     parsed(&frame("check").document("", &checked));
     laid_out(&blocks::check(&checked, 0), false);
-    let grounds =
-        [UnitSystem::KgMm, UnitSystem::LbIn].map(|units| GroundView::of_weighing(Screen { units }, scenario));
+    let grounds = [UnitSystem::KgMm, UnitSystem::LbIn].map(|units| GroundView::of_weighing(units, scenario));
     for ground in &grounds {
         laid_out(&blocks::weigh(&weighed, Some(&drawn(ground, "weighed"))), true);
         marked_up(&drawing::drawing(ground));
@@ -107,7 +105,7 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
     assert!(started.elapsed() < time + LATE, "the search took {:?}", started.elapsed());
     let answer = answer.expect("judge and search agree");
     let plan = Plan::new(scenario, driver, &answer);
-    let ground = GroundView::of_answer(Screen { units: UnitSystem::LbIn }, scenario, driver, &answer);
+    let ground = GroundView::of_answer(UnitSystem::LbIn, scenario, driver, &answer);
     laid_out(&blocks::plan(&plan, Some(&drawn(&ground, "plan"))), true);
     parsed(&frame("plan").document("", &plan));
     let used = || started.elapsed().div_duration_f64(2 * time);
@@ -116,14 +114,14 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
 
 /// What else has a sheet, as far as the time allows.
 fn others(scenario: &Scenario, driver: Option<usize>, answer: &Answer, patience: Patience) {
-    let screen = Screen { units: UnitSystem::KgMm };
+    let units = UnitSystem::KgMm;
     if let Answer::Plan(solved) = answer {
         let steps = Steps { step: 0.5, each_way: 1 };
         let grid = Grid { front: steps, across: steps, figure: Across::Cross };
         let done = AtomicUsize::new(0);
         let card = card(scenario, driver, solved, grid, patience, &done).expect("judge and search agree");
         let card = Card::new(scenario, driver, solved, &card);
-        let ground = GroundView::of_plan(screen, scenario, solved.plan.measured());
+        let ground = GroundView::of_plan(units, scenario, solved.plan.measured());
         laid_out(&blocks::card(&card, Listed::All, Some(&drawn(&ground, "card"))), true);
         parsed(&frame("card").document("", &card));
     }
@@ -136,8 +134,8 @@ fn others(scenario: &Scenario, driver: Option<usize>, answer: &Answer, patience:
     if let Ok(order) = stints(scenario, &[]) {
         let found = swap(scenario, &order, patience).expect("judge and search agree");
         let grounds = match &found {
-            swap::Answer::Setup(setup) => GroundView::of_swap(screen, scenario, setup),
-            _ => vec![GroundView::of_now(screen, scenario, order.first().copied())],
+            swap::Answer::Setup(setup) => GroundView::of_swap(units, scenario, setup),
+            _ => vec![GroundView::of_now(units, scenario, order.first().copied())],
         };
         let pictures: Vec<_> = grounds.iter().map(|ground| drawn(ground, "driver")).collect();
         laid_out(&blocks::swap(&Swap::new(scenario, &order, &found), &pictures), true);

@@ -1,7 +1,4 @@
 //! What weighings tell, and what they cannot tell apart.
-//! Takes uncertainties before and after, and correlations; gives a word for each number, and the pairs of which only a
-//! combination is known.
-//! Does not know what the numbers are.
 
 use super::Lesson;
 

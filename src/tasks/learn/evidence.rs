@@ -1,6 +1,4 @@
 //! Everything that was weighed, and what each number that can be learned does to it.
-//! Takes a scenario with the lead of every weighing known; gives readings, what was aboard under any guess, and slopes.
-//! Does not know how a guess is improved.
 
 use super::unknowns::{Guess, Unknown};
 use crate::scenario::{Belief, Scenario, Weighing};

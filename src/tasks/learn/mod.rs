@@ -1,7 +1,4 @@
 //! Learning a kart from its weighings: where mounts and drivers act, how the frame shares roll moments, what spacers do.
-//! Takes a scenario with several weighings; gives estimates with uncertainties, what the weighings cannot tell apart, whether
-//! they contradict each other, and the weighing that would teach most.
-//! Does not change a scenario or a file.
 //!
 //! # The equations
 //!
@@ -20,7 +17,7 @@ mod unknowns;
 pub use apart::{Told, Twins};
 pub(super) use evidence::readings_within;
 pub use evidence::{Origin, Sighting};
-pub use next::{Trial, Worth};
+pub use next::Worth;
 pub use unknowns::Unknown;
 pub(super) use unknowns::doubts_of;
 
@@ -72,21 +69,12 @@ pub enum Verdict {
 
 /// What stands out most where weighings contradict each other.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[expect(missing_docs, reason = "each line says what its numbers are")]
 pub enum Odd {
-    /// A corner of a weighing, by position in [`Lessons::sightings`], and by how many uncertainties.
-    Reading {
-        /// The weighing.
-        sighting: usize,
-        /// LF RF LR RR.
-        corner: usize,
-        /// Reading less what explains it, kg.
-        misfit_kg: f64,
-    },
-    /// A number that was pulled away from what the file says, by position in [`Lessons::lessons`].
-    Number {
-        /// The number.
-        lesson: usize,
-    },
+    /// A corner (LF RF LR RR) of a weighing in [`Lessons::sightings`]: the reading less what explains it.
+    Reading { sighting: usize, corner: usize, misfit_kg: f64 },
+    /// One of [`Lessons::lessons`] that was pulled away from what the file says.
+    Number { lesson: usize },
 }
 
 /// Everything learned.
@@ -116,8 +104,8 @@ pub struct Lessons {
     pub twins: Vec<Twins>,
     /// Independent combinations that the weighings tell better than the file does.
     pub told: usize,
-    /// The weighing that would teach most, if any would.
-    pub next: Option<(Trial, Worth)>,
+    /// What to change for the weighing that would teach most, if any would.
+    pub next: Option<(String, Worth)>,
     correlations: Vec<f64>,
 }
 

@@ -1,52 +1,18 @@
 //! The next weighing that would teach most.
-//! Takes what is known now; tries everything that a mechanic can change between two weighings, one thing at a time, and gives
-//! the best with what it would be worth.
-//! Does not plan: nothing it suggests is meant to stay on the kart.
+//! Nothing it suggests is meant to stay on the kart.
 
 use super::evidence::Sighting;
 use super::unknowns::Guess;
 use super::{KART, Learner, row};
 use crate::counts::Counts;
 use crate::least_squares::Fit;
+use crate::marks::given;
 use crate::scenario::{Access, Hole, Lever, Scenario, Weighing};
 
 /// A weighing that takes less than this part off the sum of doubts is not worth the work.
 const WORTH_IT: f64 = 0.02;
 /// At most so many numbers are named.
 const NAMED: usize = 3;
-
-/// One change from the last weighing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Trial {
-    /// One more piece, only for the weighing.
-    Hang {
-        /// The kind.
-        kind: usize,
-        /// Where.
-        mount: usize,
-    },
-    /// Everything of a kind off a mount.
-    TakeOff {
-        /// The kind.
-        kind: usize,
-        /// Whence.
-        mount: usize,
-    },
-    /// The seat empty.
-    DriverOut,
-    /// The seat at another hole.
-    Seat {
-        /// The hole.
-        hole: Hole,
-    },
-    /// One washer moved at a front spindle.
-    Washers {
-        /// The adjuster.
-        adjuster: usize,
-        /// How it is set then.
-        setting: usize,
-    },
-}
 
 /// What a weighing would be worth.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,13 +25,13 @@ pub struct Worth {
 
 /// The trial that leaves the smallest sum of variances, each number counted in its doubt (A-optimal); the first of equals in
 /// the order of [`trials`].
-pub(super) fn best(learner: &Learner, guess: &Guess, fit: &Fit) -> Option<(Trial, Worth)> {
+pub(super) fn best(learner: &Learner, guess: &Guess, fit: &Fit) -> Option<(String, Worth)> {
     let last = learner.sightings.last()?;
     let variance =
         |fit: &Fit, index: usize| fit.covariance(KART + index, KART + index) / learner.doubt(index).powi(2);
     let indices = 0..learner.unknowns.len();
     let now: f64 = indices.clone().map(|index| variance(fit, index)).sum();
-    let mut best: Option<(f64, Trial, Fit)> = None;
+    let mut best: Option<(f64, String, Fit)> = None;
     for (trial, weighing) in trials(learner.scenario, &last.weighing) {
         let sighting = Sighting { weighing, ..last.clone() };
         let slopes = learner.slopes(&sighting, guess);
@@ -88,36 +54,44 @@ pub(super) fn best(learner: &Learner, guess: &Guess, fit: &Fit) -> Option<(Trial
     (part >= WORTH_IT).then_some((trial, Worth { part, teaches }))
 }
 
-/// Everything that can be changed alone, with the weighing that would follow; its readings mean nothing yet.
-fn trials(scenario: &Scenario, last: &Weighing) -> Vec<(Trial, Weighing)> {
+/// Everything that can be changed alone, in words, with the weighing that would follow; its readings mean nothing yet.
+fn trials(scenario: &Scenario, last: &Weighing) -> Vec<(String, Weighing)> {
     let aboard = |change: &dyn Fn(&mut Weighing)| {
         let mut weighing = last.clone();
         change(&mut weighing);
         weighing
     };
+    let piece = |kind: usize| {
+        let kind = &scenario.lead()[kind];
+        format!("`{}` ({})", kind.name, given(kind.mass))
+    };
+    let name = |mount: usize| &scenario.mounts()[mount].name;
     let lead = &last.aboard.lead;
     let mut trials = Vec::new();
     if last.aboard.driver.is_some() {
-        trials.push((Trial::DriverOut, aboard(&|weighing| weighing.aboard.driver = None)));
+        let out = aboard(&|weighing| weighing.aboard.driver = None);
+        trials.push(("the driver out of the seat".to_owned(), out));
     }
     for mount in 0..scenario.mounts().len() {
         // The heaviest piece speaks loudest; a lighter one on the same mount says the same less clearly.
         let fits = (0..scenario.lead().len()).filter(|kind| may_hang(scenario, lead, *kind, mount));
         if let Some(kind) = fits.rev().max_by_key(|kind| scenario.lead()[*kind].mass) {
             let hung = aboard(&|weighing| *weighing.aboard.lead.get_mut(kind, mount) += 1);
-            trials.push((Trial::Hang { kind, mount }, hung));
+            // Only for the weighing.
+            trials.push((format!("{} hung on `{}`", piece(kind), name(mount)), hung));
         }
     }
     for (kind, mount, _) in
         lead.placed().filter(|(_, mount, _)| scenario.mounts()[*mount].access == Access::Open)
     {
         let off = aboard(&|weighing| *weighing.aboard.lead.get_mut(kind, mount) = 0);
-        trials.push((Trial::TakeOff { kind, mount }, off));
+        trials.push((format!("{} taken off `{}`", piece(kind), name(mount)), off));
     }
     if let (Some(hole), Some(_)) = (last.aboard.seat_hole, &scenario.kart().seat) {
         for along in [hole.along - 1, hole.along + 1] {
             let hole = Hole { along, ..hole };
-            trials.push((Trial::Seat { hole }, aboard(&|weighing| weighing.aboard.seat_hole = Some(hole))));
+            let moved = aboard(&|weighing| weighing.aboard.seat_hole = Some(hole));
+            trials.push((format!("the seat at hole {along}"), moved));
         }
     }
     let now: Vec<u16> = scenario.adjusters().iter().map(|adjuster| adjuster.now as u16).collect();
@@ -129,7 +103,8 @@ fn trials(scenario: &Scenario, last: &Weighing) -> Vec<(Trial, Weighing)> {
             let set = aboard(&|weighing| {
                 weighing.aboard.lead = lead.clone().with_setting(adjuster, setting, &now);
             });
-            trials.push((Trial::Washers { adjuster, setting }, set));
+            let stand = &described.settings[setting].name;
+            trials.push((format!("washers at the {}: {stand}", described.name), set));
         }
     }
     trials

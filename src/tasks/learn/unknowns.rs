@@ -1,6 +1,4 @@
 //! What can be learned of a kart, and how well it is known before.
-//! Takes beliefs; reads and changes them one number at a time.
-//! Does not know weighings.
 
 use crate::scenario::{Belief, Beliefs, Scenario};
 use crate::statics::Point;

@@ -9,9 +9,9 @@
 
 mod cuts;
 
+use super::cardinality::MOST_CHANGES;
 use super::layout::{Group, Places, Stack};
-use super::lesson::{Balance, Limited, Situation};
-use super::rationed::MOST_CHANGES;
+use super::pricing::{Balance, BoundedSum, Subproblem};
 use super::ties::Ties;
 use super::{Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
@@ -53,7 +53,7 @@ pub(super) enum Finish {
 }
 
 /// One run within fixed limits, but for the goal's own limit, which follows the best plan found.
-pub(super) struct Descent<'s, 'm, 'g> {
+pub(super) struct DepthFirst<'s, 'm, 'g> {
     search: &'s mut Search<'m>,
     guard: &'g Guard<'g>,
     objective: Objective,
@@ -84,15 +84,13 @@ pub(super) struct Descent<'s, 'm, 'g> {
     ties: Option<&'g mut Ties>,
     /// The run ends when the search has visited so many nodes.
     last_node: u64,
-    /// Whether plans are polished before they are kept; worth its while only in long searches.
-    polishes: bool,
-    /// From this node on, shifts of mass are rationed if few changes are allowed.
-    rationed_from: u64,
-    is_rationed: bool,
+    /// From this node on, few changes are asked for subset sums by their number.
+    cardinality_from: u64,
+    has_cardinality: bool,
     end: Option<Finish>,
 }
 
-impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
+impl<'s, 'm, 'g> DepthFirst<'s, 'm, 'g> {
     pub(super) fn new(
         search: &'s mut Search<'m>,
         objective: Objective,
@@ -101,10 +99,10 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         enough: i64,
         last_node: u64,
         guard: &'g Guard<'g>,
-    ) -> Descent<'s, 'm, 'g> {
+    ) -> DepthFirst<'s, 'm, 'g> {
         let model = search.model;
         let len = search.supports.len;
-        let mut descent = Descent {
+        let mut run = DepthFirst {
             guard,
             objective,
             limits,
@@ -127,29 +125,23 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             found: None,
             ties: None,
             last_node,
-            polishes: false,
-            rationed_from: search.nodes + search.rationing_nodes,
-            is_rationed: search.is_rationed(&limits),
+            cardinality_from: search.nodes + search.cardinality_nodes,
+            has_cardinality: search.has_cardinality(&limits),
             end: None,
             search,
         };
-        for index in 0..descent.search.layout.locked.len() {
-            let group = descent.search.layout.locked[index];
-            descent.put(&group, group.source, group.count);
+        for index in 0..run.search.layout.locked.len() {
+            let group = run.search.layout.locked[index];
+            run.put(&group, group.source, group.count);
         }
-        descent.aims = descent.needs_within(Limits::FREE, 0);
-        descent.renew_needs();
-        descent
-    }
-
-    /// The same, but plans are polished before they are kept.
-    pub(super) fn polishing(self, polishes: bool) -> Self {
-        Descent { polishes, ..self }
+        run.aims = run.needs_within(Limits::FREE, 0);
+        run.renew_needs();
+        run
     }
 
     /// The same, but all plans within the limits are handed to `ties`.
     pub(super) fn handing_to(self, ties: &'g mut Ties) -> Self {
-        Descent { ties: Some(ties), ..self }
+        DepthFirst { ties: Some(ties), ..self }
     }
 
     /// Runs to the end: the best plan found, and why the run ended.
@@ -178,16 +170,19 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
         } else if self.search.nodes > self.last_node {
             self.end = Some(Finish::Spent);
         }
-        if self.search.nodes == self.rationed_from && self.limits.work <= MOST_CHANGES && !self.is_rationed {
-            self.search.ration(&self.limits);
-            self.is_rationed = self.search.is_rationed(&self.limits);
+        if self.search.nodes == self.cardinality_from
+            && self.limits.work <= MOST_CHANGES
+            && !self.has_cardinality
+        {
+            self.search.tabulate_cardinality(&self.limits);
+            self.has_cardinality = self.search.has_cardinality(&self.limits);
         }
         if self.end.is_some() {
             return;
         }
         self.consider(from, taken);
-        if self.search.lesson.counts(depth) {
-            self.keep_situation(depth, from);
+        if self.search.round.counts(depth) {
+            self.keep_subproblem(depth, from);
         }
         let groups = self.search.layout.groups.len();
         if self.changes_left(depth) <= 0 || self.end.is_some() || from == groups {
@@ -239,15 +234,15 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
     }
 
     /// Keeps what is left to do at this node, for each sum that is limited: the aims within the limit on the tolerances.
-    fn keep_situation(&mut self, depth: usize, from: usize) {
+    fn keep_subproblem(&mut self, depth: usize, from: usize) {
         let least_ng = self.limits.least_mass_ng - self.mass_ng;
         let most_ng = self.limits.most_mass_ng - self.mass_ng;
         self.measure_free(from, least_ng, self.changes_left(depth));
-        let outside = Limited::new(Balance::Targets, &self.search.targets, self.limits.outside_ng);
-        let close = Limited::new(Balance::Close, &self.search.targets, self.limits.close_ng);
+        let outside = BoundedSum::new(Balance::Targets, &self.search.targets, self.limits.outside_ng);
+        let close = BoundedSum::new(Balance::Close, &self.search.targets, self.limits.close_ng);
         let close = close.map(|close| (close, outside.clone()));
         for (bounded, held) in outside.map(|limited| (limited, None)).into_iter().chain(close) {
-            self.search.lesson.situations.push(Situation {
+            self.search.round.subproblems.push(Subproblem {
                 bounded,
                 held,
                 x_ng: self.x_ng.clone(),
@@ -428,8 +423,6 @@ impl<'s, 'm, 'g> Descent<'s, 'm, 'g> {
             ties.meet(self.search.model, found);
             return;
         }
-        let found =
-            if self.polishes { self.search.polish(found, self.objective, &self.limits) } else { found };
         let value = self.objective.of(&found.values);
         self.found = Some(found);
         if value <= self.enough {

@@ -1,9 +1,9 @@
-//! Sums that every plan has to reach: one number per filling and row, so that fillings are judged by adding them up.
-//! Takes the tables of a search and limits; gives what a piece adds to each row, and what all fillings together must come to.
+//! Sums that every plan has to reach: one number per column and row, so that columns are judged by adding them up.
+//! Takes the tables of a search and limits; gives what a piece adds to each row, and what all columns together must come to.
 //! Does not search.
 //!
 //! A row is an inequality that every plan within the limits obeys, `Σ value ≥ demand`, and so it stays true when some
-//! fillings are replaced by better ones. Most rows are directions of the support bounds with mass at a price: since the lead
+//! columns are replaced by better ones. Most rows are directions of the support bounds with mass at a price: since the lead
 //! weighs at least `least`, `v·x ≥ need` gives `v·x + λ·mass ≥ need + λ·least` for every λ ≥ 0, and likewise with `most`
 //! for λ < 0. That is a Lagrangian relaxation of the limits on mass; the λ that leaves least to spare is a gain of some
 //! mount with its sign changed, since what is left to spare is convex and bends only there.
@@ -13,7 +13,7 @@ use super::packed::Stocks;
 use crate::model::TargetRow;
 use crate::search::{Limits, Search};
 
-/// Sums of one filling, or of several together.
+/// Sums of one column, or of several together.
 pub(super) type Sums = [i32; WIDTH];
 
 /// Rows there can be.
@@ -24,7 +24,7 @@ const MOST_DIRECTIONS: usize = 14;
 
 /// Largest sum of magnitudes in a row, grains; a row that can exceed it is left out, as a kart never does.
 ///
-/// Fillings that share no piece therefore come to no more either, and sums of four such terms fit 32 bits.
+/// Columns that share no piece therefore come to no more either, and sums of four such terms fit 32 bits.
 const MOST_SUM: i32 = 1 << 28;
 
 /// The demand that everything meets.
@@ -123,7 +123,7 @@ impl Rows {
         self.stated.first().map_or(0.0, |row| density(row, search, stocks, mount).abs())
     }
 
-    /// The most that a grain of liquid lead adds on a mount, row by row; nothing where mass is not what counts.
+    /// The most that a grain of divisible lead adds on a mount, row by row; nothing where mass is not what counts.
     pub(super) fn densities(&self, search: &Search, stocks: &Stocks, mount: usize) -> [f64; WIDTH] {
         let mut densities = [0.0; WIDTH];
         for (cell, row) in densities.iter_mut().zip(&self.stated) {
@@ -203,7 +203,7 @@ fn largest_sum(row: &Row, search: &Search, stocks: &Stocks) -> f64 {
     (0..stocks.kinds.len()).map(of_stock).sum()
 }
 
-/// What is needed of the fillings in any direction, grains.
+/// What is needed of the columns in any direction, grains.
 struct Needs<'s, 'm> {
     search: &'s Search<'m>,
     limits: Limits,
@@ -247,13 +247,14 @@ fn lead_range(search: &Search, limits: &Limits) -> (f64, f64) {
     (lead(limits.least_mass_ng), lead(limits.most_mass_ng))
 }
 
-/// What mounts can be filled with, grains, as if lead were liquid.
+/// What mounts can be filled with, grains, as if lead were divisible.
 pub(super) fn free(search: &Search) -> Vec<f64> {
     let mounts = &search.model.mounts;
     let stacks = search.layout.locked_stacks();
     let free = stacks.iter().zip(mounts).enumerate().map(|(mount, (stack, row))| {
         let free_ng = (row.capacity_ng - stack.mass_ng).max(0);
-        search.fill.heaviest(&search.reach, mount, 0, free_ng) as f64 / search.supports.grain_ng() as f64
+        search.capacities.heaviest(&search.subset_sums, mount, 0, free_ng) as f64
+            / search.supports.grain_ng() as f64
     });
     free.collect()
 }

@@ -1,5 +1,5 @@
-//! Fillings in a tree by the pieces they use, so that what does not go together is refused by whole branches.
-//! Takes fillings and their sums; gives a binary tree of which every node knows what all below it have in common.
+//! Columns in a tree by the pieces they use, so that what does not go together is refused by whole branches.
+//! Takes columns and their sums; gives a binary tree of which every node knows what all below it have in common.
 //! Does not search and refuses nothing.
 
 use std::ops::Range;
@@ -7,17 +7,17 @@ use std::ops::Range;
 use super::packed::Pieces;
 use super::rows::{Sums, raise};
 
-/// Fillings that are compared one by one at the foot of the tree, which costs less than further branches would.
+/// Columns that are compared one by one at the foot of the tree, which costs less than further branches would.
 const MOST_IN_A_LEAF: usize = 8;
 
-/// Everything below it, as if it were one filling.
+/// Everything below it, as if it were one column.
 #[derive(Clone, Debug)]
 pub(super) struct Node {
-    /// Pieces that every filling below uses.
+    /// Pieces that every column below uses.
     pub(super) pieces: Pieces,
     /// The largest sums, row by row.
     pub(super) best: Sums,
-    /// The fillings below, as positions.
+    /// The columns below, as positions.
     start: u32,
     end: u32,
     /// The lower and the higher half; none at the foot.
@@ -25,7 +25,7 @@ pub(super) struct Node {
 }
 
 impl Node {
-    /// The fillings below, as positions.
+    /// The columns below, as positions.
     pub(super) fn positions(&self) -> Range<usize> {
         self.start as usize..self.end as usize
     }
@@ -36,22 +36,22 @@ impl Node {
 pub(super) struct Tree {
     nodes: Vec<Node>,
     /// Sorted by pieces, with copies of what is compared, side by side.
-    pub(super) fillings: Vec<u32>,
+    pub(super) columns: Vec<u32>,
     pub(super) pieces: Vec<Pieces>,
     pub(super) sums: Vec<Sums>,
 }
 
 impl Tree {
-    /// A tree of fillings, of which there is at least one.
-    pub(super) fn new(mut fillings: Vec<u32>, pieces: &[Pieces], sums: &[Sums]) -> Tree {
-        fillings.sort_unstable_by_key(|filling| (pieces[*filling as usize], *filling));
+    /// A tree of columns, of which there is at least one.
+    pub(super) fn new(mut columns: Vec<u32>, pieces: &[Pieces], sums: &[Sums]) -> Tree {
+        columns.sort_unstable_by_key(|column| (pieces[*column as usize], *column));
         let mut tree = Tree {
-            nodes: Vec::with_capacity(fillings.len() / 2 + 1),
-            pieces: fillings.iter().map(|filling| pieces[*filling as usize]).collect(),
-            sums: fillings.iter().map(|filling| sums[*filling as usize]).collect(),
-            fillings,
+            nodes: Vec::with_capacity(columns.len() / 2 + 1),
+            pieces: columns.iter().map(|column| pieces[*column as usize]).collect(),
+            sums: columns.iter().map(|column| sums[*column as usize]).collect(),
+            columns,
         };
-        tree.grow(0..tree.fillings.len());
+        tree.grow(0..tree.columns.len());
         tree
     }
 
@@ -66,7 +66,7 @@ impl Tree {
 
     fn grow(&mut self, range: Range<usize>) -> u32 {
         let branches = (range.len() > MOST_IN_A_LEAF).then(|| {
-            // Sorted fillings part at the highest bit in which the first and the last differ.
+            // Sorted columns part at the highest bit in which the first and the last differ.
             let sorted = &self.pieces[range.clone()];
             let differ = sorted[0] ^ sorted[sorted.len() - 1];
             let middle = range.start
@@ -110,9 +110,9 @@ mod tests {
         let mut at_the_foot = Vec::new();
         while let Some(number) = open.pop() {
             let node = tree.node(number);
-            let below = || node.positions().map(|position| tree.fillings[position] as usize);
-            assert_eq!(node.pieces, below().map(|filling| pieces[filling]).fold(!0, |all, own| all & own));
-            assert_eq!(Some(node.best[0]), below().map(|filling| sums[filling][0]).max());
+            let below = || node.positions().map(|position| tree.columns[position] as usize);
+            assert_eq!(node.pieces, below().map(|column| pieces[column]).fold(!0, |all, own| all & own));
+            assert_eq!(Some(node.best[0]), below().map(|column| sums[column][0]).max());
             match node.branches {
                 Some((low, high)) => open.extend([low, high]),
                 None => at_the_foot.extend(below()),

@@ -1,11 +1,11 @@
 //! The bounds that cut a branch: whether what is left can still meet every need, and which places may be tried.
-//! Takes the state of a descent and the tables of its search; adds the children that every bound allows, with their promise.
+//! Takes the state of a run and the tables of its search; adds the children that every bound allows, with their promise.
 //! Visits nothing and changes no sum.
 
-use super::{Child, Descent};
+use super::{Child, DepthFirst};
 use crate::search::layout::{Group, Places};
 
-impl Descent<'_, '_, '_> {
+impl DepthFirst<'_, '_, '_> {
     /// Whether the changes left can meet every need and the range of the mass from group `index` on.
     pub(super) fn counted_suffice(&self, depth: usize, index: usize, mass_staying_ng: i64) -> bool {
         let len = self.search.supports.len;
@@ -20,7 +20,9 @@ impl Descent<'_, '_, '_> {
 
     /// Whether so many changes can bring the undecided lead into a range of mass, as far as is known.
     pub(super) fn shift_exists(&self, next: (usize, u32), changes: i64, least_ng: i64, most_ng: i64) -> bool {
-        let Some(tables) = self.search.rationed.as_ref().filter(|_| self.is_rationed) else { return true };
+        let Some(tables) = self.search.cardinality.as_ref().filter(|_| self.has_cardinality) else {
+            return true;
+        };
         let staying_ng = self.search.stays.mass_ng(next.0, next.1, &self.search.layout.groups);
         tables.any_between(next.0, changes, least_ng - staying_ng, most_ng - staying_ng)
     }
@@ -51,7 +53,7 @@ impl Descent<'_, '_, '_> {
         let most_ng = self.limits.most_mass_ng - self.mass_ng - mass_ng;
         let budget = self.changes_left(depth) - 1;
         if places == 0
-            || !self.search.reach.any_between(next.0, least_ng, most_ng)
+            || !self.search.subset_sums.any_between(next.0, least_ng, most_ng)
             || !self.shift_exists(next, budget, least_ng, most_ng)
             || self.measure_free(next.0, least_ng, budget) < least_ng
         {
@@ -68,7 +70,7 @@ impl Descent<'_, '_, '_> {
         let mut alive = places;
         for position in 0..len {
             let v = self.by_success[position];
-            let poured = supports.pour(v, &self.free_ng, least, most);
+            let poured = supports.fractional_knapsack(v, &self.free_ng, least, most);
             let reached = (decided[v] + poured).min(staying[v] - leaves[v] + counted[v]);
             self.reached[v] = reached;
             let margin = reached - self.needs[v];
@@ -109,7 +111,7 @@ impl Descent<'_, '_, '_> {
             if lightest_ng > 1 {
                 free_ng = free_ng.min(free_ng / lightest_ng * heaviest_ng);
             }
-            free_ng = search.fill.heaviest(&search.reach, mount, next, free_ng);
+            free_ng = search.capacities.heaviest(&search.subset_sums, mount, next, free_ng);
             room_ng += free_ng;
             *free = free_ng as f64;
         }

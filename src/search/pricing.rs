@@ -1,5 +1,5 @@
 //! What a search learns when it takes long: in which directions it should have bounded.
-//! Takes the situations in which a descent spent its nodes; gives them to whoever can price them.
+//! Takes the subproblems in which a run spent its nodes; gives them to whoever can price them.
 //! Knows no solver; a price may be wrong and the search stays exact.
 
 use super::Limits;
@@ -26,7 +26,7 @@ impl Balance {
 
 /// A sum over the targets, at the settings of the search.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Limited {
+pub struct BoundedSum {
     /// Which.
     pub balance: Balance,
     /// What each target is over and under without lead, ng.
@@ -35,21 +35,21 @@ pub struct Limited {
     pub most_ng: i64,
 }
 
-impl Limited {
+impl BoundedSum {
     /// None if there is no limit.
-    pub(super) fn new(balance: Balance, targets: &[TargetRow], most_ng: i64) -> Option<Limited> {
+    pub(super) fn new(balance: Balance, targets: &[TargetRow], most_ng: i64) -> Option<BoundedSum> {
         let rests_ng = || targets.iter().map(|target| balance.rests_ng(target)).collect();
-        (most_ng < Limits::FREE).then(|| Limited { balance, rests_ng: rests_ng(), most_ng })
+        (most_ng < Limits::FREE).then(|| BoundedSum { balance, rests_ng: rests_ng(), most_ng })
     }
 }
 
 /// A part of the search: some pieces are placed, the others are still in hand.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Situation {
+pub struct Subproblem {
     /// What is to be bounded.
-    pub bounded: Limited,
+    pub bounded: BoundedSum,
     /// What is limited besides.
-    pub held: Option<Limited>,
+    pub held: Option<BoundedSum>,
     /// Sum of gains of the pieces that are placed, by target, ng.
     pub x_ng: Vec<i64>,
     /// What they add to the half-width of each tolerance, ng.
@@ -62,29 +62,29 @@ pub struct Situation {
     pub most_ng: i64,
 }
 
-/// Finds the direction in which a situation is bounded best.
+/// Finds the direction in which a subproblem is bounded best.
 pub trait Pricing {
     /// One number from −1 to 1 per target; none if there is nothing to gain or no answer.
     ///
     /// The search is exact whatever comes back: directions are a matter of speed.
-    fn direction(&self, situation: &Situation) -> Option<Vec<f64>>;
+    fn direction(&self, subproblem: &Subproblem) -> Option<Vec<f64>>;
 }
 
-/// Situations kept for every depth; the first, the second, the fourth node and so on.
+/// Subproblems kept for every depth; the first, the second, the fourth node and so on.
 const MOST_PER_DEPTH: u32 = 8;
 
-/// Depths at which situations are kept; deeper ones are too special to teach anything.
+/// Depths at which subproblems are kept; deeper ones are too special to teach anything.
 const MOST_DEPTH: usize = 6;
 
-/// Situations met, spread over the depths.
+/// Subproblems met, spread over the depths.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Lesson {
+pub(super) struct PricingRound {
     visits: [u32; MOST_DEPTH + 1],
-    pub(super) situations: Vec<Situation>,
+    pub(super) subproblems: Vec<Subproblem>,
 }
 
-impl Lesson {
-    /// Counts a node of this depth; says whether its situation is to be kept.
+impl PricingRound {
+    /// Counts a node of this depth; says whether its subproblem is to be kept.
     pub(super) fn counts(&mut self, depth: usize) -> bool {
         let Some(visits) = self.visits.get_mut(depth) else { return false };
         *visits += 1;

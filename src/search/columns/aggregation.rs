@@ -1,10 +1,10 @@
-//! Pieces of nearly the same mass: where they are told apart last, far fewer fillings are to be joined.
+//! Pieces of nearly the same mass: where they are told apart last, far fewer columns are to be joined.
 //! Takes the kinds that can be moved; gives classes of them, what a mount can take of each, and of a plan made of classes all
 //! plans that it stands for.
 //! Measures nothing.
 //!
 //! Classes are made in levels: those of one are made of those of the level below, and at the foot every kind is a class. A
-//! filling of a level says how many pieces of each class a mount holds. It counts as if they were the lightest and thinnest
+//! column of a level says how many pieces of each class a mount holds. It counts as if they were the lightest and thinnest
 //! where they have to fit, and for each row as if they were those that add most; so whatever it stands for fits, and adds, no
 //! more than it says.
 
@@ -12,12 +12,12 @@ use std::ops::Range;
 
 use super::packed::{Pieces, Stocks};
 use super::rows::{self, Rows, Sums, WIDTH, add, suffice};
-use super::{Fillings, MOST_APART_NG, Source};
+use super::{Columns, MOST_APART_NG, Source};
 use crate::search::Search;
 use crate::search::layout::{Group, Stack};
 
-/// What it costs to see what the fillings of a plan stand for, and to choose one of those, in steps.
-const STEPS_TO_TELL_APART: u64 = 16;
+/// What it costs to see what the columns of a plan stand for, and to choose one of those, in steps.
+const STEPS_TO_DISAGGREGATE: u64 = 16;
 const STEPS_TO_CHOOSE: u64 = 2;
 
 /// Classes of a level.
@@ -148,26 +148,26 @@ fn takings(search: &Search, kinds: &Stocks, rows: &Rows, members: &[usize], moun
     takings
 }
 
-impl Fillings<'_, '_, '_> {
-    /// Goes through all plans that fillings of a level, one for every mount, stand for.
-    pub(super) fn tell_apart(&mut self, level: usize, fillings: &[u32]) {
+impl Columns<'_, '_, '_> {
+    /// Goes through all plans that columns of a level, one for every mount, stand for.
+    pub(super) fn disaggregate(&mut self, level: usize, columns: &[u32]) {
         let Some(below) = level.checked_sub(1) else {
-            self.consider(fillings);
+            self.consider(columns);
             return;
         };
-        self.step(STEPS_TO_TELL_APART);
-        let members: Vec<Range<u32>> = fillings.iter().map(|filling| self.members(below, *filling)).collect();
+        self.step(STEPS_TO_DISAGGREGATE);
+        let members: Vec<Range<u32>> = columns.iter().map(|column| self.members(below, *column)).collect();
         if self.end.is_some() {
             return;
         }
-        // Now that their members are known, fillings add no more than these do: many a plan is refused by that alone.
-        let Some(spare) = self.spare(fillings.iter().map(|filling| self.sums[*filling as usize])) else {
+        // Now that their members are known, columns add no more than these do: many a plan is refused by that alone.
+        let Some(spare) = self.spare(columns.iter().map(|column| self.sums[*column as usize])) else {
             return;
         };
-        let mut lists = Vec::with_capacity(fillings.len());
-        for (filling, members) in fillings.iter().zip(members) {
+        let mut lists = Vec::with_capacity(columns.len());
+        for (column, members) in columns.iter().zip(members) {
             self.step(members.len() as u64);
-            let least = rows::less(&self.sums[*filling as usize], &spare);
+            let least = rows::less(&self.sums[*column as usize], &spare);
             let list: Vec<u32> =
                 members.filter(|member| suffice(&self.sums[*member as usize], &least)).collect();
             if list.is_empty() {
@@ -200,7 +200,7 @@ impl Fillings<'_, '_, '_> {
         sums: &Sums,
     ) {
         let Some(((best, list), lists)) = lists.split_last() else {
-            self.tell_apart(level, &chosen.clone());
+            self.disaggregate(level, &chosen.clone());
             return;
         };
         self.step(STEPS_TO_CHOOSE * list.len() as u64);
@@ -220,25 +220,25 @@ impl Fillings<'_, '_, '_> {
         }
     }
 
-    /// The fillings of the level below that one stands for. They are made when they are first asked for, and from then on it
+    /// The columns of the level below that one stands for. They are made when they are first asked for, and from then on it
     /// promises no more than they hold.
-    fn members(&mut self, below: usize, filling: u32) -> Range<u32> {
-        let Source::Alike { mount, members } = self.sources[filling as usize] else {
-            return filling..filling + 1;
+    fn members(&mut self, below: usize, column: u32) -> Range<u32> {
+        let Source::Aggregate { mount, members } = self.sources[column as usize] else {
+            return column..column + 1;
         };
         if let Some((first, end)) = members {
             return first..end;
         }
         let first = self.pieces.len() as u32;
         let above = &self.levels[below + 1];
-        let key = self.pieces[filling as usize];
+        let key = self.pieces[column as usize];
         let mut left: Vec<u32> = above.stocks.kinds.iter().map(|class| class.count_in(key)).collect();
         self.split(below, mount as usize, 0, &mut left, (self.locked[mount as usize], 0, [0; WIDTH]));
         let end = self.pieces.len() as u32;
-        self.sources[filling as usize] = Source::Alike { mount, members: Some((first, end)) };
+        self.sources[column as usize] = Source::Aggregate { mount, members: Some((first, end)) };
         if first < end && self.end.is_none() {
             let held = rows::best(self.sums[first as usize..end as usize].iter());
-            rows::lower(&mut self.sums[filling as usize], &held);
+            rows::lower(&mut self.sums[column as usize], &held);
         }
         first..end
     }
@@ -258,7 +258,7 @@ impl Fillings<'_, '_, '_> {
         }
         let class_of = &self.levels[level + 1].class_of;
         let Some(class) = class_of.get(from).copied() else {
-            self.add_filling(level, mount, pieces, sums);
+            self.add_column(level, mount, pieces, sums);
             return;
         };
         let below = &self.levels[level];

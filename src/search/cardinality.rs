@@ -7,7 +7,7 @@
 //! changes cannot weigh what it must, this says so before any piece is placed, and no placement is ever tried in vain.
 
 use super::layout::Group;
-use super::reach::{grain_ng, is_whole};
+use super::subset_sums::{grain_ng, is_whole};
 
 /// Changes for which tables are kept; searches that allow more do without.
 pub(super) const MOST_CHANGES: i64 = 16;
@@ -17,7 +17,7 @@ const MOST_WORDS: usize = 1 << 21;
 
 /// Shifts of mass by suffix of the groups and number of changes.
 #[derive(Clone, Debug)]
-pub(super) struct Rationed {
+pub(super) struct CardinalitySums {
     grain_ng: i64,
     /// Grains by which bit 0 lies below no shift at all.
     zero: i64,
@@ -28,12 +28,17 @@ pub(super) struct Rationed {
     bits: Vec<u64>,
 }
 
-impl Rationed {
+impl CardinalitySums {
     /// Tables for up to `changes` changes and shifts of the whole kart up to `most_ng`; none if they would be too large.
     ///
     /// What has left the kart may have to be added again by later groups, so a suffix may shift the mass up by `most_ng` and
     /// all that is on the kart now. A table that ends lower forgets such shifts, and its "no" would be false.
-    pub(super) fn new(groups: &[Group], the_box: usize, changes: i64, most_ng: i64) -> Option<Rationed> {
+    pub(super) fn new(
+        groups: &[Group],
+        the_box: usize,
+        changes: i64,
+        most_ng: i64,
+    ) -> Option<CardinalitySums> {
         let changes = usize::try_from(changes.min(MOST_CHANGES)).ok()?;
         let grain_ng = grain_ng(groups);
         let on_kart: i64 =
@@ -44,7 +49,7 @@ impl Rationed {
         if tables.checked_mul(words)? > MOST_WORDS {
             return None;
         }
-        let mut rationed = Rationed {
+        let mut cardinality = CardinalitySums {
             grain_ng,
             zero,
             words,
@@ -53,21 +58,21 @@ impl Rationed {
             bits: vec![0; tables * words],
         };
         for changes in 0..=changes {
-            rationed.row_mut(groups.len(), changes)[zero as usize / 64] |= 1 << (zero % 64);
+            cardinality.row_mut(groups.len(), changes)[zero as usize / 64] |= 1 << (zero % 64);
         }
         for (index, group) in groups.iter().enumerate().rev() {
             for changes in 0..=changes {
-                let row = rationed.start(index, changes);
-                let later = rationed.start(index + 1, changes);
-                rationed.bits.copy_within(later..later + words, row);
+                let row = cardinality.start(index, changes);
+                let later = cardinality.start(index + 1, changes);
+                cardinality.bits.copy_within(later..later + words, row);
                 for moved in 1..=changes.min(group.count as usize) {
                     let grains = group.mass_ng / grain_ng * moved as i64;
                     let shift = if group.source == the_box { grains } else { -grains };
-                    rationed.or_shifted(row, rationed.start(index + 1, changes - moved), shift);
+                    cardinality.or_shifted(row, cardinality.start(index + 1, changes - moved), shift);
                 }
             }
         }
-        Some(rationed)
+        Some(cardinality)
     }
 
     /// Whether the tables serve searches of so many changes and shifts up to `most_ng`.
@@ -144,25 +149,25 @@ mod tests {
     #[test]
     fn shifts_are_those_of_at_most_so_many_moves() {
         let groups = [group(2500, BOX, 1), group(1000, 0, 2), group(250, BOX, 3)];
-        let rationed = Rationed::new(&groups, BOX, 3, 10 * KG).unwrap();
+        let cardinality = CardinalitySums::new(&groups, BOX, 3, 10 * KG).unwrap();
         let possible = |changes, grams: i64| {
             let shift = grams * 1_000_000_000;
-            rationed.any_between(0, changes, shift, shift)
+            cardinality.any_between(0, changes, shift, shift)
         };
         assert!(possible(0, 0) && !possible(0, 250));
         assert!(possible(1, 2500) && possible(1, -1000) && possible(1, 250) && !possible(1, 500));
         assert!(possible(2, -2000) && possible(2, 1500) && possible(2, 500) && !possible(2, 750));
         assert!(possible(3, 750) && possible(3, -1750) && !possible(3, 3250));
-        assert!(!rationed.any_between(1, 3, KG, 5 * KG));
+        assert!(!cardinality.any_between(1, 3, KG, 5 * KG));
     }
 
     #[test]
     fn the_box_can_replace_what_has_left_the_kart() {
         // The whole kart may not get heavier; once three kilograms have left, the box may add three again.
         let groups = [group(3000, 0, 1), group(1500, BOX, 2)];
-        let rationed = Rationed::new(&groups, BOX, 3, 0).unwrap();
-        assert!(rationed.serves(3, 0));
-        assert!(rationed.any_between(0, 3, 0, 0));
-        assert!(rationed.any_between(1, 2, 3 * KG, 3 * KG));
+        let cardinality = CardinalitySums::new(&groups, BOX, 3, 0).unwrap();
+        assert!(cardinality.serves(3, 0));
+        assert!(cardinality.any_between(0, 3, 0, 0));
+        assert!(cardinality.any_between(1, 2, 3 * KG, 3 * KG));
     }
 }

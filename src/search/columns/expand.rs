@@ -1,38 +1,35 @@
-//! From joined fillings to plans: every way to make them up, each measured exactly.
-//! Takes fillings that go together; keeps the best plan, or all plans if they are listed.
+//! From joined columns to plans: every way to make them up, each measured exactly.
+//! Takes columns that go together; keeps the best plan.
 //! Joins nothing, and refuses only what a row or a limit refuses.
 
-use super::super::descend::Finish;
+use super::super::depth_first::Finish;
 use super::rows::{WIDTH, add, suffice};
-use super::{Fillings, Source};
+use super::{Columns, Source};
 use crate::model::Cell;
 use crate::search::Found;
 use crate::search::task::Task;
 
-/// Plans that are listed before the search turns to better ones alone.
-pub(in crate::search) const MOST_LISTED: usize = 1 << 7;
-
-/// What it costs to look at a filling, or at a way to make it up, in steps.
-const STEPS_TO_UNFOLD: u64 = 2;
+/// What it costs to look at a column, or at a way to make it up, in steps.
+const STEPS_TO_EXPAND: u64 = 2;
 
 /// What it costs to measure a plan, in steps.
 const STEPS_TO_MEASURE: u64 = 1 << 7;
 
-impl Fillings<'_, '_, '_> {
-    /// Goes through every way to make up the fillings that are open, next to those of single mounts that are settled.
-    pub(super) fn unfold(&mut self, open: &mut Vec<u32>, settled: &mut Vec<u32>) {
-        self.step(STEPS_TO_UNFOLD);
+impl Columns<'_, '_, '_> {
+    /// Goes through every way to make up the columns that are open, next to those of single mounts that are settled.
+    pub(super) fn expand(&mut self, open: &mut Vec<u32>, settled: &mut Vec<u32>) {
+        self.step(STEPS_TO_EXPAND);
         if self.end.is_some() {
             return;
         }
-        let Some(filling) = open.pop() else {
-            self.tell_apart(self.levels.len() - 1, settled);
+        let Some(column) = open.pop() else {
+            self.disaggregate(self.levels.len() - 1, settled);
             return;
         };
-        match self.sources[filling as usize] {
-            Source::Mount { .. } | Source::Alike { .. } => {
-                settled.push(filling);
-                self.unfold(open, settled);
+        match self.sources[column as usize] {
+            Source::Mount { .. } | Source::Aggregate { .. } => {
+                settled.push(column);
+                self.expand(open, settled);
                 settled.pop();
             }
             Source::Ways(first, count) => {
@@ -40,7 +37,7 @@ impl Fillings<'_, '_, '_> {
                 for other in open.iter().chain(&*settled) {
                     add(&mut others, &self.sums[*other as usize]);
                 }
-                self.step(STEPS_TO_UNFOLD * u64::from(count));
+                self.step(STEPS_TO_EXPAND * u64::from(count));
                 for way in first..first + count {
                     let (one, other) = self.ways[way as usize];
                     let mut sums = others;
@@ -48,13 +45,13 @@ impl Fillings<'_, '_, '_> {
                     add(&mut sums, &self.sums[other as usize]);
                     if suffice(&sums, &self.rows.demands) {
                         open.extend([one, other]);
-                        self.unfold(open, settled);
+                        self.expand(open, settled);
                         open.truncate(open.len() - 2);
                     }
                 }
             }
         }
-        open.push(filling);
+        open.push(column);
     }
 
     /// Measures a plan and keeps it if it is within the limits.
@@ -64,8 +61,8 @@ impl Fillings<'_, '_, '_> {
         let (mut outside_ng, mut close_ng) = (0, 0);
         for (t, target) in search.targets.iter().enumerate() {
             let (mut x_ng, mut tau_ng) = self.locked_sums_ng[t];
-            for filling in settled {
-                let Source::Mount { exact, .. } = self.sources[*filling as usize] else { continue };
+            for column in settled {
+                let Source::Mount { exact, .. } = self.sources[*column as usize] else { continue };
                 let (x, tau) = self.exact[exact as usize + t];
                 x_ng += x;
                 tau_ng += tau;
@@ -79,13 +76,13 @@ impl Fillings<'_, '_, '_> {
         self.step(STEPS_TO_MEASURE);
         let settings = &search.variants.all[search.active].settings;
         let mut counts = search.model.fitted.clone().with_settings(settings);
-        for filling in settled {
-            let Source::Mount { mount, .. } = self.sources[*filling as usize] else { continue };
+        for column in settled {
+            let Source::Mount { mount, .. } = self.sources[*column as usize] else { continue };
             let mount = mount as usize;
             for stock in &self.levels[0].stocks.kinds {
                 let kind = stock.like.kind;
                 if !matches!(search.model.cell(kind, mount), Cell::Locked(_)) {
-                    *counts.get_mut(kind, mount) = stock.count_in(self.pieces[*filling as usize]);
+                    *counts.get_mut(kind, mount) = stock.count_in(self.pieces[*column as usize]);
                 }
             }
         }
@@ -94,30 +91,20 @@ impl Fillings<'_, '_, '_> {
         }
     }
 
-    /// Keeps a plan, and asks only for better ones from now on, or while plans are listed, for no worse ones.
+    /// Keeps a plan, and asks only for better ones from now on.
     fn note(&mut self, found: Found) {
         let Task { objective, resolution, .. } = self.question.task;
         let value = objective.of(&found.values);
         let known = self.question.known.map_or(value, |known| known.min(value));
         self.question.known = Some(known);
-        if let Some(all) = &mut self.all {
-            all.push(found.clone());
-            if all.len() > MOST_LISTED {
-                (self.all, self.are_too_many) = (None, true);
-            }
-        }
         if self.best.as_ref().is_none_or(|best| value < objective.of(&best.values)) {
             self.best = Some(found);
         }
-        let most = match &self.all {
-            Some(_) => known.max(self.question.enough()),
-            None if self.question.is_proved() => {
-                self.end = Some(Finish::Enough);
-                return;
-            }
-            None => known - resolution - 1,
-        };
-        objective.limit(&mut self.limits, most);
+        if self.question.is_proved() {
+            self.end = Some(Finish::Enough);
+            return;
+        }
+        objective.limit(&mut self.limits, known - resolution - 1);
         self.renew();
     }
 }

@@ -1,91 +1,84 @@
-//! Whole mounts at a time: what each mount could be filled with, and which fillings go together.
+//! Whole mounts at a time: what each mount could be filled with, and which columns go together.
 //! Takes the tables of a search, limits and a goal; gives the best plan within the limits, or the proof that there is none.
-//! Gives up where fillings are too many, and then proves nothing. When it is tried, and for how long, `climb` decides.
+//! Gives up where columns are too many, and then proves nothing. When it is tried, and for how long, `destructive` decides.
 //!
 //! Piece by piece, the search learns late that two mounts cannot both be filled to the brim. Here the mount is the unit. A
-//! *filling* is a set of pieces with the mounts it lies on, one to begin with. Every plan is one filling of each mount, and no
+//! *column* is a set of pieces with the mounts it lies on, one to begin with. Every plan is one column of each mount, and no
 //! piece is used twice.
 //!
 //! 1. `rows` states sums that every plan has to reach, most of them directions of the support bounds with mass at a price.
-//!    What a filling falls short of the best for its mount is lost to the whole plan, and no more may be lost than is to
-//!    spare. That leaves few fillings of a mount that matters, as a reduced cost fixes a variable in integer programming;
+//!    What a column falls short of the best for its mount is lost to the whole plan, and no more may be lost than is to
+//!    spare. That leaves few columns of a mount that matters, as a reduced cost fixes a variable in integer programming;
 //!    listing every column whose reduced cost is within the gap is how set partitioning is solved in vehicle routing
-//!    (Baldacci, Christofides and Mingozzi 2008; from memory). `listing` finds them.
+//!    (Baldacci, Christofides and Mingozzi 2008; from memory). `generate` finds them.
 //!
 //!    It does not tell pieces apart that were cast alike and differ by some grams: half a dozen quarter kilograms can be shared
 //!    out in as many ways as one likes, nearly all of which are too light, or too heavy, together. Until the end they are one
-//!    kind, and a filling stands for all that hold as many of each (`alike`).
-//! 2. Two short lists are joined into one of fillings of the mounts of both, again and again, until two are left. Those go
-//!    first that go together least, judged by a sample, as a database orders its joins (Lipton, Naughton and Schneider 1990;
-//!    from memory). The same pieces on the same mounts in another way are one filling with several *ways*, which keeps the
-//!    lists short. `tree` refuses most pairs of fillings by whole branches.
-//! 3. What goes together in the last two lists is unfolded, way by way, told apart, class by class, and measured. This is
+//!    kind, and a column stands for all that hold as many of each (`aggregation`).
+//! 2. Two short lists are joined into one of columns of the mounts of both, again and again, until two are left. The same
+//!    pieces on the same mounts in another way are one column with several *ways*, which keeps the lists short. `tree` refuses
+//!    most pairs of columns by whole branches.
+//! 3. What goes together in the last two lists is expanded, way by way, told apart, class by class, and measured. This is
 //!    meeting in the middle (Horowitz and Sahni 1974), with mounts in place of numbers.
 //!
-//! The lists are made once, and joined for one limit on the goal's value after the other; which, `ladder` decides.
+//! The lists are made once, and joined for one limit on the goal's value after the other; which, `thresholds` decides.
 //!
-//! *Nothing is lost*: a plan within the limits meets every row, so do its fillings with the best of the others in place of
-//! its own, and so no list, join or unfolding drops a part of it. Sums of joined fillings are the largest of their ways, those
+//! *Nothing is lost*: a plan within the limits meets every row, so do its columns with the best of the others in place of
+//! its own, and so no list, join or expansion drops a part of it. Sums of joined columns are the largest of their ways, those
 //! of a class of its pieces, and those of a branch the largest below it. What is forgotten, the exact values, is asked of
 //! every plan at the end.
 
-mod alike;
-mod ladder;
-mod listing;
+mod aggregation;
+mod expand;
+mod generate;
 mod packed;
 mod rows;
+mod thresholds;
 mod tree;
-mod unfold;
 
-use super::descend::Finish;
+use super::depth_first::Finish;
 use super::layout::Stack;
 use super::task::Task;
 use super::{Found, Limits, Search};
-use alike::Level;
+use aggregation::Level;
 use packed::{Pair, Pieces, Stocks};
 use rows::{Rows, Sums, WIDTH, add, raise, suffice, suffice_together};
 use tree::Tree;
-#[cfg(test)]
-pub(super) use unfold::MOST_LISTED;
 
-/// Ways that are kept under one filling: together they promise more than each of them holds.
+/// Ways that are kept under one column: together they promise more than each of them holds.
 const MOST_WAYS: usize = 16;
 
-/// Fillings and ways that there may be, a hundred bytes each; more are no hope.
-const MOST_FILLINGS: usize = 1 << 19;
+/// Columns and ways that there may be, a hundred bytes each; more are no hope.
+const MOST_COLUMNS: usize = 1 << 19;
 const MOST_JOINED: usize = 1 << 20;
 
-/// It is hopeless if fillings of each mount, one with the other, are more than this times the square of the steps: joining
+/// It is intractable if columns of each mount, one with the other, are more than this times the square of the steps: joining
 /// half of the mounts with the other half takes about the square root of all combinations.
-const HOPELESS: f64 = (1 << 16) as f64;
+const INTRACTABLE: f64 = (1 << 16) as f64;
 
 /// How far apart the pieces of a class may be, level by level, ng. A tenth of the usual resolution hardly matters; at the last
 /// level, pieces that were cast alike are one class.
 const MOST_APART_NG: [i64; 3] = [5_000_000_000, 20_000_000_000, 60_000_000_000];
 
-/// What the fillings of each mount may cost to list, as a part of the steps that are left.
+/// What the columns of each mount may cost to list, as a part of the steps that are left.
 const SHARE_TO_LIST: u64 = 3;
 
 /// What it costs to keep a way, in steps.
 const STEPS_TO_KEEP: u64 = 8;
 
-/// Pairs of fillings that are compared in one step.
+/// Pairs of columns that are compared in one step.
 const COMPARED_PER_STEP: usize = 4;
-
-/// The next two lists to join are chosen among so many of the shortest, by how many of so many fillings of each go together.
-const MOST_CHOSEN_FROM: usize = 4;
-const MOST_SAMPLED: usize = 32;
 
 /// Steps between two looks at the clock.
 const STEPS_PER_LOOK: u64 = 1 << 14;
 
-/// Where a filling comes from.
+/// Where a column comes from.
 #[derive(Clone, Copy, Debug)]
 enum Source {
     /// It fills one mount; its exact sums start there.
     Mount { mount: u32, exact: u32 },
     /// It stands for several of one mount: from the first of them to before the last, once they are known.
-    Alike { mount: u32, members: Option<(u32, u32)> },
+    Aggregate { mount: u32, members: Option<(u32, u32)> },
     /// It fills several: the first of its ways, and how many.
     Ways(u32, u32),
 }
@@ -98,8 +91,6 @@ pub(super) struct Question<'g> {
     pub(super) known: Option<i64>,
     /// No plan has a smaller value.
     pub(super) bound: i64,
-    /// Whether all plans are to be listed that end the goal, if that can be afforded.
-    pub(super) lists: bool,
     /// After so many it gives up.
     pub(super) steps: u64,
 }
@@ -111,33 +102,23 @@ pub(super) struct Answer {
     pub(super) best: Option<Found>,
     /// No plan has a smaller value.
     pub(super) bound: i64,
-    /// All plans within limits, if they were listed.
-    pub(super) all: Option<(Limits, Vec<Found>)>,
     /// Steps taken.
     pub(super) steps: u64,
     /// Why it gave up; none if all that was asked for was done.
     pub(super) end: Option<Finish>,
-    /// Where it gave up because the fillings are far too many: fewer steps than these will not do either.
-    pub(super) hopeless_below: Option<u64>,
-}
-
-/// Every plan with certain settings within certain limits.
-#[derive(Debug)]
-pub(super) struct Listing {
-    pub(super) variant: usize,
-    pub(super) limits: Limits,
-    pub(super) plans: Vec<Found>,
+    /// Where it gave up because the columns are far too many: fewer steps than these will not do either.
+    pub(super) intractable_below: Option<u64>,
 }
 
 /// One run.
-pub(super) struct Fillings<'s, 'm, 'g> {
+pub(super) struct Columns<'s, 'm, 'g> {
     search: &'s Search<'m>,
     question: Question<'g>,
     /// Within these every plan is gone through now.
     limits: Limits,
     /// The kinds, and classes of those that are nearly alike.
     levels: Vec<Level>,
-    /// What as much liquid lead as fits adds on each mount, and what is locked there.
+    /// What as much divisible lead as fits adds on each mount, and what is locked there.
     poured: Vec<[f64; WIDTH]>,
     locked: Vec<Stack>,
     /// What the locked pieces add to the sums of gains and slacks, by target.
@@ -146,43 +127,38 @@ pub(super) struct Fillings<'s, 'm, 'g> {
     /// The best that the lists which are not joined now can add, and what that leaves to ask of those that are.
     others: Sums,
     asks: Sums,
-    /// Of every filling: its pieces, its sums, and where it comes from.
+    /// Of every column: its pieces, its sums, and where it comes from.
     pieces: Vec<Pieces>,
     sums: Vec<Sums>,
     sources: Vec<Source>,
-    /// Exact sums of gains and slacks of fillings of one mount, target by target.
+    /// Exact sums of gains and slacks of columns of one mount, target by target.
     exact: Vec<(i64, i64)>,
-    /// Two fillings that make up one.
+    /// Two columns that make up one.
     ways: Vec<(u32, u32)>,
     best: Option<Found>,
-    /// Plans met so far, if they are listed.
-    all: Option<Vec<Found>>,
-    are_too_many: bool,
     end: Option<Finish>,
-    hopeless_below: Option<u64>,
+    intractable_below: Option<u64>,
     steps_left: u64,
-    /// Steps of the last rung that was climbed, and what its fillings combined to, as a power of two.
-    last_climb: (u64, f64),
-    /// What was left when the fillings of each mount were listed, and when to give that up.
+    /// What was left when the columns of each mount were listed, and when to give that up.
     steps_left_listed: u64,
     listing_ends_at: u64,
     steps_to_look: u64,
 }
 
-impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
+impl<'s, 'm, 'g> Columns<'s, 'm, 'g> {
     /// None if there are more kinds than can be packed.
     pub(super) fn new(search: &'s Search<'m>, question: Question<'g>) -> Option<Self> {
         let stocks = Stocks::new(&search.layout.groups)?;
         let free = rows::free(search);
         let limits = question.task.limits_at(question.widest());
         let rows = Rows::new(search, &stocks, &limits, &free);
-        // To begin with every mount may hold liquid lead; what those hold that have been listed is known better.
+        // To begin with every mount may hold divisible lead; what those hold that have been listed is known better.
         let pour = |(mount, free): (usize, &f64)| {
             rows.densities(search, &stocks, mount).map(|density| density * free)
         };
         let poured = free.iter().enumerate().map(pour).collect();
         let locked_sums_ng = search.targets.iter().map(|target| search.layout.locked_sums_ng(target));
-        Some(Fillings {
+        Some(Columns {
             levels: Level::all(search, stocks, &rows),
             poured,
             search,
@@ -199,24 +175,21 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
             exact: Vec::new(),
             ways: Vec::new(),
             best: None,
-            all: None,
-            are_too_many: false,
             end: None,
-            hopeless_below: None,
+            intractable_below: None,
             steps_left: question.steps,
-            last_climb: (0, 0.0),
             steps_left_listed: 0,
             listing_ends_at: 0,
             steps_to_look: STEPS_PER_LOOK,
         })
     }
 
-    /// The level at which fillings are listed and joined.
+    /// The level at which columns are listed and joined.
     fn top(&self) -> &Level {
         &self.levels[self.levels.len() - 1]
     }
 
-    /// The fillings of each mount that plans of no larger value may have.
+    /// The columns of each mount that plans of no larger value may have.
     fn list_all(&mut self, most: i64) -> Vec<Vec<u32>> {
         self.limit_to(most);
         self.forget((0, 0, 0));
@@ -225,7 +198,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         for poured in &self.poured {
             most.iter_mut().zip(poured).for_each(|(most, poured)| *most += poured);
         }
-        // The mount first where a gram matters most: it has the fewest fillings, and leaves the others the least to spare.
+        // The mount first where a gram matters most: it has the fewest columns, and leaves the others the least to spare.
         let weight = |mount: usize| self.rows.weight(self.search, &self.levels[0].stocks, mount);
         let weights: Vec<f64> = (0..self.poured.len()).map(weight).collect();
         let mut mounts: Vec<usize> = (0..self.poured.len()).collect();
@@ -245,11 +218,6 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     fn join(&mut self, mut lists: Vec<Vec<u32>>) {
         loop {
             lists.sort_by_key(|list| std::cmp::Reverse(list.len()));
-            if lists.len() > 2 && self.choose_two(&mut lists).saturating_mul(STEPS_TO_KEEP) > self.steps_left
-            {
-                self.end = Some(Finish::Spent);
-                return;
-            }
             let (one, other) = (lists.pop(), lists.pop());
             self.others = rows::total(lists.iter().map(|list| self.best_of(list)));
             self.renew();
@@ -259,8 +227,8 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                     // Without any mount there is one plan: nothing.
                     let alone =
                         only.map_or(vec![Vec::new()], |only| only.iter().map(|one| vec![*one]).collect());
-                    for mut filling in alone {
-                        self.unfold(&mut filling, &mut Vec::new());
+                    for mut column in alone {
+                        self.expand(&mut column, &mut Vec::new());
                     }
                     return;
                 }
@@ -270,7 +238,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
             let roots = (one.root(), other.root());
             if lists.is_empty() {
                 self.meet(&one, &other, roots, &mut |this, one, other| {
-                    this.unfold(&mut vec![one, other], &mut Vec::new());
+                    this.expand(&mut vec![one, other], &mut Vec::new());
                 });
                 return;
             }
@@ -286,7 +254,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                 return;
             }
             lists.push(self.keep(joined));
-            if self.pieces.len() > MOST_FILLINGS {
+            if self.pieces.len() > MOST_COLUMNS {
                 self.end = Some(Finish::Spent);
             }
             if self.end.is_some() || !self.narrow(&mut lists) {
@@ -295,48 +263,10 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         }
     }
 
-    /// Brings those two of the shortest lists to the end that are best joined next, and foresees how many pairs go together.
-    ///
-    /// Of mounts that lie alike nearly all fillings go together, of others far fewer, and every later join is the shorter for it.
-    fn choose_two(&mut self, lists: &mut Vec<Vec<u32>>) -> u64 {
-        let end = lists.len();
-        let pairs_of = |a: usize, b: usize| lists[a].len() as u64 * lists[b].len() as u64;
-        if pairs_of(end - 2, end - 1) <= (MOST_SAMPLED * MOST_SAMPLED) as u64 {
-            return pairs_of(end - 2, end - 1);
-        }
-        let bests: Vec<Sums> = lists.iter().map(|list| self.best_of(list)).collect();
-        let mut choices = Vec::new();
-        for a in end.saturating_sub(MOST_CHOSEN_FROM)..end {
-            for b in a + 1..end {
-                let others = (0..end).filter(|other| ![a, b].contains(other)).map(|other| bests[other]);
-                let asks = rows::less(&self.rows.demands, &rows::total(others));
-                choices.push((self.pairs_foreseen(&lists[a], &lists[b], &asks), pairs_of(a, b), a, b));
-            }
-        }
-        let Some((foreseen, _, a, b)) = choices.into_iter().min() else { return 0 };
-        let (b, a) = (lists.remove(b), lists.remove(a));
-        lists.extend([a, b]);
-        foreseen
-    }
-
-    /// How many pairs of fillings of two lists go together, judged by a sample.
-    fn pairs_foreseen(&mut self, one: &[u32], other: &[u32], asks: &Sums) -> u64 {
-        let (ones, others) = (sample(one), sample(other));
-        self.step((ones.len() * others.len() / COMPARED_PER_STEP) as u64);
-        let go_together = |(one, other): &(u32, u32)| {
-            let (one, other) = (*one as usize, *other as usize);
-            self.top().stocks.have_both(self.pieces[one], self.pieces[other])
-                && suffice_together(&self.sums[one], &self.sums[other], asks)
-        };
-        let pairs = ones.iter().flat_map(|one| others.iter().map(move |other| (*one, *other)));
-        let together = pairs.filter(go_together).count() as u64;
-        one.len() as u64 * other.len() as u64 * together / (ones.len() * others.len()) as u64
-    }
-
     /// The least steps that may do, if lists combine to a power of two.
     fn steps_needed(&self, combinations: f64) -> u64 {
         let to_list = self.question.steps - self.steps_left_listed;
-        (2 * to_list).max(((combinations - HOPELESS.log2()) / 2.0).exp2() as u64)
+        (2 * to_list).max(((combinations - INTRACTABLE.log2()) / 2.0).exp2() as u64)
     }
 
     /// Asks for plans of no larger value from now on.
@@ -352,22 +282,22 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         self.asks = rows::less(&self.rows.demands, &self.others);
     }
 
-    /// Makes fillings of what has been joined.
+    /// Makes columns of what has been joined.
     fn keep(&mut self, mut joined: Vec<Pair>) -> Vec<u32> {
         joined.sort_unstable();
         let first = self.pieces.len() as u32;
         for equal in joined.chunk_by_mut(|a, b| a.pieces() == b.pieces()) {
             if equal.len() > MOST_WAYS {
-                let tightest = |filling: u32| self.sums[filling as usize][0];
+                let tightest = |column: u32| self.sums[column as usize][0];
                 equal.sort_unstable_by_key(|pair| {
-                    let (one, other) = pair.fillings();
+                    let (one, other) = pair.columns();
                     (tightest(one) + tightest(other), one, other)
                 });
             }
             for ways in equal.chunks(MOST_WAYS) {
                 let mut best = [i32::MIN; WIDTH];
                 self.sources.push(Source::Ways(self.ways.len() as u32, ways.len() as u32));
-                for (one, other) in ways.iter().map(|pair| pair.fillings()) {
+                for (one, other) in ways.iter().map(|pair| pair.columns()) {
                     let mut sums = self.sums[one as usize];
                     add(&mut sums, &self.sums[other as usize]);
                     raise(&mut best, &sums);
@@ -409,7 +339,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
                             && suffice_together(&one.sums[l], &other.sums[r], &self.asks)
                             && self.end.is_none()
                         {
-                            emit(self, one.fillings[l], other.fillings[r]);
+                            emit(self, one.columns[l], other.columns[r]);
                         }
                     }
                 }
@@ -417,7 +347,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
         }
     }
 
-    /// Drops the fillings with which some row cannot be met; false if a list is left without any.
+    /// Drops the columns with which some row cannot be met; false if a list is left without any.
     fn narrow(&mut self, lists: &mut [Vec<u32>]) -> bool {
         loop {
             if lists.iter().any(Vec::is_empty) {
@@ -429,7 +359,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
             self.step(before as u64);
             for (list, best) in lists.iter_mut().zip(&bests) {
                 let least = rows::less(best, &spare);
-                list.retain(|filling| suffice(&self.sums[*filling as usize], &least));
+                list.retain(|column| suffice(&self.sums[*column as usize], &least));
             }
             if lists.iter().map(Vec::len).sum::<usize>() == before {
                 return true;
@@ -444,7 +374,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     }
 
     fn best_of(&self, list: &[u32]) -> Sums {
-        rows::best(list.iter().map(|filling| &self.sums[*filling as usize]))
+        rows::best(list.iter().map(|column| &self.sums[*column as usize]))
     }
 
     fn step(&mut self, count: u64) {
@@ -462,13 +392,7 @@ impl<'s, 'm, 'g> Fillings<'s, 'm, 'g> {
     }
 }
 
-/// Some fillings of a list, evenly spaced, so that they use all kinds of pieces.
-fn sample(list: &[u32]) -> Vec<u32> {
-    let count = list.len().min(MOST_SAMPLED);
-    (0..count).map(|number| list[number * list.len() / count]).collect()
-}
-
-/// How many combinations there are of one filling from each list, as a power of two.
+/// How many combinations there are of one column from each list, as a power of two.
 fn combinations(lists: &[Vec<u32>]) -> f64 {
     lists.iter().map(|list| (list.len() as f64).log2()).sum()
 }

@@ -18,7 +18,7 @@ const MOST_TABLE_BITS: i64 = 1 << 28;
 
 /// Sums that each suffix of the groups can make.
 #[derive(Clone, Debug)]
-pub(super) struct Reach {
+pub(super) struct SubsetSums {
     grain_ng: i64,
     words: usize,
     /// Mass of each suffix, ng.
@@ -30,20 +30,20 @@ pub(super) struct Reach {
     bits: Vec<u64>,
 }
 
-impl Reach {
+impl SubsetSums {
     /// Sums of all groups.
-    pub(super) fn new(groups: &[Group]) -> Reach {
-        Reach::up_to(groups, |_| true, i64::MAX)
+    pub(super) fn new(groups: &[Group]) -> SubsetSums {
+        SubsetSums::up_to(groups, |_| true, i64::MAX)
     }
 
     /// Sums of the groups that are taken, up to `most_ng`; heavier ones are forgotten.
-    fn up_to(groups: &[Group], takes: impl Fn(&Group) -> bool, most_ng: i64) -> Reach {
+    fn up_to(groups: &[Group], takes: impl Fn(&Group) -> bool, most_ng: i64) -> SubsetSums {
         let total: i64 = groups.iter().map(|group| group.mass_ng * i64::from(group.count)).sum();
         let grain_ng = grain_ng(groups).max(total / MOST_BITS + 1);
         let words = (total.min(most_ng) / grain_ng / 64 + 1) as usize;
         let tables = (MOST_TABLE_BITS / (words as i64 * 64)).max(1) as usize;
         let first = (groups.len() + 1).saturating_sub(tables);
-        let mut reach = Reach {
+        let mut reach = SubsetSums {
             grain_ng,
             words,
             first,
@@ -122,26 +122,27 @@ impl Reach {
 
 /// What each mount can be filled to with the pieces in hand that it takes.
 ///
-/// The liquid of the support bounds would fill every capacity to the brim; whole pieces rarely can. Lowering each capacity to
-/// its heaviest reachable subset sum keeps every plan (Pisinger 1999, multiple knapsack) and closes much of that gap.
+/// The divisible lead of the support bounds would fill every capacity to the brim; whole pieces rarely can. Lowering each
+/// capacity to its heaviest reachable subset sum keeps every plan (Pisinger 1999, multiple knapsack) and closes much of that
+/// gap.
 #[derive(Clone, Debug)]
-pub(super) struct Fill {
+pub(super) struct Capacities {
     /// One for every mount that does not take all kinds.
-    own: Vec<Option<Reach>>,
+    own: Vec<Option<SubsetSums>>,
 }
 
-impl Fill {
+impl Capacities {
     /// Tables for the mounts that do not take all kinds; the sums of all groups serve the others.
-    pub(super) fn new(groups: &[Group], open: &[Places], capacities_ng: &[i64]) -> Fill {
+    pub(super) fn new(groups: &[Group], open: &[Places], capacities_ng: &[i64]) -> Capacities {
         let own = capacities_ng.iter().enumerate().map(|(mount, capacity_ng)| {
             let takes = |group: &Group| open[group.kind] >> mount & 1 == 1;
-            (!groups.iter().all(takes)).then(|| Reach::up_to(groups, takes, *capacity_ng))
+            (!groups.iter().all(takes)).then(|| SubsetSums::up_to(groups, takes, *capacity_ng))
         });
-        Fill { own: own.collect() }
+        Capacities { own: own.collect() }
     }
 
     /// An upper bound on what pieces of groups from `from` on can add to a mount with `free_ng` free.
-    pub(super) fn heaviest(&self, all: &Reach, mount: usize, from: usize, free_ng: i64) -> i64 {
+    pub(super) fn heaviest(&self, all: &SubsetSums, mount: usize, from: usize, free_ng: i64) -> i64 {
         self.own[mount].as_ref().unwrap_or(all).heaviest(from, free_ng)
     }
 }
@@ -188,7 +189,7 @@ mod tests {
     #[test]
     fn sums_are_found_exactly_when_masses_are_whole_grains() {
         let groups = [group(2500, 1), group(1000, 2), group(250, 1)];
-        let reach = Reach::new(&groups);
+        let reach = SubsetSums::new(&groups);
         let kg = 1_000_000_000_000;
         assert!(reach.any_between(0, 3 * kg + kg / 4, 3 * kg + kg / 2));
         assert!(!reach.any_between(0, 2 * kg + kg / 4 + 1, 2 * kg + kg / 2 - 1));
@@ -203,7 +204,7 @@ mod tests {
         let masses = [1_999_999_999_i64, 777_777_777, 1_234_567_891];
         let groups: Vec<Group> =
             masses.iter().map(|mass_ng| Group { mass_ng: *mass_ng, ..group(0, 1) }).collect();
-        let reach = Reach::new(&groups);
+        let reach = SubsetSums::new(&groups);
         for subset in 0..8 {
             let sum: i64 = (0..3).filter(|bit| subset >> bit & 1 == 1).map(|bit| masses[bit]).sum();
             assert!(reach.any_between(0, sum, sum));

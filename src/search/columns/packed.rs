@@ -11,7 +11,7 @@ use crate::search::layout::Group;
 /// How many pieces of each kind, a field a kind.
 pub(super) type Pieces = u64;
 
-/// Two fillings and the pieces of both, packed into one number too: it is sorted, and that much faster than three are.
+/// Two columns and the pieces of both, packed into one number too: it is sorted, and that much faster than three are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Pair(u128);
 
@@ -24,7 +24,7 @@ impl Pair {
         (self.0 >> 64) as Pieces
     }
 
-    pub(super) fn fillings(self) -> (u32, u32) {
+    pub(super) fn columns(self) -> (u32, u32) {
         ((self.0 >> 32) as u32, self.0 as u32)
     }
 }
@@ -115,7 +115,7 @@ mod tests {
     fn pairs_are_sorted_by_their_pieces_first() {
         let (light, heavy) = (Pair::new(3, 9, 8), Pair::new(1 << 63, 0, u32::MAX));
         assert!(light < heavy && Pair::new(3, 8, 9) < light);
-        assert_eq!((heavy.pieces(), heavy.fillings()), (1 << 63, (0, u32::MAX)));
+        assert_eq!((heavy.pieces(), heavy.columns()), (1 << 63, (0, u32::MAX)));
     }
 
     #[test]

@@ -1,35 +1,35 @@
-//! Every filling of one mount that any plan within the limits could have.
-//! Takes what the mount can take, and the most that all others can add to each row; adds its fillings to the list.
+//! Every column of one mount that any plan within the limits could have.
+//! Takes what the mount can take, and the most that all others can add to each row; adds its columns to the list.
 //! Knows nothing of what the others are filled with, or whether that goes together.
 
 use super::packed::Pieces;
 use super::rows::{Sums, WIDTH, add};
-use super::{Fillings, MOST_FILLINGS, Source};
-use crate::search::descend::Finish;
+use super::{Columns, MOST_COLUMNS, Source};
+use crate::search::depth_first::Finish;
 use crate::search::layout::Stack;
 
-/// Steps that a filling costs when it is listed.
+/// Steps that a column costs when it is listed.
 const STEPS_TO_LIST: u64 = 16;
 
 /// What is asked of a mount.
 struct Wanted {
     mount: usize,
-    /// What a grain of liquid lead adds, and what the sums have to come to.
+    /// What a grain of divisible lead adds, and what the sums have to come to.
     asks: [(f64, f64); WIDTH],
     /// What it adds to take nothing of any class from one on.
     untaken: Vec<Sums>,
 }
 
 impl Wanted {
-    /// What is left to spare in the tightest row if so much liquid lead is added.
+    /// What is left to spare in the tightest row if so much divisible lead is added.
     fn spare(&self, sums: &Sums, more: f64) -> f64 {
         let spare = |(sum, (density, ask)): (&i32, &(f64, f64))| f64::from(*sum) + density * more - ask;
         sums.iter().zip(&self.asks).map(spare).fold(f64::INFINITY, f64::min)
     }
 }
 
-impl Fillings<'_, '_, '_> {
-    /// Lists the fillings of a mount at the highest level, if all others together add at most `others`.
+impl Columns<'_, '_, '_> {
+    /// Lists the columns of a mount at the highest level, if all others together add at most `others`.
     pub(super) fn list(&mut self, mount: usize, others: &[f64; WIDTH]) -> Vec<u32> {
         let wanted = self.wanted(mount, others);
         let first = self.pieces.len() as u32;
@@ -41,7 +41,7 @@ impl Fillings<'_, '_, '_> {
         let densities = self.rows.densities(self.search, &self.levels[0].stocks, mount);
         let mut asks = densities.map(|density| (density, 0.0));
         for ((cell, demand), other) in asks.iter_mut().zip(&self.rows.demands).zip(others) {
-            // Two grains cover the rounding of the sums of liquid.
+            // Two grains cover the rounding of the sums of divisible lead.
             cell.1 = f64::from(*demand) - other - 2.0;
         }
         for (changes, _) in self.rows.changes() {
@@ -62,7 +62,7 @@ impl Fillings<'_, '_, '_> {
         let (search, mount) = (self.search, wanted.mount);
         let top = self.top();
         let free_ng = search.model.mounts[mount].capacity_ng - stack.mass_ng;
-        let heaviest_ng = |first| search.fill.heaviest(&search.reach, mount, first, free_ng);
+        let heaviest_ng = |first| search.capacities.heaviest(&search.subset_sums, mount, first, free_ng);
         let more_ng = top.stocks.kinds.get(from).map_or(0, |next| heaviest_ng(next.first));
         let more = more_ng as f64 / search.supports.grain_ng() as f64;
         if self.end.is_some() || wanted.spare(sums, more) < 0.0 {
@@ -71,7 +71,7 @@ impl Fillings<'_, '_, '_> {
         let mut without = *sums;
         add(&mut without, &wanted.untaken[from]);
         if wanted.spare(&without, 0.0) >= 0.0 {
-            self.add_filling(self.levels.len() - 1, mount, pieces, without);
+            self.add_column(self.levels.len() - 1, mount, pieces, without);
         }
         let mut skipped = *sums;
         for next in from..wanted.untaken.len() - 1 {
@@ -91,10 +91,10 @@ impl Fillings<'_, '_, '_> {
         }
     }
 
-    /// Adds a filling of a level, which holds what `pieces` say.
-    pub(super) fn add_filling(&mut self, level: usize, mount: usize, pieces: Pieces, mut sums: Sums) {
+    /// Adds a column of a level, which holds what `pieces` say.
+    pub(super) fn add_column(&mut self, level: usize, mount: usize, pieces: Pieces, mut sums: Sums) {
         self.step(STEPS_TO_LIST);
-        if self.pieces.len() >= MOST_FILLINGS || self.steps_left < self.listing_ends_at {
+        if self.pieces.len() >= MOST_COLUMNS || self.steps_left < self.listing_ends_at {
             self.end = self.end.or(Some(Finish::Spent));
             return;
         }
@@ -112,11 +112,11 @@ impl Fillings<'_, '_, '_> {
             }
             self.sources.push(Source::Mount { mount: mount as u32, exact: first });
         } else {
-            // Whatever it stands for adds no more than as much liquid lead as the mount takes.
+            // Whatever it stands for adds no more than as much divisible lead as the mount takes.
             for (sum, poured) in sums.iter_mut().zip(&self.poured[mount]) {
                 *sum = (*sum).min(poured.ceil() as i32 + 1);
             }
-            self.sources.push(Source::Alike { mount: mount as u32, members: None });
+            self.sources.push(Source::Aggregate { mount: mount as u32, members: None });
         }
         self.pieces.push(pieces);
         self.sums.push(sums);

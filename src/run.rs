@@ -1,0 +1,282 @@
+//! One command being carried out: what it reads, how long it may search, how it answers and how it fails.
+//! Belongs to the binary.
+
+use std::time::Instant;
+
+use kentledge::answer::trouble::{Without, Wrong};
+use kentledge::answer::{Frame, Status};
+use kentledge::diagnosis::{Diagnosis, Fault, Place, Summary};
+use kentledge::document::{Document, Step};
+use kentledge::imprint::Imprint;
+use kentledge::page::terminal;
+use kentledge::scenario::Scenario;
+use kentledge::solve::{Disagreement, Patience};
+use kentledge::tasks::after::{self, Followed, Lost};
+use kentledge::units::UnitSystem;
+
+use crate::files;
+use crate::laid_out::Form;
+use crate::messages::{Complaint, faults_worded};
+use crate::request::{Input, Options, Refusal};
+use crate::screen::columns;
+use crate::streams::Streams;
+use crate::typeset::Typeset;
+use crate::waiting;
+
+/// How the program ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Exit {
+    /// Legal, and on every target; or whatever was asked is done.
+    Good = 0,
+    /// Legal, but off a target.
+    OffTarget = 1,
+    /// The command line cannot be followed.
+    CommandLine = 2,
+    /// The scenario is wrong.
+    Scenario = 3,
+    /// Proved: there is no legal plan.
+    NoLegalPlan = 4,
+    /// Out of time without a plan, or the judge disagreed.
+    NoAnswer = 5,
+}
+
+impl Exit {
+    /// Of a command that ends in a plan, or in none.
+    pub(crate) fn of(status: Status, all_on_target: bool) -> Exit {
+        match status {
+            Status::BestPossible | Status::NotProvedBest if all_on_target => Exit::Good,
+            Status::BestPossible | Status::NotProvedBest => Exit::OffTarget,
+            Status::NoLegalPlan => Exit::NoLegalPlan,
+            Status::OutOfTime => Exit::NoAnswer,
+        }
+    }
+}
+
+/// What a command has to say, on a screen or as a document, whichever was asked for.
+pub(crate) struct Answer {
+    pub(crate) shown: String,
+    pub(crate) exit: Exit,
+    /// The same for people away from the screen, as far as it was asked for.
+    pub(crate) typeset: Typeset,
+}
+
+impl Answer {
+    /// An answer that has no sheet.
+    pub(crate) fn new(shown: impl Into<String>, exit: Exit) -> Answer {
+        Answer { shown: shown.into(), exit, typeset: Typeset::default() }
+    }
+}
+
+/// What is wrong with the input, or with the program.
+pub(crate) struct Trouble {
+    /// For people, or for their editors.
+    pub(crate) complaint: Complaint,
+    /// The same as a document.
+    pub(crate) document: String,
+    pub(crate) exit: Exit,
+}
+
+/// Why a command has no answer.
+pub(crate) enum Failure {
+    /// The command line asks for what cannot be done.
+    Refused(Refusal),
+    Trouble(Trouble),
+}
+
+impl From<Refusal> for Failure {
+    fn from(refusal: Refusal) -> Failure {
+        Failure::Refused(refusal)
+    }
+}
+
+impl From<Trouble> for Failure {
+    fn from(trouble: Trouble) -> Failure {
+        Failure::Trouble(trouble)
+    }
+}
+
+impl From<Fault> for Failure {
+    fn from(fault: Fault) -> Failure {
+        Failure::Refused(Refusal::of_fault(&fault))
+    }
+}
+
+/// A command with its options.
+pub(crate) struct Run<'a> {
+    pub(crate) command: &'static str,
+    pub(crate) options: &'a Options,
+    pub(crate) streams: &'a Streams,
+    pub(crate) started: Instant,
+}
+
+impl Run<'_> {
+    /// How an answer is laid out that is about no file.
+    pub(crate) fn form(&self, display_units: Option<UnitSystem>, exit: Exit) -> Form<'_> {
+        let units = display_units.unwrap_or(UnitSystem::KgMm);
+        let frame = self.frame(&[], display_units, exit);
+        Form { options: self.options, units, imprint: &Imprint::TYPED, frame, exit }
+    }
+
+    fn frame<'a>(&self, warnings: &'a [Summary], display_units: Option<UnitSystem>, exit: Exit) -> Frame<'a> {
+        let Run { command, started, .. } = *self;
+        Frame { command, exit_code: exit as u8, warnings, display_units, elapsed: started.elapsed() }
+    }
+
+    /// Reads and validates a scenario, or tells everything that is wrong with it.
+    pub(crate) fn read(&self, input: &Input) -> Result<Reading<'_>, Trouble> {
+        let wrong = |faults: Vec<Diagnosis>, file: &str, source: &str| {
+            faulty(self.frame(&[], None, Exit::Scenario), faults, file, source)
+        };
+        let file = files::read(input).map_err(|fault| wrong(vec![Diagnosis::nowhere(fault)], "", ""))?;
+        // What is not UTF-8 is refused as a whole; there is no line of it to show.
+        let source = std::str::from_utf8(&file.bytes).unwrap_or_default();
+        let document =
+            Document::from_bytes(&file.bytes).map_err(|faults| wrong(faults, &file.name, source))?;
+        let read = Scenario::from_document(&document);
+        let (scenario, warnings) = read.map_err(|faults| wrong(faults, &file.name, document.text()))?;
+        let imprint = Imprint::of_file(&file.name, &file.bytes);
+        let summaries = summaries(&warnings);
+        Ok(Reading { run: self, name: file.name, document, scenario, warnings, summaries, imprint })
+    }
+
+    /// The same; what is doubtful in it is told at once.
+    pub(crate) fn reading(&self, input: &Input) -> Result<Reading<'_>, Trouble> {
+        let reading = self.read(input)?;
+        self.streams.talk(&reading.worded_warnings());
+        Ok(reading)
+    }
+
+    /// Searches for as long as the user allows.
+    fn patiently<T>(&self, search: impl FnOnce(Patience) -> T) -> T {
+        let seconds = self.options.time.as_secs_f64();
+        let goes_on = || format!("still searching, {seconds} s at most; Ctrl-C shows the best so far\n");
+        waiting::patiently(self, goes_on, search)
+    }
+}
+
+/// A scenario as read, and what messages about its file need.
+pub(crate) struct Reading<'a> {
+    pub(crate) run: &'a Run<'a>,
+    pub(crate) name: String,
+    pub(crate) document: Document,
+    pub(crate) scenario: Scenario,
+    pub(crate) warnings: Vec<Diagnosis>,
+    summaries: Vec<Summary>,
+    imprint: Imprint,
+}
+
+impl Reading<'_> {
+    /// Warnings, in the form asked for.
+    pub(crate) fn worded_warnings(&self) -> String {
+        faults_worded(&self.warnings, &self.name, self.document.text(), self.run.options.messages)
+    }
+
+    /// Adds what only some commands warn of, at a setting of the file.
+    pub(crate) fn add_warnings(&mut self, faults: Vec<Fault>, setting: &str) {
+        let place = self.document.place_of(setting);
+        self.warnings.extend(faults.into_iter().map(|kind| Diagnosis { kind, place }));
+        self.warnings.sort_by_key(|warning| warning.place);
+        self.summaries = summaries(&self.warnings);
+    }
+
+    /// Those of the screen.
+    pub(crate) fn units(&self) -> UnitSystem {
+        self.run.options.units.unwrap_or(self.scenario.units())
+    }
+
+    /// Whom to plan for: the driver of that name, or today's.
+    pub(crate) fn driver(&self, name: Option<&str>) -> Result<Option<usize>, Failure> {
+        if let Some(name) = name {
+            return Ok(Some(self.scenario.driver_called(name)?));
+        }
+        let unchosen = |fault| self.wrong(fault, self.document.place_of("drivers")).into();
+        self.scenario.driver_of_today().map_err(unchosen)
+    }
+
+    /// Goes through the weighings after work, as every command does that starts from the kart as it is now.
+    pub(crate) fn followed(&self) -> Result<Followed, Failure> {
+        let unknown = |after: usize, legal| {
+            let place = self.document.place_at(&lead_of_after(&self.document, after));
+            self.wrong(Fault::PlanUnknown { after: after + 1, legal }, place)
+        };
+        let followed = self.run.patiently(|patience| after::followed(&self.scenario, patience));
+        followed.map_err(|lost| match lost {
+            Lost::Disagreement(disagreement) => self.disagreed(&disagreement),
+            Lost::NoPlan { after } => unknown(after, false).into(),
+            Lost::NotProved { after } => Trouble { exit: Exit::NoAnswer, ..unknown(after, true) }.into(),
+        })
+    }
+
+    /// Searches for as long as the user allows.
+    pub(crate) fn search<T>(
+        &self,
+        search: impl FnOnce(Patience) -> Result<T, Disagreement>,
+    ) -> Result<T, Failure> {
+        self.run.patiently(search).map_err(|disagreement| self.disagreed(&disagreement))
+    }
+
+    /// The same, telling whoever waits how it goes on.
+    pub(crate) fn search_telling<T>(
+        &self,
+        goes_on: impl Fn() -> String + Sync,
+        search: impl FnOnce(Patience) -> Result<T, Disagreement>,
+    ) -> Result<T, Failure> {
+        waiting::patiently(self.run, goes_on, search).map_err(|disagreement| self.disagreed(&disagreement))
+    }
+
+    /// Something in the file that only this command cannot use.
+    pub(crate) fn wrong(&self, kind: Fault, place: Option<Place>) -> Trouble {
+        let frame = self.frame(Exit::Scenario);
+        faulty(frame, vec![Diagnosis { kind, place }], &self.name, self.document.text())
+    }
+
+    /// The judge disagreed with the search.
+    fn disagreed(&self, disagreement: &Disagreement) -> Failure {
+        let message = disagreement.to_string();
+        let help = "this is a fault of the program; please report it together with the scenario file";
+        let complaint = Complaint::Words(terminal::complaint("error", &message, help, columns()));
+        let answer = Without { message, help: None };
+        let document = self.frame(Exit::NoAnswer).document("the judge disagreed", answer);
+        Trouble { complaint, document, exit: Exit::NoAnswer }.into()
+    }
+
+    /// A command that starts from a legal plan has none: one sentence, with what to do where none exists, and where none was
+    /// found.
+    pub(crate) fn no_plan(&self, status: Status, so: &str, [proved, stopped]: [&'static str; 2]) -> Failure {
+        let (no_plan, help) = match status {
+            Status::NoLegalPlan => ("no legal plan exists", proved),
+            _ => ("no legal plan was found in this time", stopped),
+        };
+        let message = format!("{no_plan}, so {so}");
+        let exit = Exit::of(status, false);
+        let complaint = Complaint::Words(terminal::complaint("error", &message, help, columns()));
+        let answer = Without { message, help: Some(help) };
+        Trouble { complaint, document: self.frame(exit).document(status.words(), answer), exit }.into()
+    }
+
+    /// How an answer about this scenario is laid out.
+    pub(crate) fn form(&self, exit: Exit) -> Form<'_> {
+        let (options, units) = (self.run.options, self.units());
+        Form { options, units, imprint: &self.imprint, frame: self.frame(exit), exit }
+    }
+
+    fn frame(&self, exit: Exit) -> Frame<'_> {
+        self.run.frame(&self.summaries, Some(self.units()), exit)
+    }
+}
+
+/// The way to `lead` of one weighing under `after`, which is a list or the one weighing itself.
+pub(crate) fn lead_of_after(document: &Document, after: usize) -> Vec<Step<'static>> {
+    let item = document.is_list("after").then_some(Step::Item(after));
+    std::iter::once(Step::Key("after")).chain(item).chain([Step::Key("aboard"), Step::Key("lead")]).collect()
+}
+
+fn faulty(frame: Frame, faults: Vec<Diagnosis>, file: &str, source: &str) -> Trouble {
+    let document = frame.document(Wrong::STATUS, Wrong { diagnoses: summaries(&faults) });
+    let complaint = Complaint::Faults { faults, file: file.to_owned(), source: source.to_owned() };
+    Trouble { complaint, document, exit: Exit::Scenario }
+}
+
+fn summaries(diagnoses: &[Diagnosis]) -> Vec<Summary> {
+    diagnoses.iter().map(Diagnosis::summary).collect()
+}

@@ -35,7 +35,7 @@ mod trip;
 mod validation;
 mod weighed;
 
-pub use beliefs::Beliefs;
+pub use beliefs::{Axis, Belief, Beliefs};
 pub use history::{After, Fitted, Further, Misread};
 pub use pit::{Minutes, Pit};
 

@@ -8,10 +8,10 @@ use super::kart::InUnit;
 use crate::decimals::trimmed;
 use crate::marks::{LENGTH_UNIT, MASS_UNIT, given, place, plain, written};
 use crate::quantity::{Shape, kg, mm};
-use crate::scenario::Scenario;
+use crate::scenario::{Axis, Belief, Scenario};
 use crate::statics::Corner;
 use crate::tasks::after::Step;
-use crate::tasks::learn::{self, Axis, Lessons, Odd, Origin, Sighting, Told, Unknown, Verdict};
+use crate::tasks::learn::{self, Lessons, Odd, Origin, Sighting, Told, Unknown, Verdict};
 use crate::uncertainty::COVERAGE_FACTOR;
 use crate::units::{Mass, UnitSystem};
 
@@ -178,23 +178,23 @@ impl Lesson {
             (of, Some(owner), Some(axis(way).0), called)
         };
         let (of, name, part, called) = match lesson.unknown {
-            Unknown::Mount(index, way) => placed("mount", mount(index), way),
-            Unknown::Driver(index, way) => placed("driver", driver(index), way),
-            Unknown::RollShareRear => {
+            Unknown::Believed(Belief::Mount(index, way)) => placed("mount", mount(index), way),
+            Unknown::Believed(Belief::Driver(index, way)) => placed("driver", driver(index), way),
+            Unknown::Believed(Belief::RollShareRear) => {
                 ("roll_share", None, Some("rear_axle"), "roll share, rear axle".to_owned())
             }
-            Unknown::RollShareFront => {
+            Unknown::Believed(Belief::RollShareFront) => {
                 ("roll_share", None, Some("front_axle"), "roll share, front axle".to_owned())
             }
-            Unknown::TwistRate => ("twist_rate", None, None, "twist rate".to_owned()),
+            Unknown::Believed(Belief::TwistRate) => ("twist_rate", None, None, "twist rate".to_owned()),
             Unknown::Pad(pad) => {
                 ("pad", Some((pad + 1).to_string()), None, format!("pad {} reads too much", pad + 1))
             }
         };
         let (unit, shown_unit) = match lesson.unknown {
-            Unknown::Mount(..) | Unknown::Driver(..) => ("mm", LENGTH_UNIT),
-            Unknown::RollShareRear | Unknown::RollShareFront => ("share", ""),
-            Unknown::TwistRate => ("kg_per_mm", "kg/mm"),
+            Unknown::Believed(Belief::Mount(..) | Belief::Driver(..)) => ("mm", LENGTH_UNIT),
+            Unknown::Believed(Belief::RollShareRear | Belief::RollShareFront) => ("share", ""),
+            Unknown::Believed(Belief::TwistRate) => ("kg_per_mm", "kg/mm"),
             Unknown::Pad(_) => ("kg", MASS_UNIT),
         };
         let shown = [lesson.before, lesson.estimate, COVERAGE_FACTOR * lesson.uncertainty];
@@ -219,9 +219,9 @@ impl Lesson {
 
 fn shown_as(unknown: Unknown, number: f64) -> String {
     match unknown {
-        Unknown::Mount(..) | Unknown::Driver(..) => place(mm(number)).bare().to_string(),
+        Unknown::Believed(Belief::Mount(..) | Belief::Driver(..)) => place(mm(number)).bare().to_string(),
         Unknown::Pad(_) => plain(kg(number)).bare().to_string(),
-        Unknown::RollShareRear | Unknown::RollShareFront | Unknown::TwistRate => trimmed(number, 2),
+        Unknown::Believed(_) => trimmed(number, 2),
     }
 }
 

@@ -147,6 +147,12 @@ impl<'r, T> Given<'r, T> {
         Given { value: self.value, read: self.read.and_then(made) }
     }
 
+    /// The same where something may have to be said of the key.
+    pub(crate) fn at<U>(self, made: impl FnOnce(&Value<'r>, T) -> Option<U>) -> Given<'r, U> {
+        let read = self.value.as_ref().zip(self.read).and_then(|(key, read)| made(key, read));
+        Given { value: self.value, read }
+    }
+
     /// What it says, or that if nothing is said; none if it is wrong.
     pub(crate) fn or(self, standard: T) -> Option<T> {
         if self.value.is_some() { self.read } else { Some(standard) }

@@ -1,4 +1,4 @@
-//! Least and most of every quantity of a scenario.
+//! Least and most of quantities of a scenario, where more than one key or the code itself asks; others stand beside their key.
 //! Gives data; masses in kilograms, lengths in millimetres, shares in percent.
 //! Does not know where they are checked.
 //!

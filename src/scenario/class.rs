@@ -116,7 +116,7 @@ fn front_or_rear(given: &keys::Targets) {
 /// What `goals` says.
 pub(super) fn preferences(given: keys::Goals) -> Option<Preferences> {
     let usual = Preferences::default();
-    let order = given.order.value.zip(given.order.read).and_then(|(value, items)| order(&value, &items));
+    let order = given.order.at(|key, items| order(key, &items)).read;
     let mut preferences =
         Preferences { order: order.unwrap_or(usual.order), spare: given.spare.or(usual.spare)?, ..usual };
     if let Some(given) = given.resolution.read {

@@ -111,7 +111,7 @@ pub(super) fn heights(given: keys::Height) -> Option<ListedHeight> {
         let within = given.within.or(Length::from_mm(GIVEN_WITHIN_MM))?;
         return Some(ListedHeight { value, means: Means::Given { within }, given: Some(given.given.read?) });
     }
-    let lifts = given.lifts.value.zip(given.lifts.read).and_then(|(value, items)| lifts(&value, &items));
+    let lifts = given.lifts.at(|key, items| lifts(key, &items)).read;
     let lifts = Lifts {
         radius_front: given.radius_front.read?,
         radius_rear: given.radius_rear.read?,

@@ -145,10 +145,7 @@ fn further_of<'r>(
 
 fn one_further<'r>(item: &Value<'r>, names: &Names) -> Option<Listed<'r, Option<Further>>> {
     let given = keys::Further::read(item)?;
-    let pads = match given.pads.value {
-        Some(value) => given.pads.read.and_then(|items| pads_under(&value, &items)),
-        None => Some([0, 1, 2, 3]),
-    };
+    let pads = given.pads.at(|key, items| pads_under(key, &items)).or([0, 1, 2, 3]);
     let settings = weighed::weighing(given.weighing, names)?;
     let read = settings.weighing.clone().zip(pads).map(|(weighing, pads)| Further { weighing, pads });
     Some(Listed { settings, read })

@@ -4,7 +4,7 @@
 
 use super::{bounds, keys};
 use crate::diagnosis::Fault;
-use crate::document::{Given, Value, no_such};
+use crate::document::{Value, no_such};
 
 /// What is known about changes of driver.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -30,11 +30,7 @@ pub struct Minutes {
 
 /// What `pit` says. `drivers` is none if their names could not be read: then no name can be called wrong.
 pub(super) fn pit(given: keys::Pit, drivers: Option<&[String]>) -> Option<Pit> {
-    let Given { value, read } = given.order;
-    let order = match value {
-        Some(value) => read.and_then(|items| read_order(&value, &items, drivers)),
-        None => Some(Vec::new()),
-    };
+    let order = given.order.at(|key, items| read_order(key, &items, drivers)).or(Vec::new());
     Some(Pit { order: order?, minutes: given.minutes.then(minutes).optional()? })
 }
 

@@ -6,9 +6,9 @@
 //! weighings of four pads, and how badly what was moved is known.
 
 use super::after::{Step, forecast};
-use super::learn::{Axis, Unknown, doubts_of, readings_within};
+use super::learn::{doubts_of, readings_within};
 use crate::least_squares::{chance, distance};
-use crate::scenario::{Adjuster, Hole, Lever, Weighing};
+use crate::scenario::{Adjuster, Axis, Belief, Hole, Lever, Weighing};
 use crate::statics::{FrontWheel, Point};
 use crate::units::Length;
 use crate::weighing;
@@ -92,18 +92,18 @@ fn usual_covariance(step: &Step) -> Vec<f64> {
             covariance[5 * corner] += within_kg * within_kg;
         }
     }
-    for (unknown, doubt) in doubts_of(&step.before) {
-        let slope = slope(step, unknown, doubt);
+    for (belief, doubt) in doubts_of(&step.before) {
+        let slope = slope(step, belief, doubt);
         covariance = plus(&covariance, &spread(&slope, doubt));
     }
     covariance
 }
 
 /// Change of the forecast per unit of a number.
-fn slope(step: &Step, unknown: Unknown, doubt: f64) -> Four {
+fn slope(step: &Step, belief: Belief, doubt: f64) -> Four {
     let at = |sign: f64| {
         let mut beliefs = step.before.beliefs();
-        unknown.shift(&mut beliefs, sign * doubt);
+        beliefs.set(belief, beliefs.number(belief) + sign * doubt);
         forecast(&step.before.believing(&beliefs), &step.weighing).corners.kg()
     };
     let (up, down) = (at(1.0), at(-1.0));
@@ -178,11 +178,11 @@ fn places(step: &Step) -> Vec<(String, [Vec<f64>; 2])> {
         .filter(|mount| changed(*mount))
         .map(|mount| {
             let slip = |axis| {
-                spread(&slope(step, Unknown::Mount(mount, axis), COORDINATE_SLIP_MM), COORDINATE_SLIP_MM)
+                spread(&slope(step, Belief::Mount(mount, axis), COORDINATE_SLIP_MM), COORDINATE_SLIP_MM)
             };
             let name = &scenario.mounts()[mount].name;
             let cause = format!("`{name}` is not where the file has it: measure its x and y again");
-            (cause, [Axis::Forward, Axis::Left].map(slip))
+            (cause, Axis::BOTH.map(slip))
         })
         .collect();
     // At both weighings he sat in the seat, so where the file has him does not matter, but how far he moved.

@@ -7,8 +7,8 @@ use super::cause::Cause;
 use super::{Estimate, combined, pads, standard};
 use crate::counts::Counts;
 use crate::height::{Height, Limits};
-use crate::scenario::{Driver, Means, Moment, Scenario, Weighing};
-use crate::statics::{Corners, Point};
+use crate::scenario::{Axis, Belief, Driver, Means, Moment, Scenario, Weighing};
+use crate::statics::Corners;
 use crate::units::{Length, Mass};
 
 /// A number of the scenario.
@@ -16,23 +16,16 @@ use crate::units::{Length, Mass};
 enum Number {
     /// The four readings together, by this for each unit of shift.
     Readings(Corners),
-    /// The twist rate, in kg/mm for each unit of shift, and with it what was taken off the readings for the floor.
-    TwistRate(f64, Corners),
+    /// What no scale shows; with the twist rate goes what was taken off the readings for the floor, this for each unit of shift.
+    Believed(Belief, Corners),
     Wheelbase,
     TrackFront,
     TrackRear,
-    RollShareRear,
-    RollShareFront,
-    TankX(usize),
-    TankY(usize),
-    MountX(usize),
-    MountY(usize),
+    Tank(usize, Axis),
     KindMass(usize),
     FuelThen(usize),
     Fuel(usize, Moment),
     DriverMass(usize),
-    DriverX(usize),
-    DriverY(usize),
     CgHeight,
     TankZ(usize),
     MountZ(usize),
@@ -71,6 +64,10 @@ impl Input {
         Input { number, cause, standard }
     }
 
+    fn believed(belief: Belief, cause: Cause, standard: f64) -> Input {
+        Input::new(Number::Believed(belief, Corners::ZERO), cause, standard)
+    }
+
     /// What one standard uncertainty does to the total of a state, kg. The total is a plain sum, and the judge asks for it too
     /// often to weigh the kart again for each input; a test compares the two.
     pub fn shift_of_total(
@@ -82,7 +79,7 @@ impl Input {
     ) -> f64 {
         let aboard = &weighing_of(scenario, driver).aboard;
         let times = match self.number {
-            Number::Readings(shift) | Number::TwistRate(_, shift) => shift.total(),
+            Number::Readings(shift) | Number::Believed(_, shift) => shift.total(),
             Number::KindMass(kind) => f64::from(counts.of_kind(kind)) - f64::from(aboard.lead.of_kind(kind)),
             Number::FuelThen(_) => -1.0,
             Number::Fuel(_, then) if then == moment => 1.0,
@@ -103,23 +100,18 @@ impl Input {
         let chassis = &base.kart.chassis;
         match self.number {
             Number::Readings(shift) => shift_readings(base, shifted, driver, shift * by),
-            Number::TwistRate(rate, shift) => {
-                shifted.kart.chassis.twist_rate_kg_per_mm = chassis.twist_rate_kg_per_mm + rate * by;
-                shift_readings(base, shifted, driver, shift * by);
+            Number::Believed(belief, shift) => {
+                shifted.shift_belief(base, belief, by);
+                if belief == Belief::TwistRate {
+                    shift_readings(base, shifted, driver, shift * by);
+                }
             }
             Number::Wheelbase => shifted.kart.chassis.wheelbase = length(chassis.wheelbase),
             Number::TrackFront => shifted.kart.chassis.track_front = length(chassis.track_front),
             Number::TrackRear => shifted.kart.chassis.track_rear = length(chassis.track_rear),
-            Number::RollShareRear => {
-                shifted.kart.chassis.roll_share.at_rear_axle = chassis.roll_share.at_rear_axle + by;
+            Number::Tank(tank, axis) => {
+                *axis.of_mut(&mut shifted.tanks[tank].place) = length(axis.of(base.tanks[tank].place));
             }
-            Number::RollShareFront => {
-                shifted.kart.chassis.roll_share.at_front_axle = chassis.roll_share.at_front_axle + by;
-            }
-            Number::TankX(tank) => shifted.tanks[tank].place.x = length(base.tanks[tank].place.x),
-            Number::TankY(tank) => shifted.tanks[tank].place.y = length(base.tanks[tank].place.y),
-            Number::MountX(mount) => shifted.mounts[mount].place.x = length(base.mounts[mount].place.x),
-            Number::MountY(mount) => shifted.mounts[mount].place.y = length(base.mounts[mount].place.y),
             Number::KindMass(kind) => shifted.lead[kind].mass = mass(base.lead[kind].mass),
             Number::FuelThen(tank) => {
                 let then = weighing_of(base, driver).aboard.fuel[tank];
@@ -136,12 +128,6 @@ impl Input {
             Number::MountZ(mount) => shifted.mounts[mount].height = base.mounts[mount].height.map(length),
             Number::DriverZ(index) => shifted.drivers[index].height = length(base.drivers[index].height),
             Number::DriverMass(index) => shifted.drivers[index].mass = mass(base.drivers[index].mass),
-            Number::DriverX(index) => {
-                each_place(base, shifted, index, |from, to| to.x = length(from.x));
-            }
-            Number::DriverY(index) => {
-                each_place(base, shifted, index, |from, to| to.y = length(from.y));
-            }
         }
     }
 }
@@ -151,18 +137,6 @@ fn shift_readings(base: &Scenario, shifted: &mut Scenario, driver: Option<usize>
     let (from, to) = (weighing_of(base, driver), weighing_mut(shifted, driver));
     let shift = shift.kg();
     to.readings = std::array::from_fn(|pad| from.readings[pad] + shift_of(shift[pad]));
-}
-
-/// The place of a driver, and that of everybody who has borrowed it: they err with him.
-fn each_place(base: &Scenario, shifted: &mut Scenario, driver: usize, shift: impl Fn(Point, &mut Point)) {
-    let drivers = base.drivers.iter().zip(&mut shifted.drivers).enumerate();
-    for (_, (from, to)) in
-        drivers.filter(|(index, (from, _))| *index == driver || from.place_of == Some(driver))
-    {
-        if let (Some(from), Some(to)) = (from.acts, &mut to.acts) {
-            shift(from, to);
-        }
-    }
 }
 
 /// What the pads may have got wrong at the weighing of a driver.
@@ -178,9 +152,9 @@ pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     // should have been taken off.
     let share = standard::of_limit(scenario.within().twist_rate_percent / 100.0);
     let floor = weighing.taken.floor.map(|floor| crate::scenario::twist_of_floor(chassis, floor.heights));
-    let shift = chassis.twist_direction() * (-floor.unwrap_or(0.0) * share);
-    let number = Number::TwistRate(chassis.twist_rate_kg_per_mm * share, shift);
-    inputs.push(Input::new(number, Cause::TwistRate, 1.0));
+    let rate = chassis.twist_rate_kg_per_mm;
+    let shift = chassis.twist_direction() * (-floor.unwrap_or(0.0) / rate);
+    inputs.push(Input::new(Number::Believed(Belief::TwistRate, shift), Cause::TwistRate, rate * share));
     inputs
 }
 
@@ -264,26 +238,28 @@ pub fn of_state(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     inputs.extend(of_lengths(scenario));
     let share = standard::of_limit(within.roll_share);
     inputs.extend(
-        [Number::RollShareRear, Number::RollShareFront]
-            .map(|number| Input::new(number, Cause::RollShare, share)),
+        [Belief::RollShareRear, Belief::RollShareFront]
+            .map(|belief| Input::believed(belief, Cause::RollShare, share)),
     );
     let place = standard::of_limit(within.places.mm());
-    let tanks = (0..scenario.tanks().len()).flat_map(|tank| [Number::TankX(tank), Number::TankY(tank)]);
-    let mounts =
-        (0..scenario.mounts().len()).flat_map(|mount| [Number::MountX(mount), Number::MountY(mount)]);
-    inputs.extend(tanks.chain(mounts).map(|number| Input::new(number, Cause::Places, place)));
+    let both = |count: usize| (0..count).flat_map(|index| Axis::BOTH.map(|axis| (index, axis)));
+    let tanks = both(scenario.tanks().len()).map(|(tank, axis)| Number::Tank(tank, axis));
+    inputs.extend(tanks.map(|number| Input::new(number, Cause::Places, place)));
+    let mounts = both(scenario.mounts().len()).map(|(mount, axis)| Belief::Mount(mount, axis));
+    inputs.extend(mounts.map(|belief| Input::believed(belief, Cause::Places, place)));
     inputs.extend(of_masses(scenario, driver));
     let aboard = weighing_of(scenario, driver).aboard.driver;
     // A driver who was weighed in the seat cancels, unless the seat has moved since.
     let seated: std::collections::BTreeSet<usize> = [aboard, driver].into_iter().flatten().collect();
     let lenders = seated.iter().filter_map(|index| scenario.drivers()[*index].place_of);
     for index in lenders.chain(seated.iter().copied()).collect::<std::collections::BTreeSet<usize>>() {
-        let [x, y] = match scenario.drivers()[index].place_of {
+        let limits = match scenario.drivers()[index].place_of {
             Some(_) => Driver::borrowed_within(),
             None => [within.driver_place; 2],
         };
-        inputs.push(Input::new(Number::DriverX(index), Cause::Driver, standard::of_limit(x.mm())));
-        inputs.push(Input::new(Number::DriverY(index), Cause::Driver, standard::of_limit(y.mm())));
+        inputs.extend(Axis::BOTH.into_iter().zip(limits).map(|(axis, limit)| {
+            Input::believed(Belief::Driver(index, axis), Cause::Driver, standard::of_limit(limit.mm()))
+        }));
     }
     inputs.extend(of_heights(scenario));
     inputs

@@ -35,7 +35,7 @@ pub struct Hardware {
 
 /// What `hardware` says; `mounts` are names.
 pub(super) fn hardware(given: keys::Hardware, mounts: &[String]) -> Option<Hardware> {
-    let lengths = given.lengths.value.zip(given.lengths.read).and_then(|(key, items)| lengths(&key, &items));
+    let lengths = given.lengths.at(|key, items| lengths(key, &items)).read;
     let own = given.plates.then(|entries| plates(&entries, mounts)).or(Vec::new())?;
     let plate = given.plate.read?;
     let of_mount =

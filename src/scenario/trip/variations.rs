@@ -26,10 +26,8 @@ pub(super) fn variations(
     usual: &[Target],
     chassis: Option<&Chassis>,
 ) -> Option<Vec<Variation>> {
-    let names = match named.value {
-        Some(value) => named.read.and_then(|entries| variations_named(&value, &entries, usual, chassis)),
-        None => Some(vec![Variation { name: String::new(), targets: usual.to_vec() }]),
-    };
+    let unnamed = Variation { name: String::new(), targets: usual.to_vec() };
+    let names = named.at(|key, entries| variations_named(key, &entries, usual, chassis)).or(vec![unnamed]);
     let aims = range.read.and_then(range_of);
     let names = names?;
     let Some(value) = range.value else { return Some(names) };

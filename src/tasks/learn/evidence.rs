@@ -1,7 +1,7 @@
 //! Everything that was weighed, and what each number that can be learned does to it.
 
 use super::unknowns::{Guess, Unknown};
-use crate::scenario::{Scenario, Weighing};
+use crate::scenario::{Belief, Scenario, Weighing};
 use crate::tasks::after::Step;
 use crate::uncertainty::pads;
 use crate::units::Mass;
@@ -108,8 +108,10 @@ impl Sighting {
     pub(super) fn slope(&self, scenario: &Scenario, guess: &Guess, unknown: Unknown) -> [f64; 4] {
         let aboard = &self.weighing.aboard;
         let touched = match unknown {
-            Unknown::Mount(mount, _) => aboard.lead.placed().any(|(_, there, _)| there == mount),
-            Unknown::Driver(driver, _) => aboard.driver == Some(driver),
+            Unknown::Believed(Belief::Mount(mount, _)) => {
+                aboard.lead.placed().any(|(_, there, _)| there == mount)
+            }
+            Unknown::Believed(Belief::Driver(driver, _)) => aboard.driver == Some(driver),
             _ => true,
         };
         if !touched {

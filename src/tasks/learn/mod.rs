@@ -18,12 +18,12 @@ pub use apart::{Told, Twins};
 pub(super) use evidence::readings_within;
 pub use evidence::{Origin, Sighting};
 pub use next::Worth;
+pub use unknowns::Unknown;
 pub(super) use unknowns::doubts_of;
-pub use unknowns::{Axis, Unknown};
 
 use super::after::Step;
 use crate::least_squares::{Equations, Fit};
-use crate::scenario::{Beliefs, Scenario};
+use crate::scenario::{Belief, Beliefs, Scenario};
 use crate::statics::RollShare;
 use unknowns::Guess;
 
@@ -137,7 +137,7 @@ pub fn learn(scenario: &Scenario, steps: &[Step]) -> Result<Lessons, Unlearned> 
     if others.iter().all(|other| other.is_alike(first)) {
         return Err(Unlearned::AllAlike);
     }
-    let mut unknowns = Unknown::all(scenario);
+    let mut unknowns: Vec<Unknown> = Belief::all(scenario).into_iter().map(Unknown::Believed).collect();
     // Without pads that changed places their faults and the kart are one.
     if others.iter().any(|other| other.pads != first.pads) {
         unknowns.extend((0..4).map(Unknown::Pad));
@@ -297,8 +297,7 @@ impl Learner<'_> {
     fn believed(&self, guess: &Guess, lessons: &[Lesson]) -> Beliefs {
         let mut beliefs = guess.beliefs.clone();
         let told = |driver: usize| {
-            let of_driver =
-                |lesson: &&Lesson| matches!(lesson.unknown, Unknown::Driver(one, _) if one == driver);
+            let of_driver = |lesson: &&Lesson| matches!(lesson.unknown, Unknown::Believed(Belief::Driver(one, _)) if one == driver);
             lessons.iter().filter(of_driver).all(|lesson| lesson.told == Told::Well)
         };
         for (driver, acts) in beliefs.drivers.iter_mut().enumerate() {

@@ -1,9 +1,9 @@
 //! What can be learned of a kart, and how well it is known before.
 
-use crate::scenario::{Beliefs, Scenario};
+use crate::scenario::{Belief, Beliefs, Scenario};
 use crate::statics::Point;
 use crate::uncertainty::standard::of_limit;
-use crate::units::{Length, Mass};
+use crate::units::Mass;
 use crate::weighing;
 
 // How far off a number may be before any weighing has spoken, as one standard uncertainty, where `measured_within` and `pads`
@@ -35,28 +35,11 @@ const LEAST_PART: f64 = 0.001;
 /// kg
 const LEAST_KG: f64 = 0.001;
 
-/// Forward or to the left.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Axis {
-    /// x
-    Forward,
-    /// y
-    Left,
-}
-
 /// One number that weighings can teach.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unknown {
-    /// Where lead on a mount acts, mm.
-    Mount(usize, Axis),
-    /// Where a driver acts, mm.
-    Driver(usize, Axis),
-    /// Share of a roll moment above the rear axle that the front pair carries.
-    RollShareRear,
-    /// The same above the front axle.
-    RollShareFront,
-    /// Load at LF per height of its wheel, kg/mm.
-    TwistRate,
+    /// Where something acts, or how the kart twists.
+    Believed(Belief),
     /// What a pad reads too much, kg; pads are numbered as they stood at the main weighing.
     Pad(usize),
 }
@@ -86,34 +69,16 @@ impl Guess {
 impl Unknown {
     /// Its value.
     pub(super) fn of(self, guess: &Guess) -> f64 {
-        let beliefs = &guess.beliefs;
         match self {
-            Unknown::Mount(mount, axis) => axis.of(beliefs.mounts[mount]),
-            Unknown::Driver(driver, axis) => axis.of(beliefs.drivers[driver].unwrap_or_default()),
-            Unknown::RollShareRear => beliefs.roll_share.at_rear_axle,
-            Unknown::RollShareFront => beliefs.roll_share.at_front_axle,
-            Unknown::TwistRate => beliefs.twist_rate_kg_per_mm,
+            Unknown::Believed(belief) => guess.beliefs.number(belief),
             Unknown::Pad(pad) => guess.pads_kg[pad],
         }
     }
 
-    /// Moves it by so much, in beliefs alone; pads are no belief.
-    pub(in crate::tasks) fn shift(self, beliefs: &mut Beliefs, by: f64) {
-        let mut guess = Guess { beliefs: beliefs.clone(), pads_kg: [0.0; 4] };
-        let value = self.of(&guess) + by;
-        self.set(&mut guess, value);
-        *beliefs = guess.beliefs;
-    }
-
     /// Gives it another value.
     pub(super) fn set(self, guess: &mut Guess, value: f64) {
-        let beliefs = &mut guess.beliefs;
         match self {
-            Unknown::Mount(mount, axis) => axis.set(&mut beliefs.mounts[mount], value),
-            Unknown::Driver(driver, axis) => axis.set(beliefs.drivers[driver].get_or_insert_default(), value),
-            Unknown::RollShareRear => beliefs.roll_share.at_rear_axle = value,
-            Unknown::RollShareFront => beliefs.roll_share.at_front_axle = value,
-            Unknown::TwistRate => beliefs.twist_rate_kg_per_mm = value,
+            Unknown::Believed(belief) => guess.beliefs.set(belief, value),
             Unknown::Pad(pad) => guess.pads_kg[pad] = value,
         }
     }
@@ -125,15 +90,15 @@ impl Unknown {
             if within.assumed.contains(&key) { standard } else { at_least(of_limit(limit), least) }
         };
         match self {
-            Unknown::Mount(..) => said("places", within.places.mm(), LEAST_MM, MOUNT_MM),
-            Unknown::Driver(driver, axis) => match scenario.measured().drivers[driver] {
+            Unknown::Believed(Belief::Mount(..)) => said("places", within.places.mm(), LEAST_MM, MOUNT_MM),
+            Unknown::Believed(Belief::Driver(driver, axis)) => match scenario.measured().drivers[driver] {
                 Some(_) => said("driver_place", within.driver_place.mm(), LEAST_MM, DRIVER_MM[axis as usize]),
                 None => UNKNOWN_DRIVER_MM[axis as usize],
             },
-            Unknown::RollShareRear | Unknown::RollShareFront => {
+            Unknown::Believed(Belief::RollShareRear | Belief::RollShareFront) => {
                 said("roll_share", within.roll_share, LEAST_PART, ROLL_SHARE)
             }
-            Unknown::TwistRate => {
+            Unknown::Believed(Belief::TwistRate) => {
                 let part = said("twist_rate", within.twist_rate_percent / 100.0, LEAST_PART, TWIST_RATE);
                 part * scenario.measured().twist_rate_kg_per_mm
             }
@@ -146,17 +111,6 @@ impl Unknown {
             }
         }
     }
-
-    /// All of a scenario: mounts, drivers, roll shares, twist rate.
-    pub(super) fn all(scenario: &Scenario) -> Vec<Unknown> {
-        let axes = [Axis::Forward, Axis::Left];
-        let mounts =
-            (0..scenario.mounts().len()).flat_map(|mount| axes.map(|axis| Unknown::Mount(mount, axis)));
-        let drivers =
-            (0..scenario.drivers().len()).flat_map(|driver| axes.map(|axis| Unknown::Driver(driver, axis)));
-        let twist = [Unknown::RollShareRear, Unknown::RollShareFront, Unknown::TwistRate];
-        mounts.chain(drivers).chain(twist).collect()
-    }
 }
 
 fn at_least(standard: f64, least: f64) -> f64 {
@@ -165,30 +119,11 @@ fn at_least(standard: f64, least: f64) -> f64 {
 
 /// Every number of which a forecast may depend, with its standard uncertainty; a driver whose place is not known is one on
 /// whose place none depends.
-pub(in crate::tasks) fn doubts_of(scenario: &Scenario) -> Vec<(Unknown, f64)> {
-    let known = |unknown: &Unknown| match unknown {
-        Unknown::Driver(driver, _) => scenario.drivers()[*driver].acts.is_some(),
+pub(in crate::tasks) fn doubts_of(scenario: &Scenario) -> impl Iterator<Item = (Belief, f64)> {
+    let known = |belief: &Belief| match belief {
+        Belief::Driver(driver, _) => scenario.drivers()[*driver].acts.is_some(),
         _ => true,
     };
-    Unknown::all(scenario)
-        .into_iter()
-        .filter(known)
-        .map(|unknown| (unknown, unknown.doubt(scenario)))
-        .collect()
-}
-
-impl Axis {
-    fn of(self, place: Point) -> f64 {
-        match self {
-            Axis::Forward => place.x.mm(),
-            Axis::Left => place.y.mm(),
-        }
-    }
-
-    fn set(self, place: &mut Point, mm: f64) {
-        match self {
-            Axis::Forward => place.x = Length::from_mm(mm),
-            Axis::Left => place.y = Length::from_mm(mm),
-        }
-    }
+    let beliefs = Belief::all(scenario).into_iter().filter(known);
+    beliefs.map(|belief| (belief, Unknown::Believed(belief).doubt(scenario)))
 }

@@ -25,6 +25,7 @@ use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, n
 use crate::units::Mass;
 
 pub use judge::judged_values_kg;
+pub(crate) use judge::not_denied;
 pub use team::{Alone, TeamValues};
 
 use minimise::{TeamOutcome, TeamSearch};

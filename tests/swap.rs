@@ -364,9 +364,10 @@ fn every_goal_of_every_team_with_quick_adjusters_equals_full_enumeration() {
 #[test]
 fn every_goal_of_every_odd_team_equals_full_enumeration() {
     let asked = std::env::var("KENTLEDGE_ODD_TEAMS").ok();
-    let teams: u64 = asked.map_or(500, |asked| asked.parse().expect("a number of teams"));
+    let teams: u64 = asked.map_or(400, |asked| asked.parse().expect("a number of teams"));
     let mut seen = std::collections::BTreeMap::new();
-    for seed in 0..teams {
+    // In the last two a pass from above gives up before it meets the set-up that is better.
+    for seed in (0..teams).chain([887, 1852]) {
         *seen.entry(check_team(&odd_team(seed), seed)).or_insert(0) += 1;
     }
     println!("{seen:?}");

@@ -98,6 +98,7 @@ mod variants;
 pub use layout::MOST_MOUNTS;
 pub use lesson::{Balance, Limited, Pricing, Situation};
 pub use limits::{Limits, Objective};
+pub(crate) use reach::{greatest_common_divisor, lowest_bit, or_shifted};
 
 use fillings::Listing;
 use layout::{Layout, Stack};

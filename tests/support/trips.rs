@@ -31,7 +31,7 @@ pub(crate) struct Trip {
     pub(crate) spare: f64,
     /// One mount is locked with a piece on it.
     pub(crate) locked: bool,
-    /// The margin is computed from a chance to pass.
+    /// The margin is computed from a chance to pass, and pieces are unsure: what is required depends on what is along.
     pub(crate) chance: bool,
     /// One owned piece and one size have a spare.
     pub(crate) spares: bool,
@@ -144,7 +144,8 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
     let _ = writeln!(out, "lead:");
     for piece in 0..trip.owned {
         let mass = round(light[draw.below(light.len())] * draw.between(0.97, 1.03), 3);
-        let _ = writeln!(out, "  p{piece}: {{mass: {mass}, count: {}}}", 1 + usize::from(draw.chance(0.2)));
+        let count = 1 + usize::from(draw.chance(0.2));
+        let _ = writeln!(out, "  p{piece}: {{mass: {mass}, count: {count}{}}}", unsure(trip, draw));
     }
     if trip.locked {
         let _ = writeln!(out, "fitted: {{m0: {{p0: 1}}}}");
@@ -174,10 +175,20 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
         };
         let price =
             if trip.prices { format!(", price: {}", round(2.0 + 5.0 * mass, 1)) } else { String::new() };
-        let _ = writeln!(out, "    s{size}: {{mass: {mass}, most: {}{price}}}", 1 + draw.below(trip.most));
+        let most = 1 + draw.below(trip.most);
+        let _ = writeln!(out, "    s{size}: {{mass: {mass}, most: {most}{price}{}}}", unsure(trip, draw));
     }
     if trip.spares {
         let _ = writeln!(out, "  spares: {{p0: 1, s0: 1}}");
     }
     text
+}
+
+/// How well the mass of a piece is known, where that matters.
+fn unsure(trip: &Trip, draw: &mut Draw) -> String {
+    if trip.chance && draw.chance(0.5) {
+        format!(", within: {}", draw.rounded(0.0, 0.8, 2))
+    } else {
+        String::new()
+    }
 }

@@ -124,6 +124,8 @@ pub enum Disagreement {
         /// Proved of everything that there is.
         bound: i64,
     },
+    /// It was proved that there is nothing legal, and something is known that the judge allows.
+    Denied,
     /// A kit ended below what was proved that no kit can be below: cases lost, cost, mass and pieces.
     Kit {
         /// Of the best that was found.
@@ -146,6 +148,9 @@ impl std::fmt::Display for Disagreement {
                     "a value of {value} was found for `{}`, below its proved bound {bound}",
                     goal.word()
                 )
+            }
+            Disagreement::Denied => {
+                f.write_str("it was proved that nothing is legal, where something is that was found before")
             }
             Disagreement::Kit { found, bound } => write!(
                 f,

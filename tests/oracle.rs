@@ -54,7 +54,8 @@ fn tiny_family(draw: &mut Draw, variety: usize) -> Family {
 
 /// Every way to put pieces on mounts that the model's limits allow, the minimum aside.
 fn all_plans(model: &Model) -> Vec<(Counts, Values)> {
-    let fitting = all_counts(model, usize::MAX).expect("there is no limit");
+    let mut fitting = all_counts(model, usize::MAX).expect("there is no limit");
+    fitting.retain(|counts| model.fits(counts));
     let combinations = combinations(model);
     let set_so = combinations.iter().flat_map(|settings| {
         fitting.iter().map(|plan| {

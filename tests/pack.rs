@@ -19,8 +19,8 @@ mod trips;
 use cases::Draw;
 
 /// Enumerations beyond this many plans of one case, or kits, are left to smaller seeds.
-const MOST_PLANS: usize = 3000;
-const MOST_KITS: usize = 600;
+const MOST_PLANS: usize = 6000;
+const MOST_KITS: usize = 1200;
 
 fn read(text: &str) -> Scenario {
     match Scenario::from_yaml(text) {
@@ -203,11 +203,13 @@ fn check_seed(drawn: &trips::Trip, seed: u64) -> &'static str {
     let on_target_with = |row: &[(bool, bool)]| row.iter().filter(|(_, tolerance)| *tolerance).count();
     let ranks = all_legal.map(|(kit, row)| (cases.len() - on_target_with(row), worth(&scenario, &trip, kit)));
     let Some(best) = ranks.min() else {
+        let Answer::NeverLegal { cases: never, .. } = answer else { panic!("{answer:?}\n{text}") };
+        let is_illegal =
+            |case: &Case| cases.iter().position(|one| one == case).is_some_and(|case| !everything[case].0);
+        assert!(!never.is_empty() && never.iter().all(|(case, _)| is_illegal(case)), "{never:?}\n{text}");
+        // Where less may be required of less lead, some of them could be legal with another kit.
         let illegal = everything.iter().filter(|(legal, _)| !legal).count();
-        assert!(
-            matches!(&answer, Answer::NeverLegal { cases, .. } if cases.len() == illegal),
-            "{answer:?}\n{text}"
-        );
+        assert!(drawn.chance || never.len() == illegal, "{never:?}\n{text}");
         return "never legal";
     };
     let Answer::Packed(packed) = answer else { panic!("{answer:?}\n{text}") };
@@ -299,7 +301,7 @@ fn draw_heavy_shop(seed: u64) -> trips::Trip {
         needed_kg: (0.1, 0.5),
         apart_kg: (0.6, 0.6),
         spare: draw.rounded(0.0, 0.3, 1),
-        aim_off: 0.8,
+        aim_off: 0.1,
         step: 1.0,
         heavy_shop: true,
         spares: false,
@@ -308,20 +310,20 @@ fn draw_heavy_shop(seed: u64) -> trips::Trip {
     }
 }
 
-/// So many seeds; more of them if the variable `TRIPS` says so.
+/// So many seeds, two of three with a heavy shop; more of them if the variable `TRIPS` says so.
 #[test]
 fn the_kit_equals_full_enumeration_of_kits_and_of_plans() {
-    let seeds = std::env::var("TRIPS").map_or(400, |seeds| seeds.parse().expect("a number of trips"));
+    let seeds = std::env::var("TRIPS").map_or(700, |seeds| seeds.parse().expect("a number of trips"));
     let mut seen: BTreeMap<&str, u64> = BTreeMap::new();
     for seed in 0..seeds {
-        *seen.entry(check_seed(&draw_trip(seed, true), seed)).or_insert(0) += 1;
-        *seen.entry(check_seed(&draw_heavy_shop(seed), seed)).or_insert(0) += 1;
+        let drawn = if seed % 3 == 0 { draw_trip(seed, true) } else { draw_heavy_shop(seed) };
+        *seen.entry(check_seed(&drawn, seed)).or_insert(0) += 1;
     }
     println!("{seen:?}");
     // The family is meant to hold every kind of answer; an empty one would check nothing.
-    let all: u64 = seen.values().sum::<u64>() - seen["too many"];
+    let all: u64 = seen.values().sum::<u64>() - seen.get("too many").unwrap_or(&0);
     assert!(seen["on target"] * 8 >= all, "{seen:?}");
     assert!(seen["some only legal"] * 8 >= all, "{seen:?}");
     assert!(seen["never legal"] * 16 >= all, "{seen:?}");
-    assert!(seen["only lighter kits serve"] * 16 >= all, "{seen:?}");
+    assert!(seen["only lighter kits serve"] * 3 >= all, "{seen:?}");
 }

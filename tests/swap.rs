@@ -4,10 +4,10 @@
 use kentledge::counts::Counts;
 use kentledge::goal::Goal;
 use kentledge::model::{Cell, Model, TargetRow};
-use kentledge::plan::Plan;
+use kentledge::plan::{Measured, Plan};
 use kentledge::scenario::Scenario;
-use kentledge::solve::{Patience, Proof};
-use kentledge::tasks::swap::{Answer, Swap, judged_values_kg, stints, swap};
+use kentledge::solve::{GoalResult, Patience, Proof, Solved};
+use kentledge::tasks::swap::{Answer, GOALS, Swap, judged_values_kg, stints, swap};
 use std::collections::HashMap;
 
 #[expect(dead_code, reason = "of the cases only what draws numbers is needed here")]
@@ -22,15 +22,17 @@ use cases::{Draw, Lead};
 use enumeration::all_counts;
 use teams::{Levers, Team};
 
-/// Enumerations beyond this many set-ups are left to smaller seeds.
+/// Enumerations beyond this many plans of one driver, or set-ups that keep `legal` and `targets`, are left to smaller seeds.
+const MOST_PLANS: usize = 20_000;
 const MOST_SETUPS: usize = 400_000;
 
 /// One legal plan of one driver, with what the team's goals need of it.
 struct Candidate {
     counts: Counts,
     excess_ng: i64,
-    /// Per target, beyond what the driver misses alone; and from the aim.
-    outside_ng: Vec<i64>,
+    /// Summed over the targets, each beyond what the driver misses alone.
+    outside_ng: i64,
+    /// From the aim of each target.
     close_ng: Vec<i64>,
 }
 
@@ -78,10 +80,10 @@ fn sums(model: &Model, row: &TargetRow, counts: &Counts) -> (i64, i64) {
     })
 }
 
-/// Every plan within the limits of one driver's program, the minimum included; none if there are too many.
-fn legal_plans(model: &Model) -> Option<Vec<Counts>> {
-    let mut plans = all_counts(model, 40_000)?;
-    plans.retain(|plan| model.values(plan).mass_ng >= model.required_ng);
+/// Every plan that the judge allows one driver, the adjusters set as now; none if there are too many.
+fn legal_plans(scenario: &Scenario, model: &Model, driver: usize) -> Option<Vec<Counts>> {
+    let mut plans = all_counts(model, MOST_PLANS)?;
+    plans.retain(|plan| Measured::new(scenario, Some(driver), plan.clone()).breach(scenario).is_none());
     Some(plans)
 }
 
@@ -99,20 +101,12 @@ fn slow_part(scenario: &Scenario, model: &Model, counts: &Counts) -> Vec<u32> {
     slow
 }
 
-/// Excess, tolerance, work, close of every set-up; none if there are too many.
-fn all_setups(
-    scenario: &Scenario,
-    order: &[usize],
-    own_ng: &[i64],
-    alone: &[Counts],
-) -> Option<Vec<[i64; 4]>> {
-    let mut drivers: Vec<usize> = Vec::new();
-    for driver in order {
-        if !drivers.contains(driver) {
-            drivers.push(*driver);
-        }
-    }
-    let mut bases: HashMap<Vec<u32>, Vec<Vec<Candidate>>> = HashMap::new();
+/// Each driver's plans above one base, which all of them share, in the order of the team.
+type Base = Vec<Vec<Candidate>>;
+
+/// Every base above which each driver has a plan; none if there are too many plans.
+fn all_bases(scenario: &Scenario, drivers: &[usize], own_ng: &[i64], alone: &[Counts]) -> Option<Vec<Base>> {
+    let mut bases: HashMap<Vec<u32>, Base> = HashMap::new();
     for (position, driver) in drivers.iter().enumerate() {
         let model = Model::new(scenario, Some(*driver));
         let miss = |row: &TargetRow, counts: &Counts| {
@@ -122,61 +116,73 @@ fn all_setups(
         let own = &alone[position];
         let own_misses: Vec<i64> =
             model.targets_at(own.settings()).iter().map(|row| miss(row, own)).collect();
-        let plans = legal_plans(&model)?;
+        let plans = legal_plans(scenario, &model, *driver)?;
         for (way, lead) in all_ways(scenario).iter().flat_map(|way| plans.iter().map(move |lead| (way, lead)))
         {
             let counts = lead.clone().with_settings(way);
             let targets = model.targets_at(way);
+            let misses = std::iter::zip(targets.iter(), &own_misses);
             let candidate = Candidate {
                 excess_ng: model.values(&counts).mass_ng - own_ng[position],
-                outside_ng: std::iter::zip(targets.iter(), &own_misses)
-                    .map(|(row, own_ng)| (miss(row, &counts) - own_ng).max(0))
-                    .collect(),
+                outside_ng: misses.map(|(row, own_ng)| (miss(row, &counts) - own_ng).max(0)).sum(),
                 close_ng: targets.iter().map(|row| row.close_ng(sums(&model, row, &counts).0)).collect(),
                 counts,
             };
             let base = bases.entry(slow_part(scenario, &model, &candidate.counts)).or_default();
-            base.resize_with(drivers.len().max(base.len()), Vec::new);
+            base.resize_with(drivers.len(), Vec::new);
             base[position].push(candidate);
         }
     }
-    let size = |base: &Vec<Vec<Candidate>>| base.iter().map(Vec::len).product::<usize>();
-    if bases.values().map(size).sum::<usize>() > MOST_SETUPS {
-        return None;
+    Some(bases.into_values().filter(|base| base.iter().all(|plans| !plans.is_empty())).collect())
+}
+
+/// The least that the worst driver comes to above any base.
+fn least_of_worst(bases: &[Base], of: impl Fn(&Candidate) -> i64) -> Option<i64> {
+    let least = |plans: &Vec<Candidate>| plans.iter().map(&of).min();
+    bases.iter().filter_map(|base| base.iter().filter_map(least).max()).min()
+}
+
+/// Only those plans that keep a hold, and the bases above which everybody has one.
+fn keep(bases: &mut Vec<Base>, of: impl Fn(&Candidate) -> i64, most: i64) {
+    for plans in bases.iter_mut().flatten() {
+        plans.retain(|plan| of(plan) <= most);
     }
-    let stints: Vec<usize> = order
-        .iter()
-        .map(|driver| drivers.iter().position(|known| known == driver).expect("he drives"))
-        .collect();
+    bases.retain(|base| base.iter().all(|plans| !plans.is_empty()));
+}
+
+/// What a whole set-up is worth in the goals for which plans of single drivers do not tell.
+#[derive(Clone, Copy)]
+struct Whole {
+    excess_ng: i64,
+    work: i64,
+    close_ng: i64,
+}
+
+/// Every set-up; `stints` names drivers by their place in the team.
+fn all_setups(scenario: &Scenario, bases: &[Base], stints: &[usize]) -> Vec<Whole> {
     let mut setups = Vec::new();
-    for base in bases.values() {
-        let mut chosen: Vec<&Candidate> = Vec::new();
-        combine(scenario, base, &stints, &mut chosen, &mut setups);
+    for base in bases {
+        combine(scenario, base, stints, &mut Vec::new(), &mut setups);
     }
-    Some(setups)
+    setups
 }
 
 fn combine<'c>(
     scenario: &Scenario,
-    base: &'c [Vec<Candidate>],
+    base: &'c Base,
     stints: &[usize],
     chosen: &mut Vec<&'c Candidate>,
-    setups: &mut Vec<[i64; 4]>,
+    setups: &mut Vec<Whole>,
 ) {
     if chosen.len() == base.len() {
         let worst = |of: &dyn Fn(&Candidate) -> i64| chosen.iter().map(|one| of(one)).max().unwrap_or(0);
-        let targets = chosen[0].outside_ng.len();
-        let summed = |of: &dyn Fn(&Candidate, usize) -> i64| {
-            (0..targets).map(|t| worst(&|candidate| of(candidate, t))).sum::<i64>()
-        };
-        let work =
-            stints.windows(2).map(|pair| changes(scenario, &chosen[pair[0]].counts, &chosen[pair[1]].counts));
-        setups.push([
-            worst(&|candidate| candidate.excess_ng),
-            worst(&|candidate| candidate.outside_ng.iter().sum()),
-            work.sum(),
-            summed(&|candidate, t| candidate.close_ng[t]),
-        ]);
+        let targets = 0..chosen[0].close_ng.len();
+        let stops = stints.windows(2);
+        setups.push(Whole {
+            excess_ng: worst(&|plan| plan.excess_ng),
+            work: stops.map(|pair| changes(scenario, &chosen[pair[0]].counts, &chosen[pair[1]].counts)).sum(),
+            close_ng: targets.map(|target| worst(&|plan| plan.close_ng[target])).sum(),
+        });
         return;
     }
     for candidate in &base[chosen.len()] {
@@ -186,26 +192,39 @@ fn combine<'c>(
     }
 }
 
-const fn column(goal: Goal) -> usize {
-    match goal {
-        Goal::Legal | Goal::Light => 0,
-        Goal::Targets => 1,
-        Goal::Work => 2,
-        Goal::Close => 3,
-    }
+/// A goal's bound and value against the least of all set-ups that keep the earlier holds.
+fn check_goal(result: &GoalResult, least: Option<i64>, text: &str) {
+    let least = least.unwrap_or_else(|| panic!("no set-up keeps the holds before {result:?}\n{text}"));
+    assert_eq!(result.proved, Proof::Proved, "{result:?}\n{text}");
+    assert!(result.bound <= least && least <= result.value, "{result:?}, least {least}\n{text}");
+    assert!(result.value - result.bound <= result.resolution, "{result:?}\n{text}");
+    assert!(result.value <= result.held_at, "{result:?}\n{text}");
 }
 
-/// Every goal's bound and value against the least of all set-ups that keep the earlier holds.
-fn check_goals(found: &Swap, mut setups: Vec<[i64; 4]>, text: &str) {
-    for result in &found.goals {
-        let least = setups.iter().map(|values| values[column(result.goal)]).min();
-        let least = least.unwrap_or_else(|| panic!("no set-up keeps the holds before {result:?}\n{text}"));
-        assert_eq!(result.proved, Proof::Proved, "{result:?}\n{text}");
-        assert!(result.bound <= least && least <= result.value, "{result:?}, least {least}\n{text}");
-        assert!(result.value - result.bound <= result.resolution, "{result:?}\n{text}");
-        assert!(result.value <= result.held_at, "{result:?}\n{text}");
-        setups.retain(|values| values[column(result.goal)] <= result.held_at);
+/// Every goal against full enumeration; false if too many set-ups keep `legal` and `targets`.
+fn check_goals(scenario: &Scenario, found: &Swap, mut bases: Vec<Base>, text: &str) -> bool {
+    let goals: Vec<Goal> = found.goals.iter().map(|result| result.goal).collect();
+    assert_eq!(goals, GOALS);
+    let [legal, targets, later @ ..] = found.goals.as_slice() else { panic!("five goals\n{text}") };
+    check_goal(legal, least_of_worst(&bases, |plan| plan.excess_ng), text);
+    keep(&mut bases, |plan| plan.excess_ng, legal.held_at);
+    check_goal(targets, least_of_worst(&bases, |plan| plan.outside_ng), text);
+    keep(&mut bases, |plan| plan.outside_ng, targets.held_at);
+    if bases.iter().map(|base| base.iter().map(Vec::len).product::<usize>()).sum::<usize>() > MOST_SETUPS {
+        return false;
     }
+    let place = |driver: &usize| found.drivers.iter().position(|known| known == driver).expect("he drives");
+    let mut setups = all_setups(scenario, &bases, &found.order.iter().map(place).collect::<Vec<_>>());
+    for result in later {
+        let value = |setup: &Whole| match result.goal {
+            Goal::Work => setup.work,
+            Goal::Close => setup.close_ng,
+            Goal::Legal | Goal::Targets | Goal::Light => setup.excess_ng,
+        };
+        check_goal(result, setups.iter().map(value).min(), text);
+        setups.retain(|setup| value(setup) <= result.held_at);
+    }
+    true
 }
 
 fn tiny_team(seed: u64) -> Team {
@@ -241,7 +260,8 @@ fn odd_team(seed: u64) -> Team {
         mounts,
         // With everything quick under four drivers some take many seconds.
         quick: draw.below(if drivers < 4 { mounts + 1 } else { mounts }),
-        needed_kg: (0.3, 3.0),
+        apart_kg: draw.between(0.0, 2.5),
+        needed_kg: (0.3, 2.5),
         limits: false,
         levers: if draw.chance(0.2) { set_team(seed).levers } else { Levers::default() },
         odd: true,
@@ -282,35 +302,34 @@ fn check_seed(seed: u64) -> &'static str {
 fn check_team(team: &Team, seed: u64) -> &'static str {
     let text = teams::scenario(team, seed);
     let scenario = read(&text);
-    let order = stints(&scenario, &[]).expect("a team drives");
+    let counts = |alone: &[Solved]| -> Vec<Counts> {
+        alone.iter().map(|solved| solved.plan.measured().counts.clone()).collect()
+    };
     match answer(&scenario) {
         Answer::Setup(found) => {
-            let alone: Vec<Counts> =
-                found.alone.iter().map(|solved| solved.plan.measured().counts.clone()).collect();
-            let Some(setups) = all_setups(&scenario, &order, &found.own_ng, &alone) else {
+            let bases = all_bases(&scenario, &found.drivers, &found.own_ng, &counts(&found.alone));
+            if !bases.is_some_and(|bases| check_goals(&scenario, &found, bases, &text)) {
                 return "too many";
-            };
-            let heavy = found.goals[0].bound > 0;
-            check_goals(&found, setups, &text);
+            }
             let settings = |plan: &Plan| plan.measured().counts.settings().to_vec();
             let first = settings(&found.plans[0]);
-            match (found.plans.iter().any(|plan| settings(plan) != first), heavy) {
+            match (found.plans.iter().any(|plan| settings(plan) != first), found.goals[0].bound > 0) {
                 (true, _) => "set otherwise",
                 (false, true) => "heavier",
                 (false, false) => "set-up",
             }
         }
         Answer::NotEvenAlone { driver, .. } => {
-            let Some(plans) = legal_plans(&Model::new(&scenario, Some(driver))) else { return "too many" };
+            let model = Model::new(&scenario, Some(driver));
+            let Some(plans) = legal_plans(&scenario, &model, driver) else { return "too many" };
             assert!(plans.is_empty(), "a legal plan was denied\n{text}");
             "not alone"
         }
         Answer::NoCommonBase(found) => {
-            let alone: Vec<Counts> =
-                found.alone.iter().map(|solved| solved.plan.measured().counts.clone()).collect();
-            let own = vec![0; alone.len()];
-            let Some(setups) = all_setups(&scenario, &order, &own, &alone) else { return "too many" };
-            assert!(setups.is_empty(), "a common base was denied\n{text}");
+            let own = vec![0; found.drivers.len()];
+            let bases = all_bases(&scenario, &found.drivers, &own, &counts(&found.alone));
+            let Some(bases) = bases else { return "too many" };
+            assert!(bases.is_empty(), "a common base was denied\n{text}");
             "no base"
         }
         Answer::OutOfTime => panic!("out of time without a limit\n{text}"),
@@ -345,9 +364,10 @@ fn every_goal_of_every_team_with_quick_adjusters_equals_full_enumeration() {
 #[test]
 fn every_goal_of_every_odd_team_equals_full_enumeration() {
     let asked = std::env::var("KENTLEDGE_ODD_TEAMS").ok();
-    let teams: u64 = asked.map_or(500, |asked| asked.parse().expect("a number of teams"));
+    let teams: u64 = asked.map_or(400, |asked| asked.parse().expect("a number of teams"));
     let mut seen = std::collections::BTreeMap::new();
-    for seed in 0..teams {
+    // In the last two a pass from above gives up before it meets the set-up that is better.
+    for seed in (0..teams).chain([887, 1852]) {
         *seen.entry(check_team(&odd_team(seed), seed)).or_insert(0) += 1;
     }
     println!("{seen:?}");

@@ -96,6 +96,7 @@ mod variants;
 pub use layout::MOST_MOUNTS;
 pub use limits::{Limits, Objective};
 pub use pricing::{Balance, BoundedSum, Pricing, Subproblem};
+pub(crate) use subset_sums::{greatest_common_divisor, lowest_bit, or_shifted};
 
 use cardinality::CardinalitySums;
 use layout::{Layout, Stack};

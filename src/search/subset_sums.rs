@@ -108,16 +108,20 @@ impl SubsetSums {
     }
 
     fn lowest_bit(&self, from: usize, least_ng: i64) -> Option<i64> {
-        let table = self.table(from);
         let start = (div_ceil(least_ng, self.grain_ng) - self.inexact(from)).max(0) as usize;
-        let mut word = start / 64;
-        let mut bits = table.get(word)? & (!0 << (start % 64));
-        while bits == 0 {
-            word += 1;
-            bits = *table.get(word)?;
-        }
-        Some((word * 64) as i64 + i64::from(bits.trailing_zeros()))
+        lowest_bit(self.table(from), start)
     }
+}
+
+/// The first sum of a table that is no less than `start`.
+pub(crate) fn lowest_bit(table: &[u64], start: usize) -> Option<i64> {
+    let mut word = start / 64;
+    let mut bits = table.get(word)? & (!0 << (start % 64));
+    while bits == 0 {
+        word += 1;
+        bits = *table.get(word)?;
+    }
+    Some((word * 64) as i64 + i64::from(bits.trailing_zeros()))
 }
 
 /// What each mount can be filled to with the pieces in hand that it takes.
@@ -158,7 +162,8 @@ pub(super) fn is_whole(group: &Group, grain_ng: i64) -> bool {
     group.mass_ng % grain_ng == 0
 }
 
-fn or_shifted(sums: &mut [u64], shift: usize) {
+/// Every sum of a table, and every sum with `shift` more.
+pub(crate) fn or_shifted(sums: &mut [u64], shift: usize) {
     let (words, bits) = (shift / 64, shift % 64);
     for word in (words..sums.len()).rev() {
         let mut moved = sums[word - words] << bits;
@@ -169,7 +174,7 @@ fn or_shifted(sums: &mut [u64], shift: usize) {
     }
 }
 
-fn greatest_common_divisor(a: i64, b: i64) -> i64 {
+pub(crate) fn greatest_common_divisor(a: i64, b: i64) -> i64 {
     if b == 0 { a } else { greatest_common_divisor(b, a % b) }
 }
 

@@ -9,9 +9,9 @@ use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::model::{Model, Values};
 
-/// Nodes for it: less than a tenth of a millisecond. Small boxes are gone through to the end; where equals are too many for
+/// Nodes for it: some hundredths of a millisecond. Small boxes are gone through to the end; where equals are too many for
 /// that, the first of those that were met is taken, the same on every machine.
-const MOST_NODES: u64 = 1 << 8;
+const MOST_NODES: u64 = 1 << 6;
 
 /// All plans that equal one; the first of those that were met so far is kept.
 pub(super) struct Ties {

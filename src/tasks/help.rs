@@ -2,13 +2,14 @@
 //! There are no shadow prices here, and what was not solved to the end is not claimed.
 
 use super::pursuit::{Pursued, Stage, pursue};
+use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::inspection;
 use crate::model::Model;
 use crate::plan::{JUDGE_TOLERANCE_KG, Plan, Worth};
 use crate::scenario::{Access, Aim, Easing, Scenario, SeatEnd};
 use crate::search::Limits;
-use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, solve_within_nodes};
+use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, not_below, solve_within_nodes};
 use crate::units::{Length, Mass, UnitSystem};
 
 /// A gain below this is not worth a bolt, a purchase or a word: the last digit of pads that show 0.1 kg.
@@ -115,7 +116,9 @@ pub fn would_help(
             helps.unsettled.push(easing);
             continue;
         }
-        match solve_within_nodes(&eased, driver, patience, MOST_NODES)? {
+        let answer = solve_within_nodes(&eased, driver, patience, MOST_NODES)?;
+        not_denied(&eased, driver, &solved.plan.measured().counts, &answer)?;
+        match answer {
             Answer::Plan(better) if better.is_best_possible() => {
                 helps.settled += 1;
                 if let Some((goal, gain)) = first_gain(solved, &better.plan.measured().worth) {
@@ -123,7 +126,7 @@ pub fn would_help(
                 }
             }
             Answer::Plan(_) | Answer::OutOfTime => helps.unsettled.push(easing),
-            // Easing takes nothing away, so the plan at hand stays legal; the search would have to be wrong.
+            // Where more of what may be off comes along, a chance to pass can ask for more than there is.
             Answer::NoLegalPlan(_) => helps.settled += 1,
         }
     }
@@ -131,6 +134,22 @@ pub fn would_help(
     let key = |help: &Help| (place(help.goal), is_wish(help.easing));
     helps.worth.sort_by(|one, other| key(one).cmp(&key(other)).then(other.gain.total_cmp(&one.gain)));
     Ok(helps)
+}
+
+/// Fails if an answer denies a plan that the judge allows, or bounds the lightest total above it.
+fn not_denied(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    known: &Counts,
+    answer: &Answer,
+) -> Result<(), Disagreement> {
+    let Ok(known) = Plan::judged(scenario, driver, known.clone()) else { return Ok(()) };
+    let bound = match answer {
+        Answer::Plan(solved) => solved.goals.iter().find(|result| result.goal == Goal::Legal),
+        Answer::NoLegalPlan(_) => return Err(Disagreement::Denied),
+        Answer::OutOfTime => None,
+    };
+    bound.map_or(Ok(()), |legal| not_below(Goal::Legal, known.measured().worth.total.ng(), legal.bound))
 }
 
 /// The first goal in which a plan is better than anything that was possible before, and by how much it beats the plan at

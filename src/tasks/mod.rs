@@ -7,6 +7,7 @@ pub mod card;
 pub mod export;
 pub mod help;
 pub mod learn;
+mod liquid;
 pub mod misfit;
 pub mod pack;
 mod pursuit;

@@ -1,11 +1,12 @@
 //! Every way to put pieces on mounts, one by one: what a search is compared with.
-//! Takes a model, of which it uses what may be where and what fits; gives counts.
+//! Takes a model, of which it uses what may be where; gives counts.
 //! Looks for nothing: every combination is written down, so it is good for tiny karts only.
 
 use kentledge::counts::Counts;
 use kentledge::model::Model;
 
-/// All counts that keep every limit but the minimum; none if more than `most` combinations had to be written down.
+/// All counts of no more pieces than there are, each where it may be, whatever the mounts carry; none if more than `most` of them
+/// had to be written down.
 pub(crate) fn all_counts(model: &Model, most: usize) -> Option<Vec<Counts>> {
     let mut all = vec![model.fitted.without_pieces()];
     for kind in 0..model.kinds.len() {
@@ -25,6 +26,5 @@ pub(crate) fn all_counts(model: &Model, most: usize) -> Option<Vec<Counts>> {
             }
         }
     }
-    all.retain(|counts| model.fits(counts));
     Some(all)
 }

@@ -31,7 +31,8 @@ pub(crate) struct Team {
     pub(crate) returns: usize,
     pub(crate) levers: Levers,
     /// What is easily forgotten: kinds of which there is no piece or that no mount takes, mounts that take nothing, kinds of the
-    /// same mass, adjusters with one setting, locked quick mounts, lead fitted beyond what a mount carries.
+    /// same mass or of half of it, adjusters with one setting, locked quick mounts, lead fitted beyond what a mount carries, stacks
+    /// that fill their room to a sixteenth of an inch, a target that weighs a hundredfold.
     pub(crate) odd: bool,
 }
 
@@ -81,7 +82,7 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
     let draw = &mut draw;
     let kart = 78.0;
     let mut lead = draw_lead(team, draw);
-    let mut odd = team.odd.then(|| Odd::new(team.levers, seed, &mut lead));
+    let mut odd = team.odd.then(|| Odd::new(team, seed, &mut lead));
     let in_stock: f64 = lead.iter().map(|(_, mass, count)| mass * *count as f64).sum();
     let heaviest = draw.rounded(70.0, 84.0, 1);
     let needed =
@@ -112,9 +113,10 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
     );
     let _ = writeln!(
         out,
-        "  left: {{aim: {}, within: {}}}",
+        "  left: {{aim: {}, within: {}{}}}",
         round(50.0 + draw.between(-0.3, 0.3), 1),
-        draw.rounded(0.3, 0.6, 1)
+        draw.rounded(0.3, 0.6, 1),
+        odd.as_ref().filter(|odd| odd.weighs).map_or("", |_| ", weight: 100")
     );
     if team.levers.washers > 1 {
         out += "  front_pair: {aim: 0, within: 0.3}\n";
@@ -156,13 +158,13 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
     draw_adjusters(team.levers, seed, odd.as_ref().is_some_and(|odd| odd.one_step), &mut out);
     draw_mounts(team, draw, &lead, odd.as_mut(), &mut out);
     let _ = writeln!(out, "lead:");
-    for (name, mass, count) in &lead {
+    for (kind, (name, mass, count)) in lead.iter().enumerate() {
         let slow = if team.limits && draw.chance(0.2) { ", quick: false" } else { "" };
-        let _ = writeln!(
-            out,
-            "  {name}: {{mass: {mass}, count: {count}, thickness: {}{slow}}}",
-            round(8.0 + 4.0 * mass, 1)
-        );
+        let thickness = match &odd {
+            Some(odd) => format!("{}/16 in", odd.sixteenths[kind]),
+            None => round(8.0 + 4.0 * mass, 1).to_string(),
+        };
+        let _ = writeln!(out, "  {name}: {{mass: {mass}, count: {count}, thickness: {thickness}{slow}}}");
     }
     let mut order: Vec<usize> = (0..team.drivers).collect();
     for place in (1..order.len()).rev() {
@@ -260,6 +262,11 @@ struct Odd {
     draw: Draw,
     one_hole: bool,
     one_step: bool,
+    weighs: bool,
+    /// A mount without oddities, so that most karts can be legal at all.
+    plain: Option<usize>,
+    /// How thick each kind is, in sixteenths of an inch.
+    sixteenths: Vec<usize>,
     /// Pieces of each kind that are not yet fitted, and what is.
     left: Vec<usize>,
     fitted: Vec<String>,
@@ -270,33 +277,45 @@ const ONE_HOLE: &str = ", seat: {mass: 4.5, x: 320, y: 10, pitch: 20, hole: 0, h
                         spindles: {washer: 1, left: {above: 0, below: 0}, right: {above: 0, below: 0}, quick: true}";
 
 impl Odd {
-    fn new(levers: Levers, seed: u64, lead: &mut Vec<(String, f64, usize)>) -> Odd {
+    fn new(Team { levers, mounts, .. }: &Team, seed: u64, lead: &mut Vec<(String, f64, usize)>) -> Odd {
         let mut draw = Draw::new(seed ^ 0x0DD5_EED5);
         if draw.chance(0.5) {
             let twin = lead[draw.below(lead.len())].1;
             lead.push(("twin".into(), twin, 1));
+        }
+        if draw.chance(0.25) {
+            let half = lead[draw.below(lead.len())].1 / 2.0;
+            lead.push(("half".into(), round(half, 4), 2));
         }
         // Always there, so that mounts can take it alone.
         lead.push(("none".into(), draw.rounded(0.5, 2.0, 1), 0));
         Odd {
             one_hole: levers.holes < 2 && levers.washers < 2 && draw.chance(0.2),
             one_step: draw.chance(0.2),
+            weighs: draw.chance(0.1),
+            plain: draw.chance(0.9).then(|| draw.below(*mounts)),
+            sixteenths: lead.iter().map(|_| 3 + draw.below(4)).collect(),
             left: lead.iter().map(|(_, _, count)| *count).collect(),
             fitted: Vec::new(),
             draw,
         }
     }
 
-    /// What a mount takes, whether it is locked, and what is on it.
+    /// What a mount takes, its room, whether it is locked, and what is on it.
     fn mount(&mut self, number: usize, capacity: f64, lead: &[(String, f64, usize)]) -> String {
         let draw = &mut self.draw;
+        let is_plain = self.plain == Some(number);
         let taken: Vec<usize> = match draw.below(10) {
+            _ if is_plain => (0..lead.len()).collect(),
             0 => Vec::new(),
             1..3 => vec![lead.len() - 1],
             3..5 => (0..lead.len()).filter(|_| draw.chance(0.6)).collect(),
             _ => (0..lead.len()).collect(),
         };
-        let locked = draw.chance(0.2);
+        let locked = !is_plain && draw.chance(0.2);
+        // Room for just these pieces, or for others that are as thick together.
+        let room: usize = taken.iter().filter(|_| draw.chance(0.6)).map(|kind| self.sixteenths[*kind]).sum();
+        let is_tight = !is_plain && !locked && room > 0 && draw.chance(0.4);
         let (mut here, mut mass) = (Vec::new(), 0.0);
         for kind in taken.iter().copied() {
             let fits = !locked || mass + lead[kind].1 <= capacity;
@@ -310,7 +329,8 @@ impl Odd {
             self.fitted.push(format!("m{number}: {{{}}}", here.join(", ")));
         }
         let names: Vec<&str> = taken.iter().map(|kind| lead[*kind].0.as_str()).collect();
-        format!(", takes: [{}]{}", names.join(", "), if locked { ", locked: true" } else { "" })
+        let room = if is_tight { format!(", room: {room}/16 in") } else { String::new() };
+        format!(", takes: [{}]{room}{}", names.join(", "), if locked { ", locked: true" } else { "" })
     }
 }
 

@@ -31,7 +31,7 @@ pub(crate) struct Trip {
     pub(crate) spare: f64,
     /// One mount is locked with a piece on it.
     pub(crate) locked: bool,
-    /// The margin is computed from a chance to pass.
+    /// The margin is computed from a chance to pass, and pieces are unsure: what is required depends on what is along.
     pub(crate) chance: bool,
     /// One owned piece and one size have a spare.
     pub(crate) spares: bool,
@@ -43,7 +43,8 @@ pub(crate) struct Trip {
     pub(crate) step: f64,
     /// The aim for front % lies so many points from where the kart is, at most.
     pub(crate) aim_off: f64,
-    /// What is owned is light, and what the shop has is heavy.
+    /// What is owned is light, what the shop has is heavy, and it takes one heavy piece on the first mount to be on target. With
+    /// little spare it is too heavy for whoever has the light ones along.
     pub(crate) heavy_shop: bool,
 }
 
@@ -73,6 +74,22 @@ impl Trip {
     }
 }
 
+/// A heavy piece far in front.
+struct Nose {
+    kg: f64,
+    x: f64,
+    y: f64,
+}
+
+impl Nose {
+    /// The shares of front and left with it on a kart of such a mass and such shares.
+    fn shares(&self, bare_kg: f64, (front, left): (f64, f64)) -> (f64, f64) {
+        let with = |share: f64, own: f64| (share * bare_kg + own * self.kg) / (bare_kg + self.kg);
+        // The wheelbase, and the middle between both tracks, mm.
+        (with(front, self.x / 1040.0), with(left, 0.5 + self.y / 1100.0))
+    }
+}
+
 /// The text of one scenario with a trip.
 pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
     let mut draw = Draw::new(seed ^ 0x7219);
@@ -81,6 +98,15 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
     let needed = draw.rounded(trip.needed_kg.0, trip.needed_kg.1, 1);
     let minimum = round(bare + needed, 1);
     let (front, left) = (draw.rounded(0.41, 0.45, 3), draw.rounded(0.49, 0.51, 3));
+    // Invented sizes, kg.
+    let sizes = [0.5, 0.75, 1.0, 1.5, 2.0, 2.5];
+    let (light, heavy) = if trip.heavy_shop { sizes.split_at(3) } else { (&sizes[..], &sizes[..]) };
+    let nose = trip.heavy_shop.then(|| Nose {
+        kg: heavy[draw.below(heavy.len())],
+        x: draw.rounded(900.0, 1150.0, 0),
+        y: draw.rounded(-200.0, 200.0, 0),
+    });
+    let (aim_front, aim_left) = nose.as_ref().map_or((front, left), |nose| nose.shares(bare, (front, left)));
     let corners = [front * left, front * (1.0 - left), (1.0 - front) * left, (1.0 - front) * (1.0 - left)]
         .map(|share| bare * share);
     let mut text = String::new();
@@ -93,9 +119,9 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
          targets:\n  front: {{aim: {}, within: {}}}\n  left: {{aim: {}, within: {}}}\n\
          weighing:\n  scales: {{lf: {:.1}, rf: {:.1}, lr: {:.1}, rr: {:.1}}}\n  aboard: {{driver: D0, fuel: none, lead: none}}\n\
          fuel: {{x: 500, y: 0, start: 1 L, finish: 0.5 L}}",
-        round(front * 100.0 + draw.between(-trip.aim_off, trip.aim_off), 1),
+        round(aim_front * 100.0 + draw.between(-trip.aim_off, trip.aim_off), 1),
         draw.rounded(0.15, 0.6, 2),
-        round(left * 100.0 + draw.between(-0.4, 0.4), 1),
+        round(aim_left * 100.0 + draw.between(-0.4, 0.4), 1),
         draw.rounded(0.2, 0.6, 2),
         corners[0],
         corners[1],
@@ -109,18 +135,17 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
     }
     let _ = writeln!(out, "driver: D0\nmounts:");
     for mount in 0..trip.mounts {
-        let (x, y) = (draw.rounded(0.0, 1150.0, 0), draw.rounded(-350.0, 350.0, 0));
+        let anywhere = (draw.rounded(0.0, 1150.0, 0), draw.rounded(-350.0, 350.0, 0));
+        let (x, y) = nose.as_ref().filter(|_| mount == 0).map_or(anywhere, |nose| (nose.x, nose.y));
         let locked = if trip.locked && mount == 0 { ", locked: true" } else { "" };
         let _ =
             writeln!(out, "  m{mount}: {{x: {x}, y: {y}, capacity: {}{locked}}}", draw.rounded(3.0, 6.0, 1));
     }
-    // Invented sizes, kg.
-    let sizes = [0.5, 0.75, 1.0, 1.5, 2.0, 2.5];
     let _ = writeln!(out, "lead:");
-    let (light, heavy) = if trip.heavy_shop { sizes.split_at(3) } else { (&sizes[..], &sizes[..]) };
     for piece in 0..trip.owned {
         let mass = round(light[draw.below(light.len())] * draw.between(0.97, 1.03), 3);
-        let _ = writeln!(out, "  p{piece}: {{mass: {mass}, count: {}}}", 1 + usize::from(draw.chance(0.2)));
+        let count = 1 + usize::from(draw.chance(0.2));
+        let _ = writeln!(out, "  p{piece}: {{mass: {mass}, count: {count}{}}}", unsure(trip, draw));
     }
     if trip.locked {
         let _ = writeln!(out, "fitted: {{m0: {{p0: 1}}}}");
@@ -136,21 +161,34 @@ pub(crate) fn trip(trip: &Trip, seed: u64) -> String {
         }
     }
     if trip.aims > 1 {
-        let from = round(front * 100.0 - draw.between(0.0, 0.8), 1);
+        let from = round(aim_front * 100.0 - draw.between(0.0, 0.8), 1);
         let to = round(from + trip.step * (trip.aims - 1) as f64, 1);
         let _ = writeln!(out, "  front: {{from: {from}, to: {to}, step: {}}}", trip.step);
     }
     let _ = writeln!(out, "  buy:");
     for size in 0..trip.sizes {
-        // A long list has whatever fits every mount.
-        let mass =
-            if trip.sizes > 4 { 0.125 * (2 + draw.below(23)) as f64 } else { heavy[draw.below(heavy.len())] };
+        let mass = match &nose {
+            Some(nose) if size == 0 => nose.kg,
+            // A long list has whatever fits every mount.
+            _ if trip.sizes > 4 => 0.125 * (2 + draw.below(23)) as f64,
+            _ => heavy[draw.below(heavy.len())],
+        };
         let price =
             if trip.prices { format!(", price: {}", round(2.0 + 5.0 * mass, 1)) } else { String::new() };
-        let _ = writeln!(out, "    s{size}: {{mass: {mass}, most: {}{price}}}", 1 + draw.below(trip.most));
+        let most = 1 + draw.below(trip.most);
+        let _ = writeln!(out, "    s{size}: {{mass: {mass}, most: {most}{price}{}}}", unsure(trip, draw));
     }
     if trip.spares {
         let _ = writeln!(out, "  spares: {{p0: 1, s0: 1}}");
     }
     text
+}
+
+/// How well the mass of a piece is known, where that matters.
+fn unsure(trip: &Trip, draw: &mut Draw) -> String {
+    if trip.chance && draw.chance(0.5) {
+        format!(", within: {}", draw.rounded(0.0, 0.8, 2))
+    } else {
+        String::new()
+    }
 }

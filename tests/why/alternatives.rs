@@ -70,7 +70,7 @@ fn every_alternative_is_legal_better_in_its_kind_and_unlike_all_others() {
 /// Every legal plan of a tiny scenario with its values.
 pub(crate) fn every_plan(model: &Model) -> Vec<(Counts, Values)> {
     let plans = all_counts(model, usize::MAX).expect("there is no limit");
-    let legal = plans.into_iter().map(|plan| (model.values(&plan), plan));
+    let legal = plans.into_iter().filter(|plan| model.fits(plan)).map(|plan| (model.values(&plan), plan));
     legal.filter(|(v, _)| v.mass_ng >= model.required_ng).map(|(values, plan)| (plan, values)).collect()
 }
 

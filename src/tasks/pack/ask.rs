@@ -10,11 +10,12 @@ use super::kits::{Boxes, Kit, Pieces, Refuted, within};
 use super::programs::{Programs, Tolerances};
 use crate::counts::Counts;
 use crate::engine::DualPrices;
+use crate::goal::Goal;
 use crate::model::Model;
 use crate::plan::JUDGE_TOLERANCE_KG;
 use crate::scenario::Case;
 use crate::search::{End, Guard, Limits, Objective, Search};
-use crate::solve::{self, Disagreement, Patience, Shortfall, solve_within_nodes};
+use crate::solve::{self, Disagreement, Patience, Shortfall, not_below, solve_within_nodes};
 use crate::units::Mass;
 
 /// Nodes that one question about one case may take, on every machine the same.
@@ -300,7 +301,7 @@ impl<'s> Asking<'s> {
             solve::Answer::Plan(solved) if solved.is_best_possible() => {
                 self.known[case].planned.insert(kit.clone(), false);
                 if is_refutable {
-                    self.refute_lightest(case, kit, enlarge);
+                    self.refute_lightest(case, kit, enlarge)?;
                 } else {
                     self.exclude(case, Question::OnTarget, Refuted::alone(kit));
                 }
@@ -414,7 +415,7 @@ impl<'s> Asking<'s> {
 
     /// Refutes a kit whose plan is off target although others would be on target: they are too heavy. Wherever the pieces of
     /// its lightest plan are along, they are too heavy as well.
-    fn refute_lightest(&mut self, case: usize, kit: &Kit, enlarge: bool) {
+    fn refute_lightest(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Result<(), Disagreement> {
         let preferences = self.programs.scenario.preferences();
         let beyond_ng = preferences.spare.max(preferences.legal).ng();
         let program = &self.programs.all[case];
@@ -422,26 +423,27 @@ impl<'s> Asking<'s> {
         let is_fixed = required_ng == program.least_required_ng()
             && required_ng == self.programs.required_ng(case, &program.everything());
         let model = program.with(kit, Tolerances::Strict, required_ng);
-        let lightest = self.lightest(&model).filter(|_| is_fixed);
-        let Some((pieces, total_ng)) = lightest else {
-            return self.exclude(case, Question::OnTarget, Refuted::alone(kit));
-        };
-        let most_ng = total_ng.saturating_add(beyond_ng);
-        if self.is_refuted(case, Question::OnTarget, kit, most_ng) {
-            self.refute(case, Question::OnTarget, kit, Some((pieces, most_ng)), enlarge);
-        } else {
-            self.exclude(case, Question::OnTarget, Refuted::alone(kit));
+        let lightest = if is_fixed { self.lightest(&model)? } else { None };
+        let lightest = lightest.map(|(pieces, total_ng)| (pieces, total_ng.saturating_add(beyond_ng)));
+        match lightest {
+            Some((_, most_ng)) if self.is_refuted(case, Question::OnTarget, kit, most_ng) => {
+                self.refute(case, Question::OnTarget, kit, lightest, enlarge);
+            }
+            _ => self.exclude(case, Question::OnTarget, Refuted::alone(kit)),
         }
+        Ok(())
     }
 
-    fn lightest(&self, model: &Model) -> Option<(Kit, i64)> {
+    fn lightest(&self, model: &Model) -> Result<Option<(Kit, i64)>, Disagreement> {
         let prices = DualPrices::new(model);
         let mut search = Search::new(model, &prices);
         let guard = Guard::new(self.patience).within_nodes(MOST_NODES);
         let resolution = self.programs.scenario.preferences().legal.ng();
         let outcome = search.minimise(Objective::Mass, Limits::legal(model), resolution, None, &guard);
-        let found = outcome.best.filter(|_| outcome.end == End::Proved)?;
-        Some((pieces_of(&found.counts), found.values.mass_ng))
+        let Some(found) = outcome.best else { return Ok(None) };
+        let total_ng = found.values.mass_ng;
+        not_below(Goal::Legal, total_ng, outcome.bound)?;
+        Ok((outcome.end == End::Proved).then(|| (pieces_of(&found.counts), total_ng)))
     }
 
     /// Counts a box of kits as refuted.

@@ -211,3 +211,32 @@ fn asked_but(lost: &[bool], of_lost: impl Fn(usize) -> Asked) -> Vec<Asked> {
     let all = lost.iter().enumerate();
     all.map(|(case, lost)| if *lost { of_lost(case) } else { Asked::OnTarget }).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tasks::pack::kits::Worth;
+
+    #[test]
+    fn a_kit_that_was_not_decided_keeps_the_bound_down_and_nothing_is_called_impossible() {
+        let pieces = Pieces { mass_ng: vec![10], cost: vec![7], least: vec![0], most: vec![2] };
+        let mut hunt = Hunt {
+            pieces: &pieces,
+            master: Master::new(&pieces, 15),
+            may: May::NotBeLost,
+            asked: Vec::new(),
+            best: None,
+            undecided: None,
+            has_ended: true,
+        };
+        assert!(hunt.has_none());
+        let best = hunt.ranked(vec![2], Vec::new());
+        hunt.best = Some(best.clone());
+        assert_eq!(hunt.bound(), best.rank);
+        let undecided = Rank { lost: 0, worth: Worth { cost: 7, mass_ng: 10, pieces: 1 } };
+        hunt.undecided = Some(undecided);
+        assert_eq!(hunt.bound(), undecided);
+        hunt.best = None;
+        assert!(!hunt.has_none());
+    }
+}

@@ -2,8 +2,9 @@
 //! Takes masses and numbers of pieces; gives a mass that no kit of at least so much is below.
 //! Does not know prices nor what a kit serves.
 //!
-//! Subset sums by dynamic programming over bits (Bellman 1957, Dynamic Programming), as in `search::reach`: a sum is a bit, a
-//! piece shifts them, equal pieces go in powers of two.
+//! Subset sums over bits as in `search::reach`, but for one question of many kits, so equal pieces go in powers of two.
+
+use crate::search::{greatest_common_divisor, lowest_bit, or_shifted};
 
 /// Grains that a table has at most; beyond it masses are rounded.
 const MOST_GRAINS: i64 = 1 << 16;
@@ -22,7 +23,7 @@ pub(super) struct Grains {
 impl Grains {
     /// Grains for kits of up to so much.
     pub(super) fn new(masses_ng: &[i64], most_ng: i64) -> Grains {
-        let common = masses_ng.iter().fold(0, |one, other| common_divisor(one, *other)).max(1);
+        let common = masses_ng.iter().fold(0, |one, other| greatest_common_divisor(one, *other)).max(1);
         let is_exact = most_ng / common <= MOST_GRAINS;
         let grain_ng = if is_exact { common } else { most_ng / MOST_GRAINS + 1 };
         Grains { grain_ng, masses: masses_ng.iter().map(|mass| mass / grain_ng).collect(), is_exact }
@@ -59,40 +60,14 @@ impl Grains {
             let mut bundle = 1;
             while left > 0 {
                 let pieces = bundle.min(left);
-                add(&mut sums, self.masses[kind] as usize * pieces as usize);
+                or_shifted(&mut sums, self.masses[kind] as usize * pieces as usize);
                 left -= pieces;
                 bundle *= 2;
             }
         }
-        let first = first_bit_from(&sums, wanted as usize)? as i64;
+        let first = lowest_bit(&sums, wanted as usize)?;
         Some((first * self.grain_ng).max(missing_ng))
     }
-}
-
-/// Every sum, and every sum with `by` more.
-fn add(sums: &mut [u64], by: usize) {
-    let (words, bits) = (by / 64, by % 64);
-    for word in (words..sums.len()).rev() {
-        let low = sums[word - words] << bits;
-        let carried = if bits > 0 && word > words { sums[word - words - 1] >> (64 - bits) } else { 0 };
-        sums[word] |= low | carried;
-    }
-}
-
-fn first_bit_from(sums: &[u64], from: usize) -> Option<usize> {
-    let mut word = from / 64;
-    let mut rest = sums.get(word)? & (u64::MAX << (from % 64));
-    loop {
-        if rest != 0 {
-            return Some(word * 64 + rest.trailing_zeros() as usize);
-        }
-        word += 1;
-        rest = *sums.get(word)?;
-    }
-}
-
-fn common_divisor(one: i64, other: i64) -> i64 {
-    if other == 0 { one } else { common_divisor(other, one % other) }
 }
 
 #[cfg(test)]

@@ -17,6 +17,7 @@ use super::kits::{Boxes, Kit, Pieces, Rank, Refuted, Worth};
 use super::lightest::Grains;
 use crate::search::Guard;
 use crate::solve::Patience;
+use crate::tasks::liquid::poured;
 
 /// Nodes between two looks at the clock.
 const NODES_PER_LOOK: u64 = 256;
@@ -324,22 +325,17 @@ impl<'p> Master<'p> {
 
     /// What the lead that is missing costs at least, if sizes could be cut; none if there is not enough of it.
     fn cheapest(&self, node: &Node) -> Option<i64> {
-        let left = |kind: usize| i64::from(node.high[kind] - node.low[kind]);
-        let mut missing_ng = node.missing_ng;
-        let mut kinds: Vec<usize> = (0..self.pieces.len()).filter(|kind| left(*kind) > 0).collect();
-        let per_kg = |kind: usize| self.pieces.cost[kind] as f64 / self.pieces.mass_ng[kind] as f64;
-        kinds.sort_by(|one, other| per_kg(*one).total_cmp(&per_kg(*other)));
-        let mut cost = 0.0;
-        for kind in kinds {
-            if missing_ng <= 0 {
-                break;
-            }
-            let taken_ng = missing_ng.min(left(kind) * self.pieces.mass_ng[kind]);
-            cost += taken_ng as f64 * per_kg(kind);
-            missing_ng -= taken_ng;
+        let mass_ng = &self.pieces.mass_ng;
+        let left = |kind: usize| i64::from(node.high[kind] - node.low[kind]) * mass_ng[kind];
+        let kinds = 0..self.pieces.len();
+        if kinds.clone().map(left).sum::<i64>() < node.missing_ng {
+            return None;
         }
+        let saved = |kind: usize| -(self.pieces.cost[kind] as f64) / mass_ng[kind] as f64;
+        let places = kinds.map(|kind| (saved(kind), left(kind) as f64)).collect();
+        let cost = -poured(places, (0.0, 0.0), (node.missing_ng, node.missing_ng));
         // A hair less than it is, lest rounding make it more.
-        (missing_ng <= 0).then(|| (cost - 1e-6).ceil().max(0.0) as i64)
+        Some((cost - 1e-6).ceil().max(0.0) as i64)
     }
 }
 

@@ -7,7 +7,7 @@
 //! the kinds settled so far where they are and all others free. A "no" from one driver cuts every base below. A "yes" comes
 //! with a plan, and as long as the next kinds are settled the way that plan has them, it need not be asked for again.
 
-use super::team::Team;
+use super::team::{Team, bare};
 use super::{TeamFound, TeamLimits};
 use crate::counts::Counts;
 use crate::engine::DualPrices;
@@ -168,15 +168,8 @@ impl Bases<'_> {
     /// Asks a driver for any plan within the limits that has the settled kinds where they are.
     fn ask(&self, depth: usize, driver: usize) -> Word {
         let mut model: Model = self.team.models[driver].clone();
-        model.fitted = Counts::none(model.kinds.len(), model.mounts.len());
+        bare(&mut model);
         let mounts = model.mounts.len();
-        for kind in 0..model.kinds.len() {
-            for mount in 0..mounts {
-                if let Cell::Locked(count) = model.cell(kind, mount) {
-                    *model.fitted.get_mut(kind, mount) = count;
-                }
-            }
-        }
         for (kind, slow) in self.kinds.iter().zip(&self.slow).take(depth) {
             for mount in slow {
                 let count = self.settled.get(*kind, *mount);

@@ -15,11 +15,11 @@ use std::borrow::Cow;
 
 use super::reach::{left_ng, range_ng};
 use super::settings::{loosened, riding_ng};
-use super::team::{Team, TeamValues, most_tau_ng};
+use super::team::{Team, TeamValues, bare, most_tau_ng};
 use super::{TeamFound, TeamLimits};
 use crate::counts::Counts;
 use crate::engine::DualPrices;
-use crate::model::{Cell, Ends, Model, TargetRow};
+use crate::model::{Ends, Model, TargetRow};
 use crate::search::{End, Found, Guard, Limits, Objective, Search};
 
 /// What was found of one varying part.
@@ -122,13 +122,8 @@ fn collapsed(
     let mut model = shared.clone();
     // They are set already.
     model.adjusters.clear();
-    model.fitted = Counts::none(shared.kinds.len(), shared.mounts.len());
+    bare(&mut model);
     for kind in 0..shared.kinds.len() {
-        for mount in 0..shared.mounts.len() {
-            if let Cell::Locked(count) = shared.cell(kind, mount) {
-                *model.fitted.get_mut(kind, mount) = count;
-            }
-        }
         let taken = varying.iter().map(|counts| counts.of_kind(kind)).max().unwrap_or(0);
         model.kinds[kind].count = shared.kinds[kind].count.checked_sub(taken)?;
         if model.fitted.of_kind(kind) > model.kinds[kind].count {

@@ -10,6 +10,7 @@ use std::ops::ControlFlow;
 
 use super::team::Team;
 use crate::search::Guard;
+use crate::tasks::liquid::poured;
 
 /// Mass, and one sum per target; a scenario has five figures at most, as front and rear exclude each other.
 pub(super) const MOST_SUMS: usize = 7;
@@ -239,24 +240,18 @@ impl Moves {
         if dimension == 0 {
             return Some(if sign > 0 { most_ng.min(all) } else { (-least_ng).min(all) });
         }
-        let mut mounts: Vec<((f64, f64), f64)> = std::iter::zip(&self.densities, &self.carries_ng)
-            .map(|(densities, carries_ng)| {
-                let (low, high) = densities[dimension];
-                (if sign > 0 { (low, high) } else { (-high, -low) }, *carries_ng as f64)
-            })
-            .collect();
-        mounts.sort_by(|(one, _), (other, _)| other.1.total_cmp(&one.1));
-        // From everything emptied to everything filled, the most gainful mount first.
-        let mut value: f64 = mounts.iter().map(|((low, _), carries)| -low * carries).sum();
-        let mut mass: f64 = -mounts.iter().map(|(_, carries)| carries).sum::<f64>();
-        for ((_, high), carries) in &mounts {
-            let wanted = if *high > 0.0 { most_ng } else { least_ng } as f64 - mass;
-            let taken = (2.0 * carries).min(wanted.max(0.0));
-            value += high * taken;
-            mass += taken;
-        }
+        // From everything emptied to everything filled.
+        let (mut mass, mut value) = (0.0, 0.0);
+        let places = std::iter::zip(&self.densities, &self.carries_ng).map(|(densities, carries_ng)| {
+            let (least, most) = densities[dimension];
+            let (low, high) = if sign > 0 { (least, most) } else { (-most, -least) };
+            let carries = *carries_ng as f64;
+            (mass, value) = (mass - carries, value - low * carries);
+            (high, 2.0 * carries)
+        });
+        let places = places.collect();
         // A grain of a milligram covers the rounding of all these sums.
-        Some(value.ceil() as i64 + 1_000_000)
+        Some(poured(places, (mass, value), (least_ng, most_ng)).ceil() as i64 + 1_000_000)
     }
 
     /// Visits every handover of at most `most` moves whose sums lie in the window, until the visitor breaks or the guard

@@ -2,13 +2,13 @@
 //! Takes the scenario, what each reaches alone, and the set-up that the search found; gives judged plans, or the disagreement.
 //! Does not use the models' arithmetic: totals and misses come from the judge of single plans.
 
-use super::TeamFound;
 use super::team::Team;
+use super::{Answer, Swap, TeamFound};
 use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::plan::{Breach, JUDGE_TOLERANCE_KG, Measured, Plan};
 use crate::scenario::Scenario;
-use crate::solve::{Disagreement, Solved};
+use crate::solve::{Disagreement, Solved, not_below};
 use crate::units::Mass;
 
 /// Judges every driver's plan and compares the team's values with what the search was told.
@@ -54,6 +54,30 @@ pub(super) fn judge(
         Some((goal, searched, judged)) => Err(Disagreement::Value { goal, searched, judged }),
         None => Ok(plans),
     }
+}
+
+/// Fails if an answer denies what some drivers have on a set-up, or bounds the least excess above it, where the judge allows it.
+pub(crate) fn not_denied(scenario: &Scenario, known: &Swap, answer: &Answer) -> Result<(), Disagreement> {
+    let drivers = match answer {
+        Answer::Setup(swap) => swap.drivers.as_slice(),
+        Answer::NotEvenAlone { driver, .. } => std::slice::from_ref(driver),
+        Answer::NoCommonBase(found) => &found.drivers,
+        Answer::OutOfTime => return Ok(()),
+    };
+    let there = drivers.iter().map(|driver| {
+        let counts = known.plan_of(*driver)?.measured().counts.clone();
+        Plan::judged(scenario, Some(*driver), counts).ok()
+    });
+    let Some(plans) = there.collect::<Option<Vec<Plan>>>() else { return Ok(()) };
+    let setup: Vec<Counts> = plans.iter().map(|plan| plan.measured().counts.clone()).collect();
+    if slow_difference(scenario, &setup).is_some() || slow_setting(scenario, &setup).is_some() {
+        return Ok(());
+    }
+    let Answer::Setup(swap) = answer else { return Err(Disagreement::Denied) };
+    let totals = plans.iter().map(|plan| plan.measured().worth.total.ng());
+    let excess_ng = totals.zip(&swap.own_ng).map(|(total_ng, own_ng)| total_ng - own_ng).max();
+    let legal = swap.goals.iter().find(|result| result.goal == Goal::Legal);
+    excess_ng.zip(legal).map_or(Ok(()), |(value, legal)| not_below(Goal::Legal, value, legal.bound))
 }
 
 /// The team's kilograms outside the tolerances (the worst driver's, beyond what he misses alone) and from the aims (every target

@@ -25,6 +25,7 @@ use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, n
 use crate::units::Mass;
 
 pub use judge::judged_values_kg;
+pub(crate) use judge::not_denied;
 pub use team::{Alone, TeamValues};
 
 use minimise::{TeamOutcome, TeamSearch};
@@ -33,54 +34,8 @@ use team::{Team, first_stints};
 /// Goals in the order in which they are solved: work comes before lightness, as it is done in a pit stop.
 pub const GOALS: [Goal; 5] = [Goal::Legal, Goal::Targets, Goal::Work, Goal::Light, Goal::Close];
 
-/// Ranges that a set-up's values must keep to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct TeamLimits {
-    /// Most that any driver carries beyond his own lightest legal total, ng.
-    pub(crate) excess_ng: i64,
-    /// Most outside the tolerances, ng.
-    pub(crate) outside_ng: i64,
-    /// Most changes over the order.
-    pub(crate) work: i64,
-    /// Most distance from the aims, ng.
-    pub(crate) close_ng: i64,
-}
-
-impl TeamLimits {
-    /// None at all.
-    const FREE: TeamLimits = TeamLimits {
-        excess_ng: Limits::FREE,
-        outside_ng: Limits::FREE,
-        work: Limits::FREE,
-        close_ng: Limits::FREE,
-    };
-
-    /// Whether anything is limited that settings of adjusters change.
-    fn balance(&self) -> bool {
-        self.outside_ng < Limits::FREE || self.close_ng < Limits::FREE
-    }
-
-    fn of(&self, objective: Objective) -> i64 {
-        match objective {
-            Objective::Mass | Objective::Lift => self.excess_ng,
-            Objective::Targets => self.outside_ng,
-            Objective::Work => self.work,
-            Objective::Close => self.close_ng,
-        }
-    }
-
-    /// The same with values up to `most` and no more; a limit that is tighter already stays.
-    fn with(mut self, objective: Objective, most: i64) -> TeamLimits {
-        let limit = match objective {
-            Objective::Mass | Objective::Lift => &mut self.excess_ng,
-            Objective::Targets => &mut self.outside_ng,
-            Objective::Work => &mut self.work,
-            Objective::Close => &mut self.close_ng,
-        };
-        *limit = most.min(*limit);
-        self
-    }
-}
+/// The most that each value of a set-up may be.
+pub(crate) type TeamLimits = TeamValues;
 
 /// A set-up, one table per driver, and its values.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -90,14 +45,38 @@ pub(crate) struct TeamFound {
 }
 
 impl TeamValues {
-    /// The value of an objective: ng, or changes for `Work`.
-    fn of(&self, objective: Objective) -> i64 {
+    /// As limits: none at all.
+    const FREE: TeamLimits = TeamLimits {
+        excess_ng: Limits::FREE,
+        outside_ng: Limits::FREE,
+        work: Limits::FREE,
+        close_ng: Limits::FREE,
+    };
+
+    /// As limits: whether anything is limited that settings of adjusters change.
+    fn balance(&self) -> bool {
+        self.outside_ng < Limits::FREE || self.close_ng < Limits::FREE
+    }
+
+    fn slot(&mut self, objective: Objective) -> &mut i64 {
         match objective {
-            Objective::Mass | Objective::Lift => self.excess_ng,
-            Objective::Targets => self.outside_ng,
-            Objective::Work => self.work,
-            Objective::Close => self.close_ng,
+            Objective::Mass | Objective::Lift => &mut self.excess_ng,
+            Objective::Targets => &mut self.outside_ng,
+            Objective::Work => &mut self.work,
+            Objective::Close => &mut self.close_ng,
         }
+    }
+
+    /// The value of an objective: ng, or changes for `Work`.
+    fn of(mut self, objective: Objective) -> i64 {
+        *self.slot(objective)
+    }
+
+    /// As limits: the same with values up to `most` and no more; one that is tighter already stays.
+    fn with(mut self, objective: Objective, most: i64) -> TeamLimits {
+        let limit = self.slot(objective);
+        *limit = most.min(*limit);
+        self
     }
 }
 

@@ -10,6 +10,7 @@ use super::handover::MOST_SUMS;
 use super::overlap::{Overlap, Settled, overlap};
 use super::team::Team;
 use crate::model::{Cell, Model};
+use crate::tasks::liquid::poured;
 
 /// What lead can do on the kart at all, and the settings that are of use with it.
 pub(super) struct Reach {
@@ -90,22 +91,12 @@ pub(super) fn range_ng(model: &Model, target: usize, (least_ng, most_ng): (i64, 
         kinds.map(move |kind| gains[kind * mounts + mount] as f64 / model.kinds[kind].mass_ng as f64)
     };
     let most = |sign: f64| {
-        let mut places: Vec<(f64, f64)> = (0..mounts)
-            .filter_map(|mount| {
-                let best = densities(mount).map(|density| sign * density).reduce(f64::max)?;
-                Some((best, model.mounts[mount].capacity_ng as f64))
-            })
-            .collect();
-        places.sort_by(|one, other| other.0.total_cmp(&one.0));
-        let (mut value, mut mass) = (0.0, 0.0);
-        for (density, capacity) in places {
-            let wanted = if density > 0.0 { most_ng } else { least_ng } as f64 - mass;
-            let taken = capacity.min(wanted.max(0.0));
-            value += density * taken;
-            mass += taken;
-        }
+        let places = (0..mounts).filter_map(|mount| {
+            let best = densities(mount).map(|density| sign * density).reduce(f64::max)?;
+            Some((best, model.mounts[mount].capacity_ng as f64))
+        });
         // A milligram covers the rounding of all these sums.
-        value.ceil() as i64 + 1_000_000
+        poured(places.collect(), (0.0, 0.0), (least_ng, most_ng)).ceil() as i64 + 1_000_000
     };
     let lowest = -most(-1.0);
     (lowest, most(1.0).max(lowest))

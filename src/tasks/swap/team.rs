@@ -215,6 +215,17 @@ fn free_what_is_quick(model: &mut Model, scenario: &Scenario) {
     }
 }
 
+/// Takes off everything but what is locked.
+pub(super) fn bare(model: &mut Model) {
+    let (kinds, mounts) = (model.kinds.len(), model.mounts.len());
+    model.fitted = Counts::none(kinds, mounts);
+    for (kind, mount) in (0..kinds).flat_map(|kind| (0..mounts).map(move |mount| (kind, mount))) {
+        if let Cell::Locked(count) = model.cell(kind, mount) {
+            *model.fitted.get_mut(kind, mount) = count;
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

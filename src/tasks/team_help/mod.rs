@@ -10,7 +10,7 @@ mod standing;
 mod tries;
 
 use super::help::{Remedies, WORTH_KG, remedies};
-use super::swap::{Answer, Course, alone_of, swap_so_far};
+use super::swap::{Answer, Course, Swap, alone_of, not_denied, swap_so_far};
 use crate::goal::Goal;
 use crate::scenario::{Easing, Scenario};
 use crate::solve::{Disagreement, Patience, Solved};
@@ -147,7 +147,7 @@ pub fn team_would_help(
         Answer::OutOfTime => return Ok(None),
     };
     let spare_kg = scenario.preferences().spare.kg();
-    let team = Inquiry { scenario, order, own, spare_kg, patience };
+    let team = Inquiry { scenario, order, own, known: before, spare_kg, patience };
     let standing = before.map(|swap| Standing::of_swap(swap, &team.own, None));
     if standing.is_some_and(|standing| !standing.is_amiss(spare_kg)) {
         return Ok(None);
@@ -179,7 +179,7 @@ fn not_even_alone(
 ) -> Result<TeamHelps, Disagreement> {
     let cures = remedies(scenario, Some(driver), patience)?;
     let spare_kg = scenario.preferences().spare.kg();
-    let team = Inquiry { scenario, order, own: Own::default(), spare_kg, patience };
+    let team = Inquiry { scenario, order, own: Own::default(), known: None, spare_kg, patience };
     let rest = remaining(order, driver);
     let mut costs = Vec::new();
     // A team needs two; whoever is left alone plans with `plan`.
@@ -203,16 +203,13 @@ struct Inquiry<'q> {
     order: &'q [usize],
     /// The lightest legal total of each driver alone on the kart as it is.
     own: Own,
+    /// The set-up of everybody there; none if there is none.
+    known: Option<&'q Swap>,
     spare_kg: f64,
     patience: Patience<'q>,
 }
 
 impl Inquiry<'_> {
-    /// A part of what is left of the time.
-    fn share(&self) -> Patience<'_> {
-        self.patience.part(SHARE)
-    }
-
     /// The same with half of what is left of the time.
     fn for_half_of_the_time(&self) -> Inquiry<'_> {
         Inquiry { own: self.own.clone(), patience: self.patience.part(0.5), ..*self }
@@ -242,13 +239,20 @@ impl Inquiry<'_> {
         }
     }
 
+    /// What a part of the time finds for a team, or for some of it; fails if that denies what they have on the set-up there.
+    fn answer(&self, scenario: &Scenario, order: &[usize], course: Course) -> Result<Answer, Disagreement> {
+        let answer = swap_so_far(scenario, order, course, self.patience.part(SHARE))?;
+        self.known.map_or(Ok(()), |known| not_denied(scenario, known, &answer))?;
+        Ok(answer)
+    }
+
     /// A team solved to so many goals.
     fn solved(&self, scenario: &Scenario, order: &[usize], goals: usize) -> Result<Reached, Disagreement> {
         if self.is_over() {
             return Ok(Reached::Unsettled);
         }
         let course = Course { goals, ..Course::WHOLE };
-        Ok(match swap_so_far(scenario, order, course, self.share())? {
+        Ok(match self.answer(scenario, order, course)? {
             Answer::Setup(swap) => {
                 let own = if self.own.is_empty() {
                     swap.drivers.iter().copied().zip(swap.own_ng.iter().copied()).collect()
@@ -271,7 +275,7 @@ impl Inquiry<'_> {
             return Ok(None);
         }
         let course = Course { goals: 1, may_be_heavy: Some(driver), ..Course::WHOLE };
-        Ok(match swap_so_far(self.scenario, self.order, course, self.share())? {
+        Ok(match self.answer(self.scenario, self.order, course)? {
             Answer::Setup(swap) => Some(standing::bound_kg(&swap, Goal::Legal)),
             Answer::NotEvenAlone { .. } | Answer::NoCommonBase(_) | Answer::OutOfTime => None,
         })

@@ -313,9 +313,10 @@ fn draw_heavy_shop(seed: u64) -> trips::Trip {
 /// So many seeds, two of three with a heavy shop; more of them if the variable `TRIPS` says so.
 #[test]
 fn the_kit_equals_full_enumeration_of_kits_and_of_plans() {
-    let seeds = std::env::var("TRIPS").map_or(700, |seeds| seeds.parse().expect("a number of trips"));
+    let seeds = std::env::var("TRIPS").map_or(450, |seeds| seeds.parse().expect("a number of trips"));
     let mut seen: BTreeMap<&str, u64> = BTreeMap::new();
-    for seed in 0..seeds {
+    // In the last two a kit hangs on the spare above its lightest plan, and a plan weighs too much or too little for another kit.
+    for seed in (0..seeds).chain([2112, 2261]) {
         let drawn = if seed % 3 == 0 { draw_trip(seed, true) } else { draw_heavy_shop(seed) };
         *seen.entry(check_seed(&drawn, seed)).or_insert(0) += 1;
     }

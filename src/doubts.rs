@@ -64,7 +64,6 @@ pub enum Like {
 
 /// One finding. Masses in kg; sets count from 1.
 #[derive(Clone, Debug, PartialEq)]
-#[expect(missing_docs, reason = "the line of each finding says what its numbers are")]
 pub enum Doubt {
     /// The pads repeat worse than they are said to: standard deviations of a pad over the sets.
     Spread { seen_kg: f64, stated_kg: f64 },

@@ -97,7 +97,6 @@ pub(crate) enum Replace {
     Reports,
     /// Only what bears this program's mark near its beginning, as its sheets and drawings do; or nothing at all.
     Marked,
-    /// Anything.
     Anything,
 }
 

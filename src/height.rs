@@ -21,10 +21,8 @@ pub enum Axle {
     Rear,
 }
 
-/// One lift.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Lift {
-    /// The axle that is raised.
     pub raised: Axle,
     /// How far the frame is turned from level, degrees; more than 0 and less than 90.
     pub angle_deg: f64,

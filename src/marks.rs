@@ -252,7 +252,6 @@ pub fn name(name: &str) -> String {
 
 /// A piece of a sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[expect(missing_docs, reason = "the line of an amount says what its parts are")]
 pub enum Piece<'t> {
     /// Words of the program, and names in backticks.
     Words(&'t str),

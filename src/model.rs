@@ -45,7 +45,6 @@ pub struct MountRow {
     pub capacity_ng: i64,
     /// Most thickness, nm.
     pub room_nm: i64,
-    /// Most pieces.
     pub most_pieces: u32,
 }
 

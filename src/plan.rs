@@ -117,46 +117,23 @@ pub struct Plan {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Breach {
     /// More pieces of a kind than there are.
-    Stock {
-        /// The kind.
-        kind: usize,
-    },
+    Stock { kind: usize },
     /// A mount carries too much mass.
-    Capacity {
-        /// The mount.
-        mount: usize,
-        /// What is on it.
-        carries: Mass,
-    },
+    Capacity { mount: usize, carries: Mass },
     /// A stack is too thick.
     Room {
-        /// The mount.
         mount: usize,
         /// The stack.
         thickness: Length,
     },
     /// Too many pieces on a mount.
-    Pieces {
-        /// The mount.
-        mount: usize,
-    },
+    Pieces { mount: usize },
     /// A mount has a kind that it does not take, or that a rule refuses.
-    Kind {
-        /// The kind.
-        kind: usize,
-        /// The mount.
-        mount: usize,
-    },
+    Kind { kind: usize, mount: usize },
     /// A locked mount was changed.
-    Locked {
-        /// The mount.
-        mount: usize,
-    },
+    Locked { mount: usize },
     /// An adjuster that may not be set for one driver alone was set otherwise than now.
-    NotQuick {
-        /// The adjuster.
-        adjuster: usize,
-    },
+    NotQuick { adjuster: usize },
     /// More lead than the rules allow.
     MostLead {
         /// All lead on the kart.

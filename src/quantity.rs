@@ -55,7 +55,6 @@ impl Shape for f64 {
 
 /// One number for each wheel.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "the trade's letters for the wheels")]
 pub struct Wheels {
     pub lf: f64,
     pub rf: f64,
@@ -84,7 +83,6 @@ impl Shape for Wheels {
 
 /// The same with the fuel of the start and of the finish.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize, JsonSchema)]
-#[expect(missing_docs, reason = "the two states are what they are called")]
 pub struct PerState<T> {
     pub start: T,
     pub finish: T,

@@ -24,9 +24,7 @@ const SECONDS: (f64, f64) = (0.1, 3600.0);
 pub(crate) enum Color {
     /// On a terminal, unless the environment asks for none.
     Auto,
-    /// Always.
     Always,
-    /// Never.
     Never,
 }
 

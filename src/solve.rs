@@ -16,7 +16,6 @@ pub use crate::patience::Patience;
 /// What is known of one goal; values and bounds in ng, or changes for `work`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct GoalResult {
-    /// The goal.
     pub goal: Goal,
     /// Its value when it was solved.
     pub value: i64,
@@ -108,16 +107,13 @@ pub enum Disagreement {
     Breach(Breach),
     /// A value differs.
     Value {
-        /// Of which goal.
         goal: Goal,
-        /// By the search.
         searched: f64,
         /// By the judge.
         judged: f64,
     },
     /// A goal ended below what was proved that nothing can be below, in the goal's own units.
     Bound {
-        /// Of which goal.
         goal: Goal,
         /// Of the best that was found.
         value: i64,

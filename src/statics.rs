@@ -43,9 +43,7 @@ impl Corner {
 /// A front wheel, whose height against the frame can be set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FrontWheel {
-    /// The left one.
     Left,
-    /// The right one.
     Right,
 }
 

@@ -115,7 +115,6 @@ pub struct GoalFound {
 /// What a goal comes to: kilograms have decimals, changes have none.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 #[serde(untagged)]
-#[expect(missing_docs, reason = "the two units of goals")]
 pub enum GoalValue {
     Kg(f64),
     Count(i64),

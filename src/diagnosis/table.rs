@@ -13,7 +13,6 @@ macro_rules! faults {
     )+)+) => {
         $(#[$about])*
         #[derive(Clone, Debug, PartialEq)]
-        #[expect(missing_docs, reason = "the fields are the blanks of the sentences, and are named so")]
         pub enum $name {
             $($(#[doc = $code] $fault $({ $($blank: $of),+ })?,)+)+
         }

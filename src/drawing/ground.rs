@@ -61,7 +61,6 @@ pub struct Subject {
 /// One wheel and its load.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wheel {
-    /// Which.
     pub corner: Corner,
     /// Centre of its contact patch.
     pub place: Point,
@@ -76,7 +75,6 @@ pub struct Wheel {
 pub struct Spot {
     /// The letter that stands for it in the drawing and in the tables.
     pub letter: String,
-    /// Its name.
     pub name: String,
     /// Where it is, with the seat where it is in what is shown.
     pub place: Point,
@@ -91,7 +89,6 @@ pub struct Spot {
 /// One piece on a mount.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Piece {
-    /// Its mass.
     pub mass: Mass,
     /// Whether it was there before.
     pub origin: Origin,

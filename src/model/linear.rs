@@ -23,59 +23,25 @@ pub const ONE: Fixed = 1_000_000_000_000;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Quantity {
     /// Pieces of a kind on a mount.
-    Pieces {
-        /// Of this kind.
-        kind: usize,
-        /// On this mount.
-        mount: usize,
-    },
+    Pieces { kind: usize, mount: usize },
     /// A target's miss of its tolerance, kg.
-    Miss {
-        /// Of this target.
-        target: usize,
-    },
+    Miss { target: usize },
     /// A target's distance from its aim, kg.
-    Distance {
-        /// Of this target.
-        target: usize,
-    },
+    Distance { target: usize },
     /// Changes of a kind: the larger of its pieces put on and taken off.
-    Work {
-        /// Of this kind.
-        kind: usize,
-    },
+    Work { kind: usize },
     /// Pieces of a kind that are put on a mount beyond what is fitted there.
-    PutOn {
-        /// Of this kind.
-        kind: usize,
-        /// On this mount.
-        mount: usize,
-    },
+    PutOn { kind: usize, mount: usize },
     /// Pieces of a kind that are taken off a mount.
     TakenOff {
-        /// Of this kind.
         kind: usize,
         /// Off this mount.
         mount: usize,
     },
     /// 1 if an adjuster is at one of its settings, else 0.
-    Chosen {
-        /// The adjuster.
-        adjuster: usize,
-        /// The setting.
-        setting: usize,
-    },
+    Chosen { adjuster: usize, setting: usize },
     /// Pieces of a kind on a mount that rides on an adjuster, if the adjuster is at this setting; else 0.
-    Riding {
-        /// The kind.
-        kind: usize,
-        /// The mount.
-        mount: usize,
-        /// The adjuster.
-        adjuster: usize,
-        /// The setting.
-        setting: usize,
-    },
+    Riding { kind: usize, mount: usize, adjuster: usize, setting: usize },
 }
 
 impl fmt::Display for Quantity {

@@ -10,14 +10,12 @@ use crate::statics::Corners;
 use crate::units::Mass;
 use crate::weighing;
 
-/// An adjuster.
 #[derive(Clone, Debug)]
 pub struct AdjusterRow {
     /// Its setting now, as an index.
     pub now: usize,
     /// Whether a plan may set it otherwise.
     pub is_free: bool,
-    /// Its settings.
     pub settings: Vec<SettingRow>,
 }
 

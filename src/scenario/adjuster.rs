@@ -67,15 +67,9 @@ pub enum Lever {
         per_step: Corners,
     },
     /// Moves a part of the kart to another place.
-    Part {
-        /// Its mass.
-        mass: Mass,
-    },
+    Part { mass: Mass },
     /// Moves a fuel tank to another place.
-    Tank {
-        /// Which tank.
-        tank: usize,
-    },
+    Tank { tank: usize },
 }
 
 /// One setting of an adjuster.
@@ -94,9 +88,7 @@ pub struct Setting {
 /// A move of the seat.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Shift {
-    /// Forward.
     pub forward: Length,
-    /// To the left.
     pub left: Length,
 }
 

@@ -14,62 +14,44 @@ use crate::units::{Length, Mass};
 pub enum Easing {
     /// A mount made to carry more.
     MountCarries {
-        /// The mount.
         mount: usize,
         /// By so much.
         more: Mass,
     },
     /// A mount with room for a thicker stack.
     MountHasRoom {
-        /// The mount.
         mount: usize,
         /// By so much.
         more: Length,
     },
     /// A mount that takes more pieces.
     MountTakes {
-        /// The mount.
         mount: usize,
         /// So many more.
         more: u32,
     },
     /// A mount held by more bolts, where a rule counts them.
     MountBolts {
-        /// The mount.
         mount: usize,
         /// So many more.
         more: u32,
     },
     /// A locked mount freed: what is on it may go, more may come.
-    Unlock {
-        /// The mount.
-        mount: usize,
-    },
+    Unlock { mount: usize },
     /// More pieces of a kind in the box.
     Pieces {
-        /// The kind.
         kind: usize,
         /// So many more.
         more: u32,
     },
     /// A seat with one hole more than there are, where the file gives its holes.
-    SeatHole {
-        /// At which end.
-        end: SeatEnd,
-    },
+    SeatHole { end: SeatEnd },
     /// A mount that is changed with pins, so that what is on it may differ between drivers.
-    MountQuick {
-        /// The mount.
-        mount: usize,
-    },
+    MountQuick { mount: usize },
     /// Pieces of a kind made so that they may change at a stop.
-    KindQuick {
-        /// The kind.
-        kind: usize,
-    },
+    KindQuick { kind: usize },
     /// A driver who sits further forward or back on the same seat: another insert.
     DriverSits {
-        /// The driver.
         driver: usize,
         /// So much further forward; negative for back.
         forward: Length,
@@ -86,21 +68,18 @@ pub enum Easing {
     },
     /// A wider tolerance of a target that is a share.
     WiderTolerance {
-        /// The target.
         target: usize,
         /// Half-width added, points of percent.
         points: f64,
     },
     /// A wider tolerance of a target that is a difference.
     WiderPair {
-        /// The target.
         target: usize,
         /// Half-width added.
         by: Mass,
     },
     /// A wider tolerance of a height.
     WiderHeight {
-        /// The target.
         target: usize,
         /// Half-width added.
         by: Length,

@@ -49,7 +49,6 @@ pub struct Spread {
     pub pad_kg: f64,
     /// Standard deviation of one set along the direction of twist (as a vector of unit length), kg.
     pub along_twist_kg: f64,
-    /// Sets.
     pub sets: u32,
 }
 

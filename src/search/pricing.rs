@@ -27,7 +27,6 @@ impl Balance {
 /// A sum over the targets, at the settings of the search.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BoundedSum {
-    /// Which.
     pub balance: Balance,
     /// What each target is over and under without lead, ng.
     pub rests_ng: Vec<(i64, i64)>,

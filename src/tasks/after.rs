@@ -27,7 +27,6 @@ pub struct Followed {
 
 /// Why nobody can say what was fitted `as planned`; `after` counts from 0.
 #[derive(Clone, Debug, PartialEq)]
-#[expect(missing_docs, reason = "`after` is told above")]
 pub enum Lost {
     /// The program's own judge refuses the plan.
     Disagreement(Disagreement),

@@ -103,7 +103,6 @@ pub struct Card {
     pub cells: Vec<Cell>,
 }
 
-/// One cell.
 #[derive(Clone, Debug)]
 pub struct Cell {
     /// Steps from today's plan, points of percent: front, then the columns' figure.

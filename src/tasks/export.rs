@@ -39,7 +39,6 @@ const ROWS: [(&str, &str); 18] = [
 /// What came of the wish for a program.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Exported {
-    /// The program.
     Program(Program),
     /// Proved: no plan is legal, so that there is nothing to hold for a later goal.
     NoLegalPlan,

@@ -32,7 +32,6 @@ const SAME_SIZE: f64 = 0.95;
 /// One thing eased, and what it gains.
 #[derive(Clone, Debug)]
 pub struct Help {
-    /// What is eased.
     pub easing: Easing,
     /// The first goal, in the user's order, that gains by it.
     pub goal: Goal,

@@ -103,7 +103,6 @@ pub struct Region {
 /// What came of the question.
 #[derive(Clone, Debug)]
 pub enum Reached {
-    /// The region.
     Region(Box<Region>),
     /// There is no legal plan, or none was found.
     NoPlan(Box<Answer>),

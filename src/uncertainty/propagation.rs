@@ -8,7 +8,6 @@ use super::{Estimate, combined};
 /// What one independent source of error does to everything that is known.
 #[derive(Clone, Debug)]
 pub struct Source<T, C> {
-    /// What it is.
     pub cause: C,
     /// Everything, with the source one standard uncertainty higher.
     pub up: T,

@@ -60,7 +60,6 @@ pub struct Price(pub i64);
 pub struct Case {
     /// Who drives, as an index of the scenario.
     pub driver: Option<usize>,
-    /// In which class.
     pub class: usize,
     /// With which targets.
     pub variation: usize,

@@ -47,7 +47,6 @@ enum Row {
     Changes { mixed_leave: bool },
 }
 
-/// All rows.
 #[derive(Debug)]
 pub(super) struct Rows {
     stated: Vec<Row>,

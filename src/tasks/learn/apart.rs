@@ -37,9 +37,7 @@ impl Told {
 /// Two numbers, by position among the lessons, of which the weighings tell only a combination.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Twins {
-    /// The one.
     pub one: usize,
-    /// The other.
     pub other: usize,
     /// Near −1 the two may grow only at each other's cost, near 1 only together.
     pub correlation: f64,

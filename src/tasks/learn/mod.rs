@@ -42,7 +42,6 @@ const DOUBT: f64 = 0.05;
 /// One number, before and after.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lesson {
-    /// Which.
     pub unknown: Unknown,
     /// As measured by hand or assumed; mm, share, kg/mm or kg.
     pub before: f64,
@@ -69,7 +68,6 @@ pub enum Verdict {
 
 /// What stands out most where weighings contradict each other.
 #[derive(Clone, Copy, Debug, PartialEq)]
-#[expect(missing_docs, reason = "each line says what its numbers are")]
 pub enum Odd {
     /// A corner (LF RF LR RR) of a weighing in [`Lessons::sightings`]: the reading less what explains it.
     Reading { sighting: usize, corner: usize, misfit_kg: f64 },

@@ -52,7 +52,6 @@ pub enum Probed {
 /// One case and what came of every probe, in the order of [`Probe::ALL`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Beyond {
-    /// The case.
     pub case: Case,
     /// What came of the probes.
     pub probed: [Probed; 4],

@@ -36,9 +36,7 @@ pub struct Smaller {
 /// A case that is given up.
 #[derive(Clone, Debug)]
 pub struct Lost {
-    /// Which.
     pub case: Case,
-    /// What is left of it.
     pub how: Left,
 }
 

@@ -112,7 +112,6 @@ pub enum Answer {
 /// A kit, and what is known of it.
 #[derive(Clone, Debug)]
 pub struct Packed {
-    /// The trip that it is for.
     pub trip: Trip,
     /// Pieces that the cases need; spares come on top.
     pub kit: Kit,
@@ -137,7 +136,6 @@ pub struct Packed {
 /// A case with the plan that the kit gives it.
 #[derive(Clone, Debug)]
 pub struct Served {
-    /// The case.
     pub case: Case,
     /// Its scenario with only the kit's pieces.
     pub scenario: Scenario,

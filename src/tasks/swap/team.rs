@@ -33,7 +33,6 @@ use crate::scenario::Scenario;
 pub(super) struct Edge {
     /// The earlier one to appear, by position in the team.
     pub(super) earlier: usize,
-    /// The later one.
     pub(super) later: usize,
     /// How often the order changes between them, either way.
     pub(super) times: i64,

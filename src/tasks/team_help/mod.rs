@@ -36,10 +36,7 @@ pub enum Reached {
     /// A set-up; whether it was proved to be the best stands with it.
     Setup(Standing),
     /// Somebody cannot be legal even alone.
-    NotEvenAlone {
-        /// Who.
-        driver: usize,
-    },
+    NotEvenAlone { driver: usize },
     /// No base serves all.
     NoCommonBase,
     /// Stopped before it was known.
@@ -65,13 +62,11 @@ pub struct Cost {
 /// One thing eased, and what the team then comes to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TeamHelp {
-    /// What is eased.
     pub easing: Easing,
     /// The goal that gains; none where any set-up is a gain.
     pub goal: Option<Goal>,
     /// Before; none if there is no set-up.
     pub before: Option<Standing>,
-    /// After.
     pub after: Standing,
 }
 

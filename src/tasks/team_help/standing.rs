@@ -65,7 +65,6 @@ pub struct Standing {
 pub(super) enum Gain {
     /// There was none.
     AnySetup,
-    /// A goal.
     In(Goal),
 }
 

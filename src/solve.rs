@@ -145,9 +145,7 @@ impl std::fmt::Display for Disagreement {
                     goal.word()
                 )
             }
-            Disagreement::Denied => {
-                f.write_str("it was proved that nothing is legal, where something is that was found before")
-            }
+            Disagreement::Denied => f.write_str("no legal plan was called proved where a legal one is known"),
             Disagreement::Kit { found, bound } => write!(
                 f,
                 "a kit of {found:?} (cases lost, cost, mass, pieces) was found, below its proved bound {bound:?}"
@@ -302,11 +300,16 @@ fn judged(scenario: &Scenario, driver: Option<usize>, found: &Found) -> Result<P
         (Goal::Work, values.work as f64, f64::from(worth.work)),
         (Goal::Close, kg(values.close_ng), worth.close_kg),
     ];
-    let agree = |searched: f64, judged: f64| (searched - judged).abs() <= JUDGE_TOLERANCE_KG;
+    agreed(pairs).map(|()| plan)
+}
+
+/// Fails if the judge measured another value of a goal than the search has.
+pub(crate) fn agreed(values: [(Goal, f64, f64); 4]) -> Result<(), Disagreement> {
     // A number that is not finite agrees with nothing.
-    match pairs.into_iter().find(|(_, searched, judged)| !agree(*searched, *judged)) {
+    let agree = |searched: f64, judged: f64| (searched - judged).abs() <= JUDGE_TOLERANCE_KG;
+    match values.into_iter().find(|(_, searched, judged)| !agree(*searched, *judged)) {
         Some((goal, searched, judged)) => Err(Disagreement::Value { goal, searched, judged }),
-        None => Ok(plan),
+        None => Ok(()),
     }
 }
 

@@ -29,7 +29,7 @@ fn proved_work(text: &str) -> (i64, i64) {
     (work.value, work.bound)
 }
 
-// The table of rationed shifts ended at the most that may be added to the kart as it is. When fitted lead had left, what the
+// The table of sums by number of changes ended at the most that may be added to the kart as it is. When fitted lead had left, what the
 // box had to add again fell off its top, and one change too many was called proved.
 #[test]
 fn lead_may_leave_and_as_much_return() {

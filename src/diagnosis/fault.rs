@@ -3,8 +3,9 @@
 //! Does not know where in the file the fault is, nor how wide the screen is; a family is explained in `explained`.
 
 use super::table::{faults, text};
-use super::terms::{alternatives, counted, list};
+use super::terms::{alternatives, list};
 use super::{Dimension, Severity, Side, Syntax};
+use crate::decimals::counted;
 
 faults! {
     /// One way in which an input can be wrong.

@@ -2,7 +2,7 @@
 
 use super::Severity;
 use super::table::{faults, text};
-use super::terms::counted;
+use crate::decimals::counted;
 
 faults! {
     /// What breaks the grammar of YAML.
@@ -19,7 +19,7 @@ faults! {
         "the `{open}` opened here is not closed well";
         "put `, ` between the values and `{close}` at the end";
     Error Indent { found: usize, neighbour: usize };
-        { format!("this line is indented by {}, its neighbour by {neighbour}", spaces(*found)) };
+        { format!("this line is indented by {}, its neighbour by {neighbour}", counted(*found, "space")) };
         "settings of one block start in the same column";
     Error CutByComment;
         "YAML drops everything after ` #`, here the colon too";
@@ -60,9 +60,4 @@ faults! {
     Error Other;
         "this line cannot be read as YAML";
         "compare it with its neighbours: `name: value`, two spaces for each level";
-}
-
-/// `0 spaces`, `1 space`.
-fn spaces(count: usize) -> String {
-    if count == 0 { "0 spaces".into() } else { counted(count, "space") }
 }

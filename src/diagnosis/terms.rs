@@ -102,15 +102,6 @@ impl std::fmt::Display for Side {
     }
 }
 
-/// `no set`, `1 set`, `2 sets`.
-pub(super) fn counted(count: usize, what: &str) -> String {
-    match count {
-        0 => format!("no {what}"),
-        1 => format!("1 {what}"),
-        several => format!("{several} {what}s"),
-    }
-}
-
 /// `` `a`, `b` or `c` ``.
 pub(super) fn alternatives(words: &[&str]) -> String {
     let quoted: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();

@@ -7,7 +7,7 @@
 //! changes cannot weigh what it must, this says so before any piece is placed, and no placement is ever tried in vain.
 
 use super::layout::Group;
-use super::subset_sums::{grain_ng, is_whole};
+use super::subset_sums::{grain_ng, is_whole, lowest_bit};
 
 /// Changes for which tables are kept; searches that allow more do without.
 pub(super) const MOST_CHANGES: i64 = 16;
@@ -45,34 +45,34 @@ impl CardinalitySums {
             groups.iter().filter(|g| g.source != the_box).map(|g| g.mass_ng * i64::from(g.count)).sum();
         let zero = on_kart / grain_ng + 1;
         let words = usize::try_from(bits_for(zero, most_ng.max(0), grain_ng) / 64 + 1).ok()?;
-        let tables = (groups.len() + 1) * (changes + 1);
-        if tables.checked_mul(words)? > MOST_WORDS {
+        let rows = (groups.len() + 1) * (changes + 1);
+        if rows.checked_mul(words)? > MOST_WORDS {
             return None;
         }
-        let mut cardinality = CardinalitySums {
+        let mut tables = CardinalitySums {
             grain_ng,
             zero,
             words,
             changes,
             whole: groups.iter().all(|group| is_whole(group, grain_ng)),
-            bits: vec![0; tables * words],
+            bits: vec![0; rows * words],
         };
         for changes in 0..=changes {
-            cardinality.row_mut(groups.len(), changes)[zero as usize / 64] |= 1 << (zero % 64);
+            tables.row_mut(groups.len(), changes)[zero as usize / 64] |= 1 << (zero % 64);
         }
         for (index, group) in groups.iter().enumerate().rev() {
             for changes in 0..=changes {
-                let row = cardinality.start(index, changes);
-                let later = cardinality.start(index + 1, changes);
-                cardinality.bits.copy_within(later..later + words, row);
+                let row = tables.start(index, changes);
+                let later = tables.start(index + 1, changes);
+                tables.bits.copy_within(later..later + words, row);
                 for moved in 1..=changes.min(group.count as usize) {
                     let grains = group.mass_ng / grain_ng * moved as i64;
                     let shift = if group.source == the_box { grains } else { -grains };
-                    cardinality.or_shifted(row, cardinality.start(index + 1, changes - moved), shift);
+                    tables.or_shifted(row, tables.start(index + 1, changes - moved), shift);
                 }
             }
         }
-        Some(cardinality)
+        Some(tables)
     }
 
     /// Whether the tables serve searches of so many changes and shifts up to `most_ng`.
@@ -86,20 +86,11 @@ impl CardinalitySums {
     pub(super) fn any_between(&self, from: usize, changes: i64, least_ng: i64, most_ng: i64) -> bool {
         let changes = changes.clamp(0, self.changes as i64) as usize;
         let widened = if self.whole { 0 } else { changes as i64 };
-        let last_bit = (self.words * 64) as i64 - 1;
         // The smallest whole grain not below the least, the largest not above the most.
         let first = (-(-least_ng).div_euclid(self.grain_ng) - widened + self.zero).max(0);
-        let last = (most_ng.div_euclid(self.grain_ng) + widened + self.zero).min(last_bit);
-        if first > last {
-            return false;
-        }
-        let (first, last) = (first as usize, last as usize);
+        let last = most_ng.div_euclid(self.grain_ng) + widened + self.zero;
         let row = &self.bits[self.start(from, changes)..][..self.words];
-        (first / 64..=last / 64).any(|word| {
-            let from_first = if word == first / 64 { !0 << (first % 64) } else { !0 };
-            let to_last = if word == last / 64 { !0 >> (63 - last % 64) } else { !0 };
-            row[word] & from_first & to_last != 0
-        })
+        lowest_bit(row, first as usize).is_some_and(|bit| bit <= last)
     }
 
     fn start(&self, from: usize, changes: usize) -> usize {
@@ -149,25 +140,25 @@ mod tests {
     #[test]
     fn shifts_are_those_of_at_most_so_many_moves() {
         let groups = [group(2500, BOX, 1), group(1000, 0, 2), group(250, BOX, 3)];
-        let cardinality = CardinalitySums::new(&groups, BOX, 3, 10 * KG).unwrap();
+        let sums = CardinalitySums::new(&groups, BOX, 3, 10 * KG).unwrap();
         let possible = |changes, grams: i64| {
             let shift = grams * 1_000_000_000;
-            cardinality.any_between(0, changes, shift, shift)
+            sums.any_between(0, changes, shift, shift)
         };
         assert!(possible(0, 0) && !possible(0, 250));
         assert!(possible(1, 2500) && possible(1, -1000) && possible(1, 250) && !possible(1, 500));
         assert!(possible(2, -2000) && possible(2, 1500) && possible(2, 500) && !possible(2, 750));
         assert!(possible(3, 750) && possible(3, -1750) && !possible(3, 3250));
-        assert!(!cardinality.any_between(1, 3, KG, 5 * KG));
+        assert!(!sums.any_between(1, 3, KG, 5 * KG));
     }
 
     #[test]
     fn the_box_can_replace_what_has_left_the_kart() {
         // The whole kart may not get heavier; once three kilograms have left, the box may add three again.
         let groups = [group(3000, 0, 1), group(1500, BOX, 2)];
-        let cardinality = CardinalitySums::new(&groups, BOX, 3, 0).unwrap();
-        assert!(cardinality.serves(3, 0));
-        assert!(cardinality.any_between(0, 3, 0, 0));
-        assert!(cardinality.any_between(1, 2, 3 * KG, 3 * KG));
+        let sums = CardinalitySums::new(&groups, BOX, 3, 0).unwrap();
+        assert!(sums.serves(3, 0));
+        assert!(sums.any_between(0, 3, 0, 0));
+        assert!(sums.any_between(1, 2, 3 * KG, 3 * KG));
     }
 }

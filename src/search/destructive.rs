@@ -14,7 +14,7 @@ use super::pricing::PricingRound;
 use super::task::Task;
 use super::{End, Found, Guard, Limits, Objective, Outcome, Search};
 
-/// Steps of regrouping for each node spent, when the search pauses to learn: together they cost a fraction of the nodes.
+/// Steps of regrouping for each node spent, when the search pauses to price: together they cost a fraction of the nodes.
 const REGROUPING_PER_NODE: u64 = 4;
 
 /// Steps on columns for each node spent: some ten times what the nodes cost, up to a tenth of a second, and as much as the
@@ -41,7 +41,7 @@ struct Progress {
     spent: u64,
     /// Thresholds rise until so many are spent.
     patience: u64,
-    /// From so many on there is something to learn.
+    /// Nodes until directions are priced next, and when that is.
     pricing_step: u64,
     next_pricing: u64,
     round: PricingRound,
@@ -54,12 +54,10 @@ struct Progress {
 /// How far joining columns came.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Joined {
-    /// The goal has ended.
-    Wholly,
+    /// The goal has ended, or the columns were too many to begin with.
+    Over,
     /// The steps were spent on the way.
     TooLong,
-    /// The columns were too many to begin with.
-    Intractable,
     /// The guard ended it.
     Stopped,
 }
@@ -219,10 +217,10 @@ impl Search<'_> {
             .min(COLUMN_STEPS_AT_EASE.saturating_add(at_par(at.spent)))
             .min(at_par(guard.last_node.saturating_sub(self.nodes)));
         if at.intractable.is_some_and(|(value, below)| value == known && steps < below) {
-            return Joined::Intractable;
+            return Joined::Over;
         }
         let question = Question { task: *task, known, bound: at.bound, steps };
-        let Some(columns) = Columns::new(self, question) else { return Joined::Intractable };
+        let Some(columns) = Columns::new(self, question) else { return Joined::Over };
         let answer = columns.run();
         self.nodes += answer.steps / COLUMN_STEPS_FOR_A_NODE;
         at.bound = at.bound.max(answer.bound);
@@ -233,8 +231,7 @@ impl Search<'_> {
         at.intractable = answer.intractable_below.map(|below| (value, below));
         match answer.end {
             Some(Finish::Stopped) => Joined::Stopped,
-            _ if task.is_proved(value, at.bound) => Joined::Wholly,
-            _ if answer.intractable_below.is_some() => Joined::Intractable,
+            _ if task.is_proved(value, at.bound) || answer.intractable_below.is_some() => Joined::Over,
             _ => Joined::TooLong,
         }
     }

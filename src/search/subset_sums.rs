@@ -41,9 +41,9 @@ impl SubsetSums {
         let total: i64 = groups.iter().map(|group| group.mass_ng * i64::from(group.count)).sum();
         let grain_ng = grain_ng(groups).max(total / MOST_BITS + 1);
         let words = (total.min(most_ng) / grain_ng / 64 + 1) as usize;
-        let tables = (MOST_TABLE_BITS / (words as i64 * 64)).max(1) as usize;
-        let first = (groups.len() + 1).saturating_sub(tables);
-        let mut reach = SubsetSums {
+        let suffixes = (MOST_TABLE_BITS / (words as i64 * 64)).max(1) as usize;
+        let first = (groups.len() + 1).saturating_sub(suffixes);
+        let mut tables = SubsetSums {
             grain_ng,
             words,
             first,
@@ -53,18 +53,18 @@ impl SubsetSums {
         };
         let mut sums = vec![0; words];
         sums[0] = 1;
-        reach.bits[(groups.len() - first) * words..].copy_from_slice(&sums);
+        tables.bits[(groups.len() - first) * words..].copy_from_slice(&sums);
         for (index, group) in groups.iter().enumerate().rev() {
             let count = if takes(group) { group.count } else { 0 };
             for _ in 0..count {
                 or_shifted(&mut sums, (group.mass_ng / grain_ng) as usize);
             }
-            reach.totals_ng[index] = reach.totals_ng[index + 1] + group.mass_ng * i64::from(count);
+            tables.totals_ng[index] = tables.totals_ng[index + 1] + group.mass_ng * i64::from(count);
             let inexact = if is_whole(group, grain_ng) { 0 } else { i64::from(count) };
-            reach.inexact[index] = reach.inexact[index + 1] + inexact;
-            reach.bits[index.saturating_sub(first) * words..][..words].copy_from_slice(&sums);
+            tables.inexact[index] = tables.inexact[index + 1] + inexact;
+            tables.bits[index.saturating_sub(first) * words..][..words].copy_from_slice(&sums);
         }
-        reach
+        tables
     }
 
     /// Whether some subset of the pieces from group `from` on may weigh at least `least_ng` and at most `most_ng`.
@@ -194,14 +194,14 @@ mod tests {
     #[test]
     fn sums_are_found_exactly_when_masses_are_whole_grains() {
         let groups = [group(2500, 1), group(1000, 2), group(250, 1)];
-        let reach = SubsetSums::new(&groups);
+        let sums = SubsetSums::new(&groups);
         let kg = 1_000_000_000_000;
-        assert!(reach.any_between(0, 3 * kg + kg / 4, 3 * kg + kg / 2));
-        assert!(!reach.any_between(0, 2 * kg + kg / 4 + 1, 2 * kg + kg / 2 - 1));
-        assert_eq!(reach.lightest(1, 3 * kg / 2), Some(2 * kg));
-        assert_eq!(reach.lightest(1, 5 * kg / 2), None);
-        assert!(reach.any_between(3, -1, 0));
-        assert!(!reach.any_between(3, -2, -1));
+        assert!(sums.any_between(0, 3 * kg + kg / 4, 3 * kg + kg / 2));
+        assert!(!sums.any_between(0, 2 * kg + kg / 4 + 1, 2 * kg + kg / 2 - 1));
+        assert_eq!(sums.lightest(1, 3 * kg / 2), Some(2 * kg));
+        assert_eq!(sums.lightest(1, 5 * kg / 2), None);
+        assert!(sums.any_between(3, -1, 0));
+        assert!(!sums.any_between(3, -2, -1));
     }
 
     #[test]
@@ -209,10 +209,10 @@ mod tests {
         let masses = [1_999_999_999_i64, 777_777_777, 1_234_567_891];
         let groups: Vec<Group> =
             masses.iter().map(|mass_ng| Group { mass_ng: *mass_ng, ..group(0, 1) }).collect();
-        let reach = SubsetSums::new(&groups);
+        let sums = SubsetSums::new(&groups);
         for subset in 0..8 {
             let sum: i64 = (0..3).filter(|bit| subset >> bit & 1 == 1).map(|bit| masses[bit]).sum();
-            assert!(reach.any_between(0, sum, sum));
+            assert!(sums.any_between(0, sum, sum));
         }
     }
 }

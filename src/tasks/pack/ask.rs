@@ -45,11 +45,11 @@ struct Witness {
 /// What is known of one case.
 #[derive(Default)]
 struct Known {
-    /// In every tolerance of the file.
+    /// On every target, as the file has it.
     witnesses: Vec<Witness>,
     /// Legal, whatever else.
     legal_witnesses: Vec<Witness>,
-    /// In tolerances as the judge takes them, of any total.
+    /// On every target as the judge takes them, of any total.
     wide_witnesses: Vec<Kit>,
     /// Kits with which the plan is not on target.
     off_target: Vec<Refuted>,

@@ -2,7 +2,7 @@
 //! Takes masses and numbers of pieces; gives a mass that no kit of at least so much is below.
 //! Does not know prices nor what a kit serves.
 //!
-//! Subset sums over bits as in `search::reach`, but for one question of many kits, so equal pieces go in powers of two.
+//! Subset sums over bits as in `search::subset_sums`, but for one question of many kits, so equal pieces go in powers of two.
 
 use crate::search::{greatest_common_divisor, lowest_bit, or_shifted};
 

@@ -17,7 +17,7 @@ use super::kits::{Boxes, Kit, Pieces, Rank, Refuted, Worth};
 use super::lightest::Grains;
 use crate::search::Guard;
 use crate::solve::Patience;
-use crate::tasks::liquid::poured;
+use crate::tasks::fractional_knapsack::poured;
 
 /// Nodes between two looks at the clock.
 const NODES_PER_LOOK: u64 = 256;

@@ -45,7 +45,7 @@ pub(super) fn complete(
     let drivers: Vec<Cow<[TargetRow]>> =
         team.models.iter().zip(varying).map(|(model, counts)| model.targets_at(counts.settings())).collect();
     let Some(collapsed) = collapsed(team, &drivers, varying, limits) else { return Completion::None };
-    if !collapsed.liquid_suffices(limits) {
+    if !collapsed.divisible_suffices(limits) {
         return Completion::None;
     }
     let Collapsed { model, most_mass_ng, is_exact, .. } = collapsed;
@@ -89,7 +89,7 @@ struct Collapsed {
 impl Collapsed {
     /// Whether lead of any size could bring every driver into the limits. Most varying parts fail here, and a search would take
     /// much longer to begin than they take to fail.
-    fn liquid_suffices(&self, limits: &TeamLimits) -> bool {
+    fn divisible_suffices(&self, limits: &TeamLimits) -> bool {
         if !limits.balance() {
             return true;
         }

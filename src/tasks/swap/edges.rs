@@ -98,7 +98,7 @@ impl Edges<'_> {
         let mut groups: Vec<(usize, Window, Vec<Window>)> = Vec::new();
         for (settings, windows) in self.windows(edge, most) {
             let around = Window::around(&windows);
-            if let Some(around) = around.filter(|around| self.liquid_suffices(around)) {
+            if let Some(around) = around.filter(|around| self.divisible_suffices(around)) {
                 groups.push((settings, around, windows));
             }
         }
@@ -121,11 +121,11 @@ impl Edges<'_> {
     }
 
     /// Whether lead of any size on the quick mounts could bring every single sum into its window.
-    fn liquid_suffices(&self, window: &Window) -> bool {
+    fn divisible_suffices(&self, window: &Window) -> bool {
         let (least_ng, most_ng) = (window.least[0], window.most[0]);
         (0..=self.team.shared().targets.len()).all(|sum| {
-            let highest = self.moves.liquid_reach(sum, 1, least_ng, most_ng);
-            let lowest = self.moves.liquid_reach(sum, -1, least_ng, most_ng);
+            let highest = self.moves.divisible_reach(sum, 1, least_ng, most_ng);
+            let lowest = self.moves.divisible_reach(sum, -1, least_ng, most_ng);
             highest.is_some_and(|highest| highest >= window.least[sum])
                 && lowest.is_some_and(|lowest| -lowest <= window.most[sum])
         })

@@ -10,7 +10,7 @@ use std::ops::ControlFlow;
 
 use super::team::Team;
 use crate::search::Guard;
-use crate::tasks::liquid::poured;
+use crate::tasks::fractional_knapsack::poured;
 
 /// Mass, and one sum per target; a scenario has five figures at most, as front and rear exclude each other.
 pub(super) const MOST_SUMS: usize = 7;
@@ -223,10 +223,10 @@ impl Moves {
     }
 
     /// The most that any number of moves can add to one sum while the mass stays within a range, as if lead were a
-    /// liquid: each quick mount goes from full to empty or back. None if no liquid brings the mass into the range.
+    /// divisible: each quick mount goes from full to empty or back. None if no divisible lead brings the mass into the range.
     ///
     /// `sign` −1 asks for the least, as a negative number's magnitude. Rounded up, so that it stays a bound.
-    pub(super) fn liquid_reach(
+    pub(super) fn divisible_reach(
         &self,
         dimension: usize,
         sign: i64,

@@ -6,9 +6,9 @@ use super::team::Team;
 use super::{Answer, Swap, TeamFound};
 use crate::counts::Counts;
 use crate::goal::Goal;
-use crate::plan::{Breach, JUDGE_TOLERANCE_KG, Measured, Plan};
+use crate::plan::{Breach, Measured, Plan, work_between};
 use crate::scenario::Scenario;
-use crate::solve::{Disagreement, Solved, not_below};
+use crate::solve::{Disagreement, Solved, agreed, not_below};
 use crate::units::Mass;
 
 /// Judges every driver's plan and compares the team's values with what the search was told.
@@ -37,8 +37,7 @@ pub(super) fn judge(
         .iter()
         .map(|edge| {
             let (earlier, later) = (&found.setup[edge.earlier], &found.setup[edge.later]);
-            edge.times
-                * (i64::from(earlier.changes_to(later)) + changes_of_settings(scenario, earlier, later))
+            edge.times * i64::from(work_between(scenario, earlier, later))
         })
         .sum();
     let kg = |ng: i64| Mass::from_ng(ng).kg();
@@ -48,12 +47,7 @@ pub(super) fn judge(
         (Goal::Work, found.values.work as f64, work as f64),
         (Goal::Close, kg(found.values.close_ng), close_kg),
     ];
-    // A number that is not finite agrees with nothing.
-    let agree = |searched: f64, judged: f64| (searched - judged).abs() <= JUDGE_TOLERANCE_KG;
-    match pairs.into_iter().find(|(_, searched, judged)| !agree(*searched, *judged)) {
-        Some((goal, searched, judged)) => Err(Disagreement::Value { goal, searched, judged }),
-        None => Ok(plans),
-    }
+    agreed(pairs).map(|()| plans)
 }
 
 /// Fails if an answer denies what some drivers have on a set-up, or bounds the least excess above it, where the judge allows it.
@@ -117,16 +111,6 @@ fn slow_difference(scenario: &Scenario, setup: &[Counts]) -> Option<usize> {
             !quick && differs(kind, *mount)
         })
     })
-}
-
-/// Changes of adjusters between two set-ups.
-fn changes_of_settings(scenario: &Scenario, before: &Counts, after: &Counts) -> i64 {
-    let adjusters = scenario.adjusters().iter().enumerate();
-    let changes = adjusters.map(|(index, adjuster)| {
-        let setting = |counts: &Counts| counts.setting(index, adjuster.now);
-        i64::from(adjuster.changes(setting(before), setting(after)))
-    });
-    changes.sum()
 }
 
 /// An adjuster that is not quick and yet is set otherwise than now.

@@ -136,8 +136,8 @@ fn apart_at_least_ng(
         return 0;
     }
     let reach = |t: usize| {
-        let highest = moves.liquid_reach(t + 1, 1, least_ng, most_ng).unwrap_or(0);
-        let lowest = moves.liquid_reach(t + 1, -1, least_ng, most_ng).unwrap_or(0);
+        let highest = moves.divisible_reach(t + 1, 1, least_ng, most_ng).unwrap_or(0);
+        let lowest = moves.divisible_reach(t + 1, -1, least_ng, most_ng).unwrap_or(0);
         let taus = [one, other].map(|driver| team.most_tau_ng(driver, t, limits));
         (-lowest, highest.max(-lowest), taus)
     };

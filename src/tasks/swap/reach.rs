@@ -1,5 +1,5 @@
 //! Where a driver's own lead can bring each target at all, however the mounts are filled.
-//! Takes a team and limits on the mass; gives ranges as if lead were a liquid, and says which settings they leave.
+//! Takes a team and limits on the mass; gives ranges as if lead were divisible, and says which settings they leave.
 //! Does not enumerate anything; a team without quick adjusters does without it.
 //!
 //! `overlap` compares drivers with each other, whatever they share. Adjusters that move all drivers alike leave that as it is,
@@ -10,7 +10,7 @@ use super::handover::MOST_SUMS;
 use super::overlap::{Overlap, Settled, overlap};
 use super::team::Team;
 use crate::model::{Cell, Model};
-use crate::tasks::liquid::poured;
+use crate::tasks::fractional_knapsack::poured;
 
 /// What lead can do on the kart at all, and the settings that are of use with it.
 pub(super) struct Reach {

@@ -159,7 +159,7 @@ pub(super) fn loosened(ends: Ends, (least_ng, most_ng): (i64, i64)) -> Ends {
 }
 
 /// The least and the most that lead of at most so much can add to x by acting as in `then` instead of as in `now`, as if it
-/// were a liquid: never more than zero, and never less.
+/// were divisible: never more than zero, and never less.
 pub(super) fn riding_ng(model: &Model, now: &TargetRow, then: &TargetRow, most_lead_ng: i64) -> (i64, i64) {
     let mounts = model.mounts.len();
     let (mut lowest, mut highest) = (0.0_f64, 0.0_f64);

@@ -1,4 +1,4 @@
-//! Lead as if it were a liquid: what so much of it adds at most, poured where it does most (fractional knapsack).
+//! Lead as if it were divisible: what so much of it adds at most, poured where it does most (fractional knapsack).
 //! Takes places with what a unit of mass does there and how much they hold; gives a bound on whatever whole pieces do.
 //! Does not know what is added up: kilograms at a wheel, or a price.
 

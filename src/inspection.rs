@@ -152,23 +152,23 @@ fn own_lines(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> Vec
     lines
 }
 
-/// Standard uncertainty of so much lead, if it is made of the pieces that are known worst, kg.
+/// Standard uncertainty of so much lead, if it is made of the pieces that are known worst and all of them err to the same side,
+/// kg. Pieces more along never make it less: `pack` relies on that.
 fn unsure_lead(scenario: &Scenario, amount: Mass) -> f64 {
-    let mut kinds: Vec<_> = scenario.lead().iter().filter(|kind| kind.mass > Mass::ZERO).collect();
-    let per_kg = |within: Mass, mass: Mass| within.kg() / mass.kg();
-    kinds.sort_by(|one, other| per_kg(other.within, other.mass).total_cmp(&per_kg(one.within, one.mass)));
-    let mut missing = amount;
-    let mut parts = Vec::new();
-    for kind in kinds {
-        if missing <= Mass::ZERO {
-            break;
-        }
-        let wanted = (missing.kg() / kind.mass.kg()).ceil() as u32;
-        let count = wanted.min(kind.count);
-        missing -= kind.mass * count;
-        parts.push(f64::from(count) * standard::of_limit(kind.within.kg()));
-    }
-    combined(parts)
+    let kinds = scenario.lead().iter().filter(|kind| kind.mass > Mass::ZERO);
+    let mut kinds: Vec<(f64, f64)> = kinds
+        .map(|kind| {
+            let per_kg = standard::of_limit(kind.within.kg()) / kind.mass.kg();
+            (per_kg, (kind.mass * kind.count).kg())
+        })
+        .collect();
+    kinds.sort_by(|(one, _), (other, _)| other.total_cmp(one));
+    let taken = kinds.into_iter().scan(amount.kg(), |missing, (per_kg, there_is)| {
+        let taken = there_is.min(*missing);
+        *missing -= taken;
+        Some(taken * per_kg)
+    });
+    taken.sum()
 }
 
 #[cfg(test)]
@@ -216,5 +216,27 @@ lead: {slab: {mass: 2.5, count: 3}, puck: {mass: 1, count: 4}}
                 }
             }
         }
+    }
+
+    #[test]
+    fn pieces_more_along_never_make_the_margin_less() {
+        let required = |lead: &str| {
+            let text = TEXT
+                .split("lead: {slab")
+                .next()
+                .expect("all before the lead")
+                .replace("{seat: {slab: 2}}", "none");
+            let (scenario, _) =
+                Scenario::from_yaml(&format!("{text}lead: {{{lead}}}\n")).expect("the scenario is right");
+            required(&scenario, Some(1))
+        };
+        let slab = "slab: {mass: 5, within: 0.5, count: 1}";
+        let [alone, with_better, with_worse] = [
+            slab.to_string(),
+            format!("{slab}, puck: {{mass: 1, within: 0.01, count: 3}}"),
+            format!("{slab}, puck: {{mass: 1, within: 0.3, count: 3}}"),
+        ]
+        .map(|lead| required(&lead));
+        assert!(alone <= with_better && with_better < with_worse, "{alone:?} {with_better:?} {with_worse:?}");
     }
 }

@@ -39,15 +39,11 @@ impl<'s> Programs<'s> {
     pub(super) fn new(scenario: &'s Scenario, trip: &'s Trip, pieces: &Pieces) -> Programs<'s> {
         let program = |case: Case| {
             let strict = Model::new(&scenario.packed(trip, case, &pieces.most), case.driver);
-            let bare = scenario.packed(trip, case, &pieces.least);
             let least_required_ng = match trip.classes[case.class].margin {
                 Margin::Fixed(_) => strict.required_ng,
                 Margin::Confidence { .. } => {
-                    let none = vec![0; pieces.len()];
-                    let unladen = scenario.packed(trip, case, &none);
-                    inspection::required(&unladen, case.driver)
-                        .min(inspection::required(&bare, case.driver))
-                        .ng()
+                    let unladen = scenario.packed(trip, case, &vec![0; pieces.len()]);
+                    inspection::required(&unladen, case.driver).ng()
                 }
             };
             let wide = widened(&strict, scenario, trip, case);

@@ -231,6 +231,45 @@ fn check_seed(drawn: &trips::Trip, seed: u64) -> &'static str {
     }
 }
 
+/// `sure` alone makes `short` legal. With `unsure` along more is required, and no mount holds both: so what was legal without it is
+/// no longer, and `long`, which only `unsure` brings onto target, is given up.
+#[test]
+fn a_plan_that_is_legal_for_one_kit_may_be_too_light_for_another() {
+    let text = "\
+units: kg-mm
+kart: {name: k, wheelbase: 1040, track_front: 1080, track_rear: 1120}
+class: {name: short, minimum: 151}
+targets: {front: {aim: 42.76, within: 0.1}}
+weighing:
+  scales: {lf: 30.8, rf: 31.4, lr: 42.3, rr: 44.5}
+  aboard: {driver: Sam, fuel: none, lead: none}
+drivers: {Sam: {mass: 70}}
+mounts: {nose: {x: 1230, y: 0, capacity: 3.2}}
+lead: {sure: {mass: 3, count: 1, within: 0}}
+trip:
+  classes: {short: {minimum: 151}, long: {minimum: 148.8}}
+  buy: {unsure: {mass: 2, most: 1, price: 1, within: 1}, shim: {mass: 0.1, most: 1, price: 1, within: 0}}
+goals: {spare: 1}
+";
+    let scenario = read(text);
+    let trip = scenario.trip();
+    let [short, long] = trip.cases()[..] else { panic!("two cases") };
+    let everything = [1, 1, 1];
+    let [of_short, of_long] =
+        [short, long].map(|case| ways(&scenario, &trip, case, &everything).expect("a few"));
+    let of = |kit: &[u32]| {
+        let served = |case, ways: &[Way]| serves(&scenario, &trip, case, ways, kit);
+        (served(short, &of_short), served(long, &of_long))
+    };
+    assert_eq!(of(&[1, 0, 0]), ((true, false), (true, false)));
+    assert_eq!(of(&[0, 1, 0]), ((false, false), (true, true)));
+    assert_eq!(of(&[1, 1, 0]), ((false, false), (true, true)));
+    assert_eq!(of(&everything), ((false, false), (true, true)));
+    let Answer::Packed(packed) = answer(&scenario, text) else { panic!("a kit") };
+    assert_eq!(packed.kit, [1, 0, 0]);
+    assert!(packed.is_best_possible());
+}
+
 /// Which case forces which piece, against the table of all kits.
 fn forced_pieces(
     packed: &Packed,

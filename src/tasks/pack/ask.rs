@@ -2,7 +2,6 @@
 //! Takes the programs of all cases; gives verdicts, and for each case boxes of kits that were refuted.
 //! Does not choose kits, nor which cases to give up.
 
-use std::cell::Cell;
 use std::collections::HashMap;
 
 use super::Asked;
@@ -92,7 +91,6 @@ pub(super) struct Asking<'s> {
     pub(super) undecided: Vec<Refuted>,
     patience: Patience<'s>,
     kits: u64,
-    looks: Cell<u64>,
 }
 
 impl<'s> Asking<'s> {
@@ -109,7 +107,6 @@ impl<'s> Asking<'s> {
             undecided: Vec::new(),
             patience,
             kits: 0,
-            looks: Cell::new(0),
         }
     }
 
@@ -290,6 +287,10 @@ impl<'s> Asking<'s> {
     ) -> Result<Verdict, Disagreement> {
         if let Some(on_target) = self.known[case].planned.get(kit) {
             return Ok(if *on_target { Verdict::Serves } else { Verdict::Fails });
+        }
+        // Even to state the program takes time, and hundreds of kits may still be asked about.
+        if self.is_over() {
+            return Ok(Verdict::Unknown);
         }
         let one = self.programs.all[case].case;
         let packed = self.programs.scenario.packed(self.programs.trip, one, kit);
@@ -475,7 +476,6 @@ impl<'s> Asking<'s> {
         if self.is_over() {
             return Looked::Unknown;
         }
-        self.looks.set(self.looks.get() + 1);
         let prices = DualPrices::new(model);
         let mut search = Search::new(model, &prices);
         let guard = Guard::new(self.patience).within_nodes(nodes);

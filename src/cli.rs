@@ -354,12 +354,13 @@ pub(crate) fn request(arguments: Vec<OsString>) -> Result<Request, Instead> {
 }
 
 fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
-    let Common { json, output, units, color, quiet, plain, message_format: _, time } = line.common;
+    let Common { json, output, units, color, quiet, plain, full, message_format: _, time } = line.common;
     let time = request::seconds(time.as_deref(), DEFAULT_SECONDS)?;
     // `-o -` is stdout, as `-` is stdin.
     let output = output.filter(|path| path.as_os_str() != "-");
     let (sheet, drawing) = (None, None);
-    let mut options = Options { json, output, sheet, drawing, units, color, quiet, plain, messages, time };
+    let mut options =
+        Options { json, output, sheet, drawing, units, color, quiet, plain, full, messages, time };
     let Some(typed) = line.command else {
         return Err(Refusal::new("no command is given", "for example `kentledge plan kart.yaml`"));
     };

@@ -5,7 +5,8 @@ use kentledge::answer::Frame;
 use kentledge::blocks::Drawn;
 use kentledge::drawing;
 use kentledge::imprint::Imprint;
-use kentledge::page::{Page, html, terminal};
+use kentledge::page::terminal::{self, Shown};
+use kentledge::page::{Page, html};
 use kentledge::units::UnitSystem;
 use serde::Serialize;
 
@@ -37,7 +38,8 @@ impl Form<'_> {
         let shown = if options.json {
             frame.document(status, answer)
         } else {
-            terminal::text(&page(&[]), units, columns())
+            let shown = if options.full { Shown::Full } else { Shown::Brief };
+            terminal::text(&page(&[]), units, columns(), shown)
         };
         let typeset = Typeset::of(options, || {
             let (drawn, drawing) = drawn(units);

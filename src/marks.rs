@@ -56,12 +56,16 @@ impl Style {
         }
     }
 
-    fn number(self, value: f64, units: UnitSystem) -> String {
-        let value = match (self, units) {
+    fn in_units(self, value: f64, units: UnitSystem) -> f64 {
+        match (self, units) {
             (Style::Percent, _) | (_, UnitSystem::KgMm) => value,
             (Style::Place | Style::Fine, UnitSystem::LbIn) => Length::from_mm(value).inches(),
             (_, UnitSystem::LbIn) => Mass::from_kg(value).lb(),
-        };
+        }
+    }
+
+    fn number(self, value: f64, units: UnitSystem) -> String {
+        let value = self.in_units(value, units);
         let decimals = self.decimals(units);
         match self {
             Style::Plain | Style::Given | Style::Place | Style::Fine => trimmed(value, decimals),
@@ -102,9 +106,33 @@ pub struct Amount {
     plus_minus: Option<f64>,
     with_unit: bool,
     is_seen: bool,
+    fineness: Fineness,
+}
+
+/// How fine a number is written that has a ±.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Fineness {
+    /// As its style says.
+    OfStyle,
+    /// No finer than it is known.
+    AsKnown,
+    /// The same, its ± said elsewhere.
+    AsKnownAlone,
 }
 
 impl Amount {
+    /// No finer than it is known: its ± to one digit, to two where it begins with 1, the number to the same place (GUM, 7.2.6).
+    #[must_use]
+    pub const fn rounded(self) -> Amount {
+        Amount { fineness: Fineness::AsKnown, ..self }
+    }
+
+    /// The same number without its ±, which stands elsewhere.
+    #[must_use]
+    pub const fn rounded_alone(self) -> Amount {
+        Amount { fineness: Fineness::AsKnownAlone, ..self }
+    }
+
     /// Never shown as nothing if it is something: it decides whether a kart is legal, or on target.
     #[must_use]
     pub const fn seen(self) -> Amount {
@@ -123,7 +151,28 @@ impl Amount {
         let style = *Style::ALL.get(style)?;
         let (value, plus_minus) = (parts.next()?.parse().ok()?, parts.next()?.parse().ok());
         let (with_unit, is_seen) = (parts.next()? == "true", parts.next()? == "true");
-        Some(Amount { style, value, plus_minus, with_unit, is_seen })
+        let fineness = match parts.next()? {
+            "0" => Fineness::OfStyle,
+            "1" => Fineness::AsKnown,
+            _ => Fineness::AsKnownAlone,
+        };
+        Some(Amount { style, value, plus_minus, with_unit, is_seen, fineness })
+    }
+
+    /// The number and its ±.
+    fn numbers(self, units: UnitSystem) -> (String, Option<String>) {
+        let Some(plus_minus) = self.plus_minus else { return (self.number(units), None) };
+        if self.fineness == Fineness::OfStyle || plus_minus <= 0.0 {
+            return (self.number(units), Some(self.style.of_plus_minus().number(plus_minus, units)));
+        }
+        let [value, known] = [self.value, plus_minus].map(|number| self.style.in_units(number, units));
+        let first = known.log10().floor();
+        let begins_with_one = known / 10.0_f64.powf(first) < 1.95;
+        let decimals = (i32::from(begins_with_one) - first as i32).clamp(0, 3) as usize;
+        let number = fixed(value, decimals);
+        let sign = if self.style == Style::Signed && value > 0.0 && !is_nothing(&number) { "+" } else { "" };
+        let known = (self.fineness == Fineness::AsKnown).then(|| fixed(known, decimals));
+        (format!("{sign}{number}"), known)
     }
 
     fn number(self, units: UnitSystem) -> String {
@@ -139,9 +188,10 @@ impl Amount {
 
 impl fmt::Display for Amount {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Amount { style, value, plus_minus, with_unit, is_seen } = self;
+        let Amount { style, value, plus_minus, with_unit, is_seen, fineness } = self;
         let plus_minus = plus_minus.map_or_else(String::new, |plus_minus| plus_minus.to_string());
-        write!(f, "{OPEN}{};{value};{plus_minus};{with_unit};{is_seen}{CLOSE}", *style as usize)
+        let (style, fineness) = (*style as usize, *fineness as usize);
+        write!(f, "{OPEN}{style};{value};{plus_minus};{with_unit};{is_seen};{fineness}{CLOSE}")
     }
 }
 
@@ -179,7 +229,7 @@ impl From<Length> for Measure<Mm> {
 
 fn amount<U>(style: Style, measure: impl Into<Measure<U>>) -> Amount {
     let Measure { value, plus_minus, .. } = measure.into();
-    Amount { style, value, plus_minus, with_unit: true, is_seen: false }
+    Amount { style, value, plus_minus, with_unit: true, is_seen: false, fineness: Fineness::OfStyle }
 }
 
 /// A mass in a column: always two decimals, as fine as pads and tired eyes go; without its unit, which the heading has.
@@ -275,11 +325,11 @@ pub fn pieces(text: &str, units: UnitSystem) -> Vec<Piece<'_>> {
     while let Some((before, mark, after)) = next_mark(rest) {
         pieces.extend((!before.is_empty()).then_some(Piece::Words(before)));
         pieces.push(match (Amount::read(mark), mark.strip_prefix(NAME)) {
-            (Some(amount), _) => Piece::Amount {
-                number: amount.number(units),
-                plus_minus: amount.plus_minus.map(|sure| amount.style.of_plus_minus().number(sure, units)),
-                unit: if amount.with_unit { amount.style.unit(units) } else { "" },
-            },
+            (Some(amount), _) => {
+                let (number, plus_minus) = amount.numbers(units);
+                let unit = if amount.with_unit { amount.style.unit(units) } else { "" };
+                Piece::Amount { number, plus_minus, unit }
+            }
             (None, Some(name)) => Piece::Name(name),
             (None, None) if mark == "L" => Piece::Words(Style::Fine.unit(units)),
             (None, None) => Piece::Words(mass_unit(units)),
@@ -346,6 +396,17 @@ mod tests {
         assert_eq!(kg_text(given(known)), "160.855 \u{b1} 0.57 kg");
         assert_eq!(kg_text(column(known)), "160.86 \u{b1} 0.57");
         assert_eq!(kg_text(figure(Figure::Height, 250.04, Some(12.36))), "250 \u{b1} 12.4");
+    }
+
+    // Source: GUM (JCGM 100:2008) 7.2.6, at most two digits of an uncertainty.
+    #[test]
+    fn a_number_is_no_finer_than_it_is_known() {
+        let shown = |value, sure| kg_text(plain(Quantity::new(Kg, value, sure)).rounded());
+        assert_eq!(shown(160.855, 0.5747), "160.9 \u{b1} 0.6 kg");
+        assert_eq!(shown(-0.06, 1.17), "-0.1 \u{b1} 1.2 kg");
+        assert_eq!(shown(42.953, 0.162), "42.95 \u{b1} 0.16 kg");
+        assert_eq!(shown(446.6, 23.4), "447 \u{b1} 23 kg");
+        assert_eq!(shown(2.5, 0.0), "2.5 \u{b1} 0.00 kg");
     }
 
     #[test]

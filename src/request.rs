@@ -40,6 +40,7 @@ pub(crate) enum MessageFormat {
 }
 
 /// What every command understands.
+#[expect(clippy::struct_excessive_bools, reason = "options without a value, each by itself")]
 pub(crate) struct Options {
     pub(crate) json: bool,
     pub(crate) output: Option<PathBuf>,
@@ -51,6 +52,7 @@ pub(crate) struct Options {
     pub(crate) color: Color,
     pub(crate) quiet: bool,
     pub(crate) plain: bool,
+    pub(crate) full: bool,
     pub(crate) messages: MessageFormat,
     pub(crate) time: Duration,
 }

@@ -160,7 +160,7 @@ fn as_planned_is_the_same_as_listing_what_the_plan_had_answered() {
 
 #[test]
 fn a_forecast_fits_a_phone() {
-    let output = program::kentledge(&["weigh", "scenarios/second-weighing.yaml"])
+    let output = program::kentledge(&["weigh", "scenarios/second-weighing.yaml", "--full"])
         .env("COLUMNS", "45")
         .output()
         .expect("the program starts");

@@ -57,7 +57,7 @@ fn a_plan_with_every_target_on_target_is_0() {
 
 #[test]
 fn a_legal_plan_with_a_target_off_target_is_1_and_names_the_miss() {
-    let run = run(&["plan", "scenarios/off-target.yaml"]);
+    let run = run(&["plan", "scenarios/off-target.yaml", "--full"]);
     assert_eq!(run.code, Some(1));
     assert!(run.stdout.contains("off by") && run.stdout.contains("What stands in the way"), "{}", run.stdout);
 }
@@ -378,11 +378,11 @@ fn four_readings_give_the_same_figures_in_either_unit() {
 
 #[test]
 fn four_readings_without_lengths_say_what_lengths_would_add() {
-    let without = run(&["weigh", "91lb", "89lb", "118lb", "121lb"]);
+    let without = run(&["weigh", "91lb", "89lb", "118lb", "121lb", "--full"]);
     assert_eq!(without.code, Some(0));
     assert!(without.stdout.contains("--wheelbase"), "{}", without.stdout);
     let lengths = ["--wheelbase", "41 1/2 in", "--track-front", "43in", "--track-rear", "44in"];
-    let with = run(&[&["weigh", "91lb", "89lb", "118lb", "121lb"][..], &lengths].concat());
+    let with = run(&[&["weigh", "91lb", "89lb", "118lb", "121lb", "--full"][..], &lengths].concat());
     assert!(with.stdout.contains("centre of gravity:") && with.stdout.contains("spindle"), "{}", with.stdout);
 }
 

@@ -20,7 +20,7 @@ fn run(arguments: &[&str]) -> (i32, String, String) {
         command.env_remove(name);
     }
     // Far more time than any of them needs, so that none is stopped on a busy machine.
-    let arguments = [arguments, &["--quiet", "--time", "600"]].concat();
+    let arguments = [arguments, &["--full", "--quiet", "--time", "600"]].concat();
     let output = command.current_dir(env!("CARGO_MANIFEST_DIR")).args(arguments).output();
     let output = output.expect("the program starts");
     let text = |bytes| String::from_utf8(bytes).expect("the program writes UTF-8");

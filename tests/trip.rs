@@ -38,7 +38,7 @@ fn read(text: &str) -> Scenario {
 }
 
 fn packed(text: &str, arguments: &[&str]) -> Run {
-    run_with_stdin(&[&["pack", "-", "--quiet", "--time", "600"], arguments].concat(), text)
+    run_with_stdin(&[&["pack", "-", "--full", "--quiet", "--time", "600"], arguments].concat(), text)
 }
 
 fn document(text: &str) -> Value {
@@ -221,7 +221,8 @@ fn without_prices_the_fewest_pieces_are_bought() {
 #[test]
 fn no_line_of_a_kit_is_wider_than_its_screen() {
     for columns in [40, 45, 60, 80, 100] {
-        let mut command = program::kentledge(&["pack", "scenarios/trip.yaml", "-q", "--time", "600"]);
+        let mut command =
+            program::kentledge(&["pack", "scenarios/trip.yaml", "--full", "-q", "--time", "600"]);
         let shown =
             Run::from(command.env("COLUMNS", columns.to_string()).output().expect("it starts")).stdout;
         assert!(shown.lines().count() > 50);

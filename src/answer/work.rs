@@ -58,6 +58,8 @@ pub struct Setting {
     pub quick: bool,
     /// Whether it moves washers at a spindle, after which the alignment is another.
     pub moves_washers: bool,
+    /// Whether the seat is moved, after which pedals, lock and clearance are others.
+    pub moves_seat: bool,
 }
 
 impl Setting {
@@ -138,6 +140,7 @@ pub fn settings(scenario: &Scenario, before: &Counts, after: &Measured) -> Vec<S
             time: minutes(adjuster.minutes(now, planned)),
             quick: adjuster.quick,
             moves_washers: matches!(adjuster.lever, Lever::Spindle { .. }) && planned != now,
+            moves_seat: matches!(adjuster.lever, Lever::Seat) && planned != now,
         }
     });
     settings.collect()

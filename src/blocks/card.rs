@@ -1,6 +1,6 @@
 //! The page of `card`: a table to tape to the trailer, then what to do for each cell.
 
-use super::{Drawn, cautions, definitions, picture, title, work};
+use super::{Drawn, brief, cautions, definitions, picture, title, work};
 use crate::answer::card::{Card, Cell as Found, CellPlan, Shares};
 use crate::answer::work::Setting;
 use crate::decimals::trimmed;
@@ -53,8 +53,8 @@ pub fn card(card: &Card, listed: Listed, drawn: Option<&Drawn>) -> Page {
         blocks.push(Block::Heading("First carry out today\u{2019}s plan".to_owned()));
         blocks.push(work::in_order(first.0, first.1, drawn));
     }
-    let mut left = vec![Block::Table(table(card))];
-    left.push(Block::List(marks(card)));
+    let mut left = vec![Block::Table(table(card)), Block::List(marks(card))];
+    let brief = brief::card(card, left[0].clone(), left[1].clone());
     let practice = "Rules of thumb (common practice, no published source)";
     left.extend(Block::section(practice, card.common_practice));
     let right = picture(drawn)
@@ -77,7 +77,7 @@ pub fn card(card: &Card, listed: Listed, drawn: Option<&Drawn>) -> Page {
         several => Some(Block::Line(format!("{several} more cells change both figures: `--all` lists them"))),
     });
     blocks.extend(shown.into_iter().flat_map(|(cell, plan)| to_do(cell, plan, card.across_figure)));
-    Page { title: called, blocks, status: card.status.words().to_owned() }
+    Page { title: called, brief, blocks, status: card.status.words().to_owned() }
 }
 
 /// `+0.5`, `−1`, `0`.

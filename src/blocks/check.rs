@@ -38,7 +38,7 @@ pub fn check(check: &Check, warnings: usize) -> Page {
     lines.extend(check.needs.first().filter(|_| shared).map(|need| wanted(&need.wanted)));
     let lines = lines.into_iter().map(Block::Line);
     let blocks = std::iter::once(Block::Verdict(tone, verdict)).chain(lines).collect();
-    Page { title: "check".to_owned(), blocks, status: String::new() }
+    Page { title: "check".to_owned(), brief: Vec::new(), blocks, status: String::new() }
 }
 
 /// The page of one code.
@@ -56,7 +56,7 @@ pub fn explanation(code: &Explanation) -> Page {
     ];
     blocks
         .extend(example("Wrong", code.example.wrong).into_iter().chain(example("Right", code.example.right)));
-    Page { title, blocks, status: String::new() }
+    Page { title, brief: Vec::new(), blocks, status: String::new() }
 }
 
 /// The page of all codes.
@@ -68,5 +68,5 @@ pub fn explanations(codes: &Codes) -> Page {
     let table = Table::new("codes", "", &[], codes.codes.iter().map(row).collect());
     let more = "More of one: kentledge explain K005, or kentledge explain decimal-comma";
     let blocks = vec![Block::Table(table), Block::Heading(more.to_owned())];
-    Page { title: "Codes".to_owned(), blocks, status: String::new() }
+    Page { title: "Codes".to_owned(), brief: Vec::new(), blocks, status: String::new() }
 }

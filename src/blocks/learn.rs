@@ -6,16 +6,18 @@ use crate::marks::name;
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::tasks::learn::Told;
 
+use super::brief;
+
 /// The page of what was learned.
 pub fn learn(learned: &Learned) -> Page {
     let title = format!("What {} weighings teach of {}", learned.weighings.len(), name(&learned.kart));
     let tone = if learned.fragment.is_some() { Tone::Plain } else { Tone::Bad };
-    let told = format!(
+    let told_by = format!(
         "chi-square {} with {} readings to spare; {} independent numbers are told",
         learned.chi_square, learned.degrees_of_freedom, learned.independent_numbers_told
     );
     let weighings = learned.weighings.iter().cloned().map(Item::from);
-    let verdict = [Item::from(learned.verdict.as_str()).toned(tone), Item::from(told)];
+    let verdict = [Item::from(learned.verdict.as_str()).toned(tone), Item::from(told_by)];
     let mut blocks = vec![
         Block::Title(title.clone()),
         Block::Verdict(tone, learned.status.to_owned()),
@@ -23,22 +25,7 @@ pub fn learn(learned: &Learned) -> Page {
     ];
     let silent = |lesson: &&Lesson| lesson.told == Told::NotAtAll.word();
     let (silent, telling): (Vec<&Lesson>, Vec<&Lesson>) = learned.lessons.iter().partition(silent);
-    if !telling.is_empty() {
-        let row = |lesson: &&Lesson| {
-            let [before, after, sure, unit] = &lesson.shown;
-            vec![
-                Cell::words(name(&lesson.called)),
-                Cell::number(before),
-                Cell::words("\u{2192}"),
-                Cell::number(after),
-                Cell::words(format!("\u{b1} {sure} {unit}").trim_end()),
-                Cell::words(lesson.told),
-            ]
-        };
-        let caption = "What they tell: as the file says \u{2192} as weighed";
-        blocks.push(Block::Table(Table::new("lessons", caption, &[], telling.iter().map(row).collect())));
-        blocks.push(Block::Line("\u{b1} holds 95 times in 100".to_owned()));
-    }
+    blocks.extend(told(&telling));
     blocks.extend(Block::section("These weighings cannot tell", learned.cannot_tell_apart.iter().map(twins)));
     let silent: Vec<String> = silent.into_iter().map(|lesson| name(&lesson.called)).collect();
     let silent = (!silent.is_empty()).then(|| silent.join("; "));
@@ -56,7 +43,30 @@ pub fn learn(learned: &Learned) -> Page {
     if let Some(diff) = &learned.diff {
         blocks.extend([Block::Heading("Changes to the file".to_owned()), Block::Copy(diff.clone())]);
     }
-    Page { title, blocks, status: learned.status.to_owned() }
+    Page { title, brief: brief::learn(learned), blocks, status: learned.status.to_owned() }
+}
+
+/// What was told, as the file has it and as weighed.
+pub(super) fn told(lessons: &[&Lesson]) -> Vec<Block> {
+    if lessons.is_empty() {
+        return Vec::new();
+    }
+    let row = |lesson: &&Lesson| {
+        let [before, after, sure, unit] = &lesson.shown;
+        vec![
+            Cell::words(name(&lesson.called)),
+            Cell::number(before),
+            Cell::words("\u{2192}"),
+            Cell::number(after),
+            Cell::words(format!("\u{b1} {sure} {unit}").trim_end()),
+            Cell::words(lesson.told),
+        ]
+    };
+    let caption = "What they tell: as the file says \u{2192} as weighed";
+    vec![
+        Block::Table(Table::new("lessons", caption, &[], lessons.iter().map(row).collect())),
+        Block::Line("\u{b1} holds 95 times in 100".to_owned()),
+    ]
 }
 
 fn twins(twins: &Twins) -> String {

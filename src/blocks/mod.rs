@@ -2,6 +2,7 @@
 //! Knows neither units nor columns.
 
 mod balance;
+mod brief;
 mod card;
 mod check;
 mod help;

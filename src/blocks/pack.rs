@@ -1,6 +1,6 @@
 //! The page of `pack`: one side to tick off while packing and shopping, one with every case and what goes where in it.
 
-use super::{MOST_IN_THE_WAY, NOTHING_FOUND, cautions, definitions, stands, tone, what_there_is, work};
+use super::{MOST_IN_THE_WAY, NOTHING_FOUND, brief, cautions, definitions, tone, what_there_is, work};
 use crate::answer::cases::CaseName;
 use crate::answer::kart::{Residual, call};
 use crate::answer::pack::{Beyond, CaseFound, Kit, Pack, Pieces, ShortCase};
@@ -11,6 +11,9 @@ use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::kg;
 use crate::tasks::pack::DRIVER_STEP_KG;
 use crate::uncertainty::verdict::Call;
+
+pub(super) const HELPS_A_TRIP: &str =
+    "what would help: more or heavier sizes under `buy`, stronger mounts, or the case left out of the trip";
 
 /// The page of a kit, or of why there is none.
 pub fn pack(pack: &Pack) -> Page {
@@ -30,32 +33,14 @@ pub fn pack(pack: &Pack) -> Page {
     let proved = pack.kit.is_some() && pack.status == crate::answer::Status::BestPossible;
     let status =
         if proved { format!("{words}: price, then mass, then pieces proved") } else { words.to_owned() };
-    Page { title, blocks, status }
+    Page { title, brief: brief::pack(pack), blocks, status }
 }
 
 fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
+    let (tone, verdict) = verdict_of_all(pack, kit);
+    blocks.extend([Block::Verdict(tone, verdict), Block::Line(bought(pack, kit))]);
     let calls: Vec<Call> = kit.cases.iter().map(CaseFound::call).collect();
-    let missed = kit.cases.iter().filter(|case| !case.on_target).count();
     let close = calls.iter().filter(|call| **call == Call::TooClose).count();
-    let serves = match (missed, close) {
-        (0, 0) => "one kit serves every case, every target met".to_owned(),
-        (0, close) if close == calls.len() => {
-            "one kit serves every case, all of them too close to call".to_owned()
-        }
-        (0, close) => format!("one kit serves every case, {close} of them too close to call"),
-        (1, _) => "one kit makes every case legal, but 1 misses a target".to_owned(),
-        (several, _) => format!("one kit makes every case legal, but {several} miss a target"),
-    };
-    let all = tone(call(kit.cases.iter().flat_map(|case| &case.residuals)));
-    blocks.push(Block::Verdict(all, format!("{serves}; {}", pack.status.words())));
-    let bought = match kit.pieces_bought {
-        0 => "nothing to buy".to_owned(),
-        several => format!("{} to buy", counted(several, "piece")),
-    };
-    let is_paid = pack.priced && kit.pieces_bought > 0;
-    let price = if is_paid { format!(" for {}", trimmed(kit.cost, 3)) } else { String::new() };
-    let carried = given(kit.carried);
-    blocks.push(Block::Line(format!("{bought}{price}; {carried} in {} pieces to carry", kit.pieces)));
     if close > 0 {
         let are = if close == 1 { "is" } else { "are" };
         let of = calls.len();
@@ -89,6 +74,35 @@ fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
     blocks.push(Block::Beside(vec![needed.concat(), beyond(&kit.beyond)]));
     blocks.push(Block::Side);
     cases(blocks, kit);
+}
+
+/// How all cases come out together.
+pub(super) fn verdict_of_all(pack: &Pack, kit: &Kit) -> (Tone, String) {
+    let calls: Vec<Call> = kit.cases.iter().map(CaseFound::call).collect();
+    let missed = kit.cases.iter().filter(|case| !case.on_target).count();
+    let close = calls.iter().filter(|call| **call == Call::TooClose).count();
+    let serves = match (missed, close) {
+        (0, 0) => "one kit serves every case, every target met".to_owned(),
+        (0, close) if close == calls.len() => {
+            "one kit serves every case, all of them too close to call".to_owned()
+        }
+        (0, close) => format!("one kit serves every case, {close} of them too close to call"),
+        (1, _) => "one kit makes every case legal, but 1 misses a target".to_owned(),
+        (several, _) => format!("one kit makes every case legal, but {several} miss a target"),
+    };
+    let tone = tone(call(kit.cases.iter().flat_map(|case| &case.residuals)));
+    (tone, format!("{serves}; {}", pack.status.words()))
+}
+
+/// How much is bought and carried.
+pub(super) fn bought(pack: &Pack, kit: &Kit) -> String {
+    let bought = match kit.pieces_bought {
+        0 => "nothing to buy".to_owned(),
+        several => format!("{} to buy", counted(several, "piece")),
+    };
+    let is_paid = pack.priced && kit.pieces_bought > 0;
+    let price = if is_paid { format!(" for {}", trimmed(kit.cost, 3)) } else { String::new() };
+    format!("{bought}{price}; {} in {} to carry", given(kit.carried), counted(kit.pieces, "piece"))
 }
 
 fn pieces(title: &str, lines: &[Pieces]) -> Vec<Block> {
@@ -249,10 +263,8 @@ fn reading(states: &[Residual]) -> String {
 }
 
 /// The worst that can be said of any target: by how much it is off, too close to call, or on target.
-fn verdict(case: &CaseFound) -> String {
-    let worst = case.residuals.iter().filter(|residual| residual.call == case.call());
-    let worst = worst.max_by(|one, other| one.miss.value.total_cmp(&other.miss.value));
-    worst.map_or_else(|| "legal".to_owned(), stands)
+pub(super) fn verdict(case: &CaseFound) -> String {
+    brief::worst(&case.residuals)
 }
 
 /// What goes where, mount by mount.
@@ -281,8 +293,7 @@ fn never_legal(blocks: &mut Vec<Block>, pack: &Pack) {
     if let Some(worst) = worst {
         blocks.push(Block::Heading(format!("The worst of them: {}", called(worst))));
         blocks.extend(what_there_is(&worst.shortfall));
-        let help = "what would help: more or heavier sizes under `buy`, stronger mounts, or the case left out of the trip";
-        blocks.push(Block::Line(help.to_owned()));
+        blocks.push(Block::Line(HELPS_A_TRIP.to_owned()));
     }
     blocks.push(cautions(false));
 }

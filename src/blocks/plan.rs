@@ -2,7 +2,7 @@
 
 use super::balance::{budget, corners, inspection, targets};
 use super::help::{alternatives, would_cure, would_help};
-use super::{Drawn, MOST_IN_THE_WAY, NOTHING_FOUND, work};
+use super::{Drawn, MOST_IN_THE_WAY, NOTHING_FOUND, brief, work};
 use super::{cautions, chance, gaps, picture, proved, title, tone, too_light, wanted, what_there_is};
 use crate::answer::kart::{Residual, call};
 use crate::answer::plan::{Plan, Planned};
@@ -36,7 +36,12 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
             blocks.extend(picture(drawn));
         }
     }
-    Page { title: format!("{title}: plan"), blocks, status: proved(plan.status, goals) }
+    Page {
+        title: format!("{title}: plan"),
+        brief: brief::plan(plan),
+        blocks,
+        status: proved(plan.status, goals),
+    }
 }
 
 /// `legal, but 1 target missed`; met and missed are said only where it is sure.

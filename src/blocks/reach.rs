@@ -6,7 +6,7 @@ use crate::marks::{given, name, plain, share};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::tasks::reach::span;
 
-use super::{Drawn, cautions, picture};
+use super::{Drawn, brief, cautions, picture};
 
 /// Columns and rows of the picture of a terminal: half a phone.
 const PICTURE: (usize, usize) = (37, 13);
@@ -38,10 +38,10 @@ pub fn reach(reach: &Reach, drawn: Option<&Drawn>) -> Page {
     blocks.push(cautions(false));
     blocks.push(Block::Side);
     blocks.push(Block::Beside(reach.regions.iter().map(|region| vec![places(region)]).collect()));
-    Page { title, blocks, status: reach.status().to_owned() }
+    Page { title, brief: brief::reach(reach), blocks, status: reach.status().to_owned() }
 }
 
-fn who(driver: Option<&str>) -> String {
+pub(super) fn who(driver: Option<&str>) -> String {
     driver.map_or_else(|| "Without a driver".to_owned(), name)
 }
 
@@ -94,7 +94,7 @@ fn places(region: &Reachable) -> Block {
 }
 
 /// Front % to the right, left % upwards; later marks cover earlier ones.
-fn small_picture(reach: &Reach, region: &Reachable) -> (String, String) {
+pub(super) fn small_picture(reach: &Reach, region: &Reachable) -> (String, String) {
     let at = |place: &Place| (place.front.value, place.left.value);
     let aims = reach.front_wanted.as_ref().zip(reach.left_wanted.as_ref());
     let aim = aims.map(|(front, left)| (front.aim.value, left.aim.value));

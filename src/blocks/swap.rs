@@ -3,7 +3,7 @@
 use super::balance::{corners, inspection, targets};
 use super::help::{not_settled, would_cure};
 use super::plan::balance;
-use super::{Drawn, NOTHING_FOUND, mount, work};
+use super::{Drawn, NOTHING_FOUND, brief, mount, work};
 use super::{cautions, chance, gaps, picture, proved, tone, too_light, wanted, what_there_is};
 use crate::answer::kart::{Residual, call};
 use crate::answer::swap::{Driver, Handover, Setup, Swap};
@@ -30,19 +30,20 @@ pub fn swap(swap: &Swap, drawn: &[Drawn]) -> Page {
         }
         None => no_setup(&mut blocks, swap, drawn.first()),
     }
-    Page { title: format!("{title}: swap"), blocks, status: proved(swap.status, goals) }
+    let brief = brief::swap(swap);
+    Page { title: format!("{title}: swap"), brief, blocks, status: proved(swap.status, goals) }
 }
 
 fn arrows<'n>(names: impl Iterator<Item = &'n str>) -> String {
     names.map(name).collect::<Vec<_>>().join(" \u{2192} ")
 }
 
-fn in_minutes(time: Option<Exact<Minutes>>) -> String {
+pub(super) fn in_minutes(time: Option<Exact<Minutes>>) -> String {
     time.map(|time| format!(", {} min", trimmed(time.value, 1))).unwrap_or_default()
 }
 
 /// `3 changes, 1.6 min`, or that nothing changes.
-fn work_of(handover: &Handover) -> String {
+pub(super) fn work_of(handover: &Handover) -> String {
     if handover.jobs.is_empty() && handover.adjusters.is_empty() {
         return "nothing changes".to_owned();
     }

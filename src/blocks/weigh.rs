@@ -1,7 +1,9 @@
 //! The page of `weigh`: the corners as they lie on the ground, the figures, and which part lead or a spacer can cure.
 
 use super::balance::centre_of_gravity;
-use super::{Drawn, FRAME_CAUTION, LEAD_CAUTIONS, chance, definitions, picture, stands, title, tone, work};
+use super::{
+    Drawn, FRAME_CAUTION, LEAD_CAUTIONS, brief, chance, definitions, picture, stands, title, tone, work,
+};
 use crate::answer::doubts::HOW_TO;
 use crate::answer::forecast::{Forecast, Foretold};
 use crate::answer::weigh::{About, Correction, Height, Twist, WeighStatus, Weighing};
@@ -72,7 +74,8 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     });
     let practice = weighing.common_practice.iter().map(String::as_str);
     blocks.extend(Block::section("Common practice, no published source", practice));
-    Page { title: called, blocks, status: weighing.status.words().to_owned() }
+    let brief = brief::weigh(weighing);
+    Page { title: called, brief, blocks, status: weighing.status.words().to_owned() }
 }
 
 /// The page of the order of a good weighing.
@@ -84,11 +87,11 @@ pub fn how_to() -> Page {
         Block::List(steps.collect()),
         Block::Line(FRAME_CAUTION.to_owned()),
     ];
-    Page { title, blocks, status: String::new() }
+    Page { title, brief: Vec::new(), blocks, status: String::new() }
 }
 
 /// Driver, fuel, lead and seat at the weighing.
-fn aboard(about: &About) -> String {
+pub(super) fn aboard(about: &About) -> String {
     let aboard = &about.aboard;
     let mut all = Vec::new();
     all.extend(
@@ -245,7 +248,7 @@ fn lead(about: &About, drawn: Option<&Drawn>) -> Block {
 }
 
 /// What twist means and what takes it away, one sentence each.
-fn twist(twist: &Twist) -> Vec<String> {
+pub(super) fn twist(twist: &Twist) -> Vec<String> {
     let at = |index: usize| twist.corners.part(|all| all.each()[index]);
     let (front, rear) = (at(0), at(2));
     let size = |load: Quantity<Kg>| plain(kg(load.value.abs()));

@@ -36,6 +36,7 @@ const FORMATS: &[(&str, MessageFormat)] =
     &[("human", MessageFormat::Human), ("short", MessageFormat::Short), ("json", MessageFormat::Json)];
 
 #[derive(Args)]
+#[expect(clippy::struct_excessive_bools, reason = "options without a value, each by itself")]
 #[command(next_help_heading = "Common options")]
 pub(super) struct Common {
     /// One JSON document on stdout and nothing else
@@ -62,6 +63,9 @@ pub(super) struct Common {
     /// No talk on stderr, only what is wrong
     #[arg(short, long, global = true)]
     pub(super) quiet: bool,
+    /// Everything that is known, not only what fits one screen
+    #[arg(long, global = true)]
+    pub(super) full: bool,
     /// One row a line, cells divided by tabs, nothing wrapped
     #[arg(long, global = true)]
     pub(super) plain: bool,

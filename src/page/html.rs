@@ -88,7 +88,8 @@ fn one(block: &Block, units: UnitSystem) -> Markup {
             Block::Beside(parts) => div class="beside" {
                 @for part in parts { div class="tables" { (blocks(part, units)) } }
             },
-            Block::Side | Block::Sketch(..) => {},
+            // What only a brief screen has: paper has the drawing and the tables.
+            Block::Side | Block::Sketch(..) | Block::Gap | Block::Strips(_) => {},
         }
     }
 }

@@ -3,15 +3,20 @@
 
 pub mod html;
 pub(crate) mod markup;
+mod strip;
 pub mod terminal;
 
 use maud::Markup;
+
+pub use strip::{Strip, Wanted};
 
 /// A whole answer.
 #[derive(Clone, Debug)]
 pub struct Page {
     /// What it is called in a list of files.
     pub title: String,
+    /// What of it fits one screen, the answer first; nothing where all of it does.
+    pub brief: Vec<Block>,
     /// What it says, in order.
     pub blocks: Vec<Block>,
     /// How the answer stands and what of it is proved, in one line.
@@ -33,6 +38,8 @@ pub enum Block {
     List(Vec<Item>),
     /// Rows and columns.
     Table(Table),
+    /// How figures lie to what is wanted of them, on a brief screen.
+    Strips(Vec<Strip>),
     /// Lines to be copied as they are.
     Copy(String),
     /// A picture made of letters for a terminal, and what it shows; paper has a drawing.
@@ -43,6 +50,8 @@ pub enum Block {
     ByHand(Vec<&'static str>),
     /// A table to be filled in by hand; nothing on a terminal.
     Blanks(Table),
+    /// An empty line of a brief screen.
+    Gap,
     /// What must not be left unsaid.
     Cautions(Vec<String>),
     /// Parts that stand beside each other where there is room.

@@ -4,7 +4,8 @@
 use anstyle::{AnsiColor, Style};
 use unicode_width::UnicodeWidthChar;
 
-use super::{Block, Cell, Kind, Page, Table, Tone};
+use super::strip::LEGEND;
+use super::{Block, Cell, Kind, Page, Strip, Table, Tone};
 use crate::diagnosis::visible;
 use crate::marks::{Piece, pieces};
 use crate::units::UnitSystem;
@@ -17,6 +18,13 @@ const WIDEST: usize = 100;
 /// Instead of a number of columns: no screen at all, one line for each sentence and row, cells divided by tabs. No screen is so
 /// wide.
 pub const PLAIN: usize = usize::MAX;
+
+/// Letters of a strip, and of one on a phone.
+const STRIP: usize = 29;
+const NARROW_STRIP: usize = 21;
+
+/// From so many columns on there is room for empty lines.
+const ROOMY: usize = 60;
 
 /// Under a heading.
 const INDENT: usize = 2;
@@ -46,10 +54,20 @@ impl Tone {
     }
 }
 
+/// How much of a page is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shown {
+    /// What fits one screen.
+    Brief,
+    /// Everything.
+    Full,
+}
+
 /// Lays out a page for a screen of so many columns.
-pub fn text(page: &Page, units: UnitSystem, width: usize) -> String {
+pub fn text(page: &Page, units: UnitSystem, width: usize, shown: Shown) -> String {
     let mut screen = Screen::new(units, width);
-    screen.blocks(&page.blocks);
+    let is_brief = shown == Shown::Brief && width != PLAIN && !page.brief.is_empty();
+    screen.blocks(if is_brief { &page.brief } else { &page.blocks });
     screen.cautions();
     screen.text
 }
@@ -91,6 +109,8 @@ impl Screen {
                     }
                 }
                 Block::Table(table) => self.table(table),
+                Block::Gap if self.is_roomy() => self.text.push('\n'),
+                Block::Strips(strips) => self.strips(strips),
                 Block::Sketch(picture, legend) => {
                     self.text.push('\n');
                     picture.lines().for_each(|line| self.verbatim(&format!("  {line}")));
@@ -103,9 +123,13 @@ impl Screen {
                     self.cautions.extend(new);
                 }
                 Block::Beside(parts) => parts.iter().for_each(|part| self.blocks(part)),
-                Block::Picture(_) | Block::ByHand(_) | Block::Blanks(_) | Block::Side => {}
+                Block::Picture(_) | Block::ByHand(_) | Block::Blanks(_) | Block::Side | Block::Gap => {}
             }
         }
+    }
+
+    fn is_roomy(&self) -> bool {
+        self.width.is_none_or(|width| width >= ROOMY)
     }
 
     fn cautions(&mut self) {
@@ -216,6 +240,36 @@ impl Screen {
         }
     }
 
+    /// Strips below each other: a row each where it fits, else each below its own words.
+    fn strips(&mut self, strips: &[Strip]) {
+        let shown = |cell: &Cell| Cell { text: self.shown(&cell.text), ..cell.clone() };
+        let mut rows: Vec<Vec<Cell>> =
+            strips.iter().map(|strip| strip.row(STRIP).iter().map(shown).collect()).collect();
+        rows.insert(0, vec![Cell::default(), Cell::words(LEGEND)]);
+        let widths = widths(&rows.iter().collect::<Vec<_>>());
+        let wide = INDENT + widths.iter().sum::<usize>() + 2 * widths.len().saturating_sub(1);
+        if self.width.is_none_or(|width| wide <= width) {
+            return rows.iter().for_each(|row| self.row(row, &widths));
+        }
+        // An odd number of letters, so that the aim has one of its own.
+        let room = self.width.map_or(NARROW_STRIP, |width| width.saturating_sub(widths[0] + 14));
+        let letters = room.clamp(7, NARROW_STRIP) - usize::from(room.is_multiple_of(2));
+        for (strip, row) in strips.iter().zip(rows.iter().skip(1)) {
+            let [.., known, stands] = row.as_slice() else { continue };
+            let number = known.text.split(" +- ").next().unwrap_or_default();
+            let word = match stands.tone {
+                Tone::Good => "ok",
+                Tone::Bad => "off",
+                _ => "?",
+            };
+            let named = format!("{:width$}", strip.name, width = widths[0]);
+            self.spaces(INDENT);
+            self.styled(stands.tone, &format!("{named} {} {number:>6} {word}", strip.drawn(letters)));
+            self.text.push('\n');
+        }
+        self.paragraph(INDENT, Tone::Plain, &format!("{LEGEND}, ? not sure"));
+    }
+
     /// One flush row of a table.
     fn row(&mut self, row: &[Cell], widths: &[usize]) {
         if self.width.is_none() {
@@ -305,8 +359,10 @@ mod tests {
     use super::*;
 
     fn laid_out(table: Table, width: usize) -> String {
-        let page = Page { title: String::new(), blocks: vec![Block::Table(table)], status: String::new() };
-        anstream::adapter::strip_str(&text(&page, UnitSystem::KgMm, width)).to_string()
+        let blocks = vec![Block::Table(table)];
+        let page = Page { title: String::new(), brief: Vec::new(), blocks, status: String::new() };
+        let shown = text(&page, UnitSystem::KgMm, width, Shown::Brief);
+        anstream::adapter::strip_str(&shown).to_string()
     }
 
     #[test]

@@ -21,7 +21,8 @@ use kentledge::document::Document;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{self, drawn};
 use kentledge::imprint::Imprint;
-use kentledge::page::{Page, html, terminal};
+use kentledge::page::terminal::{self, Shown};
+use kentledge::page::{Page, html};
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, solve};
 use kentledge::tasks::card::{Across, Grid, Steps, card};
@@ -76,7 +77,9 @@ fn frame(command: &str) -> Frame<'_> {
 fn laid_out(page: &Page, on_paper: bool) {
     let imprint = Imprint::of_file("file.yaml", b"any bytes");
     for units in [UnitSystem::KgMm, UnitSystem::LbIn] {
-        fits(&terminal::text(page, units, COLUMNS));
+        for shown in [Shown::Brief, Shown::Full] {
+            fits(&terminal::text(page, units, COLUMNS, shown));
+        }
         if on_paper {
             marked_up(&html::sheet(page, units, drawing::STYLE, &imprint));
         }

@@ -75,7 +75,12 @@ fn what_time_left_unanswered_is_said() {
         let region = Region { unanswered, ..region(&case).expect("a region") };
         let mut answer = Reach::new(&case.scenario);
         answer.add(&case.scenario, case.driver, &region);
-        terminal::text(&blocks::reach(&answer, None), UnitSystem::KgMm, terminal::PLAIN)
+        terminal::text(
+            &blocks::reach(&answer, None),
+            UnitSystem::KgMm,
+            terminal::PLAIN,
+            terminal::Shown::Full,
+        )
     };
     assert!(!said(0).contains("no answer"), "{}", said(0));
     assert!(said(1).contains("; 1 place of the grid had no answer in this time"), "{}", said(1));

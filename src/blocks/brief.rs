@@ -1,0 +1,165 @@
+//! What of an answer fits one screen: the verdict, what to do, how it then stands, what to type next. The rest is on the page.
+//! Takes answers; gives the brief part of their pages.
+
+mod plan;
+mod several;
+mod weigh;
+
+pub(super) use plan::plan;
+pub(super) use several::{card, learn, pack, reach, swap};
+pub(super) use weigh::weigh;
+
+use super::stands;
+use super::tone;
+use super::work::{pieces, set};
+use crate::answer::kart::{Kart, Residual, call};
+use crate::answer::margin::Required;
+use crate::answer::work::{Change, MountLoad, Setting};
+use crate::decimals::{counted, trimmed};
+use crate::marks::{figure, fine, given, name, plain};
+use crate::page::{Block, Cell, Item, Strip, Tone, Wanted};
+use crate::quantity::{Kg, Quantity, Wheels, kg};
+use crate::scenario::Moment;
+use crate::statics::Corner;
+
+/// One line of what `cautions` say.
+const CAUTION: &str = "Lead: gloves, lock nuts, check every run. Rulebook and official scale decide.";
+
+/// After washers, in the job itself; common practice, no published source.
+const AFTER_WASHERS: &str = "; then toe, caster, camber checked";
+
+/// After the seat, in the job itself; common practice, no published source.
+const AFTER_SEAT: &str = "; then pedals, lock, clearance checked";
+
+/// What to type next.
+fn next(what: &str) -> Block {
+    Block::Line(format!("next: {what}"))
+}
+
+/// The jobs in the order of the work: what is set, then place by place, those first from which something is taken.
+fn jobs(settings: &[Setting], changes: &[Change], mounts: &[MountLoad]) -> Vec<String> {
+    let set = settings.iter().filter(|setting| setting.is_job()).map(|setting| {
+        let minutes = setting.time.value;
+        let time = if minutes > 0.0 { format!(", {} min", trimmed(minutes, 0)) } else { String::new() };
+        let then = match (setting.moves_washers, setting.moves_seat) {
+            (true, _) => AFTER_WASHERS,
+            (false, true) => AFTER_SEAT,
+            (false, false) => "",
+        };
+        format!("set {}: {}{time}{then}", name(&setting.adjuster), self::set(setting))
+    });
+    let mut places: Vec<&str> = Vec::new();
+    for place in changes.iter().flat_map(|change| [&change.from, &change.to]).flatten() {
+        if !places.contains(&place.as_str()) {
+            places.push(place);
+        }
+    }
+    let takes_off = |place: &&str| changes.iter().any(|change| change.from.as_deref() == Some(place));
+    places.sort_by_key(|place| !takes_off(place));
+    let at = places.into_iter().map(|place| {
+        let done = changes.iter().filter_map(|change| {
+            let what = format!("{} {}", pieces(change.count, change.each), name(&change.piece));
+            match (change.from.as_deref(), change.to.as_deref()) {
+                (Some(from), Some(to)) if to == place => {
+                    Some(("put on", format!("{what} from {}", name(from))))
+                }
+                (Some(from), Some(to)) if from == place => {
+                    Some(("take off", format!("{what} for {}", name(to))))
+                }
+                (Some(from), None) if from == place => Some(("take off", what)),
+                (None, Some(to)) if to == place => Some(("put on", what)),
+                _ => None,
+            }
+        });
+        let (off, on): (Vec<_>, Vec<_>) = done.partition(|(verb, _)| *verb == "take off");
+        let verbs = [off, on].into_iter().filter(|done| !done.is_empty()).map(|done| {
+            let what: Vec<&str> = done.iter().map(|(_, what)| what.as_str()).collect();
+            format!("{} {}", done[0].0, what.join(", "))
+        });
+        let done = verbs.collect::<Vec<_>>().join("; ");
+        let held = mounts.iter().find(|load| load.mount == place).filter(|load| load.carried.value > 0.0);
+        let bolts = held.and_then(|load| load.bolts).map(|bolts| counted(bolts as usize, "bolt"));
+        let stack = held.and_then(|load| load.stack).map(|stack| format!("stack {}", fine(stack)));
+        let held: Vec<String> = bolts.into_iter().chain(stack).collect();
+        let held = if held.is_empty() { String::new() } else { format!(" ({})", held.join(", ")) };
+        format!("{}: {done}{held}", name(place))
+    });
+    set.chain(at).collect()
+}
+
+/// The same as a numbered list, or that there is nothing to do.
+fn numbered(jobs: &[String]) -> Block {
+    if jobs.is_empty() {
+        return Block::List(vec![Item::from("Nothing to change: leave the lead as it is")]);
+    }
+    Block::List((1..).zip(jobs).map(|(number, job)| Item::from(format!("{number}. {job}"))).collect())
+}
+
+/// The weight against what is wanted.
+fn weight(now: Option<Quantity<Kg>>, planned: Option<Quantity<Kg>>, wanted: &Required) -> Option<Strip> {
+    let known = planned.or(now)?;
+    let above = known.value - wanted.required.value;
+    let stands = if above < 0.0 {
+        Cell::words(format!("{} too light", plain(kg(-above)).seen())).toned(Tone::Bad)
+    } else {
+        Cell::words(format!("{} wanted", given(wanted.required).bare())).toned(Tone::Good)
+    };
+    Some(Strip {
+        name: "weight".to_owned(),
+        now: now.map(|now| now.value),
+        planned: planned.map(|planned| planned.value),
+        known_to: known.plus_minus,
+        wanted: Wanted::AtLeast(wanted.required.value),
+        shown: [Cell::number(plain(known).rounded().bare()), stands],
+    })
+}
+
+/// One strip a target, in the state where it stands worst.
+fn strips(now: Option<&[Residual]>, planned: Option<&[Residual]>) -> Vec<Strip> {
+    let known = planned.or(now).unwrap_or_default();
+    let mut strips = Vec::new();
+    let mut before = 0;
+    for target in known.chunk_by(|one, next| one.target == next.target) {
+        let worst = target.iter().enumerate().max_by(|(_, one), (_, other)| {
+            let far = |residual: &Residual| residual.distance.value.abs();
+            far(one).total_cmp(&far(other))
+        });
+        let Some((index, residual)) = worst else { continue };
+        let value = |residuals: &[Residual]| residuals.get(before + index).map(|residual| residual.value.0);
+        let shown = figure(residual.target, residual.value.0, Some(residual.plus_minus.0)).rounded();
+        strips.push(Strip {
+            name: residual.target.name().to_owned(),
+            now: now.and_then(value),
+            planned: planned.and_then(value),
+            known_to: residual.plus_minus.0,
+            wanted: Wanted::Between { aim: residual.aim.0, within: residual.within.0 },
+            shown: [Cell::number(shown), Cell::words(stands(residual)).toned(tone(residual.call))],
+        });
+        before += target.len();
+    }
+    strips
+}
+
+/// What the pads should say once it is done: `LF 35.1, RF 35.1, LR 46.0, RR 46.8, ± 0.6 kg`.
+fn expected(kart: &Kart, moment: Moment) -> String {
+    let wheels = kart.corners.at(moment);
+    let of = |index: usize| wheels.part(|all| all.each()[index]);
+    let corners = Corner::ALL.into_iter().enumerate();
+    let corners = corners
+        .map(|(index, corner)| format!("{} {}", corner.word(), plain(of(index)).rounded_alone().bare()));
+    format!("{}, {}", corners.collect::<Vec<_>>().join(", "), each_known_to(wheels))
+}
+
+/// `± 0.6 kg`: the widest of four.
+fn each_known_to(wheels: Quantity<Kg, Wheels>) -> String {
+    let most = wheels.plus_minus.each().into_iter().fold(0.0, f64::max);
+    format!("\u{b1} {}", plain(Quantity::new(Kg, most, most)).rounded_alone())
+}
+
+/// Of all targets the one that stands worst: `off by 0.84 kg`, `on target`.
+pub(super) fn worst(residuals: &[Residual]) -> String {
+    let call = call(residuals);
+    let worst = residuals.iter().filter(|residual| residual.call == call);
+    let worst = worst.max_by(|one, other| one.miss.value.total_cmp(&other.miss.value));
+    worst.map_or_else(|| "legal".to_owned(), stands)
+}

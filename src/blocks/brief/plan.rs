@@ -1,0 +1,86 @@
+//! The brief screen of `plan`.
+
+use super::{CAUTION, expected, jobs, next, numbered, strips, weight};
+use crate::answer::help::{Eased, Help};
+use crate::answer::plan::{Plan, Planned};
+use crate::answer::shortfall::Shortfall;
+use crate::blocks::help::not_settled;
+use crate::blocks::plan::balance;
+use crate::blocks::{MOST_IN_THE_WAY, chance, gaps, title, tone, too_light, wanted};
+use crate::marks::{given, plain};
+use crate::page::{Block, Item, Tone};
+use crate::scenario::Moment;
+
+/// Remedies that are shown; `--full` has all of them.
+const MOST_REMEDIES: usize = 4;
+
+pub(in crate::blocks) fn plan(plan: &Plan) -> Vec<Block> {
+    match (&plan.plan, &plan.shortfall) {
+        (Some(planned), _) => legal(plan, planned),
+        (None, Some(shortfall)) => none(plan, shortfall),
+        (None, None) => Vec::new(),
+    }
+}
+
+fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
+    let (now, after) = (&planned.now, &planned.kart);
+    let verdict = format!("{}; {}", balance("legal", &[&after.residuals]), plan.status.words());
+    let who = title(plan.driver.as_deref(), &plan.kart, &plan.class);
+    let at = plan.wanted.weighed_at.word();
+    let passes = format!("{who}; weighed at the {at} it passes with {}", chance(planned.margin.chance));
+    let gaps = gaps(&planned.goals).join(", ");
+    let unproved = (!gaps.is_empty()).then(|| format!("nothing can beat it by more than {gaps}"));
+    let jobs = jobs(&planned.adjusters, &planned.changes, &planned.mounts);
+    let weight = weight(Some(now.total), Some(after.total), &plan.wanted);
+    let balance = strips(Some(&now.residuals), Some(&after.residuals));
+    let mut blocks = vec![Block::Verdict(tone(planned.call()), verdict), Block::Line(passes)];
+    blocks.extend(unproved.map(Block::Line));
+    blocks.extend(plan.estimated_places.iter().map(|place| Block::Line(place.sentence.clone())));
+    blocks.extend([
+        Block::Heading("Do, in this order".to_owned()),
+        numbered(&jobs),
+        Block::Gap,
+        Block::Strips(weight.into_iter().chain(balance).collect()),
+        Block::Gap,
+    ]);
+    if !jobs.is_empty() {
+        let corners = expected(after, Moment::Start);
+        blocks.push(Block::Line(format!("then weigh, fuel of the start: {corners}")));
+    }
+    blocks.extend(help(&planned.in_the_way, &plan.would_help, &plan.unsettled).map(Block::Line));
+    blocks.push(Block::Line(CAUTION.to_owned()));
+    blocks.push(next("--full, or --sheet plan.html to print"));
+    blocks
+}
+
+/// What helps most, or what is in the way, in one line.
+fn help(in_the_way: &[String], helps: &[Help], unsettled: &[Eased]) -> Option<String> {
+    let help = helps.first().map(|help| format!("helps: {}: {}", help.easing.sentence, help.gains));
+    help.or_else(|| in_the_way.first().map(|way| format!("in the way: {way}")))
+        .or_else(|| not_settled(unsettled))
+}
+
+fn none(plan: &Plan, shortfall: &Shortfall) -> Vec<Block> {
+    let who = title(plan.driver.as_deref(), &plan.kart, &plan.class);
+    let have = [
+        Some(format!("lead needed {}", plain(shortfall.needed).rounded())),
+        Some(format!("in the box {}", given(shortfall.lead_in_stock))),
+        Some(format!("mounts may carry {}", given(shortfall.mounts_carry))),
+        shortfall.most_lead.map(|most| format!("the class allows {}", given(most))),
+    ];
+    let mut blocks = vec![
+        Block::Verdict(Tone::Bad, format!("{}: {}", plan.status.words(), too_light(shortfall, &plan.wanted))),
+        Block::Line(format!("{who}; {}", wanted(&plan.wanted))),
+        Block::Line(have.into_iter().flatten().collect::<Vec<_>>().join(", ")),
+    ];
+    blocks.extend(Block::section(
+        "What limits it",
+        shortfall.limits.iter().take(MOST_IN_THE_WAY).map(String::as_str),
+    ));
+    let cures = plan.remedies.iter().flatten().take(MOST_REMEDIES);
+    let cures = cures.map(|cure| Item::from(cure.easing.sentence.as_str()));
+    blocks.extend(Block::section("Each of these alone cures it", cures));
+    blocks.extend(not_settled(&plan.unsettled).map(Block::Line));
+    blocks.push(next("--full; then change the file and plan again"));
+    blocks
+}

@@ -1,0 +1,94 @@
+//! The brief screen of `weigh`.
+
+use super::{each_known_to, next, strips};
+use crate::answer::weigh::{WeighStatus, Weighing};
+use crate::blocks::weigh::{aboard, twist};
+use crate::blocks::{chance, title};
+use crate::decimals::{counted, fixed};
+use crate::marks::{given, plain};
+use crate::page::{Block, Cell, Item, Table, Tone};
+use crate::quantity::{Kg, Quantity};
+
+/// Cures that are shown.
+const MOST_CURES: usize = 2;
+
+pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    if let Some(about) = &weighing.about {
+        let tone = if weighing.status == WeighStatus::OnTarget { Tone::Good } else { Tone::Bad };
+        let who = title(about.aboard.driver.as_deref(), &about.kart, &about.class);
+        let (total, wanted) = (about.official.total, &about.official.margin.wanted);
+        blocks.push(Block::Verdict(tone, format!("{}: {who}", weighing.status.words())));
+        blocks.push(Block::Line(format!(
+            "{} at the {}, {} wanted; passes with {}",
+            plain(total).rounded(),
+            wanted.weighed_at.word(),
+            given(wanted.required).bare(),
+            chance(about.official.margin.chance)
+        )));
+        blocks.push(Block::Line(aboard(about)));
+    }
+    // What is odd comes before everything that follows from it.
+    blocks.extend(weighing.doubts.first().map(|doubt| {
+        let more = weighing.doubts.len() - 1;
+        let more = if more > 0 { format!(" (and {})", counted(more, "doubt")) } else { String::new() };
+        let finding = Item::from(format!("{}{more}", doubt.finding)).toned(Tone::Bad);
+        Block::List(vec![finding, Item::under(doubt.cure)])
+    }));
+    blocks.push(Block::Table(corners(weighing)));
+    blocks.push(Block::Gap);
+    let strips = strips(Some(&weighing.residuals), None);
+    if !strips.is_empty() {
+        blocks.push(Block::Strips(strips));
+    }
+    let room = if weighing.doubts.is_empty() { MOST_CURES } else { 1 };
+    let cures = weighing.cures.iter().take(room).map(|cure| Item::from(cure.sentence.as_str()));
+    // What takes it away; of how much there is, only where nothing is to be taken away.
+    let twists = weighing.twist.iter().filter(|_| weighing.doubts.is_empty());
+    let twists = twists.filter_map(|found| twist(found).into_iter().take(2).next_back()).map(Item::from);
+    blocks.push(Block::List(cures.chain(twists).chain(forecast(weighing)).collect()));
+    let plan = if weighing.about.is_some() {
+        "`kentledge plan` with this file, or --full"
+    } else {
+        "`kentledge new`: with a file `plan` says what to bolt where"
+    };
+    blocks.push(next(plan));
+    blocks
+}
+
+/// As they lie on the ground, with the share of the total that each carries.
+fn corners(weighing: &Weighing) -> Table {
+    let figures = &weighing.figures;
+    let cell = |load: Quantity<Kg>| {
+        let percent = fixed(100.0 * load.value / figures.total.value, 1);
+        Cell::number(format!("{} {percent}", plain(load).rounded_alone().bare()))
+    };
+    let corner = |index: usize| cell(weighing.corners.part(|all| all.each()[index]));
+    let rows = vec![
+        vec![Cell::words("front"), corner(0), corner(1), cell(figures.front_load)],
+        vec![Cell::words("rear"), corner(2), corner(3), cell(figures.rear_load)],
+        vec![
+            Cell::words("both"),
+            cell(figures.left_load),
+            cell(figures.right_load),
+            Cell::number(plain(figures.total).rounded_alone()),
+        ],
+    ];
+    let caption = format!("On the pads, and % of the total; a corner {}", each_known_to(weighing.corners));
+    Table::new("ground", caption, &["", "left", "right", "both"], rows)
+}
+
+/// How the last forecast came out.
+fn forecast(weighing: &Weighing) -> Option<Item> {
+    let found = weighing.after.last()?;
+    Some(match (found.as_forecast, found.causes.first()) {
+        (true, _) => Item::from("as expected from the weighing before").toned(Tone::Good),
+        (false, Some(cause)) => {
+            Item::from(format!("not as expected: weigh once more; the likeliest slip: {cause}"))
+                .toned(Tone::Bad)
+        }
+        (false, None) => {
+            Item::from("not as expected, and no single slip explains it: weigh once more").toned(Tone::Bad)
+        }
+    })
+}

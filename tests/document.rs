@@ -461,12 +461,6 @@ fn faults_without_a_file_of_their_own_are_worded_too() {
         "error[K001]: cannot find `saterday.yaml` in\n  `karts`\n\
          help: a file with a similar name is here:\n  `saturday.yaml`\n"
     );
-    let nobody = Fault::NoDriverChosen { drivers: vec!["Sam".into(), "Alex".into(), "Robin".into()] };
-    let shown = rendered(&[Diagnosis::nowhere(nobody)], "file.yaml", "");
-    assert_eq!(
-        shown,
-        "error[K021]: 3 drivers are listed and none is\n  chosen\nhelp: name one, such as `--driver Sam`, or\n  add a line such as `driver: Sam`\n"
-    );
 }
 
 /// A driver of that mass as read from a file; the limits are off, since the weighing is another driver's.

@@ -176,9 +176,10 @@ explanations! {
          may carry."
         Lines "  nose: {x: 900, y: 0, capacity: 0.2}" => "  nose: {x: 900, y: 0, capacity: 2}";
 
-    "K021" "which-driver": "Several drivers are listed and none is chosen, or two cannot be told apart."
-        "Choose one with a line such as `driver: Sam` in the file, or with `--driver Sam`. Names must differ by \
-         more than capitals."
+    "K021" "which-driver": "Nobody can tell which driver is meant."
+        "A plan is for who sat in the kart last, unless a line such as `driver: Sam` in the file, or `--driver Sam`, says \
+         otherwise; with several listed and an empty seat on the pads the file has to say it. Names must differ by more \
+         than capitals."
         Lines "  Sam: {mass: 69.9, x: 442, y: 18}\n  sam: {mass: 61, x: 440, y: 10}"
         => "  Sam: {mass: 69.9, x: 442, y: 18}\n  Alex: {mass: 68, x: 440, y: 10}";
 

@@ -349,11 +349,8 @@ faults! {
         "drivers `{other}` and `{name}` cannot be told apart";
         "give them names that differ by more than capitals";
     Error NoDriverChosen { drivers: Vec<String> };
-        { format!("{} drivers are listed and none is chosen", drivers.len()) };
-        {
-            let first = drivers.first().map_or("...", String::as_str);
-            format!("name one, such as `--driver {first}`, or add a line such as `driver: {first}`")
-        };
+        { format!("{} drivers are listed, none is chosen, and none sat in the kart last", drivers.len()) };
+        { format!("add a line such as `driver: {}`", drivers.first().map_or("...", String::as_str)) };
     Error DriverTwiceInARow { driver: String };
         "`{driver}` drives two stints in a row; that is no change of driver";
         "name each stint's driver once";

@@ -193,9 +193,13 @@ impl<'r> Fields<'r> {
     /// Settings with these keys, or what is short for them; refuses all others. None, which has been noted, if it is something
     /// else.
     pub(super) fn open(value: &Value<'r>, keys: Vec<Key>, example: &str, short: Short) -> Option<Fields<'r>> {
+        if let (Short::List(count), Node::List(items)) = (short, value.node)
+            && !value.at_most(count, "values", items.len())
+        {
+            return None;
+        }
         let short = match (short, value.node) {
-            (Short::Value(_), Node::Text(_) | Node::Number(_)) => short,
-            (Short::List(count), Node::List(items)) if items.len() <= count => short,
+            (Short::Value(_), Node::Text(_) | Node::Number(_)) | (Short::List(_), Node::List(_)) => short,
             _ => Short::None,
         };
         let entries = if matches!(short, Short::None) { value.entries_of(example)? } else { &[] };

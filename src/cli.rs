@@ -59,16 +59,18 @@ Examples:
   kentledge weigh 30.1 30.4 40.2 41.0 --units kg-mm \\
       --wheelbase 1040 --track-front 1080 --track-rear 1120")]
     Weigh {
-        /// A scenario file, `-` for stdin; or four readings in the order left front, right front, left rear,
-        /// right rear
+        /// A scenario file, `-` for stdin; or four readings: left front, right front, left rear, right rear
         #[arg(
             value_name = "FILE | LF RF LR RR",
             required_unless_present = "howto",
             allow_negative_numbers = true
         )]
         what: Vec<OsString>,
+        /// Of a file: the last weighing with this driver in the seat
+        #[arg(long, value_name = "NAME")]
+        driver: Option<String>,
         /// The order of a good weighing, and nothing else
-        #[arg(long, conflicts_with_all = ["what", "wheelbase", "track_front", "track_rear", "sheet", "drawing"])]
+        #[arg(long, conflicts_with_all = ["what", "driver", "wheelbase", "track_front", "track_rear", "sheet", "drawing"])]
         howto: bool,
         /// Between the axles, with four readings; a bare number is in the units of --units
         #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
@@ -238,8 +240,7 @@ Examples:
     },
     /// What several weighings teach of a kart: where mounts and drivers act, how it twists
     ///
-    /// From the weighings under `weighing`, `weighings`, `after` and those of drivers. Says how sure each number is, what the
-    /// weighings cannot tell apart, whether they contradict each other, and which one more would teach most.
+    /// From all weighings: how sure each number is, what they cannot tell apart, what contradicts, what to weigh next.
     #[command(after_long_help = EXIT_CODES, before_help = "\
 Examples:
   kentledge learn kart.yaml
@@ -249,8 +250,7 @@ Examples:
         scenario: Scenario,
         /// Show the change of this scenario file and make it: the block `learned` and nothing else
         ///
-        /// Remarks and everything else stay as they are. Lead that is listed `as planned` is written out, as with what was
-        /// learned the plan would be another one.
+        /// Remarks and everything else stay as they are.
         #[arg(long, value_name = "FILE")]
         into: Option<PathBuf>,
     },
@@ -265,7 +265,7 @@ Examples:
         /// The file to write; without it the scenario goes to stdout
         #[arg(value_name = "FILE")]
         file: Option<PathBuf>,
-        /// The least that is needed, twenty lines, instead of a commented file
+        /// The least that is needed, eight lines, instead of a commented file
         #[arg(long)]
         minimal: bool,
         /// For a kart that only turns left: left and cross bias
@@ -369,10 +369,11 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
     }
     let (command, (input, work)) = match typed {
         Typed::Weigh { howto: true, .. } => ("weigh", alone(commands::weigh::how_to)),
-        Typed::Weigh { what, wheelbase, track_front, track_rear, howto: false, typeset } => {
+        Typed::Weigh { what, driver, wheelbase, track_front, track_rear, howto: false, typeset } => {
             options.also_write(typeset)?;
-            let work = match request::weigh(what, [wheelbase, track_front, track_rear], units)? {
-                Weighed::InFile(input) => on(input, commands::weigh::answer),
+            let lengths = [wheelbase, track_front, track_rear];
+            let work = match request::weigh(what, lengths, driver, units)? {
+                Weighed::InFile(input, whose) => on(input, commands::weigh::answer(whose)),
                 Weighed::Typed(readings) => alone(move |run| commands::weigh::of_readings(run, &readings)),
             };
             ("weigh", work)

@@ -87,7 +87,7 @@ pub enum Doubt {
     MuchTwist { twist_kg: f64, height_mm: f64 },
 }
 
-/// Everything odd about the main weighing, in the order in which it should be looked at.
+/// Everything odd about the last weighing, in the order in which it should be looked at.
 pub fn of(scenario: &Scenario) -> Vec<Doubt> {
     let sets = alike(scenario, scenario.weighing());
     let mut doubts = between_sets(scenario, &sets);

@@ -57,6 +57,7 @@ pub mod answer;
 pub mod assess;
 pub mod blocks;
 pub mod counts;
+pub mod date;
 pub mod decimals;
 pub mod diagnosis;
 pub mod document;

@@ -59,7 +59,7 @@ pub(crate) struct Options {
 
 /// What `weigh` is about.
 pub(crate) enum Weighed {
-    InFile(Input),
+    InFile(Input, Option<String>),
     Typed(Readings),
 }
 
@@ -239,6 +239,7 @@ pub(crate) fn new_file(
 pub(crate) fn weigh(
     what: Vec<OsString>,
     lengths: [Option<String>; 3],
+    driver: Option<String>,
     units: Option<UnitSystem>,
 ) -> Result<Weighed, Refusal> {
     let found = what.len();
@@ -251,7 +252,7 @@ pub(crate) fn weigh(
                     "a scenario file has its own lengths under `kart`",
                 ));
             }
-            return Ok(Weighed::InFile(Input::new(one.remove(0).into())));
+            return Ok(Weighed::InFile(Input::new(one.remove(0).into()), driver));
         }
         Err(_) => {
             return Err(Refusal::new(
@@ -260,6 +261,9 @@ pub(crate) fn weigh(
             ));
         }
     };
+    if driver.is_some() {
+        return Err(Refusal::new("`--driver` goes with a scenario file", "four readings have no drivers"));
+    }
     let mut readings = [Mass::ZERO; 4];
     let mut written_in = Vec::new();
     for ((slot, typed), corner) in readings.iter_mut().zip(&four).zip(["LF", "RF", "LR", "RR"]) {

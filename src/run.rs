@@ -6,12 +6,11 @@ use std::time::Instant;
 use kentledge::answer::trouble::{Without, Wrong};
 use kentledge::answer::{Frame, Status};
 use kentledge::diagnosis::{Diagnosis, Fault, Place, Summary};
-use kentledge::document::{Document, Step};
+use kentledge::document::Document;
 use kentledge::imprint::Imprint;
 use kentledge::page::terminal;
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Disagreement, Patience};
-use kentledge::tasks::after::{self, Followed, Lost};
 use kentledge::units::UnitSystem;
 
 use crate::files;
@@ -117,25 +116,10 @@ impl Reading<'_> {
 
     /// Whom to plan for: the driver of that name, or today's.
     pub(crate) fn driver(&self, name: Option<&str>) -> Result<Option<usize>, Failure> {
-        if let Some(name) = name {
-            return Ok(Some(self.scenario.driver_called(name)?));
+        match name {
+            Some(name) => Ok(Some(self.scenario.driver_called(name)?)),
+            None => Ok(self.scenario.driver()),
         }
-        let unchosen = |fault| self.wrong(fault, self.document.place_of("drivers")).into();
-        self.scenario.driver_of_today().map_err(unchosen)
-    }
-
-    /// Goes through the weighings after work, as every command does that starts from the kart as it is now.
-    pub(crate) fn followed(&self) -> Result<Followed, Failure> {
-        let unknown = |after: usize, legal| {
-            let place = self.document.place_at(&lead_of_after(&self.document, after));
-            self.wrong(Fault::PlanUnknown { after: after + 1, legal }, place)
-        };
-        let followed = self.run.patiently(|patience| after::followed(&self.scenario, patience));
-        followed.map_err(|lost| match lost {
-            Lost::Disagreement(disagreement) => self.disagreed(&disagreement),
-            Lost::NoPlan { after } => unknown(after, false).into(),
-            Lost::NotProved { after } => Trouble { exit: Exit::NoAnswer, ..unknown(after, true) }.into(),
-        })
     }
 
     /// Searches for as long as the user allows.
@@ -196,12 +180,6 @@ impl Reading<'_> {
     fn frame(&self, exit: Exit) -> Frame<'_> {
         self.run.frame(&self.summaries, Some(self.units()), exit)
     }
-}
-
-/// The way to `lead` of one weighing under `after`, which is a list or the one weighing itself.
-pub(crate) fn lead_of_after(document: &Document, after: usize) -> Vec<Step<'static>> {
-    let item = document.is_list("after").then_some(Step::Item(after));
-    std::iter::once(Step::Key("after")).chain(item).chain([Step::Key("aboard"), Step::Key("lead")]).collect()
 }
 
 fn summaries(diagnoses: &[Diagnosis]) -> Vec<Summary> {

@@ -36,13 +36,14 @@ mod validation;
 mod weighed;
 
 pub use beliefs::{Axis, Belief, Beliefs};
-pub use history::{After, Fitted, Further, Misread};
+pub use history::Misread;
 pub use pit::{Minutes, Pit};
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::counts::Counts;
+use crate::date::Date;
 use crate::goal::Preferences;
 use crate::statics::{Chassis, Point};
 use crate::units::{Length, Mass, UnitSystem};
@@ -53,7 +54,7 @@ pub use choice::Freedom;
 pub use easing::Easing;
 pub use heights::{Heights, Lifts, Means};
 pub use pads::{Inspection, Pads, Within};
-pub use repeats::{Floor, Set, Spread, Taken, twist_of_floor};
+pub use repeats::{Floor, Set, Spread, Taken, Turned, twist_of_floor};
 pub use seat::{Hole, Seat, SeatEnd};
 pub use target::{Aim, Figure, Line, Target, When};
 pub use trip::{Case, ForSale, Hardware, Price, Trip, Variation};
@@ -77,8 +78,8 @@ pub struct Scenario {
     pub(crate) lead: Vec<Kind>,
     pub(crate) fitted: Counts,
     pub(crate) preferences: Preferences,
-    pub(crate) further: Vec<Further>,
-    pub(crate) after: Vec<After>,
+    pub(crate) weighings: Vec<Weighing>,
+    pub(crate) own_weighings: Vec<Option<Weighing>>,
     pub(crate) measured: Box<Beliefs>,
     pub(crate) misread: Option<Misread>,
     pub(crate) pads: Pads,
@@ -106,7 +107,7 @@ impl Scenario {
     pub fn targets(&self) -> &[Target] {
         &self.targets
     }
-    /// The main weighing.
+    /// The last weighing of the kart as raced, which is the kart now; what was learned of its readings is taken off them.
     pub fn weighing(&self) -> &Weighing {
         &self.weighing
     }
@@ -114,7 +115,8 @@ impl Scenario {
     pub fn drivers(&self) -> &[Driver] {
         &self.drivers
     }
-    /// Today's driver, as an index into [`Scenario::drivers`]; none only if the file lists several and chooses none.
+    /// Today's driver, as an index into [`Scenario::drivers`]: the one whom the file names, else the only one, else who sat in the
+    /// kart at the last weighing; none for a kart without drivers.
     pub fn driver(&self) -> Option<usize> {
         self.driver
     }
@@ -138,13 +140,13 @@ impl Scenario {
     pub fn fitted(&self) -> &Counts {
         &self.fitted
     }
-    /// Further weighings to learn from, in file order.
-    pub fn further(&self) -> &[Further] {
-        &self.further
+    /// All weighings of the list as they were read, in time.
+    pub fn weighings(&self) -> &[Weighing] {
+        &self.weighings
     }
-    /// Weighings after work was done, in the order in which they were taken.
-    pub fn after(&self) -> &[After] {
-        &self.after
+    /// What the file tells of weighings under each driver, as it was read.
+    pub fn own_weighings(&self) -> &[Option<Weighing>] {
+        &self.own_weighings
     }
     /// What was learned of the readings themselves.
     pub fn misread(&self) -> Option<&Misread> {
@@ -257,6 +259,10 @@ pub struct Rules {
 /// Four readings and everything that was aboard when they were taken.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Weighing {
+    /// When, if the file tells.
+    pub date: Option<Date>,
+    /// Whether it is of the kart as raced, rather than made to learn from.
+    pub as_raced: bool,
     /// What level pads with a steady zero would have shown, LF RF LR RR: the readings themselves unless the file has more to
     /// say (`taken`).
     pub readings: [Mass; 4],
@@ -288,11 +294,11 @@ pub struct Driver {
     pub mass: Mass,
     /// Where the mass acts with the seat where it is now, if known.
     pub acts: Option<Point>,
-    /// Whose place that is, as an index, where nobody told this driver's own.
+    /// Whose place that is, as an index, where nobody told this driver's own; the driver's own index where nobody told any place.
     pub place_of: Option<usize>,
     /// How high it acts above the ground; zero unless a target of height needs it.
     pub height: Length,
-    /// A weighing with this driver in the seat, if there is one of his own.
+    /// The last weighing with this driver in the seat, if that of the scenario is not it.
     pub weighing: Option<Weighing>,
 }
 

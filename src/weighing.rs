@@ -56,7 +56,7 @@ pub fn readings(weighing: &Weighing) -> Load {
 
 /// Kart and driver with everything set as it is now, without fuel and without lead.
 ///
-/// From the driver's own weighing if there is one, else from the main weighing. When the driver was in the seat at that
+/// From the driver's own weighing if there is one, else from the last weighing. When the driver was in the seat at that
 /// weighing, the place where he acts cancels and need not be known.
 pub fn trunk(scenario: &Scenario, driver: Option<usize>) -> Load {
     let own = driver.and_then(|index| scenario.drivers[index].weighing.as_ref());
@@ -131,7 +131,7 @@ fn raised_trunk(scenario: &Scenario, driver: Option<usize>, total: Mass) -> f64 
     raised / scenario.kart.chassis.wheelbase.mm()
 }
 
-/// The main weighing as a load: what the pads showed, and how high it is if that is known.
+/// The last weighing as a load: what the pads showed, and how high it is if that is known.
 pub fn as_weighed(scenario: &Scenario) -> Load {
     let weighing = &scenario.weighing;
     let aboard = &weighing.aboard;

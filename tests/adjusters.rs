@@ -36,7 +36,8 @@ targets:
   front_pair: {aim: 0, within: 0.3}
 weighing:
   scales: {lf: 31.5, rf: 33.5, lr: 45, rr: 45}
-  aboard: {driver: Sam, fuel: none, lead: as fitted, seat_hole: 2}
+  aboard: {driver: Sam, fuel: none, lead: {right_pod: {block: 1}}, seat_hole: 2,
+    spindles: {left: {above: 2, below: 2}, right: {above: 1, below: 3}}, adjusters: {front bar: 1, battery: left}}
 drivers: {Sam: {mass: 75.5, x: 380, y: 10}}
 fuel: {x: 500, y: 0, start: 0, finish: 0}
 adjusters:
@@ -141,8 +142,8 @@ fn lead_on_the_seat_moves_with_it() {
 #[test]
 fn settings_at_the_weighing_are_part_of_the_books() {
     let then = KART.replace(
-        "lead: as fitted, seat_hole: 2",
-        "lead: as fitted, seat_hole: 1, spindles: {left: {above: 3, below: 1}}, \
+        "seat_hole: 2,\n    spindles: {left: {above: 2, below: 2}, right: {above: 1, below: 3}}, adjusters: {front bar: 1, battery: left}",
+        "seat_hole: 1, spindles: {left: {above: 3, below: 1}, right: {above: 1, below: 3}}, \
          adjusters: {front bar: 0, battery: right}",
     );
     let (weighed_otherwise, _) = Scenario::from_yaml(&then).expect("a valid file");

@@ -164,3 +164,26 @@ fn check_tells_each_driver_what_is_required_of_him_where_the_margins_differ() {
     assert!(document["needs"].as_array().expect("a list").iter().all(|need| need["required_kg"] == 155.0));
     assert_eq!(words.matches("for 155 kg at the finish").count(), 1, "{words}");
 }
+
+/// Nobody has told any place: the driver who was weighed is taken to act where drivers usually do, and the other where he does.
+#[test]
+fn where_nobody_has_told_any_place_a_usual_one_is_assumed_and_said() {
+    let text = team("66", 20.0).replace("Sam: {mass: 76, x: 445, y: 12}", "Sam: 76");
+    let scenario = read(&text);
+    assert_eq!((scenario.drivers()[0].place_of, scenario.drivers()[1].place_of), (Some(0), Some(0)));
+    let (document, words) = said(&["plan", "--driver", "Alex"], &text);
+    let places = document["estimated_places"].as_array().expect("a list");
+    assert_eq!((places[0]["driver"].as_str(), places[0]["taken_from"].as_str()), (Some("Sam"), None));
+    assert_eq!(places[0]["x_within_mm"], 100.0, "{document}");
+    assert_eq!((places[1]["driver"].as_str(), places[1]["taken_from"].as_str()), (Some("Alex"), Some("Sam")));
+    assert!(words.contains("as is usual (assumed), give or take 100 mm"), "{words}");
+    // He who was weighed needs none of that, and what is assumed of others does not touch him.
+    let (document, _) = said(&["plan", "--driver", "Sam"], &text);
+    assert_eq!(document["estimated_places"].as_array().map(Vec::len), Some(0), "{document}");
+    approx::assert_relative_eq!(front(&scenario, 0), front(&only_a_mass(20.0), 0), max_relative = 1e-9);
+    assert!(front(&scenario, 1) > front(&only_a_mass(20.0), 1));
+    // A place of the other stands in for his.
+    let known =
+        read(&team("{mass: 66, x: 450, y: 5}", 20.0).replace("Sam: {mass: 76, x: 445, y: 12}", "Sam: 76"));
+    assert_eq!((known.drivers()[0].place_of, known.drivers()[1].place_of), (Some(1), None));
+}

@@ -163,7 +163,7 @@ fn json_is_one_document_for_every_command_and_outcome() {
     ] {
         let run = run(&[arguments[0], arguments[1], "--json", "--time", "60"]);
         let document = json(&run.stdout);
-        assert_eq!(document["schema"], 2, "{arguments:?}");
+        assert_eq!(document["schema"], 3, "{arguments:?}");
         assert_eq!(document["command"], command, "{arguments:?}");
         assert_eq!(document["status"], status, "{arguments:?}");
         assert!(document["elapsed_ms"].is_u64(), "{arguments:?}");
@@ -350,17 +350,17 @@ fn a_driver_is_found_whatever_its_capitals_and_changes_the_plan() {
 }
 
 #[test]
-fn several_drivers_and_none_chosen_is_3_and_points_at_the_list() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/two-drivers.yaml");
-    let text = fs::read_to_string(path).expect("the scenario is there");
-    let unchosen = text.replace("\ndriver: ", "\nx-driver: ");
-    assert_ne!(unchosen, text, "the file chooses a driver");
-    let line =
-        unchosen.lines().position(|line| line.starts_with("drivers:")).expect("drivers are listed") + 1;
-    let run = run_with_stdin(&["plan", "-"], &unchosen);
-    assert_eq!(run.code, Some(3));
-    assert!(run.stderr.contains("K021") && run.stderr.contains(&format!("stdin:{line}:1")), "{}", run.stderr);
-    assert_eq!(run_with_stdin(&["plan", "-", "--driver", "Sam", "-q"], &unchosen).code, Some(0));
+fn several_drivers_and_none_chosen_is_for_the_last_in_the_seat_or_3_with_the_list() {
+    let unchosen = include_str!("../scenarios/two-drivers.yaml").replace("\ndriver: ", "\nx-driver: ");
+    let plan = run_with_stdin(&["plan", "-", "--json"], &unchosen);
+    assert_eq!(json(&plan.stdout)["driver"], "Sam", "{}", plan.stderr);
+    let nobody = include_str!("../scenarios/rejected/nobody-chosen.yaml");
+    let line = nobody.lines().position(|line| line.starts_with("drivers:")).expect("they are listed") + 1;
+    for command in ["plan", "check"] {
+        let run = run_with_stdin(&[command, "-", "--message-format", "short"], nobody);
+        assert_eq!(run.code, Some(3), "{command}");
+        assert!((run.stdout + &run.stderr).contains(&format!("stdin:{line}:1: error[K021]")), "{command}");
+    }
 }
 
 #[test]

@@ -130,7 +130,7 @@ fn new_then_plan_works_for_every_kind_in_both_units() {
             assert_eq!((plan.code, plan.stderr.as_str()), (Some(0), ""), "{units}: {}", plan.stdout);
         }
     }
-    assert_eq!(run(&["new", "--minimal"]).stdout.lines().count(), 20);
+    assert_eq!(run(&["new", "--minimal"]).stdout.lines().count(), 8);
     assert_eq!(run(&["new", "--minimal", "--oval"]).code, Some(2));
 }
 

@@ -111,10 +111,12 @@ fn a_height_is_as_sure_as_what_it_is_made_of() {
 #[test]
 fn a_kart_that_was_weighed_again_is_reckoned_from_the_height_it_was_lifted_to_have() {
     // The slab went from the floor to the back: the kart is higher, and nobody lifted it again.
-    let after = "after:\n  scales: {lf: 31, rf: 30.5, lr: 44, rr: 44.5}\n  \
-                 aboard: {driver: Sam, fuel: 2 kg, lead: {back: {slab: 1}}}\n";
-    let scenario = read(&format!("{TEXT}{after}"));
-    let now = scenario.gone_on(&scenario.after()[0].weighing);
+    let scenario = read(TEXT);
+    let (start, end) = (TEXT.find("weighing:").expect("there"), TEXT.find("\nheight:").expect("there") + 1);
+    let once = TEXT[start..end].trim_start_matches("weighing:\n  ").trim_end().replace("\n  ", "\n    ");
+    let again = "{scales: [31, 30.5, 44, 44.5], aboard: {driver: Sam, fuel: 2 kg, lead: {back: {slab: 1}}}}";
+    let both = format!("weighings:\n  - {once}\n  - {again}\n");
+    let now = read(&TEXT.replace(&TEXT[start..end], &both));
     let weighed = kart::weighed(&now).estimate(|kart| kart.chassis.cg_height(&kart.corners).mm()).value;
     let raised = 150.0 * 250.0 - 2.5 * 40.0 + 2.5 * 500.0;
     approx::assert_abs_diff_eq!(weighed, raised / 150.0, epsilon = 1e-9);

@@ -204,15 +204,3 @@ fn export_writes_a_whole_program() {
         assert!(run.stderr.contains("not proved best in this time"), "{}", run.stderr);
     }
 }
-
-#[test]
-fn what_was_planned_before_a_weighing_is_not_guessed() {
-    let after = "after:\n  scales: {lf: 36.0, rf: 37.7, lr: 46.9, rr: 46.6}\n  \
-        aboard: {driver: Sam, fuel: none, lead: as planned}\n";
-    for command in ["learn", "weigh"] {
-        for (code, document) in documents(command, &[command], &format!("{}{after}", endless())) {
-            assert_eq!(code, Some(5), "{command}: {document}");
-            assert!(document["diagnoses"].to_string().contains("K027"), "{command}: {document}");
-        }
-    }
-}

@@ -11,8 +11,6 @@ use std::fmt::Write as _;
 
 use kentledge::answer::learn::Learned;
 use kentledge::scenario::{Figure, Scenario};
-use kentledge::solve::Patience;
-use kentledge::tasks::after::{Followed, followed};
 use kentledge::tasks::learn::learn;
 
 #[path = "support/cases.rs"]
@@ -25,13 +23,8 @@ mod garage;
 mod solving;
 
 use cases::Draw;
-use garage::{Aboard, Kart, PAD_STEP, Pads, WASHER_MM, WASHERS, scales};
+use garage::{Aboard, Kart, MIDDLE, PAD_STEP, Pads, WASHER_MM, WASHERS, scales};
 use solving::read;
-
-fn follow(scenario: &Scenario) -> Followed {
-    let patience = Patience::ENDLESS;
-    followed(scenario, patience).unwrap_or_else(|lost| panic!("{lost:?}"))
-}
 
 /// In the tank whenever the kart is weighed.
 const FUEL_KG: f64 = 2.0;
@@ -39,6 +32,7 @@ const FUEL_KG: f64 = 2.0;
 /// Lead on mounts, as a file lists it and as the kart feels it.
 struct Fitted {
     text: String,
+    washers: String,
     aboard: Aboard,
 }
 
@@ -63,14 +57,14 @@ impl Fitted {
         // The left spindle comes before the right one.
         let above: Vec<u16> = measured.counts.settings().to_vec();
         let side = |above: u16| format!("{{above: {above}, below: {}}}", 2 * WASHERS - above);
-        let _ = write!(text, ", spindles: {{left: {}, right: {}}}", side(above[0]), side(above[1]));
+        let washers = format!("left: {}, right: {}", side(above[0]), side(above[1]));
         let lowered = [above[0], above[1]].map(|above| (f64::from(above) - f64::from(WASHERS)) * WASHER_MM);
         let aboard = Aboard { fuel_kg: FUEL_KG, lead, lowered, without_driver: false };
         let promised = [Figure::Front, Figure::Left, Figure::FrontPair].map(|figure| {
             let of_figure = measured.residuals.iter().filter(|residual| residual.figure == figure);
             of_figure.map(|residual| residual.miss_kg).fold(0.0, f64::max)
         });
-        Some((Fitted { text, aboard }, promised))
+        Some((Fitted { text, washers, aboard }, promised))
     }
 }
 
@@ -116,25 +110,23 @@ fn season(seed: u64) -> Season {
     let mut draw = Draw::new(seed ^ 0xFEED);
     let pads = Pads::new(&mut draw);
     let first = pads.read(&kart, &Aboard { fuel_kg: FUEL_KG, ..Aboard::default() }, &mut draw);
-    let text = kart.file(first, "");
+    let text = kart.file(first, "", MIDDLE, "");
     let plan = |scenario: &Scenario| Fitted::of(&kart, scenario).expect("a kart of the garage can be legal");
     let (mut fitted, promised) = plan(&read(&text));
     let mut stages = vec![Stage { promised, truth: true_miss(&kart, &pads, &fitted.aboard) }];
-    let mut after = String::from("after:\n");
-    for _ in 0..2 {
+    let mut after = String::new();
+    for day in 1..=2 {
         let readings = pads.read(&kart, &fitted.aboard, &mut draw);
+        let Fitted { text, washers, .. } = &fitted;
         let _ = writeln!(
             after,
-            "  - {{scales: {}, aboard: {{driver: Sam, fuel: 2 kg, lead: {}}}}}",
-            scales(readings),
-            fitted.text
+            "  - {{scales: {}, aboard: {{fuel: 2 kg, lead: {text}, spindles: {{{washers}}}}}, date: 2026-04-0{day}}}",
+            scales(readings)
         );
-        let scenario = read(&kart.file(first, &after));
-        let steps = follow(&scenario).steps;
-        let lessons = learn(&scenario, &steps).expect("two weighings differ");
-        let view = Learned::new(&scenario, &steps, &lessons);
-        let learned = view.fragment.unwrap_or_default();
-        let now = follow(&read(&kart.file(first, &format!("{after}{learned}")))).now;
+        let scenario = read(&kart.file(first, &after, washers, ""));
+        let lessons = learn(&scenario).expect("two weighings differ");
+        let learned = Learned::new(&scenario, &lessons).fragment.unwrap_or_default();
+        let now = read(&kart.file(first, &after, washers, &learned));
         let (next, promised) = plan(&now);
         fitted = next;
         stages.push(Stage { promised, truth: true_miss(&kart, &pads, &fitted.aboard) });

@@ -66,14 +66,18 @@ impl Example {
         };
         let front = self.total_lb * self.cg_in / self.wheelbase_in / 2.0;
         let rear = self.total_lb / 2.0 - front;
+        let then = self.fitted.map_or_else(
+            || "none".to_owned(),
+            |(mount, kind, count)| format!("{{{mount}: {{{kind}: {count}}}}}"),
+        );
         let mut text = format!(
             "units: lb-in\n\
              kart: {{name: beam, wheelbase: {}, track_front: 40, track_rear: 40, limits: off}}\n\
              class: {{name: example, minimum: {}, margin: 0}}\n\
              targets: {{front: {{aim: {aim:.4}, within: {HALF_TOLERANCE}}}}}\n\
              weighing:\n  scales: {{lf: {front:.4}, rf: {front:.4}, lr: {rear:.4}, rr: {rear:.4}}}\n  \
-             aboard: {{driver: Sam, fuel: none, lead: as fitted}}\n\
-             drivers: {{Sam: {{mass: 150}}}}\n",
+             aboard: {{lead: {then}}}\n\
+             drivers: {{Sam: 150}}\n",
             self.wheelbase_in, self.total_lb
         );
         let _ = writeln!(text, "mounts:");
@@ -83,9 +87,6 @@ impl Example {
         let _ = writeln!(text, "lead:");
         for (name, mass, count) in self.lead {
             let _ = writeln!(text, "  {name}: {{mass: {mass}, count: {count}}}");
-        }
-        if let Some((mount, kind, count)) = self.fitted {
-            let _ = writeln!(text, "fitted: {{{mount}: {{{kind}: {count}}}}}");
         }
         let _ = writeln!(
             text,

@@ -8,16 +8,16 @@ use crate::doubts;
 use crate::marks::{fine, given, plain};
 use crate::quantity::{Exact, Mm};
 use crate::scale::Class;
-use crate::scenario::{Driver, Inspection, Pads, Scenario, Within};
+use crate::scenario::{Inspection, Pads, Scenario, Within};
 use crate::uncertainty::inputs;
 
-/// A driver whose place was taken from another.
+/// A driver whose place was taken from another, or from how drivers usually sit.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Borrowed {
     /// Who.
     pub driver: String,
-    /// Whose place it is.
-    pub taken_from: String,
+    /// Whose place it is; none if nobody's is known.
+    pub taken_from: Option<String>,
     /// Ahead of the rear axle.
     pub x: Exact<Mm>,
     /// To the left.
@@ -30,22 +30,36 @@ pub struct Borrowed {
     pub sentence: String,
 }
 
-/// Those of some drivers whose place was taken from another, in the order of the file.
+/// Those of some drivers and of whoever lends them a place, if nobody told it, in the order of the file.
 pub fn borrowed(scenario: &Scenario, concerned: impl Fn(usize) -> bool) -> Vec<Borrowed> {
-    let drivers = scenario.drivers().iter().enumerate().filter(|(index, _)| concerned(*index));
-    let borrowed = drivers.filter_map(|(_, driver)| {
-        let (acts, from) = (driver.acts?, &scenario.drivers().get(driver.place_of?)?.name);
+    let drivers = scenario.drivers();
+    let aboard = scenario.weighing().aboard.driver;
+    let weighed = |index: usize| aboard == Some(index) || drivers[index].weighing.is_some();
+    // Of whoever was weighed, the place counts only for those who borrow it.
+    let rests_on = |index: usize| {
+        let of = |other: usize| other == index || drivers[other].place_of == Some(index);
+        (0..drivers.len()).any(|other| concerned(other) && !weighed(other) && of(other))
+    };
+    let borrowed = drivers.iter().enumerate().filter(|(index, _)| rests_on(*index));
+    let borrowed = borrowed.filter_map(|(index, driver)| {
+        let (acts, [forward, side]) = (driver.acts?, driver.place_within(index)?);
+        let from = driver.place_of.filter(|lender| *lender != index).map(|lender| &drivers[lender].name);
         let name = &driver.name;
-        let [forward, side] = Driver::borrowed_within();
+        let place = match from {
+            Some(from) => format!("where that of {from} does"),
+            None => format!("{} ahead of the rear axle, as is usual (assumed)", fine(acts.x)),
+        };
+        let weighing = format!("weighing the kart with {name} in the seat");
+        let settled = if weighed(index) { "an `x` and `y`" } else { weighing.as_str() };
         let sentence = format!(
-            "nobody has told where the weight of {name} acts: it is taken to act where that of {from} does, give or \
-             take {} forward or back and {} to a side; weighing the kart with {name} in the seat would settle it",
+            "nobody has told where the weight of {name} acts: it is taken to act {place}, give or take {} forward or \
+             back and {} to a side; {settled} would settle it",
             fine(forward),
             fine(side)
         );
         Some(Borrowed {
             driver: name.clone(),
-            taken_from: from.clone(),
+            taken_from: from.cloned(),
             x: acts.x.into(),
             y: acts.y.into(),
             x_within: forward.into(),

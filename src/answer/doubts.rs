@@ -20,7 +20,7 @@ pub struct Finding {
     pub cure: &'static str,
 }
 
-/// All findings on the main weighing of a scenario.
+/// All findings on the last weighing of a scenario.
 pub fn findings(scenario: &Scenario) -> Vec<Finding> {
     doubts::of(scenario).iter().map(finding).collect()
 }

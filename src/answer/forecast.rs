@@ -1,17 +1,19 @@
-//! Forecast and truth after the work, corner by corner, and what the likeliest slip is where they differ.
+//! Forecast and truth of a weighing, corner by corner, and what the likeliest slip is where they differ.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::quantity::{Kg, Quantity, Shape};
 use crate::statics::Corner;
-use crate::tasks::after::{Step, forecast};
+use crate::tasks::forecast::{Step, forecast};
 use crate::tasks::misfit::compared;
 use crate::uncertainty::{COVERAGE_FACTOR, kart};
 
-/// One weighing after work.
+/// One weighing that was not the first.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Forecast {
+    /// Its number in the list, from 1.
+    pub weighing: usize,
     /// Whether pads, tape and frame explain the difference.
     pub as_forecast: bool,
     /// How often chance alone gives such a difference.
@@ -38,14 +40,14 @@ pub struct Foretold {
 }
 
 impl Forecast {
-    /// Of one weighing after work.
+    /// Of one weighing that was not the first.
     pub fn new(step: &Step) -> Forecast {
         let comparison = compared(step);
         let foretold = step.forecast.corners;
         let driver = step.weighing.aboard.driver;
         let forecasts =
             kart::computed(&step.before, driver, |scenario| forecast(scenario, &step.weighing).corners);
-        let readings = kart::weighed(&step.before.gone_on(&step.weighing));
+        let readings = kart::weighed(&step.before.weighed_as(&step.weighing));
         let corners = Corner::ALL.into_iter().enumerate().map(|(index, corner)| {
             let difference = comparison.difference_kg[index];
             let expanded = COVERAGE_FACTOR * comparison.uncertainty_kg[index];
@@ -60,6 +62,7 @@ impl Forecast {
             }
         });
         Forecast {
+            weighing: step.listed + 1,
             corners: corners.collect(),
             as_forecast: comparison.as_forecast(),
             chance: comparison.chance.rounded(1e6),

@@ -2,15 +2,10 @@
 
 use std::fmt::Write as _;
 
-use schemars::JsonSchema;
-use serde::Serialize;
-
-use crate::counts::Counts;
 use crate::decimals::trimmed;
 use crate::document::written_name;
-use crate::scenario::{Aboard, Beliefs, Fitted, FrontWheel, Lever, Scenario};
+use crate::scenario::{Beliefs, Scenario};
 use crate::statics::{Point, RollShare};
-use crate::tasks::after::Step;
 use crate::tasks::learn::Lessons;
 use crate::units::{Length, Mass, UnitSystem};
 
@@ -26,9 +21,9 @@ pub(super) fn learned(scenario: &Scenario, lessons: &Lessons) -> String {
     let (before, now) = (scenario.measured(), &lessons.beliefs);
     let units = scenario.units();
     let mut text = format!(
-        "learned: # by `kentledge learn` from {} weighings; delete it to forget\n  after: {}\n",
+        "learned: # by `kentledge learn` from {} weighings; delete it to forget\n  weighings: {}\n",
         lessons.sightings.len(),
-        lessons.after
+        scenario.weighings().len()
     );
     if lessons.misread_kg.iter().any(|kg| kg.abs() >= SAME_KG) {
         let [lf, rf, lr, rr] = lessons.misread_kg.map(|kg| mass(kg, units));
@@ -93,82 +88,4 @@ fn mass(kg: f64, units: UnitSystem) -> String {
         UnitSystem::KgMm => format!("{} kg", trimmed(kg, 3)),
         UnitSystem::LbIn => format!("{} lb", trimmed(Mass::from_kg(kg).lb(), 3)),
     }
-}
-
-/// What was fitted and set at a weighing that the file calls `as planned`, written out.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Pin {
-    /// Position under `after`, from 1.
-    pub after: usize,
-    /// The value of `lead`.
-    pub lead: String,
-    /// Lines beside it.
-    pub settings: Vec<String>,
-}
-
-/// Lead that the file calls `as planned`, as a list: with what was learned the plan would be another one. The position is that
-/// of the weighing under `after`.
-pub(super) fn pins(scenario: &Scenario, steps: &[Step]) -> Vec<Pin> {
-    let steps = scenario.after().iter().zip(steps).enumerate();
-    let planned = steps.filter(|(_, (after, _))| after.fitted == Fitted::AsPlanned);
-    let pin = |(after, (_, step)): (usize, (_, &Step))| {
-        let aboard = &step.weighing.aboard;
-        Pin { after: after + 1, lead: lead(scenario, &aboard.lead), settings: settings(&step.before, aboard) }
-    };
-    planned.map(pin).collect()
-}
-
-/// Settings of every adjuster, each as a line of `aboard`.
-fn settings(scenario: &Scenario, aboard: &Aboard) -> Vec<String> {
-    let mut lines = Vec::new();
-    if let (Some(hole), Some(seat)) = (aboard.seat_hole, &scenario.kart().seat) {
-        lines.push(format!("seat_hole: {}", hole.along));
-        if seat.pitch_across.mm() > 0.0 {
-            lines.push(format!("seat_across: {}", hole.across));
-        }
-    }
-    let (mut spindles, mut others) = (Vec::new(), Vec::new());
-    for (index, adjuster) in scenario.adjusters().iter().enumerate() {
-        let setting = aboard.lead.setting(index, adjuster.now);
-        match adjuster.lever {
-            Lever::Seat => {}
-            Lever::Spindle { side, .. } => {
-                let side = if side == FrontWheel::Left { "left" } else { "right" };
-                let below = adjuster.settings.len() - 1 - setting;
-                spindles.push(format!("{side}: {{above: {setting}, below: {below}}}"));
-            }
-            Lever::Measured { .. } | Lever::Part { .. } | Lever::Tank { .. } => {
-                let name = written_name(&adjuster.name);
-                let set = match adjuster.lever {
-                    Lever::Measured { .. } => adjuster.settings[setting].name.clone(),
-                    _ => written_name(&adjuster.settings[setting].name),
-                };
-                others.push(format!("{name}: {set}"));
-            }
-        }
-    }
-    for (key, settings) in [("spindles", spindles), ("adjusters", others)] {
-        if !settings.is_empty() {
-            lines.push(format!("{key}: {{{}}}", settings.join(", ")));
-        }
-    }
-    lines
-}
-
-/// `{seat_left: {block: 1}}`
-fn lead(scenario: &Scenario, counts: &Counts) -> String {
-    if counts.is_empty() {
-        return "none".to_owned();
-    }
-    let on = |mount: usize| -> Option<String> {
-        let pieces: Vec<String> = counts
-            .placed()
-            .filter(|(_, there, _)| *there == mount)
-            .map(|(kind, _, count)| format!("{}: {count}", written_name(&scenario.lead()[kind].name)))
-            .collect();
-        let name = written_name(&scenario.mounts()[mount].name);
-        (!pieces.is_empty()).then(|| format!("{name}: {{{}}}", pieces.join(", ")))
-    };
-    let mounts: Vec<String> = (0..scenario.mounts().len()).filter_map(on).collect();
-    format!("{{{}}}", mounts.join(", "))
 }

@@ -3,14 +3,13 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::fragment::{self, Pin};
+use super::fragment;
 use super::kart::InUnit;
 use crate::decimals::trimmed;
 use crate::marks::{LENGTH_UNIT, MASS_UNIT, given, place, plain, written};
 use crate::quantity::{Shape, kg, mm};
 use crate::scenario::{Axis, Belief, Scenario};
 use crate::statics::Corner;
-use crate::tasks::after::Step;
 use crate::tasks::learn::{self, Lessons, Odd, Origin, Sighting, Told, Unknown, Verdict};
 use crate::uncertainty::COVERAGE_FACTOR;
 use crate::units::{Mass, UnitSystem};
@@ -46,8 +45,6 @@ pub struct Learned {
     pub next_weighing: Option<Next>,
     /// Lines to paste; none if the weighings contradict each other.
     pub fragment: Option<String>,
-    /// What was fitted as planned, to be listed from now on.
-    pub fitted_as_planned: Vec<Pin>,
     /// What was changed in a file, if one was named.
     pub diff: Option<String>,
 }
@@ -121,7 +118,7 @@ impl Told {
 
 impl Learned {
     /// From what was learned.
-    pub fn new(scenario: &Scenario, steps: &[Step], lessons: &Lessons) -> Learned {
+    pub fn new(scenario: &Scenario, lessons: &Lessons) -> Learned {
         let lines: Vec<Lesson> = lessons.lessons.iter().map(|lesson| Lesson::new(scenario, lesson)).collect();
         let nothing = lessons.told == 0 && lessons.twins.is_empty();
         let contradict = lessons.verdict == Verdict::Contradict;
@@ -158,7 +155,6 @@ impl Learned {
             cannot_tell_apart: twins.collect(),
             next_weighing: next,
             fragment: (!contradict).then(|| fragment::learned(scenario, lessons)),
-            fitted_as_planned: if contradict { Vec::new() } else { fragment::pins(scenario, steps) },
             lessons: lines,
             diff: None,
         }
@@ -237,10 +233,8 @@ fn teaching(lesson: &learn::Lesson, line: &Lesson, uncertainty: f64) -> Option<S
 /// Where a weighing stands in the file.
 fn origin(scenario: &Scenario, origin: Origin) -> String {
     match origin {
-        Origin::Main => "`weighing`".to_owned(),
         Origin::OfDriver(driver) => format!("the own weighing of `{}`", scenario.drivers()[driver].name),
-        Origin::Further(index) => format!("number {} of `weighings`", index + 1),
-        Origin::After(index) => format!("number {} of `after`", index + 1),
+        Origin::Listed(index) => format!("weighing {}", index + 1),
     }
 }
 

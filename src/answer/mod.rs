@@ -38,7 +38,7 @@ use crate::uncertainty::COVERAGE_FACTOR;
 use crate::units::UnitSystem;
 
 /// Number of the shape of the documents: a renamed or removed key raises it, an added one does not.
-pub const SCHEMA: u32 = 2;
+pub const SCHEMA: u32 = 3;
 
 /// How the answer to a command that plans stands, in the same words on the screen and in documents.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -17,7 +17,7 @@ use crate::plan::{self, Measured};
 use crate::quantity::{Exact, Kg, KgMm, KgPerMm, Mm, Percent, Quantity, Wheels, mm, percent};
 use crate::scenario::{Figure, Means, Pads, Scenario};
 use crate::statics::{Chassis, Stiffness};
-use crate::tasks::after::{Step, as_weighed};
+use crate::tasks::forecast::steps;
 use crate::uncertainty::cause::Cause;
 use crate::uncertainty::kart::{self, Kart, UnsureKart};
 use crate::uncertainty::{COVERAGE_FACTOR, inputs, verdict};
@@ -57,8 +57,8 @@ pub struct Weighing {
     pub twist: Option<Twist>,
     /// What the trade says where nobody set a target.
     pub common_practice: Vec<String>,
-    /// Forecast and truth of every weighing after work.
-    pub after: Vec<Forecast>,
+    /// Forecast and truth of every weighing that was not the first.
+    pub forecasts: Vec<Forecast>,
 }
 
 /// How a kart stands as weighed.
@@ -183,14 +183,10 @@ pub struct Correction {
 }
 
 impl Weighing {
-    /// From the last weighing after work, with every forecast on the way; from the main weighing if there was none.
-    pub fn of_steps(scenario: &Scenario, steps: &[Step]) -> Weighing {
-        let after = steps.iter().map(Forecast::new).collect();
-        Weighing { after, ..Weighing::of_scenario(&as_weighed(scenario, steps)) }
-    }
-
-    /// From the main weighing of a scenario.
+    /// From the last weighing of a scenario as the pads showed it, with every forecast on the way.
     pub fn of_scenario(scenario: &Scenario) -> Weighing {
+        let forecasts = steps(scenario).iter().map(Forecast::new).collect();
+        let scenario = &scenario.as_read();
         let load = weighing::as_weighed(scenario);
         let about = About::new(scenario);
         let kart = kart::weighed(scenario);
@@ -221,7 +217,7 @@ impl Weighing {
             cures: missed.filter_map(|residual| Cure::new(scenario, &kart, residual)).collect(),
             twist: Some(Twist::new(&kart, corrections(scenario, &load, &kart))),
             common_practice: practice(&load.corners, &figures),
-            after: Vec::new(),
+            forecasts,
         }
     }
 
@@ -242,7 +238,7 @@ impl Weighing {
             cures: Vec::new(),
             twist: chassis.map(|_| Twist::new(&kart, Vec::new())),
             common_practice: practice(&kart.centre.corners, &[]),
-            after: Vec::new(),
+            forecasts: Vec::new(),
         }
     }
 }

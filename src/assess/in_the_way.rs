@@ -312,7 +312,11 @@ mod tests {
             "spindles: {washer: 1 mm, left: {above: 0, below: 1}, right: {above: 1, below: 0}}, wheelbase";
         let way = sentences_of(
             &text("{front_pair: {aim: 9, within: 0.2}}", "", NOSE_AND_SEAT, "{block: {mass: 1, count: 12}}")
-                .replace("wheelbase", spindles),
+                .replace("wheelbase", spindles)
+                .replace(
+                    "lead: none",
+                    "lead: none, spindles: {left: {above: 0, below: 1}, right: {above: 1, below: 0}}",
+                ),
         );
         assert!(way.contains("of twist is left, RF and LR against LF and RR"), "{way}");
         assert!(way.contains("tweaking the frame would, which is never planned"), "{way}");

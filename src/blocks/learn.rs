@@ -79,12 +79,4 @@ fn paste(blocks: &mut Vec<Block>, learned: &Learned) {
     let Some(fragment) = &learned.fragment else { return };
     let heading = "Paste this at the end of the file, or run `learn` again with --into";
     blocks.extend([Block::Heading(heading.to_owned()), Block::Copy(fragment.clone())]);
-    for pin in &learned.fitted_as_planned {
-        let lines = std::iter::once(format!("lead: {}", pin.lead)).chain(pin.settings.iter().cloned());
-        blocks.push(Block::Heading(format!(
-            "and in number {} of `after`, instead of `lead: as planned`:",
-            pin.after
-        )));
-        blocks.push(Block::Copy(lines.collect::<Vec<_>>().join("\n")));
-    }
 }

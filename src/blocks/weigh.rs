@@ -37,8 +37,9 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
         blocks.push(Block::Verdict(tone, weighing.status.words().to_owned()));
         blocks.extend([Block::Line(aboard(about)), Block::Line(official(weighing.status, about))]);
     }
-    let after = (1..).zip(&weighing.after).flat_map(forecast);
-    let left = corners(weighing).into_iter().chain([Block::ByHand(vec!["Fuel", "Date", "By"])]).chain(after);
+    let forecasts = weighing.forecasts.iter().flat_map(forecast);
+    let by_hand = [Block::ByHand(vec!["Fuel", "Date", "By"])];
+    let left = corners(weighing).into_iter().chain(by_hand).chain(forecasts);
     let lead = weighing.about.as_ref().map(|about| lead(about, drawn));
     let right = figures(weighing);
     blocks.push(Block::Beside(vec![
@@ -130,8 +131,8 @@ fn official(status: WeighStatus, about: &About) -> String {
     )
 }
 
-/// What was foretold of a weighing after work, and how it came out.
-fn forecast((number, found): (u32, &Forecast)) -> Vec<Block> {
+/// What was foretold of a weighing, and how it came out.
+fn forecast(found: &Forecast) -> Vec<Block> {
     let rows = found.corners.iter().map(|corner| {
         let (words, tone) =
             if corner.within { ("as foretold", Tone::Good) } else { ("not as foretold", Tone::Bad) };
@@ -143,7 +144,7 @@ fn forecast((number, found): (u32, &Forecast)) -> Vec<Block> {
             Cell::words(words).toned(tone),
         ]
     });
-    let caption = format!("Forecast and truth, number {number} of `after`, {MASS_UNIT}");
+    let caption = format!("Forecast and truth, weighing {}, {MASS_UNIT}", found.weighing);
     let head = ["", "forecast", "weighed", "difference", ""];
     let most = |sure: &dyn Fn(&Foretold) -> Exact<Kg>| {
         let all = found.corners.iter().map(sure).map(|sure| sure.value);

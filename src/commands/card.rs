@@ -20,8 +20,7 @@ pub(crate) fn answer(
     grid: Grid,
     listed: Listed,
 ) -> Result<Answer, Failure> {
-    let followed = reading.followed()?;
-    let scenario = &followed.now;
+    let scenario = &reading.scenario;
     let driver = reading.driver(driver)?;
     let (done, all) = (AtomicUsize::new(0), grid.cells());
     let progress = || {

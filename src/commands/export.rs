@@ -12,8 +12,7 @@ use crate::screen::columns;
 
 /// The program of a goal, with earlier goals held.
 pub(crate) fn answer(reading: &Reading, which: Which, driver: Option<&str>) -> Result<Answer, Failure> {
-    let followed = reading.followed()?;
-    let scenario = &followed.now;
+    let scenario = &reading.scenario;
     let driver = reading.driver(driver)?;
     let goal = match which {
         Which::Nth(nth) => scenario.preferences().goals()[nth - 1],

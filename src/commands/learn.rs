@@ -9,20 +9,18 @@ use kentledge::diagnosis::{Diagnosis, Fault, Place};
 use kentledge::document::{Document, Step as Way};
 use kentledge::marks::written;
 use kentledge::scenario::Scenario;
-use kentledge::tasks::after::Followed;
 use kentledge::tasks::learn::{self, Lessons, Odd, Origin, Unlearned, Verdict};
 
 use crate::files::{self, Replace, Target};
 use crate::outcome::{Answer, Exit, Failure};
 use crate::request::{Input, Refusal};
-use crate::run::{Reading, lead_of_after};
+use crate::run::Reading;
 
 /// What was learned; into `into` if that is named.
 pub(crate) fn answer(reading: &Reading, into: Option<&Path>) -> Result<Answer, Failure> {
     let scenario = &reading.scenario;
-    let Followed { steps, .. } = reading.followed()?;
-    let lessons = learn::learn(scenario, &steps).map_err(|unlearned| {
-        let weighing = reading.document.place_of("weighings").or(reading.document.place_of("weighing"));
+    let lessons = learn::learn(scenario).map_err(|unlearned| {
+        let weighing = place_of_weighings(&reading.document);
         let fault = match unlearned {
             Unlearned::OneWeighing => Fault::OneWeighing,
             Unlearned::AllAlike => Fault::WeighingsAlike,
@@ -30,7 +28,7 @@ pub(crate) fn answer(reading: &Reading, into: Option<&Path>) -> Result<Answer, F
         };
         reading.wrong(fault, weighing)
     })?;
-    let mut learned = Learned::new(scenario, &steps, &lessons);
+    let mut learned = Learned::new(scenario, &lessons);
     if lessons.verdict == Verdict::Contradict {
         let odd = written(&learned.odd, scenario.units());
         return Err(reading.wrong(Fault::Contradiction { odd }, odd_place(reading, &lessons)).into());
@@ -48,27 +46,28 @@ pub(crate) fn answer(reading: &Reading, into: Option<&Path>) -> Result<Answer, F
     Ok(Answer::new(if is_on_screen { String::new() } else { answer.shown }, exit))
 }
 
+/// Where the weighings stand.
+fn place_of_weighings(document: &Document) -> Option<Place> {
+    KEYS.into_iter().find_map(|key| document.place_of(key))
+}
+
 /// Where in the file that stands which fits worst.
 fn odd_place(reading: &Reading, lessons: &Lessons) -> Option<Place> {
     let document = &reading.document;
-    let Odd::Reading { sighting, .. } = lessons.odd else { return document.place_of("weighings") };
+    let Odd::Reading { sighting, .. } = lessons.odd else { return place_of_weighings(document) };
     match lessons.sightings[sighting].origin {
-        Origin::Main => document.place_at(&[Way::Key("weighing"), Way::Key("scales")]),
         Origin::OfDriver(driver) => {
             let name = &reading.scenario.drivers()[driver].name;
             document.place_at(&[Way::Key("drivers"), Way::Key(name), Way::Key("weighing")])
         }
-        Origin::Further(index) => {
-            document.place_at(&[Way::Key("weighings"), Way::Item(index), Way::Key("scales")])
-        }
-        Origin::After(index) => {
-            let item = document.is_list("after").then_some(Way::Item(index));
-            let way: Vec<Way> =
-                std::iter::once(Way::Key("after")).chain(item).chain([Way::Key("scales")]).collect();
-            document.place_at(&way)
+        Origin::Listed(index) => {
+            KEYS.into_iter().find_map(|key| document.place_at(&[Way::Key(key), Way::Item(index)]))
         }
     }
 }
+
+/// Where weighings stand in a file.
+const KEYS: [&str; 2] = ["weighings", "weighing"];
 
 /// A change of a scenario file that has been read again and found right, but not yet been made.
 struct Change {
@@ -102,17 +101,8 @@ impl Change {
                 "nothing was written; paste the lines that `learn` shows without `--into`",
             )
         };
-        let mut changed = before.clone();
-        if own {
-            for pin in &learned.fitted_as_planned {
-                let way = lead_of_after(&changed, pin.after - 1);
-                let text =
-                    changed.with_word(&way, "as planned", &pin.lead, &pin.settings).ok_or_else(braces)?;
-                changed = Document::from_text(&text).map_err(first)?;
-            }
-        }
         let block = learned.fragment.clone().unwrap_or_default();
-        let text = changed.with_block("learned", &block).ok_or_else(braces)?;
+        let text = before.with_block("learned", &block).ok_or_else(braces)?;
         let read_again =
             Document::from_text(&text).and_then(|text| Scenario::from_document(&text)).map_err(first)?;
         if own && read_again.0.measured() != reading.scenario.measured() {

@@ -12,8 +12,7 @@ use crate::run::Reading;
 
 /// The kit.
 pub(crate) fn answer(reading: &Reading) -> Result<Answer, Failure> {
-    let followed = reading.followed()?;
-    let scenario = &followed.now;
+    let scenario = &reading.scenario;
     let progress = Progress::default();
     let (units, priced) = (reading.units(), scenario.trip().is_priced());
     let told = || so_far(units, priced, &progress);

@@ -21,8 +21,7 @@ pub(crate) fn answer(
     only: &[String],
     most_alternatives: usize,
 ) -> Result<Answer, Failure> {
-    let followed = reading.followed()?;
-    let scenario = &followed.now;
+    let scenario = &reading.scenario;
     let driver = reading.driver(driver)?;
     let freedom = if only.is_empty() { None } else { Some(Freedom::only(scenario, only)?) };
     let (plan, answer) = reading

@@ -21,8 +21,7 @@ pub(crate) enum Whom {
 
 /// The region of each driver; as nothing but a drawing if that is wanted.
 pub(crate) fn answer(reading: &Reading, whom: &Whom, is_drawing: bool) -> Result<Answer, Failure> {
-    let followed = reading.followed()?;
-    let scenario = &followed.now;
+    let scenario = &reading.scenario;
     let drivers = match whom {
         Whom::One(name) => vec![reading.driver(name.as_deref())?],
         Whom::All if scenario.drivers().is_empty() => vec![None],

@@ -16,8 +16,7 @@ use crate::run::Reading;
 
 /// The set-up for the stints named, or for those of the file.
 pub(crate) fn answer(reading: &Reading, names: &[String]) -> Result<Answer, Failure> {
-    let followed = reading.followed()?;
-    let scenario = &followed.now;
+    let scenario = &reading.scenario;
     let named = names.iter().map(|name| scenario.driver_called(name)).collect::<Result<Vec<_>, _>>()?;
     let order = stints(scenario, &named).map_err(|fault| {
         let in_the_file = match fault {

@@ -3,9 +3,9 @@
 use kentledge::answer::doubts::{HOW_TO, HowTo};
 use kentledge::answer::weigh::{WeighStatus, Weighing};
 use kentledge::blocks::{self, Drawn};
+use kentledge::diagnosis::Fault;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{drawing, drawn};
-use kentledge::tasks::after::as_weighed;
 use kentledge::units::UnitSystem;
 
 use crate::laid_out::Form;
@@ -13,12 +13,23 @@ use crate::outcome::{Answer, Exit, Failure};
 use crate::request::Readings;
 use crate::run::{Reading, Run};
 
-/// The weighing of a file, the last one after work.
-pub(crate) fn answer(reading: &Reading) -> Result<Answer, Failure> {
-    let followed = reading.followed()?;
-    let weighing = Weighing::of_steps(&reading.scenario, &followed.steps);
+/// The last weighing of a file, or the last one with a driver of it.
+pub(crate) fn answer(driver: Option<String>) -> impl FnOnce(&Reading) -> Result<Answer, Failure> {
+    move |reading| of_file(reading, driver.as_deref())
+}
+
+fn of_file(reading: &Reading, driver: Option<&str>) -> Result<Answer, Failure> {
+    let whose = driver.map(|name| reading.scenario.driver_called(name)).transpose()?;
+    let scenario = match whose {
+        Some(driver) => reading.scenario.weighed_with(driver).ok_or_else(|| {
+            let driver = reading.scenario.drivers()[driver].name.clone();
+            reading.wrong(Fault::NeverWeighed { driver }, reading.document.place_of("drivers"))
+        })?,
+        None => reading.scenario.clone(),
+    };
+    let weighing = Weighing::of_scenario(&scenario);
     shown(reading.form(exit(&weighing)), &weighing, |units| {
-        Some(GroundView::of_weighing(units, &as_weighed(&reading.scenario, &followed.steps)))
+        Some(GroundView::of_weighing(units, &scenario.as_read()))
     })
 }
 

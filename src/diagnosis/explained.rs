@@ -126,7 +126,7 @@ explanations! {
         Lines "  name: kart #7" => "  name: \"kart #7\"";
 
     "K012" "value-missing": "Something that is needed is not there."
-        "What was on the kart when it was weighed is never assumed, and neither is where a weight acts. The \
+        "What was on the kart when it was weighed is never assumed. The \
          message says what to add; what may be left out has a default, which `kentledge new` shows as a remark."
         Lines "  scales: {lf: 30.6, rf: 31.7, lr: 42}"
         => "  scales:\n    {lf: 30.6, rf: 31.7, lr: 42, rr: 44}";
@@ -176,9 +176,10 @@ explanations! {
          may carry."
         Lines "  nose: {x: 900, y: 0, capacity: 0.2}" => "  nose: {x: 900, y: 0, capacity: 2}";
 
-    "K021" "which-driver": "Several drivers are listed and none is chosen, or two cannot be told apart."
-        "Choose one with a line such as `driver: Sam` in the file, or with `--driver Sam`. Names must differ by \
-         more than capitals."
+    "K021" "which-driver": "Nobody can tell which driver is meant."
+        "A plan is for who sat in the kart last, unless a line such as `driver: Sam` in the file, or `--driver Sam`, says \
+         otherwise; with several listed and an empty seat on the pads the file has to say it. Names must differ by more \
+         than capitals."
         Lines "  Sam: {mass: 69.9, x: 442, y: 18}\n  sam: {mass: 61, x: 440, y: 10}"
         => "  Sam: {mass: 69.9, x: 442, y: 18}\n  Alex: {mass: 68, x: 440, y: 10}";
 
@@ -210,15 +211,9 @@ explanations! {
         Lines "  scales:\n    {lf: 42, rf: 44, lr: 30.6, rr: 31.7}"
         => "  scales:\n    {lf: 30.6, rf: 31.7, lr: 42, rr: 44}";
 
-    "K027" "plan-not-known": "What was fitted `as planned` cannot be told."
-        "`lead: as planned` stands for what `plan` answered before that weighing, so the plan is made again. If no \
-         legal plan exists, or it cannot be proved in the time given, nobody knows which one was fitted. List the \
-         lead instead, or give the search longer."
-        Commands "kentledge plan no-plan.yaml" => "kentledge plan four-weighings.yaml";
-
     "K028" "nothing-to-learn": "The weighings differ in nothing that is known."
         "A kart is learned from what changes when something known changes: a piece hung on a mount, the driver in and \
-         out, one washer moved, the seat at another hole. Weigh once more so, and list it under `weighings`."
+         out, one washer moved, the seat at another hole. Weigh once more so, and add it to `weighings` with `for: learn`."
         Commands "kentledge learn kart.yaml" => "kentledge learn four-weighings.yaml";
 
     "K029" "weighings-contradict": "No kart could have shown all these weighings."
@@ -248,4 +243,9 @@ explanations! {
          should carry:"
         => "trip:\n  buy:\n    bar: {mass: 1.5, price: 9, most: 2}\n    coin: {mass: 0.5, price: 4, most: 4}\n# What the \
          tyres should carry:";
+
+    "K033" "not-used-yet": "A setting is read and checked, but no answer uses it yet."
+        "`official` and `set_up` have their place in a weighing, so that nothing that was seen on the day is lost. So far \
+         the officials' reading shrinks no margin, and pads that stood where they had stood make no \u{b1} smaller."
+        Lines "  scales: [30.6, 31.7, 42, 44]\n  official: 148.3" => "  scales: [30.6, 31.7, 42, 44]";
 }

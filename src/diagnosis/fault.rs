@@ -77,6 +77,10 @@ faults! {
             within => format!("`{key}` is not a setting of `{within}`"),
         } };
         { match similar {
+            _ if (within.as_str(), key.as_str()) == ("", "after") => {
+                "put it at the end of `weighings`, which is one list in time, with the lead that was fitted then".into()
+            }
+            _ if (within.as_str(), key.as_str()) == ("learned", "after") => "delete `learned`, and run `learn` again".into(),
             Some(name) => format!("a similar one is `{name}`"),
             None => "for your own notes use `note:` or a name that starts with `x-`".into(),
         } };
@@ -90,7 +94,11 @@ faults! {
         "rename one or delete it; nothing was guessed";
     Error TwoNamesForOne { key: String, other: String };
         "`{key}` and `{other}` are two names for one value";
-        "delete one of them, for instance `{key}`";
+        { match key.as_str() {
+            "weighing" | "weighings" => "make it one list in time under `weighings`; those made only to learn get `for: \
+                                         learn`".into(),
+            key => format!("delete one of them, for instance `{key}`"),
+        } };
     Error KindTwice { name: String, family: String };
         "`{name}` is also what a piece of `{family}` is called";
         "rename one of the two kinds";
@@ -141,6 +149,12 @@ faults! {
     Error GoalsNotFour { found: Vec<String> };
         { format!("`order` must name each of targets, light, work and close once, found {}", list(found)) };
         "write `order: [targets, light, work, close]` in the order you like; `legal` always comes first";
+    Error NotADate { key: String, found: String };
+        "`{key}` must be a date, found {found}";
+        "write it as year, month and day: `2026-11-28`";
+    Error LeadThen { word: String };
+        "`{word}` does not say what the pads saw: what is bolted on changes, what was on at a weighing does not";
+        "write `none`, or what was on: `{{seat_left: {{slab: 1}}}}`";
     Error PadsNotFour;
         "`pads` must name each of the four pads once";
         "write each of 1, 2, 3 and 4 once, as the pads stood under LF RF LR RR";
@@ -184,20 +198,6 @@ faults! {
     Error MountBoltsMissing { mount: String };
         "a rule counts weight per bolt, but mount `{mount}` has no `bolts`";
         "add `bolts:` to `{mount}`: how many hold its lead";
-    Error DriverPlaceMissing { driver: String, aboard: Option<String> };
-        "nothing tells where the weight of `{driver}` acts";
-        { match aboard {
-            Some(aboard) => format!(
-                "give `{aboard}`, who was weighed, an `x` and `y`, which then stand for `{driver}` too; or give \
-                 `{driver}` their own, or a `weighing`"
-            ),
-            None => format!(
-                "the seat was empty when weighed: give `{driver}` an `x` and `y`, or a `weighing` of their own"
-            ),
-        } };
-    Error AboardPlaceMissing { driver: String, needed_for: String };
-        "`{driver}` was weighed, but where that weight acts is not known; `{needed_for}` needs it";
-        "give `{driver}` an `x` and `y`, or `{needed_for}` a `weighing` of their own";
     Error HeightUnknown;
         "a target of `height` needs the height of the kart as it was weighed";
         "lift an axle and list the lifts under `height`, or write `height: {{given: 240 mm}}`";
@@ -207,9 +207,12 @@ faults! {
     Error DriverMassMissing { driver: String };
         "nothing tells the weight of `{driver}`";
         "add `mass:`, dressed to race, as a person scale shows it";
-    Error AfterWithoutDriver;
-        "after the work the kart was weighed without a driver";
-        "write `driver:` with the one who sat in it; a weighing of the empty kart belongs under `weighings`";
+    Error OnlyToLearn;
+        "no weighing here is of the kart as it is raced";
+        "take `for: learn` off the one that is, or weigh it so";
+    Error SettingMissing { adjuster: String };
+        "`aboard` does not say how `{adjuster}` was set";
+        "add how it was: `spindles: {{left: {{above: 2, below: 2}}}}`, or its name under `adjusters`; nothing is assumed";
 
     "K013":
     Error OutOfBounds {
@@ -287,11 +290,14 @@ faults! {
     Error EffectUnbalanced { sum: String };
         "the four changes of `per_step` add up to {sum}, but an adjuster adds no weight";
         "give the change of each corner from one step to the next, with its sign";
-    Error PlannedBeforeLearned;
-        "that plan was made before `learned`, with which it would be another";
-        "list the lead that was fitted: `{{seat_left: {{block: 1}}}}`";
+    Error DatesBackwards { date: String, last: String };
+        "this weighing is of {date}, but one before it is of {last}";
+        "list weighings in the order in which they were made";
+    Error WeighingTwice { first: usize };
+        "date and readings are those of weighing number {first}";
+        "delete the copy; if it was weighed again and read the same, give it a date";
     Error LearnedFromMore { known: usize, listed: usize };
-        "`learned` knows {known} weighings after work, but `after` lists {listed}";
+        "`learned` knows {known} weighings, but there are {listed}";
         "delete `learned`, and run `learn` again";
     Warning TargetsDisagree { pair: &'static str, aim: String, implied: String };
         "`left` and `cross` make the {pair} pair {implied}, but {aim} is wanted: no plan meets all three";
@@ -343,14 +349,14 @@ faults! {
         "drivers `{other}` and `{name}` cannot be told apart";
         "give them names that differ by more than capitals";
     Error NoDriverChosen { drivers: Vec<String> };
-        { format!("{} drivers are listed and none is chosen", drivers.len()) };
-        {
-            let first = drivers.first().map_or("...", String::as_str);
-            format!("name one, such as `--driver {first}`, or add a line such as `driver: {first}`")
-        };
+        { format!("{} drivers are listed, none is chosen, and none sat in the kart last", drivers.len()) };
+        { format!("add a line such as `driver: {}`", drivers.first().map_or("...", String::as_str)) };
     Error DriverTwiceInARow { driver: String };
         "`{driver}` drives two stints in a row; that is no change of driver";
         "name each stint's driver once";
+    Error NeverWeighed { driver: String };
+        "no weighing has `{driver}` in the seat";
+        "name somebody who was weighed, or add a weighing with `driver: {driver}`";
     Error NobodyToSwapWith { drivers: usize };
         { match drivers {
             0 => "no driver is listed".into(),
@@ -421,23 +427,10 @@ faults! {
         "mount `{mount}` lies {distance} {side}";
         "y is measured to the left, so the right side is negative: look at its sign, or at the name";
 
-    "K027":
-    Error PlanUnknown { after: usize, legal: bool };
-        { if *legal {
-            format!("the plan before number {after} of `after` was not proved in this time, so what was fitted is not known")
-        } else {
-            format!("before number {after} of `after` no legal plan exists that could have been fitted")
-        } };
-        { if *legal {
-            "`--time` gives the search longer; or list the lead that was fitted".into()
-        } else {
-            "list the lead that was fitted".into()
-        } };
-
     "K028":
     Error OneWeighing;
         "one weighing alone teaches nothing";
-        "add one under `weighings`, with a known piece hung on a mount, or the driver out";
+        "add one to `weighings`, with a known piece hung on a mount, or the driver out, and `for: learn`";
     Error WeighingsAlike;
         "the same was aboard at all weighings, which teaches nothing";
         "weigh once more with a known difference: a piece on a mount, the driver out";
@@ -488,4 +481,9 @@ faults! {
             None => format!("`{size}` is on the list, but no open mount takes it"),
         } };
         "look at its mass and thickness, at `capacity`, `room` and `takes` of the mounts; or leave it away";
+
+    "K033":
+    Warning NotUsedYet { key: &'static str };
+        "`{key}` is read, but no answer uses it yet";
+        "keep it; nothing is lost, and nothing is computed from it";
 }

@@ -38,6 +38,17 @@ pub(crate) enum Need {
     blank,
 }
 
+/// How a block may be written in fewer words.
+#[derive(Clone, Copy)]
+pub(crate) enum Short {
+    /// Only key by key.
+    None,
+    /// What is no settings stands for the value of that key.
+    Value(&'static str),
+    /// A list stands for the values of so many keys, in the order of the table.
+    List(usize),
+}
+
 impl Key {
     /// Whether it belongs to a way of writing the block.
     pub(super) fn is_of(&self, way: u8) -> bool {
@@ -53,6 +64,9 @@ impl Key {
 pub(crate) trait Block<'r>: Sized {
     /// One way to write it, without its key.
     const EXAMPLE: &'static str;
+
+    /// How it may be written in fewer words.
+    const SHORT: Short;
 
     /// Its keys.
     fn keys() -> Vec<Key>;
@@ -73,7 +87,7 @@ pub(crate) trait Block<'r>: Sized {
 
     /// The same with another way to write it.
     fn read_like(value: &Value<'r>, example: &str) -> Option<Self> {
-        Fields::open(value, Self::keys(), example).map(|fields| Self::of(&fields))
+        Fields::open(value, Self::keys(), example, Self::SHORT).map(|fields| Self::of(&fields))
     }
 
     /// All ways of writing it, as a JSON Schema.
@@ -81,7 +95,26 @@ pub(crate) trait Block<'r>: Sized {
         let (keys, forms) = (Self::keys(), Self::forms());
         let ways = keys.iter().flat_map(|key| key.ways).max().map_or(0, |last| last + 1);
         let of = |way: u8| schema_of(keys.iter().zip(&forms).filter(|(key, _)| key.is_of(way)));
-        if ways == 0 { of(0) } else { json!({ "anyOf": (0..ways).map(of).collect::<Vec<_>>() }) }
+        let mut all: Vec<Json> = (0..ways.max(1)).map(of).collect();
+        match Self::SHORT {
+            Short::None => {}
+            Short::Value(short) => all.extend(
+                keys.iter()
+                    .zip(&forms)
+                    .filter(|(key, _)| key.name == short)
+                    .map(|(_, (form, _))| form.clone()),
+            ),
+            Short::List(count) => {
+                let items: Vec<&Json> = forms.iter().take(count).map(|(form, _)| form).collect();
+                all.push(
+                    json!({ "type": "array", "prefixItems": items, "minItems": count, "maxItems": count }),
+                );
+            }
+        }
+        match alternatives(all).as_slice() {
+            [only] => only.clone(),
+            all => json!({ "anyOf": all }),
+        }
     }
 }
 
@@ -129,24 +162,26 @@ pub(super) fn alternatives(forms: impl IntoIterator<Item = Json>) -> Vec<Json> {
 }
 
 /// Declares blocks of settings, key by key: how much it is needed, its name, what becomes of it, what it may be, and one line
-/// about it; all of it seen as widely as the table says. `required[0]` belongs to the first of several ways of writing the block.
+/// about it; all of it seen as widely as the table says. `required[0]` belongs to the first of several ways of writing the block;
+/// `short` says how it may be written in fewer words.
 macro_rules! blocks {
     ($seen:vis, $(
         $(#[$about:meta])*
-        $block:ident $(<$flag:ident>)? like $example:literal $(with ($($base:ident: $of_base:ty),+))? {
+        $block:ident like $example:literal $(short $short:ident)? $(with ($($base:ident: $of_base:ty),+))? {
             $($need:ident $([$($way:literal)+])? $key:ident $(as $name:literal)? $(or $other:literal)?: $of:ty
                 = $form:expr, $line:literal $(like $like:literal)?;)*
         }
     )*) => {$(
         $(#[$about])*
-        $seen struct $block<'r $(, const $flag: bool)?> {
+        $seen struct $block<'r> {
             own_value: $crate::document::Value<'r>,
             $($($seen $base: $of_base,)+)?
             $($seen $key: $crate::document::Given<'r, $of>,)*
         }
 
-        impl<'r $(, const $flag: bool)?> $crate::document::block::Block<'r> for $block<'r $(, $flag)?> {
+        impl<'r> $crate::document::block::Block<'r> for $block<'r> {
             const EXAMPLE: &'static str = $example;
+            const SHORT: $crate::document::block::Short = [$($short,)? $crate::document::block::Short::None][0];
             fn keys() -> Vec<$crate::document::block::Key> {
                 let mut keys: Vec<$crate::document::block::Key> = Vec::new();
                 $($(keys.extend(<$of_base as $crate::document::block::Block>::keys());)+)?

@@ -37,39 +37,6 @@ impl Document {
         self.place(&Spot::value(path))
     }
 
-    /// Whether the value at the end of the steps is a list.
-    pub fn is_list(&self, key: &str) -> bool {
-        let Node::Map(entries) = &self.root else { return false };
-        entries.iter().any(|entry| entry.key == key && matches!(entry.value, Node::List(_)))
-    }
-
-    /// The text with a word replaced where it stands as the value at the end of the steps, in quotes or not, and with further
-    /// settings after it: on lines of their own, or between the same braces.
-    pub fn with_word(&self, steps: &[Step], old: &str, new: &str, further: &[String]) -> Option<String> {
-        let Place { line, column } = self.place_at(steps)?;
-        let start = self.text.split_inclusive('\n').take(line - 1).map(str::len).sum::<usize>();
-        let rest = &self.text[start..];
-        let start = start + rest.char_indices().nth(column - 1)?.0;
-        let here = &self.text[start..];
-        let length = ["", "\"", "'"].into_iter().find_map(|quote| {
-            let written = format!("{quote}{old}{quote}");
-            here.starts_with(&written).then_some(written.len())
-        })?;
-        let (before, after) = (&self.text[..start], &here[length..]);
-        let line_so_far = before.rsplit('\n').next().unwrap_or_default();
-        if line_so_far.contains('{') {
-            let further = further.iter().fold(String::new(), |text, one| text + ", " + one);
-            return Some(format!("{before}{new}{further}{after}"));
-        }
-        // The settings of one block start in the same column; what comes before them on a line is a list's dash.
-        let key = line_so_far.trim_start_matches([' ', '-']);
-        let indent = " ".repeat(line_so_far.chars().count() - key.chars().count());
-        let (rest, below) = after.split_at(after.find('\n').map_or(after.len(), |end| end + 1));
-        let gap = if rest.ends_with('\n') || further.is_empty() { "" } else { "\n" };
-        let further = further.iter().fold(String::new(), |text, one| text + &indent + one + "\n");
-        Some(format!("{before}{new}{rest}{gap}{further}{below}"))
-    }
-
     /// The text with one block of settings in place of that of the same key, or after everything else. `block` is whole lines,
     /// the first starting with the key.
     pub fn with_block(&self, key: &str, block: &str) -> Option<String> {
@@ -130,7 +97,7 @@ mod tests {
     use super::*;
 
     const TEXT: &str = "# first\nunits: kg-mm   # bare numbers\n\nlearned:  # old\n  twist_rate: 0.5\n\n  # within\n  \
-                        after: 1\n\n# about the rest\nrest:\n  - {lead: as planned} # keep\n";
+                        weighings: 1\n\n# about the rest\nrest:\n  - {lead: none} # keep\n";
 
     fn document(text: &str) -> Document {
         Document::from_text(text).expect("a text that can be read")
@@ -141,53 +108,25 @@ mod tests {
         let new =
             document(TEXT).with_block("learned", "learned:\n  twist_rate: 0.6\n").expect("it stands alone");
         let expected = "# first\nunits: kg-mm   # bare numbers\n\nlearned:\n  twist_rate: 0.6\n\n# about the rest\nrest:\n  - \
-                        {lead: as planned} # keep\n";
+                        {lead: none} # keep\n";
         assert_eq!(new, expected);
     }
 
     #[test]
     fn a_block_that_is_not_there_is_written_after_everything() {
-        let new = document("units: kg-mm").with_block("learned", "learned:\n  after: 0\n");
-        assert_eq!(new.as_deref(), Some("units: kg-mm\n\nlearned:\n  after: 0\n"));
+        let new = document("units: kg-mm").with_block("learned", "learned:\n  weighings: 1\n");
+        assert_eq!(new.as_deref(), Some("units: kg-mm\n\nlearned:\n  weighings: 1\n"));
     }
 
     #[test]
     fn a_text_with_carriage_returns_keeps_them() {
-        let new = document("units: kg-mm\r\n").with_block("learned", "learned:\n  after: 0\n");
-        assert_eq!(new.as_deref(), Some("units: kg-mm\r\n\r\nlearned:\r\n  after: 0\r\n"));
+        let new = document("units: kg-mm\r\n").with_block("learned", "learned:\n  weighings: 1\n");
+        assert_eq!(new.as_deref(), Some("units: kg-mm\r\n\r\nlearned:\r\n  weighings: 1\r\n"));
     }
 
     #[test]
     fn a_text_in_braces_is_left_alone() {
         assert_eq!(document("{units: kg-mm}").with_block("learned", "learned: {}\n"), None);
-    }
-
-    #[test]
-    fn a_word_is_replaced_where_it_stands() {
-        let steps = [Step::Key("rest"), Step::Item(0), Step::Key("lead")];
-        let with = |text: &str, old| document(text).with_word(&steps, old, "{nose: {puck: 1}}", &[]);
-        let new = with(TEXT, "as planned").expect("it is there");
-        assert!(new.ends_with("  - {lead: {nose: {puck: 1}}} # keep\n"), "{new}");
-        let quoted = TEXT.replace("as planned", "\"as planned\"");
-        assert_eq!(with(&quoted, "as planned").as_ref(), Some(&new));
-        assert_eq!(with(TEXT, "as fitted"), None);
-    }
-
-    #[test]
-    fn further_settings_stand_beside_the_word() {
-        let steps = [Step::Key("after"), Step::Item(0), Step::Key("lead")];
-        let further = ["seat_hole: 3".to_owned(), "x-note: kept".to_owned()];
-        let with = |text: &str| document(text).with_word(&steps, "as planned", "none", &further);
-        let braces = with("after:\n  - {lead: as planned, fuel: none}\n");
-        assert_eq!(
-            braces.as_deref(),
-            Some("after:\n  - {lead: none, seat_hole: 3, x-note: kept, fuel: none}\n")
-        );
-        let lines = with("after:\n  - lead: as planned # then\n    fuel: none\n");
-        assert_eq!(
-            lines.as_deref(),
-            Some("after:\n  - lead: none # then\n    seat_hole: 3\n    x-note: kept\n    fuel: none\n")
-        );
     }
 
     #[test]

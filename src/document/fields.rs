@@ -5,7 +5,7 @@
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;
 
-use super::block::{Key, Need};
+use super::block::{Key, Need, Short};
 use super::form::Form;
 use super::node::{Entry, Node, shortened};
 use super::place::Spot;
@@ -183,21 +183,40 @@ pub(crate) struct Fields<'r> {
     next: Cell<usize>,
     /// In which of several ways it is written.
     way: u8,
+    /// How it is written in fewer words, if it is.
+    short: Short,
     /// Keys that are there, but misspelt.
     meant: BTreeSet<String>,
 }
 
 impl<'r> Fields<'r> {
-    /// Settings with these keys; refuses all others. None, which has been noted, if it is something else.
-    pub(super) fn open(value: &Value<'r>, keys: Vec<Key>, example: &str) -> Option<Fields<'r>> {
-        let entries = value.entries_of(example)?;
+    /// Settings with these keys, or what is short for them; refuses all others. None, which has been noted, if it is something
+    /// else.
+    pub(super) fn open(value: &Value<'r>, keys: Vec<Key>, example: &str, short: Short) -> Option<Fields<'r>> {
+        if let (Short::List(count), Node::List(items)) = (short, value.node)
+            && !value.at_most(count, "values", items.len())
+        {
+            return None;
+        }
+        let short = match (short, value.node) {
+            (Short::Value(_), Node::Text(_) | Node::Number(_)) | (Short::List(_), Node::List(_)) => short,
+            _ => Short::None,
+        };
+        let entries = if matches!(short, Short::None) { value.entries_of(example)? } else { &[] };
         let there = |key: &Key| entries.iter().any(|entry| key.names().any(|name| name == entry.key));
         let last = keys.iter().flat_map(|key| key.ways).max().copied().unwrap_or(0);
         let first_of = |way: u8| keys.iter().find(|key| key.ways.contains(&way));
         let way = (0..last).find(|way| first_of(*way).is_some_and(there)).unwrap_or(last);
         let decided_by = first_of(way).map_or("", |key| key.name);
-        let mut fields =
-            Fields { value: value.clone(), entries, keys, next: Cell::new(0), way, meant: BTreeSet::new() };
+        let mut fields = Fields {
+            value: value.clone(),
+            entries,
+            keys,
+            next: Cell::new(0),
+            way,
+            short,
+            meant: BTreeSet::new(),
+        };
         for index in 0..entries.len() {
             fields.look_at(index as u32, decided_by);
         }
@@ -241,9 +260,21 @@ impl<'r> Fields<'r> {
     /// What the next key of the table says; notes one that must be there and is not, unless it is only misspelt.
     pub(crate) fn given<F: Form<'r>>(&self, form: &F) -> Given<'r, F::Out> {
         let nothing = Given { value: None, read: None };
-        let key = &self.keys[self.next.replace(self.next.get() + 1)];
+        let index = self.next.replace(self.next.get() + 1);
+        let key = &self.keys[index];
         if !key.is_of(self.way) {
             return nothing;
+        }
+        match (self.short, self.value.node) {
+            (Short::Value(meant), _) if key.name == meant => {
+                return Given { read: form.read(&self.value), value: Some(self.value.clone()) };
+            }
+            (Short::List(_), Node::List(items)) if index < items.len() => {
+                let value = self.value.child(index as u32);
+                return Given { read: form.read(&value), value: Some(value) };
+            }
+            (Short::None, _) => {}
+            _ => return nothing,
         }
         let mut found = (0..)
             .zip(self.entries)

@@ -9,6 +9,7 @@ use serde_json::{Map, Value as Json, json};
 use super::block::{Block, alternatives};
 use super::quantity::{Bounds, Quantity, unit_words};
 use super::value::Value;
+use crate::date::Date;
 use crate::diagnosis::Dimension;
 use crate::units::{Length, Mass, UnitSystem};
 
@@ -175,6 +176,22 @@ impl<'r> Form<'r> for Boolean {
     type Out = bool;
     fn read(&self, value: &Value<'r>) -> Option<bool> {
         value.boolean()
+    }
+}
+
+/// A date.
+pub(crate) struct Day;
+
+impl Described for Day {
+    fn schema(&self) -> Json {
+        json!({ "type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$" })
+    }
+}
+
+impl<'r> Form<'r> for Day {
+    type Out = Date;
+    fn read(&self, value: &Value<'r>) -> Option<Date> {
+        value.date()
     }
 }
 

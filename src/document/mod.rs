@@ -126,7 +126,7 @@ pub enum Starter {
     Sprint,
     /// The same for a kart that only turns left: left and cross bias.
     Oval,
-    /// The least that a scenario needs, in twenty lines.
+    /// The least that a scenario needs, in eight lines.
     Minimal,
 }
 

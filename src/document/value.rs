@@ -6,6 +6,7 @@ use super::fields::{Reading, is_note, no_such};
 use super::node::{Entry, Node, shortened};
 use super::place::Spot;
 use super::quantity::{self, Bounds, Quantity, Unit, written_length, written_mass};
+use crate::date::Date;
 use crate::decimals::trimmed;
 use crate::diagnosis::{Dimension, Fault, Syntax};
 use crate::units::{Mass, UnitSystem};
@@ -38,6 +39,11 @@ impl<'r> Value<'r> {
     /// Whether it is settings.
     pub(crate) fn is_settings(&self) -> bool {
         matches!(self.node, Node::Map(_))
+    }
+
+    /// Whether it is a list.
+    pub(crate) fn is_list(&self) -> bool {
+        matches!(self.node, Node::List(_))
     }
 
     /// The way to it: values in order are in the order of the file.
@@ -232,6 +238,15 @@ impl<'r> Value<'r> {
         None
     }
 
+    /// As a date.
+    pub(super) fn date(&self) -> Option<Date> {
+        let date = self.word().and_then(Date::from_text);
+        if date.is_none() {
+            self.wrong_kind(|key, found| Fault::NotADate { key, found });
+        }
+        date
+    }
+
     /// As a whole number from `least` to `most`.
     pub(super) fn whole(&self, least: i32, most: i32) -> Option<i32> {
         let written = self.word().unwrap_or_default();
@@ -275,7 +290,7 @@ impl<'r> Value<'r> {
         }
         let instead = [number * 100.0, number / 10.0].into_iter().find(|meant| bounds.hold(*meant));
         self.note(Fault::PercentOutOfRange {
-            key: self.reading.key_above(&self.path).into(),
+            key: if self.key == "aim" { self.reading.key_above(&self.path) } else { self.key }.into(),
             range: format!("from {} to {}", trimmed(limits.least, 1), trimmed(limits.most, 1)),
             found: self.word().unwrap_or_default().into(),
             instead: instead.map(|number| format!("{}: {}", self.key, trimmed(number, 2))),

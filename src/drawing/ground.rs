@@ -220,7 +220,7 @@ impl GroundView {
         view
     }
 
-    /// The main weighing of a scenario, with the lead that was aboard.
+    /// The last weighing of a scenario, with the lead that was aboard.
     pub fn of_weighing(units: UnitSystem, scenario: &Scenario) -> GroundView {
         let aboard = &scenario.weighing().aboard;
         let measured = Measured::new(scenario, aboard.driver, aboard.lead.clone());

@@ -22,7 +22,6 @@ pub(super) struct Names<'a, 'r> {
     pub(super) tanks: Option<&'a [ListedTank]>,
     pub(super) lead: &'a LeadBox<'r>,
     pub(super) mounts: &'a Mounts<'r>,
-    pub(super) fitted: Option<&'a Counts>,
     pub(super) has_seat: bool,
     /// None if it could not be read, or is not there.
     pub(super) seat: Option<&'a Seat>,
@@ -32,42 +31,39 @@ pub(super) struct Names<'a, 'r> {
     pub(super) chassis: Option<&'a Chassis>,
 }
 
-/// What was aboard; lead may be `as planned` only after work.
-pub(super) fn read_aboard<const AFTER: bool>(given: keys::Aboard<AFTER>, names: &Names) -> Option<Aboard> {
-    let (value, lead) = (&given.value().clone(), given.lead.read);
-    let driver = given.driver.read.and_then(|driver| match driver.word() {
-        Some(NONE) => Some(None),
-        _ => driver_named(&driver, names.drivers).map(Some),
-    });
-    let fuel = given.fuel.read.and_then(|fuel| fuel_aboard(&fuel, names.tanks));
-    let planned = AFTER && lead.as_ref().and_then(Value::word) == Some(keys::AS_PLANNED);
-    let lead = lead.and_then(|lead| lead_aboard::<AFTER>(&lead, names));
-    let set = [
-        ("seat_hole", &given.seat_hole.value),
-        ("seat_across", &given.seat_across.value),
-        ("spindles", &given.spindles.value),
-        ("adjusters", &given.adjusters.value),
-    ];
+/// What was aboard.
+pub(super) fn read_aboard(given: keys::Aboard, names: &Names) -> Option<Aboard> {
+    let value = &given.value().clone();
+    let driver = match given.driver.value {
+        Some(driver) if driver.word() == Some(NONE) => Some(None),
+        Some(driver) => driver_named(&driver, names.drivers).map(Some),
+        // Who else should it have been?
+        None if names.drivers.is_some_and(|drivers| drivers.len() == 1) => Some(Some(0)),
+        None => left_out(value, "driver", "Sam"),
+    };
+    let fuel = match given.fuel.value {
+        Some(fuel) => fuel_aboard(&fuel, names.tanks),
+        None if names.tanks?.is_empty() => Some(Vec::new()),
+        None => left_out(value, "fuel", "3 L"),
+    };
+    let lead = given.lead.read.and_then(|lead| lead_aboard(&lead, names));
+    let about_seat = given.seat_hole.value.clone().or(given.seat_across.value.clone());
     let seat_hole = match names.seat {
-        _ if planned => set_as_planned(set).then_some(None),
         Some(seat) => seat_then(value, &given.seat_hole, given.seat_across, seat.hole.across).map(Some),
         // What could not be read has said so; that the seat is there is enough to read on.
         None if names.has_seat => seat_then(value, &given.seat_hole, given.seat_across, 0).map(Some),
-        None => no_seat_then(set[0].1.as_ref().or(set[1].1.as_ref())).then_some(None),
+        None => no_seat_then(about_seat.as_ref()).then_some(None),
     };
-    let settings = adjusters::settings_then(given.spindles.read, given.adjusters.read, names.adjusters);
+    let settings =
+        adjusters::settings_then(value, given.spindles.read, given.adjusters.read, names.adjusters);
     let lead = lead?.with_settings(&settings?);
     Some(Aboard { driver: driver?, fuel: fuel?, lead, seat_hole: seat_hole? })
 }
 
-/// Whether nothing but `as planned` says how the adjusters were set.
-fn set_as_planned(others: [(&'static str, &Option<Value>); 4]) -> bool {
-    for (second, value) in others {
-        if let Some(value) = value {
-            value.note_key(Fault::BothGiven { first: keys::AS_PLANNED, second });
-        }
-    }
-    others.iter().all(|(_, value)| value.is_none())
+/// Notes what nobody can guess.
+fn left_out<T>(aboard: &Value, key: &'static str, like: &str) -> Option<T> {
+    aboard.note_key(Fault::Missing { within: aboard.key().into(), key, example: format!("{key}: {like}") });
+    None
 }
 
 /// The hole at which the seat was: `seat_hole` along, `seat_across` only where that differs from now.
@@ -143,15 +139,14 @@ fn fuel_by_tank(value: &Value, tanks: &[ListedTank]) -> Option<Vec<Mass>> {
     amounts.into_iter().collect::<Option<Vec<Mass>>>().filter(|_| right)
 }
 
-fn lead_aboard<const AFTER: bool>(value: &Value, names: &Names) -> Option<Counts> {
-    match value.word() {
-        Some(keys::AS_FITTED) => names.fitted.cloned(),
-        Some(NONE) => Some(Counts::none(names.lead.names.len(), names.mounts.names.len())),
-        Some(keys::AS_PLANNED) if AFTER => names.fitted.cloned(),
-        Some(_) => {
-            keys::lead_words(AFTER).read(value);
-            None
-        }
-        None => on_mounts(value, names.lead, names.mounts),
+fn lead_aboard(value: &Value, names: &Names) -> Option<Counts> {
+    if value.word() == Some(NONE) {
+        return Some(Counts::none(names.lead.names.len(), names.mounts.names.len()));
     }
+    // What is bolted on today, or what a plan says, changes; what the pads saw does not.
+    if let Some(word @ ("as fitted" | "as planned")) = value.word() {
+        value.note(Fault::LeadThen { word: word.into() });
+        return None;
+    }
+    on_mounts(value, names.lead, names.mounts)
 }

@@ -222,6 +222,7 @@ fn effort(given: keys::Effort, standard: u32) -> Option<(u32, f64, bool)> {
 
 /// Reads how adjusters other than the seat were set at a weighing; what it does not name was set as now.
 pub(super) fn settings_then(
+    aboard: &Value,
     spindles: Option<keys::SpindlesThen>,
     named: Option<Vec<Value>>,
     adjusters: Option<&[Adjuster]>,
@@ -230,8 +231,10 @@ pub(super) fn settings_then(
     let adjusters = adjusters?;
     let mut settings: Vec<u16> = adjusters.iter().map(|adjuster| adjuster.now as u16).collect();
     let mut right = true;
+    // The seat is told by its hole.
+    let mut told: Vec<bool> = adjusters.iter().map(|adjuster| adjuster.lever == Lever::Seat).collect();
     if let Some(then) = spindles {
-        right &= spindles_then(then, adjusters, &mut settings).is_some();
+        right &= spindles_then(then, adjusters, &mut settings, &mut told).is_some();
     }
     if let Some(entries) = named {
         let own = |adjuster: &Adjuster| !matches!(adjuster.lever, Lever::Seat | Lever::Spindle { .. });
@@ -243,11 +246,16 @@ pub(super) fn settings_then(
                 right = false;
                 continue;
             };
+            told[index] = true;
             match setting_named(&entry, &adjusters[index]) {
                 Some(setting) => settings[index] = setting as u16,
                 None => right = false,
             }
         }
+    }
+    if let Some(index) = told.iter().position(|told| !told).filter(|_| right) {
+        aboard.note_key(Fault::SettingMissing { adjuster: adjusters[index].name.clone() });
+        right = false;
     }
     right.then_some(settings)
 }
@@ -263,7 +271,12 @@ fn setting_named(value: &Value, adjuster: &Adjuster) -> Option<usize> {
     found
 }
 
-fn spindles_then(given: keys::SpindlesThen, adjusters: &[Adjuster], settings: &mut [u16]) -> Option<()> {
+fn spindles_then(
+    given: keys::SpindlesThen,
+    adjusters: &[Adjuster],
+    settings: &mut [u16],
+    told: &mut [bool],
+) -> Option<()> {
     let mut right = true;
     for (key, side, given) in
         [("left", FrontWheel::Left, given.left), ("right", FrontWheel::Right, given.right)]
@@ -279,6 +292,7 @@ fn spindles_then(given: keys::SpindlesThen, adjusters: &[Adjuster], settings: &m
             right = false;
             continue;
         };
+        told[index] = true;
         let there = adjusters[index].settings.len() as u32 - 1;
         if above + below == there {
             settings[index] = above as u16;

@@ -2,7 +2,7 @@
 //! Taken out of a scenario and put into one; gives the scenario as measured by hand, or as its weighings have taught.
 //! Does not know how anything is learned, nor how it is written in a file.
 
-use super::{Scenario, twist_of_floor};
+use super::Scenario;
 use crate::statics::{Chassis, Point, RollShare};
 use crate::units::{Length, Mass};
 
@@ -167,11 +167,11 @@ impl Scenario {
     fn level_floors(&mut self, before: &Chassis) {
         let now = &self.kart.chassis;
         let own = self.drivers.iter_mut().filter_map(|driver| driver.weighing.as_mut());
-        let further = self.further.iter_mut().map(|further| &mut further.weighing);
-        let after = self.after.iter_mut().map(|after| &mut after.weighing);
-        for weighing in std::iter::once(&mut self.weighing).chain(own).chain(further).chain(after) {
+        let told = self.own_weighings.iter_mut().flatten().chain(&mut self.weighings);
+        for weighing in std::iter::once(&mut self.weighing).chain(own).chain(told) {
             let Some(floor) = weighing.taken.floor else { continue };
-            let less_kg = twist_of_floor(now, floor.heights) - twist_of_floor(before, floor.heights);
+            let twist = |chassis| weighing.taken.twist_of_floor(chassis, floor.heights);
+            let less_kg = twist(now) - twist(before);
             let shift = (now.twist_direction() * -less_kg).kg();
             for (reading, kg) in weighing.readings.iter_mut().zip(shift) {
                 *reading += Mass::from_kg(kg);

@@ -56,6 +56,8 @@ pub(super) const SHARE: Bounds = Bounds::new("", 20.0, 80.0);
 pub(super) const SHARE_TOLERANCE: Bounds = Bounds::new("a target", 0.0, 20.0);
 
 pub(super) const READING: Bounds = Bounds::new("the scales", 0.5, 300.0);
+/// What a kart with or without its driver weighs.
+pub(super) const OFFICIAL: Bounds = Bounds::new("the official scale", 25.0, 600.0);
 /// Kilograms of a kart alone, without driver, fuel and lead.
 pub(super) const BARE_KART: (f64, f64) = (25.0, 400.0);
 pub(super) const DRIVER: Bounds = Bounds::new("a driver", 15.0, 200.0);
@@ -78,7 +80,7 @@ pub(super) const OPERATION_MINUTES: Bounds = Bounds::new("an operation", 0.0, 12
 pub(super) const MOST_TANKS: usize = 10;
 /// What a pad can read too much without being broken, kg.
 pub(super) const MISREAD: Bounds = Bounds::new("a pad", -3.0, 3.0);
-/// Further weighings, and weighings after work, each.
+/// Weighings of one file.
 pub(super) const MOST_WEIGHINGS: usize = 50;
 pub(super) const MOST_PIECES: u16 = 1000;
 pub(super) const MOST_BOLTS: u16 = 100;

@@ -16,16 +16,6 @@ impl Scenario {
             .position(|driver| driver.name.to_lowercase() == wanted)
             .ok_or_else(|| no_such("driver", name, self.drivers.iter().map(|driver| driver.name.as_str())))
     }
-
-    /// Today's driver; none for a kart whose file lists no driver. Fails if there are several and none is
-    /// chosen.
-    pub fn driver_of_today(&self) -> Result<Option<usize>, Fault> {
-        if self.driver.is_none() && !self.drivers.is_empty() {
-            let drivers = self.drivers.iter().map(|driver| driver.name.clone()).collect();
-            return Err(Fault::NoDriverChosen { drivers });
-        }
-        Ok(self.driver)
-    }
 }
 
 /// What a plan may change.

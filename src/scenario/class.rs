@@ -10,14 +10,22 @@ use crate::document::block::Block;
 use crate::document::{Given, Value};
 use crate::goal::{Goal, Preferences};
 use crate::statics::Chassis;
-use crate::units::Mass;
+use crate::units::{Length, Mass};
 
 /// Chance to pass that the margin is computed for unless the file says otherwise.
 const DEFAULT_CONFIDENCE_PERCENT: f64 = 99.0;
 
+/// Tolerance of a share where the file gives none, in points; assumed.
+const SHARE_WITHIN: f64 = 0.5;
+/// The same of the two pairs; common practice, no published source.
+const FRONTS_WITHIN_LB: f64 = 1.0;
+const REARS_WITHIN_LB: f64 = 3.0;
+/// The same of a height; assumed.
+const HEIGHT_WITHIN: Length = Length::from_mm(10.0);
+
 /// What `class` says.
 pub(super) fn class(given: keys::Class) -> Option<Class> {
-    let (name, minimum) = (given.name.read?, given.minimum.read?);
+    let (name, minimum) = (given.name.or("my class".to_owned())?, given.minimum.read?);
     let usual = (Moment::Finish, confidence(DEFAULT_CONFIDENCE_PERCENT), &Rules::default());
     on_terms(name, minimum, given.terms, usual)
 }
@@ -74,18 +82,21 @@ pub(super) fn targets(given: keys::Targets, chassis: Option<&Chassis>) -> Vec<Ta
     ];
     let shares = shares.map(|(figure, given)| {
         let share = given.read?;
-        let aim = Aim::Percent { aim: share.aim.read?, within: share.within.read? };
+        let aim = Aim::Percent { aim: share.aim.read?, within: share.within.or(SHARE_WITHIN)? };
         Some((given.value?, target(figure, aim, share.counts)?))
     });
-    let pairs = [(Figure::FrontPair, given.front_pair), (Figure::RearPair, given.rear_pair)];
-    let pairs = pairs.map(|(figure, given)| {
+    let pairs = [
+        (Figure::FrontPair, given.front_pair, FRONTS_WITHIN_LB),
+        (Figure::RearPair, given.rear_pair, REARS_WITHIN_LB),
+    ];
+    let pairs = pairs.map(|(figure, given, within_lb)| {
         let pair = given.read?;
-        let aim = Aim::Difference { aim: pair.aim.read?, within: pair.within.read? };
+        let aim = Aim::Difference { aim: pair.aim.read?, within: pair.within.or(Mass::from_lb(within_lb))? };
         Some((given.value?, target(figure, aim, pair.counts)?))
     });
     let height = || {
         let (height, wheelbase) = (given.height.read?, chassis?.wheelbase);
-        let aim = Aim::Height { aim: height.aim.read?, within: height.within.read?, wheelbase };
+        let aim = Aim::Height { aim: height.aim.read?, within: height.within.or(HEIGHT_WITHIN)?, wheelbase };
         Some((given.height.value?, target(Figure::Height, aim, height.counts)?))
     };
     let mut read: Vec<(Value, Target)> =

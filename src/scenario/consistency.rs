@@ -6,7 +6,6 @@
 
 use super::bounds;
 use super::drivers::ListedDriver;
-use super::estimate::lender;
 use super::mounts::Mounts;
 use super::weighed::ListedWeighing;
 use super::{
@@ -121,28 +120,24 @@ fn fuel_and_lead(weighing: &Weighing, lead: &[Kind]) -> Mass {
 }
 
 /// Drivers with their masses, from the file or from two weighings; notes weighings that cannot be true
-/// together.
+/// together. `weighings` are those of the list, the first of the kart as raced first.
 pub(super) fn drivers(
     listed: &[ListedDriver],
-    main: &ListedWeighing,
+    weighings: &[&Weighing],
     lead: &[Kind],
     reading: &Reading,
 ) -> Option<Vec<Driver>> {
-    let weighing = main.weighing.as_ref()?;
     for driver in listed {
         if let Some(own) = driver.weighing.as_ref().and_then(|own| Some((own, own.weighing.as_ref()?))) {
             own_driver_aboard(driver, listed, own);
         }
     }
-    let kart = kart_alone(listed, weighing, lead)?;
+    let kart = kart_alone(listed, weighings, lead)?;
     let mut drivers = Vec::new();
     for (index, driver) in listed.iter().enumerate() {
         let own = driver.weighing.as_ref().and_then(|own| own.weighing.as_ref());
-        let shown = match own {
-            Some(own) => Some(kart_and_driver(own, lead) - kart),
-            None if weighing.aboard.driver == Some(index) => Some(kart_and_driver(weighing, lead) - kart),
-            None => None,
-        };
+        let with_him = || weighings.iter().copied().find(|one| one.aboard.driver == Some(index));
+        let shown = own.or_else(with_him).map(|weighing| kart_and_driver(weighing, lead) - kart);
         if let (Some(given), Some(shown), Some(_)) = (driver.mass, shown, own) {
             agree(driver, given, shown, reading);
         }
@@ -180,11 +175,10 @@ fn own_driver_aboard(driver: &ListedDriver, listed: &[ListedDriver], own: (&List
     }
 }
 
-/// The kart without driver, fuel and lead: from the main weighing if the mass of the driver aboard is given,
-/// else from the first other weighing that tells it.
-fn kart_alone(listed: &[ListedDriver], main: &Weighing, lead: &[Kind]) -> Option<Mass> {
+/// The kart without driver, fuel and lead: from the first weighing with nobody aboard, or somebody whose mass is given.
+fn kart_alone(listed: &[ListedDriver], weighings: &[&Weighing], lead: &[Kind]) -> Option<Mass> {
     let own = listed.iter().filter_map(|driver| driver.weighing.as_ref()?.weighing.as_ref());
-    let found = std::iter::once(main).chain(own).find_map(|weighing| {
+    let found = weighings.iter().copied().chain(own).find_map(|weighing| {
         let driver = match weighing.aboard.driver {
             Some(index) => listed[index].mass?,
             None => Mass::ZERO,
@@ -247,31 +241,6 @@ pub(super) fn parts_fit(
                 kart: written_mass(kart, units),
             });
         }
-    }
-}
-
-/// Notes drivers whose corners cannot be told: nobody knows where they act, they were not the one weighed, and nobody can
-/// lend them a place.
-pub(super) fn places_known(listed: &[ListedDriver], main: &Weighing) {
-    let aboard = main.aboard.driver;
-    let by_place = |index: usize| Some(index) != aboard && listed[index].weighing.is_none();
-    let is_lent = lender(aboard, listed.iter().map(|driver| driver.acts)).is_some();
-    for (index, driver) in listed.iter().enumerate() {
-        if by_place(index) && driver.acts.is_none() && !is_lent {
-            driver.value.note_key(Fault::DriverPlaceMissing {
-                driver: driver.name.clone(),
-                aboard: aboard.map(|index| listed[index].name.clone()),
-            });
-        }
-    }
-    let Some(weighed) = aboard.map(|index| &listed[index]).filter(|driver| driver.acts.is_none()) else {
-        return;
-    };
-    if let Some(needs) = (0..listed.len()).find(|index| by_place(*index) && listed[*index].acts.is_some()) {
-        weighed.value.note_key(Fault::AboardPlaceMissing {
-            driver: weighed.name.clone(),
-            needed_for: listed[needs].name.clone(),
-        });
     }
 }
 
@@ -366,9 +335,7 @@ pub(super) fn sums_fit(scenario: &Scenario) -> bool {
     // One kilogram on the scales themselves is one kilogram and its share of the total.
     let farthest = places.map(shares).max_by(f64::total_cmp).unwrap_or(0.0).max(2.0) + highest(scenario);
     let own = scenario.drivers.iter().filter_map(|driver| driver.weighing.as_ref());
-    let after = scenario.after.iter().map(|after| &after.weighing);
-    let weighed: Mass =
-        std::iter::once(&scenario.weighing).chain(own).chain(after).flat_map(|one| one.readings).sum();
+    let weighed: Mass = std::iter::once(&scenario.weighing).chain(own).flat_map(|one| one.readings).sum();
     let drivers: Mass = scenario.drivers.iter().map(|driver| driver.mass).sum();
     let fuel: Mass = scenario.tanks.iter().map(|tank| tank.start + tank.finish).sum();
     let lead: Mass = scenario.lead.iter().map(|kind| kind.mass * kind.count).sum();

@@ -24,11 +24,10 @@ const NEAR_AIM: f64 = 2.5;
 const MIDDLE: f64 = 20.0;
 
 /// Warns of readings that would be usual if front and rear, or left and right, were exchanged.
-pub(super) fn readings_look_swapped(main: Option<&ListedWeighing>, targets: &[Target]) {
-    let Some(main) = main else { return };
-    let scales = &main.scales;
+pub(super) fn readings_look_swapped(listed: &ListedWeighing, targets: &[Target]) {
+    let scales = &listed.scales;
     let sure = scales.peek("sure").and_then(|sure| sure.word()) == Some("true");
-    let Some(weighing) = main.weighing.as_ref().filter(|_| !sure && !scales.reading().lifted()) else {
+    let Some(weighing) = listed.weighing.as_ref().filter(|_| !sure && !scales.reading().lifted()) else {
         return;
     };
     let [lf, rf, lr, rr] = weighing.readings.map(Mass::kg);

@@ -4,7 +4,7 @@
 
 use super::aboard::Names;
 use super::weighed::{self, ListedWeighing};
-use super::{NONE, bounds, keys, place};
+use super::{NONE, Weighing, bounds, keys, place};
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
 use crate::document::{Given, Value};
@@ -20,6 +20,13 @@ pub(super) struct ListedDriver<'r> {
     pub(super) acts: Option<Point>,
     pub(super) height: Length,
     pub(super) weighing: Option<ListedWeighing<'r>>,
+}
+
+impl ListedDriver<'_> {
+    /// What was weighed with nobody but him in mind.
+    pub(super) fn own_weighing(&self) -> Option<Weighing> {
+        self.weighing.as_ref()?.weighing.clone()
+    }
 }
 
 /// Names under `drivers`, and the settings of each.
@@ -55,6 +62,9 @@ pub(super) fn driver<'r>(
     let given = keys::Driver::read(value)?;
     let acts = place::given(&given.x, &given.y, name);
     let weighing = given.weighing.then(|own| weighed::weighing(own, names));
+    if let Some(own) = weighing.read.as_ref().filter(|own| !own.as_raced) {
+        own.value.note_key(Fault::OnlyToLearn);
+    }
     if given.mass.value.is_none() && weighing.value.is_none() {
         value.note_key(Fault::DriverMassMissing { driver: name.into() });
     }

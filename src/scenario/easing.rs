@@ -223,7 +223,7 @@ class: {name: c, minimum: 150, margin: 0.4}
 targets: {front: {aim: 43, within: 0.5}, front_pair: {aim: 0, within: 0.5 kg}}
 weighing:
   scales: {lf: 30, rf: 30, lr: 42, rr: 42}
-  aboard: {driver: Sam, fuel: none, lead: as fitted}
+  aboard: {driver: Sam, fuel: none, lead: {seat: {slab: 1}}}
 drivers: {Sam: {mass: 70, x: 440, y: 20}}
 mounts:
   seat: {x: 260, y: 270, capacity: 5, locked: true}

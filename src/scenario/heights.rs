@@ -6,7 +6,6 @@
 use super::drivers::ListedDriver;
 use super::mounts::Mounts;
 use super::tanks::ListedTank;
-use super::weighed::ListedWeighing;
 use super::{Figure, Trip, Weighing, bounds, keys};
 use crate::decimals::trimmed;
 use crate::diagnosis::Fault;
@@ -16,14 +15,14 @@ use crate::height::{Lift, Lifting};
 use crate::statics::{Chassis, Corners};
 use crate::units::{Length, Mass};
 
-/// How high the centre of gravity of the kart is, with what was aboard at the main weighing.
+/// How high the centre of gravity of the kart is, with what was aboard at the first weighing of it as raced.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Heights {
     /// Whence it is known.
     pub means: Means,
     /// The height itself.
     pub height: Length,
-    /// The weighing whose kart it is of: the main one of the file, whatever was weighed later.
+    /// The weighing whose kart it is of: the first of the file, whatever was weighed later.
     pub weighing: Weighing,
 }
 
@@ -167,7 +166,7 @@ pub(super) fn needed(
     mounts: &Mounts,
     tanks: Option<&[ListedTank]>,
     drivers: Option<&[ListedDriver]>,
-    main: Option<&ListedWeighing>,
+    first: Option<&Weighing>,
 ) {
     let (Some(wish), Some(drivers)) = (wish, drivers) else { return };
     let root = wish.reading().root();
@@ -175,7 +174,7 @@ pub(super) fn needed(
         wish.note_key(Fault::HeightUnknown);
     }
     let look_at = |value: &Value, what: String| {
-        if value.is_settings() && value.peek("z").is_none() {
+        if (value.is_settings() || value.word().is_some()) && value.peek("z").is_none() {
             value.note_key(Fault::HowHigh { what });
         }
     };
@@ -193,7 +192,7 @@ pub(super) fn needed(
         }
     }
     // Whoever was weighed and is the only one to drive is a part of the kart whose height is known.
-    let aboard = main.and_then(|main| main.weighing.as_ref()).and_then(|main| main.aboard.driver);
+    let aboard = first.and_then(|first| first.aboard.driver);
     for (index, driver) in drivers.iter().enumerate() {
         if drivers.len() > 1 || aboard != Some(index) {
             look_at(&driver.value, format!("driver `{}`", driver.name));

@@ -36,7 +36,8 @@ pub(super) fn kart(given: keys::Kart) -> Option<ListedKart> {
     given.limits.optional()?;
     let (seat, seat_adjuster) = seat?.unzip();
     let adjusters = seat_adjuster.into_iter().chain(spindles?).collect();
-    let kart = Kart { name: given.name.read?, chassis, mass: given.mass.optional()?, seat };
+    let kart =
+        Kart { name: given.name.or("my kart".to_owned())?, chassis, mass: given.mass.optional()?, seat };
     Some(ListedKart { kart, adjusters })
 }
 

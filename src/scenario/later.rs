@@ -1,11 +1,8 @@
-//! The same kart at another weighing: read in place of the main one, or gone on from as what is known now.
-//! Takes a weighing of the scenario's own kart; gives a scenario in which it counts.
-//! Does not judge the weighing, nor know what the scenario is wanted for.
+//! The weighings of a kart in time: what was known of it at each, and the kart as another weighing would have it.
+//! Takes a scenario and one of its weighings; gives a scenario that is reckoned from it.
+//! Does not judge a weighing, nor know what the scenario is wanted for.
 
-use super::{FixedTo, Hole, Lever, Scenario, Setting, Shift, Weighing};
-use crate::counts::Counts;
-use crate::statics::Point;
-use crate::units::Length;
+use super::{Misread, Scenario, Weighing};
 
 impl Scenario {
     /// The scenario as if nothing but that weighing had ever been taken: every state is reckoned from it.
@@ -19,82 +16,68 @@ impl Scenario {
         scenario
     }
 
-    /// The scenario after work that ended with that weighing: what was aboard then is fitted now, and drivers are reckoned
-    /// from it where the kart was weighed with the driver of the main weighing, else only the driver who sat in it.
+    /// Positions in the list of the weighings of the kart as raced.
+    pub fn raced(&self) -> impl DoubleEndedIterator<Item = usize> {
+        self.weighings.iter().enumerate().filter(|(_, one)| one.as_raced).map(|(index, _)| index)
+    }
+
+    /// What was known of the kart at a weighing of the list, with what was learned of readings taken off them: every state is
+    /// reckoned from the last weighing with its driver until then, else from that one.
     #[must_use]
-    pub fn gone_on(&self, weighing: &Weighing) -> Scenario {
+    pub fn known_at(&self, listed: usize) -> Scenario {
         let mut scenario = self.clone();
-        let aboard = &weighing.aboard;
-        let mut settings: Vec<u16> = Vec::new();
-        if let Some(hole) = aboard.seat_hole {
-            scenario.set_seat(hole);
+        for (driver, own) in scenario.drivers.iter_mut().zip(&self.own_weighings) {
+            driver.weighing.clone_from(own);
         }
-        for (index, adjuster) in scenario.adjusters.iter_mut().enumerate() {
-            if adjuster.lever != Lever::Seat {
-                let then = aboard.lead.setting(index, adjuster.now);
-                if let Lever::Tank { tank } = adjuster.lever {
-                    let (from, to) = (adjuster.settings[adjuster.now].place, adjuster.settings[then].place);
-                    let place = &mut scenario.tanks[tank].place;
-                    *place = Point::from_mm(
-                        place.x.mm() + to.x.mm() - from.x.mm(),
-                        place.y.mm() + to.y.mm() - from.y.mm(),
-                    );
-                }
-                adjuster.now = then;
+        let misread = self.misread.as_ref().and_then(|misread| Some((self.misread_at(misread)?, misread)));
+        for index in self.raced().take_while(|index| *index <= listed) {
+            let weighing = match misread {
+                Some((at, misread)) if at == index => misread.corrected(&self.weighings[index]),
+                _ => self.weighings[index].clone(),
+            };
+            if let Some(driver) = weighing.aboard.driver {
+                scenario.drivers[driver].weighing = Some(weighing.clone());
             }
-            settings.push(adjuster.now as u16);
+            scenario.weighing = weighing;
         }
-        scenario.fitted = aboard.lead.clone().with_settings(&settings);
-        if aboard.driver == scenario.weighing.aboard.driver {
-            scenario.weighing = weighing.clone();
-            if let Some(driver) = aboard.driver {
-                scenario.drivers[driver].weighing = None;
-            }
-        } else if let Some(driver) = aboard.driver {
-            scenario.drivers[driver].weighing = Some(weighing.clone());
+        // The last is that of everybody else too.
+        if let Some(driver) = scenario.weighing.aboard.driver {
+            scenario.drivers[driver].weighing = None;
         }
-        scenario.after.clear();
+        scenario.lend_places();
         scenario
     }
 
-    /// The hole of the seat at a setting of its adjuster; that of now where the seat cannot be set.
-    pub fn hole_at(&self, counts: &Counts) -> Option<Hole> {
-        let seat = self.kart.seat.as_ref()?;
-        let mut adjusters = self.adjusters.iter().enumerate();
-        let Some((index, adjuster)) = adjusters.find(|(_, adjuster)| adjuster.lever == Lever::Seat) else {
-            return Some(seat.hole);
-        };
-        let shift = adjuster.settings[counts.setting(index, adjuster.now)].shift;
-        let holes = |way: Length, pitch: Length| {
-            if pitch.mm() > 0.0 { (way.mm() / pitch.mm()).round() as i32 } else { 0 }
-        };
-        Some(Hole {
-            along: seat.hole.along + holes(shift.forward, seat.pitch),
-            across: seat.hole.across + holes(shift.left, seat.pitch_across),
-        })
+    /// What is known of the kart now.
+    #[must_use]
+    pub(super) fn known_now(&self) -> Scenario {
+        self.known_at(self.weighings.len())
     }
 
-    /// Bolts the seat at another hole: places that are told with the seat where it is now go with it.
-    fn set_seat(&mut self, hole: Hole) {
-        let Some(seat) = self.kart.seat.as_mut() else { return };
-        let shift = seat.shift(seat.hole, hole);
-        seat.hole = hole;
-        for acts in self.drivers.iter_mut().filter_map(|driver| driver.acts.as_mut()) {
-            *acts = shift.of(*acts);
+    /// The kart as its last weighing of it as raced shows it, whatever was learned of the readings.
+    #[must_use]
+    pub fn as_read(&self) -> Scenario {
+        Scenario { misread: None, ..self.clone() }.known_now()
+    }
+
+    /// What was known of the kart at the last weighing with that driver in the seat: one of the list, or his own; none if there is
+    /// none.
+    pub fn weighed_with(&self, driver: usize) -> Option<Scenario> {
+        if let Some(index) =
+            self.raced().rev().find(|index| self.weighings[*index].aboard.driver == Some(driver))
+        {
+            let mut scenario = self.known_at(index);
+            scenario.weighings.truncate(index + 1);
+            scenario.driver = Some(driver);
+            return Some(scenario);
         }
-        for mount in self.mounts.iter_mut().filter(|mount| mount.fixed_to == FixedTo::Seat) {
-            mount.place = shift.of(mount.place);
-        }
-        for adjuster in self.adjusters.iter_mut().filter(|adjuster| adjuster.lever == Lever::Seat) {
-            for setting in &mut adjuster.settings {
-                let from_there = shift.back().of(Point { x: setting.shift.forward, y: setting.shift.left });
-                setting.shift = Shift { forward: from_there.x, left: from_there.y };
-            }
-            let distance = |setting: &Setting| setting.shift.forward.mm().hypot(setting.shift.left.mm());
-            let nearest = |(_, one): &(usize, &Setting), (_, other): &(usize, &Setting)| {
-                distance(one).total_cmp(&distance(other))
-            };
-            adjuster.now = adjuster.settings.iter().enumerate().min_by(nearest).map_or(0, |(index, _)| index);
-        }
+        let own = self.own_weighings[driver].clone()?;
+        let mut scenario = Scenario { weighings: vec![own], driver: Some(driver), ..self.clone() };
+        scenario.own_weighings[driver] = None;
+        Some(scenario.known_now())
+    }
+
+    fn misread_at(&self, misread: &Misread) -> Option<usize> {
+        self.raced().take_while(|index| *index < misread.weighings).last()
     }
 }

@@ -48,12 +48,30 @@ impl<'r> LeadBox<'r> {
 }
 
 /// What `lead` says.
-pub(super) fn lead<'r>(
-    given: &Given<'r, Vec<Value<'r>>>,
-    rules: Option<&Rules>,
-    within: &Within,
-) -> LeadBox<'r> {
-    read_box(given, "lead", rules, within, owned)
+pub(super) fn lead<'r>(given: &Given<'r, Value<'r>>, rules: Option<&Rules>, within: &Within) -> LeadBox<'r> {
+    let Some(value) = given.value.as_ref().filter(|value| value.is_list()) else {
+        let named = given.clone().then(|value| value.named("{block: {mass: 5 kg, count: 2}}"));
+        return read_box(&named, "lead", rules, within, owned);
+    };
+    // Pieces that are only listed by their masses are called by them.
+    let mut kinds: Vec<(Value, Mass, u32)> = Vec::new();
+    let mut right = true;
+    for item in value.list("").unwrap_or_default() {
+        match keys::PIECE.read(&item) {
+            Some(mass) => match kinds.iter_mut().find(|(_, other, _)| *other == mass) {
+                Some((_, _, count)) => *count += 1,
+                None => kinds.push((item, mass, 1)),
+            },
+            None => right = false,
+        }
+    }
+    let mut lead = LeadBox { unreadable: !right, ..LeadBox::default() };
+    for (item, mass, count) in kinds {
+        let name = written_mass(mass, item.units());
+        let pieces = vec![(name.clone(), Some((mass, count)))];
+        lead.add(name, &item, Some(Stock { piece: None, quick: true, weighed: false, pieces }), within);
+    }
+    checked(lead, value, rules)
 }
 
 /// Sizes that can be bought, each of which is one kind; hands over each with its price.
@@ -68,13 +86,13 @@ pub(super) fn sizes<'r>(
         priced(value, size.as_ref().map(|size| size.price.clone()));
         let size = size?;
         let pieces = vec![(name.to_owned(), size.mass.read.zip(size.most.read))];
-        Some(Stock { piece: size.piece, quick: true, weighed: false, pieces })
+        Some(Stock { piece: Some(size.piece), quick: true, weighed: false, pieces })
     })
 }
 
 /// One setting as read, whether it is there or can be had.
 struct Stock<'r> {
-    piece: keys::Piece<'r>,
+    piece: Option<keys::Piece<'r>>,
     quick: bool,
     weighed: bool,
     /// Mass and number of each kind, with its name.
@@ -90,10 +108,10 @@ fn owned<'r>(value: &Value<'r>, name: &str) -> Option<Stock<'r>> {
         };
         (1..).zip(lead.weighed.read.unwrap_or_default()).map(piece).collect()
     } else {
-        vec![(name.to_owned(), lead.mass.read.zip(lead.count.read))]
+        vec![(name.to_owned(), lead.mass.read.zip(lead.count.or(1)))]
     };
     // A flag that could not be read has been noted.
-    Some(Stock { piece: lead.piece, quick: lead.quick.or(true).unwrap_or(true), weighed, pieces })
+    Some(Stock { piece: Some(lead.piece), quick: lead.quick.or(true).unwrap_or(true), weighed, pieces })
 }
 
 fn read_box<'r>(
@@ -112,6 +130,11 @@ fn read_box<'r>(
             lead.add(name, value, stock, within);
         }
     }
+    checked(lead, value, rules)
+}
+
+/// Notes what is wrong with all of it together.
+fn checked<'r>(mut lead: LeadBox<'r>, value: &Value<'r>, rules: Option<&Rules>) -> LeadBox<'r> {
     if !value.at_most(bounds::MOST_KINDS, "kinds of lead and weighed pieces", lead.names.len()) {
         // Every list of lead has a cell for each kind on each mount: keep them few.
         return LeadBox { unreadable: true, ..LeadBox::default() };
@@ -146,9 +169,15 @@ impl<'r> LeadBox<'r> {
             pattern: None,
         };
         if let Some(Stock { piece, quick, weighed, pieces }) = stock {
-            family.thickness = piece.thickness.read;
-            family.has_bolts = piece.bolts.value.is_some();
-            family.pattern = piece.pattern.read;
+            let (bolts, own) = match piece {
+                Some(piece) => {
+                    family.thickness = piece.thickness.read;
+                    family.pattern = piece.pattern.read;
+                    (piece.bolts, piece.within.read)
+                }
+                None => (Given { value: None, read: None }, None),
+            };
+            family.has_bolts = bolts.value.is_some();
             let nominal = |mass: Mass| Mass::from_kg(mass.kg() * within.nominal_lead_percent / 100.0);
             let usual = |mass| if weighed { within.weighed_lead } else { nominal(mass) };
             for (name, piece_of) in pieces {
@@ -157,8 +186,8 @@ impl<'r> LeadBox<'r> {
                     mass,
                     count,
                     thickness: family.thickness.unwrap_or(Length::ZERO),
-                    bolts: piece.bolts.read,
-                    within: piece.within.read.unwrap_or_else(|| usual(mass)),
+                    bolts: bolts.read,
+                    within: own.unwrap_or_else(|| usual(mass)),
                     quick,
                 }));
                 self.names.push(name);

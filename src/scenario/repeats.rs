@@ -7,11 +7,35 @@ use super::{Aboard, FixedTo, Kind, Mount, Shift, Tank};
 use crate::statics::{Chassis, Corners, Point};
 use crate::units::{Length, Mass};
 
+/// Which pad stands under LF RF LR RR, pads being numbered in this order, where nobody says otherwise.
+pub(super) const USUAL_PADS: [usize; 4] = [0, 1, 2, 3];
+
+/// To which side a kart is turned by a quarter, on pads that stay where they are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Turned {
+    /// Its nose points to where its left side was.
+    Left,
+    /// The same to the right.
+    Right,
+}
+
+impl Turned {
+    /// The pad under LF RF LR RR: turned to the left, the left front wheel stands where the left rear one was, and so round.
+    pub const fn pads(self) -> [usize; 4] {
+        match self {
+            Turned::Left => [2, 0, 3, 1],
+            Turned::Right => [1, 3, 0, 2],
+        }
+    }
+}
+
 /// One set of readings, with what was aboard.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Set {
-    /// As the pads showed them, LF RF LR RR.
+    /// As the pads showed them, LF RF LR RR being the wheels on them.
     pub readings: [Mass; 4],
+    /// Which pad stood under LF RF LR RR, counted from 0.
+    pub pads: [usize; 4],
     /// What was on the kart.
     pub aboard: Aboard,
 }
@@ -50,6 +74,14 @@ pub struct Spread {
     /// Standard deviation of one set along the direction of twist (as a vector of unit length), kg.
     pub along_twist_kg: f64,
     pub sets: u32,
+}
+
+impl Taken {
+    /// What the floor adds to LF, as the mean over the sets: a kart turned on its pads stands on them otherwise, kg.
+    pub fn twist_of_floor(&self, chassis: &Chassis, heights: [Length; 4]) -> f64 {
+        let sets = self.sets.iter().map(|set| twist_of_floor(chassis, set.pads.map(|pad| heights[pad])));
+        sets.sum::<f64>() / self.sets.len() as f64
+    }
 }
 
 /// Load that LF gains when the pads stand at those heights: only their twist counts,
@@ -116,13 +148,16 @@ pub(super) fn reduced(
     let mean = alike.iter().fold(Corners::ZERO, |sum, set| sum + *set) * (1.0 / alike.len() as f64);
     let read = Corners::from_kg(sets[0].readings.map(Mass::kg));
     let mut correction = mean - read;
-    if let Some([before, after]) = zeros {
-        let middle = std::array::from_fn(|pad| f64::midpoint(before[pad].kg(), after[pad].kg()));
-        correction = correction - Corners::from_kg(middle);
-    }
-    if let Some(floor) = floor {
-        let twist_kg = twist_of_floor(aids.chassis, floor.heights);
-        correction = correction - aids.chassis.twist_direction() * twist_kg;
+    let part = 1.0 / sets.len() as f64;
+    for set in sets {
+        if let Some([before, after]) = zeros {
+            let middle = set.pads.map(|pad| f64::midpoint(before[pad].kg(), after[pad].kg()));
+            correction = correction - Corners::from_kg(middle) * part;
+        }
+        if let Some(floor) = floor {
+            let twist_kg = twist_of_floor(aids.chassis, set.pads.map(|pad| floor.heights[pad]));
+            correction = correction - aids.chassis.twist_direction() * (twist_kg * part);
+        }
     }
     // Written so that a correction that is not a number is refused.
     if !correction.kg().iter().all(|kg| kg.abs() <= MOST_KG) {

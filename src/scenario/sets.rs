@@ -3,10 +3,11 @@
 //! Does not know what makes sets comparable (`repeats`).
 
 use super::aboard::{Names, read_aboard};
-use super::repeats::{Aids, Floor, Set, Taken, reduced};
+use super::repeats::{Aids, Floor, Set, Taken, USUAL_PADS, reduced};
 use super::{Aboard, Shift, bounds, keys};
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
+use crate::document::form::Form;
 use crate::document::{Given, Value, every, rounded_mass, written_mass};
 use crate::units::{Length, Mass, UnitSystem};
 
@@ -16,20 +17,26 @@ const FLOOR_WITHIN: Length = Length::from_mm(0.3);
 const CORNERS: [&str; 4] = ["left-front", "right-front", "left-rear", "right-rear"];
 
 /// The only set.
-pub(super) fn single(given: keys::Scales, aboard: Option<&Aboard>, with_driver: bool) -> Option<Vec<Set>> {
-    let (value, readings) = (given.value().clone(), readings(given.readings));
+pub(super) fn single(
+    given: keys::Scales,
+    pads: Option<[usize; 4]>,
+    aboard: Option<&Aboard>,
+    with_driver: bool,
+) -> Option<Vec<Set>> {
+    let (value, readings) = (given.value().clone(), readings(given.readings, pads));
     let sure = given.sure.or(false).unwrap_or(false);
-    let readings = readings?;
+    let (readings, pads) = readings?;
     if !sure && !value.reading().lifted() {
         suspect_units(&value, readings.into_iter().sum(), with_driver);
     }
-    Some(vec![Set { readings, aboard: aboard?.clone() }])
+    Some(vec![Set { readings, pads, aboard: aboard?.clone() }])
 }
 
 /// Several sets, written under `repeats`; each may say what was aboard then.
-pub(super) fn repeats<const AFTER: bool>(
+pub(super) fn repeats(
     value: &Value,
     items: &[Value],
+    pads: Option<[usize; 4]>,
     aboard: Option<&Aboard>,
     names: &Names,
     with_driver: bool,
@@ -42,7 +49,7 @@ pub(super) fn repeats<const AFTER: bool>(
         found if !value.at_most(bounds::MOST_REPEATS, "repeats", found) => return None,
         _ => {}
     }
-    let sets = every(items.iter().map(|item| set::<AFTER>(item, aboard, names)))?;
+    let sets = every(items.iter().map(|item| set(item, pads, aboard, names)))?;
     if !value.reading().lifted() {
         suspect_units(value, sets[0].readings.into_iter().sum(), with_driver);
     }
@@ -66,19 +73,43 @@ pub(super) fn repeats<const AFTER: bool>(
     Some(sets)
 }
 
-fn set<const AFTER: bool>(value: &Value, aboard: Option<&Aboard>, names: &Names) -> Option<Set> {
-    let given = keys::Set::<AFTER>::read(value)?;
-    let readings = readings(given.readings);
+fn set(value: &Value, pads: Option<[usize; 4]>, aboard: Option<&Aboard>, names: &Names) -> Option<Set> {
+    let given = keys::Set::read(value)?;
+    let readings = readings(given.readings, pads);
     let aboard = match given.aboard.value {
         Some(_) => given.aboard.read.and_then(|own| read_aboard(own, names)),
         None => aboard.cloned(),
     };
-    Some(Set { readings: readings?, aboard: aboard? })
+    let (readings, pads) = readings?;
+    Some(Set { readings, pads, aboard: aboard? })
 }
 
-fn readings(given: keys::Readings) -> Option<[Mass; 4]> {
+/// Readings by wheel, and the pad that stood under each: the usual ones, those that the file lists, or those of a quarter turn.
+fn readings(given: keys::Readings, pads: Option<[usize; 4]>) -> Option<([Mass; 4], [usize; 4])> {
     let missing = |corner| Fault::ReadingMissing { corner };
-    of_each_pad(&given.value().clone(), [given.lf, given.rf, given.lr, given.rr], missing)
+    if pads.is_some() {
+        given.turned.note_key(Fault::BothGiven { first: "pads", second: "turned" });
+    }
+    let value = given.value().clone();
+    let turned = given.turned.optional();
+    let read = of_each_pad(&value, [given.lf, given.rf, given.lr, given.rr], missing)?;
+    Some(match turned? {
+        Some(turned) => (turned.pads().map(|pad| read[pad]), turned.pads()),
+        None => (read, pads.unwrap_or(USUAL_PADS)),
+    })
+}
+
+/// `pads: [2, 1, 3, 4]`: which pad stood under LF RF LR RR, as indices from 0.
+pub(super) fn pads_under(value: &Value, items: &[Value]) -> Option<[usize; 4]> {
+    let numbers: Vec<u32> = items.iter().map(|item| keys::PAD.read(item)).collect::<Option<_>>()?;
+    let mut sorted = numbers.clone();
+    sorted.sort_unstable();
+    if sorted != [1, 2, 3, 4] {
+        value.note(Fault::PadsNotFour);
+        return None;
+    }
+    let pads: Vec<usize> = numbers.into_iter().map(|number| number as usize - 1).collect();
+    pads.try_into().ok()
 }
 
 /// What is said of each pad; notes those that are not spoken of.

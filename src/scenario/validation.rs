@@ -4,11 +4,11 @@
 
 use super::aboard::{self, Names};
 use super::drivers::{self, ListedDriver};
-use super::history::History;
+use super::history;
 use super::lead::LeadBox;
 use super::mounts::{self, Boxes, Mounts, on_mounts};
 use super::tanks::{self, ListedTank};
-use super::weighed::{self, ListedWeighing};
+use super::weighed::ListedWeighing;
 use super::{
     Adjuster, Beliefs, Inspection, NONE, Pads, Pit, Scenario, Tank, Weighing, Within, adjusters, class,
     consistency, doubts, heights, kart, keys, lead, pit, trip,
@@ -61,9 +61,8 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let listed_kart = file.kart.read.and_then(kart::kart);
     let kart = listed_kart.as_ref().map(|listed| &listed.kart);
     let chassis = kart.map(|kart| &kart.chassis);
-    let class_value = file.class.value;
     let class = file.class.read.and_then(class::class);
-    let targets_value = file.targets.value;
+    let (class_value, targets_value) = (file.class.value, file.targets.value);
     let targets = file.targets.read.map(|given| class::targets(given, chassis)).unwrap_or_default();
     let preferences = file.goals.read.map_or_else(|| Some(Preferences::default()), class::preferences);
 
@@ -77,8 +76,8 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let listed = trip.for_sale(&lead, &within);
     let boxes = Boxes { lead: &lead, list: &listed.sizes };
     let mounts = mounts::mounts(file.mounts, boxes, trip.rules.as_ref(), chassis, has_seat);
-    let fitted = fitted(&file.fitted, &lead, &mounts);
 
+    let drivers_value = file.drivers.value.clone();
     let driver_entries = drivers::driver_names(file.drivers);
     let driver_names: Option<Vec<String>> =
         driver_entries.as_ref().map(|entries| entries.iter().map(|(name, _)| name.clone()).collect());
@@ -96,47 +95,46 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let tanks = tanks::tanks(&file.fuel, chassis);
     let adjusters_value = file.adjusters.value.clone();
     let adjusters = all_adjusters(file.adjusters, listed_kart.as_ref(), tanks.as_deref());
-    let fitted = fitted.zip(adjusters.as_ref()).map(|(fitted, adjusters)| set_as_now(fitted, adjusters));
     let names = Names {
         drivers: driver_names.as_deref(),
         tanks: tanks.as_deref(),
         lead: &lead,
         mounts: &mounts,
-        fitted: fitted.as_ref(),
         has_seat,
         seat: kart.and_then(|kart| kart.seat.as_ref()),
         adjusters: adjusters.as_deref(),
         chassis,
     };
-    let main = file.weighing.read.and_then(|weighing| weighed::weighing(weighing, &names));
+    let history = history::history(file.weighing, &names).unwrap_or_default();
+    let fitted = fitted(&file.fitted, &names, history.last(), adjusters.as_deref());
     let drivers = all_drivers(driver_entries.as_deref(), &names, chassis);
-    let history = History::listed(file.weighings, file.after, file.learned, &names);
 
     // Parts that could not be read have said so; what follows compares whole parts.
     let complete_lead = lead.kinds.iter().cloned().collect::<Option<Vec<_>>>();
     let complete_mounts = mounts.read.iter().cloned().collect::<Option<Vec<_>>>();
     mounts_and_lead(&mounts, complete_mounts.as_deref(), &lead, complete_lead.as_deref(), fitted.as_ref());
-    doubts::readings_look_swapped(main.as_ref(), &targets);
+    history.raced().for_each(|weighing| doubts::readings_look_swapped(weighing, &targets));
     consistency::targets_agree(&targets, class.as_ref(), targets_value.as_ref());
     let locks = Locks { mounts: &mounts, lead: complete_lead.as_deref(), fitted: fitted.as_ref() };
     locks.keep_to(reading, complete_mounts.as_deref(), class.as_ref(), class_value.as_ref(), trip.as_ref());
     let wish = heights::wished(targets_value.as_ref(), trip_value.as_ref(), trip.as_ref());
-    heights::needed(wish.as_ref(), &mounts, tanks.as_deref(), drivers.as_deref(), main.as_ref());
-    let (kinds, listed, main) = (complete_lead?, drivers?, main?);
-    let drivers = compared(reading, &kinds, &listed, &main, history.settings());
-    // Of several drivers none is chosen where the file chooses none.
-    let driver = if today.value.is_some() { Some(today.read?) } else { (listed.len() == 1).then_some(0) };
+    heights::needed(wish.as_ref(), &mounts, tanks.as_deref(), drivers.as_deref(), history.first());
+    let (kinds, listed) = (complete_lead?, drivers?);
+    let drivers = compared(reading, &kinds, &listed, &history.listed);
     let measured = measured(complete_mounts.as_ref()?, &listed, chassis?);
-    let history = history.told(&measured, &names, chassis?, main.weighing.as_ref()?)?;
-    let weighing = main.weighing?;
+    let count = history.listed.len();
+    let learned = file.learned.then(|given| history::learned(given, &measured, &names, chassis?, count));
+    let learned = learned.optional()?;
+    let (first, last) = (history.first()?, history.last()?.clone());
+    let driver = driver_of_today(&today, &listed, &last, drivers_value.as_ref())?;
     let kart = listed_kart?.kart;
     let scenario = Scenario {
         units: units?,
-        heights: height.map(|height| height.of(&weighing, &kart.chassis)),
+        heights: height.map(|height| height.of(first, &kart.chassis)),
         kart,
         class: class?,
         targets,
-        weighing,
+        weighing: last,
         drivers: drivers?,
         driver,
         tanks: complete_tanks(tanks?)?,
@@ -145,10 +143,10 @@ fn read(reading: &Reading) -> Option<Scenario> {
         lead: kinds,
         fitted: fitted?,
         preferences: preferences?,
-        further: history.further,
-        after: history.after,
+        weighings: history.all()?,
+        own_weighings: listed.iter().map(ListedDriver::own_weighing).collect(),
         measured: Box::new(measured),
-        misread: history.misread,
+        misread: learned.as_ref().and_then(|learned| learned.misread),
         pads,
         within,
         inspection,
@@ -157,7 +155,8 @@ fn read(reading: &Reading) -> Option<Scenario> {
     };
     trip_in_range(&scenario, trip_value.as_ref());
     consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
-    let scenario = scenario.believing(&history.beliefs.unwrap_or_else(|| scenario.beliefs()));
+    let beliefs = learned.map_or_else(|| scenario.beliefs(), |learned| learned.beliefs);
+    let scenario = scenario.believing(&beliefs).known_now();
     consistency::sums_in_range(&scenario, targets_value.as_ref().or(kart_value.as_ref()));
     Some(scenario)
 }
@@ -240,12 +239,6 @@ fn measured(mounts: &[super::Mount], drivers: &[ListedDriver], chassis: &Chassis
     }
 }
 
-/// What is fitted, with the adjusters as they are set now.
-fn set_as_now(fitted: Counts, adjusters: &[Adjuster]) -> Counts {
-    let now: Vec<u16> = adjusters.iter().map(|adjuster| adjuster.now as u16).collect();
-    fitted.with_settings(&now)
-}
-
 /// Adjusters of the kart, then those of the file.
 fn all_adjusters(
     given: Given<Vec<Value>>,
@@ -260,20 +253,51 @@ fn all_adjusters(
     Some(first.iter().cloned().chain(own?).collect())
 }
 
-/// What is bolted on now; nothing if the file does not say.
-fn fitted(given: &Given<Value>, lead: &LeadBox, mounts: &Mounts) -> Option<Counts> {
-    match given.read.as_ref().filter(|value| value.word() != Some(NONE)) {
-        Some(value) => on_mounts(value, lead, mounts),
-        None => Some(Counts::none(lead.names.len(), mounts.names.len())),
+/// What is bolted on now, with the adjusters as they are set now; what was at the last weighing if the file does not say.
+fn fitted(
+    given: &Given<Value>,
+    names: &Names,
+    last: Option<&Weighing>,
+    adjusters: Option<&[Adjuster]>,
+) -> Option<Counts> {
+    let (lead, mounts) = (names.lead, names.mounts);
+    let fitted = match &given.value {
+        Some(value) if value.word() == Some(NONE) => Counts::none(lead.names.len(), mounts.names.len()),
+        Some(value) => on_mounts(value, lead, mounts)?,
+        None => last?.aboard.lead.clone(),
+    };
+    let now: Vec<u16> = adjusters?.iter().map(|adjuster| adjuster.now as u16).collect();
+    Some(fitted.with_settings(&now))
+}
+
+/// For whom to plan: whom the file names, the only one there is, or who sat in the kart last.
+#[expect(clippy::option_option, reason = "a kart without drivers has none")]
+fn driver_of_today(
+    named: &Given<usize>,
+    listed: &[ListedDriver],
+    last: &Weighing,
+    drivers: Option<&Value>,
+) -> Option<Option<usize>> {
+    if named.value.is_some() {
+        return named.read.map(Some);
     }
+    let found = if listed.len() > 1 { last.aboard.driver } else { (!listed.is_empty()).then_some(0) };
+    if found.is_none() && listed.len() > 1 {
+        let names = listed.iter().map(|driver| driver.name.clone()).collect();
+        drivers?.note_key(Fault::NoDriverChosen { drivers: names });
+        return None;
+    }
+    Some(found)
 }
 
 /// Every key of the file, read in its units and within the bounds that it wants.
 fn file<'r>(reading: &'r Reading<'r>) -> Option<(keys::File<'r>, Option<UnitSystem>)> {
     let root = reading.root();
     let word = |value: Option<Value>| value.and_then(|value| value.word().map(str::to_owned));
-    let known = [UnitSystem::KgMm, UnitSystem::LbIn];
-    let units = word(root.peek("units")).and_then(|word| known.into_iter().find(|one| one.word() == word));
+    let known = [("kg", UnitSystem::KgMm), ("lb", UnitSystem::LbIn)];
+    let units = word(root.peek("units"))
+        .and_then(|word| known.into_iter().find(|(short, one)| *short == word || one.word() == word));
+    let units = units.map(|(_, units)| units);
     if let Some(units) = units {
         reading.set_units(units);
     }
@@ -300,20 +324,18 @@ fn compared<'l>(
     reading: &Reading,
     lead: &[super::Kind],
     listed: &'l [ListedDriver<'l>],
-    main: &'l ListedWeighing<'l>,
-    later: impl Iterator<Item = &'l ListedWeighing<'l>>,
+    weighings: &'l [ListedWeighing<'l>],
 ) -> Option<Vec<super::Driver>> {
-    let weighing = main.weighing.as_ref()?;
+    let told = |one: &'l ListedWeighing<'l>| Some((one, one.weighing.as_ref()?));
+    let all: Vec<(&ListedWeighing, &Weighing)> = weighings.iter().filter_map(told).collect();
+    let (mut raced, learning): (Vec<&Weighing>, Vec<&Weighing>) =
+        all.iter().map(|(_, weighing)| *weighing).partition(|one| one.as_raced);
+    raced.extend(learning);
     // Sums of lead that is out of stock or beyond all bounds could leave the range of a mass.
-    let drivers = consistency::drivers(listed, main, lead, reading)?;
-    consistency::places_known(listed, weighing);
-    let own = listed.iter().filter_map(|driver| driver.weighing.as_ref());
-    let weighings: Vec<(&ListedWeighing, &Weighing)> = std::iter::once(main)
-        .chain(own)
-        .chain(later)
-        .filter_map(|one| Some((one, one.weighing.as_ref()?)))
-        .collect();
-    consistency::parts_fit(&weighings, &drivers, lead, reading);
+    let drivers = consistency::drivers(listed, &raced, lead, reading)?;
+    let own = listed.iter().filter_map(|driver| driver.weighing.as_ref().and_then(told));
+    let all: Vec<(&ListedWeighing, &Weighing)> = all.into_iter().chain(own).collect();
+    consistency::parts_fit(&all, &drivers, lead, reading);
     Some(drivers)
 }
 

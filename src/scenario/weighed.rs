@@ -1,37 +1,51 @@
-//! The part of a file about a weighing: what the pads told, and what was aboard.
-//! Takes the settings under `weighing`, with the names they may mention; gives the weighing, or notes what is wrong.
-//! Does not compare one weighing with another (`consistency`).
+//! The part of a file about a weighing: when, what the pads told, and what was aboard.
+//! Takes the settings of one, with the names they may mention; gives the weighing, or notes what is wrong.
+//! Does not compare one weighing with another (`history`, `consistency`).
 
 use super::aboard::{Names, read_aboard};
 use super::{NONE, Weighing, keys, sets};
+use crate::date::Date;
+use crate::diagnosis::Fault;
 use crate::document::Value;
+use crate::document::block::Block;
 
 /// A weighing as listed, with the settings to point at.
 pub(super) struct ListedWeighing<'r> {
+    pub(super) value: Value<'r>,
     pub(super) scales: Value<'r>,
     pub(super) aboard: Value<'r>,
+    pub(super) date: Option<Date>,
+    /// Whether it is of the kart as raced, rather than made to learn from.
+    pub(super) as_raced: bool,
     pub(super) weighing: Option<Weighing>,
 }
 
-/// What a weighing says: the main one, a driver's own, a further one or one after work.
-pub(super) fn weighing<'r, const AFTER: bool>(
-    given: keys::Weighing<'r, AFTER>,
-    names: &Names,
-) -> Option<ListedWeighing<'r>> {
+/// What a weighing says: one of the list, or a driver's own.
+pub(super) fn weighing<'r>(given: keys::Weighing<'r>, names: &Names) -> Option<ListedWeighing<'r>> {
+    let value = given.value().clone();
     let (scales, aboard) = (given.repeats.value.or(given.scales.value.clone()), given.aboard.value);
+    for (key, value) in [("set_up", &given.set_up.value), ("official", &given.official.value)] {
+        if let Some(value) = value {
+            value.note_key(Fault::NotUsedYet { key });
+        }
+    }
+    let pads = given.pads.at(|key, items| sets::pads_under(key, &items)).optional();
     let corrections = sets::corrections(given.zero_before, given.zero_after, given.floor);
     let with_driver = aboard.as_ref().and_then(|a| a.peek("driver")).is_none_or(|d| d.word() != Some(NONE));
     let contents = given.aboard.read.and_then(|aboard| read_aboard(aboard, names));
+    let pads = pads?;
     let sets = match (given.repeats.read, given.scales.read, &scales) {
         (Some(items), _, Some(value)) => {
-            sets::repeats::<AFTER>(value, &items, contents.as_ref(), names, with_driver)
+            sets::repeats(value, &items, pads, contents.as_ref(), names, with_driver)
         }
-        (_, Some(scales), _) => sets::single(scales, contents.as_ref(), with_driver),
+        (_, Some(scales), _) => sets::single(scales, pads, contents.as_ref(), with_driver),
         _ => None,
     };
+    let (date, as_raced) = (given.date.optional(), given.purpose.value.is_none());
     let weighing = sets.zip(corrections).and_then(|(sets, corrections)| {
         let (readings, taken) = corrections.applied(sets, names, scales.as_ref()?)?;
-        Some(Weighing { readings, aboard: contents?, taken })
+        Some(Weighing { date: date?, as_raced, readings, aboard: contents?, taken })
     });
-    Some(ListedWeighing { scales: scales?, aboard: aboard?, weighing })
+    let date = date.flatten();
+    Some(ListedWeighing { value, scales: scales?, aboard: aboard?, date, as_raced, weighing })
 }

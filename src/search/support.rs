@@ -206,7 +206,7 @@ impl Supports {
             poured += taken;
         }
         // Two grains more than the truncated sum: one rounds up, one covers the rounding of the sum itself.
-        value as i32 + 2
+        (value as i32).min(MOST_GRAINS as i32) + 2
     }
 
     pub(super) fn directions(&self) -> &[Vec<f64>] {

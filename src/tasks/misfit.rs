@@ -5,11 +5,12 @@
 //! Its evidence is that of a normal distribution around that: `−d² /2 − ln det V/2` with `d² = (x − μ)ᵀ V⁻¹ (x − μ)`. V holds two
 //! weighings of four pads, and how badly what was moved is known.
 
-use super::after::{Step, forecast};
+use super::forecast::{Step, forecast};
 use super::learn::{doubts_of, readings_within};
 use crate::least_squares::{chance, distance};
-use crate::scenario::{Adjuster, Axis, Belief, Hole, Lever, Weighing};
+use crate::scenario::{Aboard, Adjuster, Axis, Belief, Hole, Lever, Weighing};
 use crate::statics::{FrontWheel, Point};
+use crate::uncertainty::inputs::weighing_of;
 use crate::units::Length;
 use crate::weighing;
 
@@ -50,7 +51,7 @@ impl Comparison {
 
 type Four = [f64; 4];
 
-/// Compares one weighing after work with its forecast.
+/// Compares one weighing with its forecast.
 pub fn compared(step: &Step) -> Comparison {
     let readings = weighing::readings(&step.weighing).corners.kg();
     let foretold = step.forecast.corners.kg();
@@ -84,10 +85,15 @@ pub fn compared(step: &Step) -> Comparison {
     }
 }
 
+/// The weighing that the forecast rests on.
+fn before(step: &Step) -> &Weighing {
+    weighing_of(&step.before, step.weighing.aboard.driver)
+}
+
 /// Covariance of a difference for which there is no cause: two readings, and every number as badly known as a tape and a frame.
 fn usual_covariance(step: &Step) -> Vec<f64> {
     let mut covariance = vec![0.0; 16];
-    for weighing in [step.before.weighing(), &step.weighing] {
+    for weighing in [before(step), &step.weighing] {
         for (corner, within_kg) in readings_within(&step.before, weighing).into_iter().enumerate() {
             covariance[5 * corner] += within_kg * within_kg;
         }
@@ -148,8 +154,9 @@ fn causes(step: &Step) -> Vec<(String, Four, Vec<f64>)> {
             causes.push((elsewhere, shift(&moved), none.clone()));
         }
     }
-    for (kind, mount, _) in scenario.fitted().placed() {
-        if lead.get(kind, mount) < scenario.fitted().get(kind, mount) {
+    let before = &before(step).aboard.lead;
+    for (kind, mount, _) in before.placed() {
+        if lead.get(kind, mount) < before.get(kind, mount) {
             let on = |weighing: &mut Weighing| *weighing.aboard.lead.get_mut(kind, mount) += 1;
             let left_on = format!("`{}` is still on `{}`", piece(kind), name(mount));
             causes.push((left_on, shift(&on), none.clone()));
@@ -170,9 +177,9 @@ fn causes(step: &Step) -> Vec<(String, Four, Vec<f64>)> {
 /// Mounts whose lead was changed, each with both of its coordinates, and the driver's place: how far a slip may put them.
 fn places(step: &Step) -> Vec<(String, [Vec<f64>; 2])> {
     let scenario = &step.before;
-    let (before, then) = (scenario.fitted(), &step.weighing.aboard.lead);
+    let (before, then) = (&before(step).aboard, &step.weighing.aboard);
     let changed = |mount: usize| {
-        (0..scenario.lead().len()).any(|kind| before.get(kind, mount) != then.get(kind, mount))
+        (0..scenario.lead().len()).any(|kind| before.lead.get(kind, mount) != then.lead.get(kind, mount))
     };
     let mut places: Vec<(String, [Vec<f64>; 2])> = (0..scenario.mounts().len())
         .filter(|mount| changed(*mount))
@@ -186,8 +193,7 @@ fn places(step: &Step) -> Vec<(String, [Vec<f64>; 2])> {
         })
         .collect();
     // At both weighings he sat in the seat, so where the file has him does not matter, but how far he moved.
-    let driver =
-        step.weighing.aboard.driver.filter(|driver| scenario.weighing().aboard.driver == Some(*driver));
+    let driver = then.driver.filter(|driver| before.driver == Some(*driver));
     if let Some(driver) = driver {
         let chassis = &scenario.kart().chassis;
         let usual = scenario.drivers()[driver].acts.unwrap_or_else(|| chassis.cg(&step.forecast.corners));
@@ -203,7 +209,7 @@ fn places(step: &Step) -> Vec<(String, [Vec<f64>; 2])> {
     places
 }
 
-/// Other settings of the spindles and the seat than those the file has: as before the work, as far the other way, one beside.
+/// Other settings of the spindles and the seat than those the file has: as before, as far the other way, one beside.
 fn settings(step: &Step) -> Vec<(String, Weighing)> {
     let scenario = &step.before;
     let aboard = &step.weighing.aboard;
@@ -211,7 +217,8 @@ fn settings(step: &Step) -> Vec<(String, Weighing)> {
     let mut others = Vec::new();
     for (index, adjuster) in scenario.adjusters().iter().enumerate() {
         let Lever::Spindle { .. } = adjuster.lever else { continue };
-        let (before, then) = (adjuster.now as i64, aboard.lead.setting(index, adjuster.now) as i64);
+        let set = |aboard: &Aboard| aboard.lead.setting(index, adjuster.now) as i64;
+        let (before, then) = (set(&before(step).aboard), set(aboard));
         let mut seems = vec![before, 2 * before - then, then - 1, then + 1];
         seems.retain(|seems| *seems != then && (0..adjuster.settings.len() as i64).contains(seems));
         seems.sort_unstable();
@@ -219,7 +226,7 @@ fn settings(step: &Step) -> Vec<(String, Weighing)> {
         for seems in seems.into_iter().map(|seems| seems as usize) {
             let mut weighing = step.weighing.clone();
             weighing.aboard.lead = aboard.lead.clone().with_setting(index, seems, &now);
-            others.push((washers(adjuster, then as usize, seems), weighing));
+            others.push((washers(adjuster, before as usize, then as usize, seems), weighing));
         }
     }
     if let Some(hole) = aboard.seat_hole {
@@ -233,12 +240,12 @@ fn settings(step: &Step) -> Vec<(String, Weighing)> {
 }
 
 /// What happened to washers that the file has at `then` and that seem to stand otherwise.
-fn washers(adjuster: &Adjuster, then: usize, seems: usize) -> String {
-    let Adjuster { name, now, settings, .. } = adjuster;
+fn washers(adjuster: &Adjuster, before: usize, then: usize, seems: usize) -> String {
+    let Adjuster { name, settings, .. } = adjuster;
     let stand = &settings[seems].name;
-    if then != *now && seems == *now {
+    if then != before && seems == before {
         format!("the washers of the {name} were not moved: {stand}")
-    } else if then != *now && (seems > *now) != (then > *now) {
+    } else if then != before && (seems > before) != (then > before) {
         format!("the washers of the {name} went the wrong way: {stand}")
     } else {
         format!("the washers of the {name} stand {stand}, not {}", settings[then].name)

@@ -1,10 +1,10 @@
 //! Commands that are more than one solve of one scenario: one file each.
 
-pub mod after;
 pub mod alternatives;
 pub mod binding;
 pub mod card;
 pub mod export;
+pub mod forecast;
 mod fractional_knapsack;
 pub mod help;
 pub mod learn;

@@ -7,7 +7,7 @@ use super::cause::Cause;
 use super::{Estimate, combined, pads, standard};
 use crate::counts::Counts;
 use crate::height::{Height, Limits};
-use crate::scenario::{Axis, Belief, Driver, Means, Moment, Scenario, Weighing};
+use crate::scenario::{Axis, Belief, Means, Moment, Scenario, Weighing};
 use crate::statics::Corners;
 use crate::units::{Length, Mass};
 
@@ -151,7 +151,7 @@ pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     // What was taken off for the floor is only as good as the twist rate, and so is what washers do: at a higher rate more
     // should have been taken off.
     let share = standard::of_limit(scenario.within().twist_rate_percent / 100.0);
-    let floor = weighing.taken.floor.map(|floor| crate::scenario::twist_of_floor(chassis, floor.heights));
+    let floor = weighing.taken.floor.map(|floor| weighing.taken.twist_of_floor(chassis, floor.heights));
     let rate = chassis.twist_rate_kg_per_mm;
     let shift = chassis.twist_direction() * (-floor.unwrap_or(0.0) / rate);
     inputs.push(Input::new(Number::Believed(Belief::TwistRate, shift), Cause::TwistRate, rate * share));
@@ -253,10 +253,7 @@ pub fn of_state(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     let seated: std::collections::BTreeSet<usize> = [aboard, driver].into_iter().flatten().collect();
     let lenders = seated.iter().filter_map(|index| scenario.drivers()[*index].place_of);
     for index in lenders.chain(seated.iter().copied()).collect::<std::collections::BTreeSet<usize>>() {
-        let limits = match scenario.drivers()[index].place_of {
-            Some(_) => Driver::borrowed_within(),
-            None => [within.driver_place; 2],
-        };
+        let limits = scenario.drivers()[index].place_within(index).unwrap_or([within.driver_place; 2]);
         inputs.extend(Axis::BOTH.into_iter().zip(limits).map(|(axis, limit)| {
             Input::believed(Belief::Driver(index, axis), Cause::Driver, standard::of_limit(limit.mm()))
         }));

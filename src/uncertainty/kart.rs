@@ -33,7 +33,7 @@ impl Kart {
 /// A kart with everything that its numbers may be off by.
 pub type UnsureKart = Propagation<Kart, Cause>;
 
-/// The main weighing: what the pads said, and how sure it is.
+/// The last weighing: what the pads said, and how sure it is.
 pub fn weighed(scenario: &Scenario) -> UnsureKart {
     let mut inputs = inputs::of_pads(scenario, None);
     inputs.extend(inputs::of_lengths(scenario));

@@ -58,7 +58,9 @@ pub fn shifts(
     for pad in 0..4 {
         let mut heights = [Length::ZERO; 4];
         heights[pad] = Length::from_mm(height_mm);
-        shifts.push((cause, chassis.twist_direction() * twist_of_floor(chassis, heights)));
+        let twist_kg = taken
+            .map_or_else(|| twist_of_floor(chassis, heights), |taken| taken.twist_of_floor(chassis, heights));
+        shifts.push((cause, chassis.twist_direction() * twist_kg));
     }
     if let Some(spread) = spread {
         let direction = chassis.twist_direction();

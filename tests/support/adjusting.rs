@@ -6,6 +6,9 @@ use std::fmt::Write as _;
 
 use crate::cases::Draw;
 
+#[path = "set_then.rs"]
+mod set_then;
+
 /// How many settings there are of each.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Levers {
@@ -93,5 +96,5 @@ pub(crate) fn with_levers(text: &str, levers: Levers, seed: u64) -> String {
         out += &line;
         out += "\n";
     }
-    out
+    set_then::set_as_now(&out)
 }

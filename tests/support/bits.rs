@@ -69,6 +69,8 @@ pub(crate) const BITS: &[&str] = &[
     "limits: off, ",
     "none",
     "as fitted",
+    "weighings",
+    "learn",
     "mass",
     "x-",
     "note: 1\n",

@@ -72,6 +72,8 @@ pub(crate) struct Pads {
 
 /// Thickness of a washer; as many stand above each spindle as below it at the first weighing.
 pub(crate) const WASHER_MM: f64 = 1.0;
+/// The same as a file lists it.
+pub(crate) const MIDDLE: &str = "left: {above: 3, below: 3}, right: {above: 3, below: 3}";
 /// Washers at one side of a spindle at the first weighing.
 pub(crate) const WASHERS: u16 = 3;
 
@@ -217,17 +219,18 @@ impl Kart {
         [front[0], front[1], rear[0], rear[1]].map(|force| force / GRAVITY)
     }
 
-    /// The file that its mechanic writes: what he measured, the first weighing, and `more`.
-    pub(crate) fn file(&self, first: [f64; 4], more: &str) -> String {
+    /// The file that its mechanic writes: what he measured, the first weighing, those `after` it as items of a list, how the
+    /// washers are now, and `more`.
+    pub(crate) fn file(&self, first: [f64; 4], after: &str, washers: &str, more: &str) -> String {
         let mut text = format!(
             "units: kg-mm\n\
              kart: {{name: kart 7, wheelbase: {}, track_front: {}, track_rear: {}, \
-             spindles: {{washer: {WASHER_MM} mm, left: {{above: 3, below: 3}}, right: {{above: 3, below: 3}}}}}}\n\
+             spindles: {{washer: {WASHER_MM} mm, {washers}}}}}\n\
              class: {{name: club, minimum: {}, margin: 0.5}}\n\
              goals: {{resolution: {{targets: 0}}}}\n\
              targets:\n  front: {{aim: 43, within: 0.5}}\n  left: {{aim: 50, within: 0.3}}\n  \
              front_pair: {{aim: 0, within: 0.5 kg}}\n\
-             weighing:\n  scales: {}\n  aboard: {{driver: Sam, fuel: 2 kg, lead: none}}\n\
+             weighings:\n  - scales: {}\n    aboard: {{fuel: 2 kg, lead: none, spindles: {{{MIDDLE}}}}}\n{after}\
              drivers: {{Sam: {{mass: {}, x: {}, y: {}}}}}\n\
              fuel: {{x: {}, y: {}, start: 3 kg, finish: 1.5 kg}}\nmounts:\n",
             self.wheelbase,

@@ -3,6 +3,9 @@
 
 use crate::cases::Draw;
 
+#[path = "set_then.rs"]
+mod set_then;
+
 /// A drawn file, and the name of what may be changed; none for everything.
 pub(crate) struct OddKart {
     pub(crate) text: String,
@@ -139,5 +142,5 @@ pub(crate) fn odd_kart(seed: u64) -> OddKart {
          aboard: {{driver: Sam, fuel: none, lead: none{hole}}}\ndrivers: {{Sam: {{mass: 70, x: 440, y: 20}}}}\n\
          {adjusters}mounts:\n{mounts}lead:\n{lead}{fitted}{goals}"
     );
-    OddKart { text, only }
+    OddKart { text: set_then::set_as_now(&text), only }
 }

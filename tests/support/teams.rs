@@ -6,6 +6,9 @@ use std::fmt::Write as _;
 
 use crate::cases::{Draw, Lead, round};
 
+#[path = "set_then.rs"]
+mod set_then;
+
 /// What a team is drawn from.
 #[derive(Clone, Debug)]
 pub(crate) struct Team {
@@ -182,7 +185,7 @@ pub(crate) fn scenario(team: &Team, seed: u64) -> String {
             "goals: {{spare: {spare}, resolution: {{legal: 0, targets: 0, light: 0, work: 0, close: 0}}}}"
         );
     }
-    out
+    set_then::set_as_now(&out)
 }
 
 /// Names, kilograms and counts.

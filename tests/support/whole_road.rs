@@ -98,7 +98,7 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
         laid_out(&blocks::weigh(&weighed, Some(&drawn(ground, "weighed"))), true);
         marked_up(&drawing::drawing(ground));
     }
-    let driver = scenario.driver_of_today().ok().flatten();
+    let driver = scenario.driver();
     if driver.is_none() && !scenario.drivers().is_empty() {
         return;
     }

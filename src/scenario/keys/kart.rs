@@ -16,8 +16,8 @@ blocks! {
     pub(in crate::scenario),
 
     /// A kart.
-    Kart like "{name: kart 7, wheelbase: 1040 mm, track_front: 1080 mm, track_rear: 1120 mm}" {
-        required name: String = a::Name, "its name on the report" like "kart 7";
+    Kart like "{wheelbase: 1040 mm, track_front: 1080 mm, track_rear: 1120 mm}" {
+        optional name: String = a::Name, "its name on the report";
         required wheelbase: Length = a::length(bounds::WHEELBASE), "front axle to rear axle" like "1040 mm";
         required track_front: Length = a::length(bounds::TRACK), "between the middles of the front tyres" like "1080 mm";
         required track_rear: Length = a::length(bounds::TRACK), "between the middles of the rear tyres" like "1120 mm";

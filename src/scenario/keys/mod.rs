@@ -4,7 +4,7 @@
 
 use super::bounds;
 use super::{FixedTo, Moment, When};
-use crate::document::block::blocks;
+use crate::document::block::{Short, blocks};
 use crate::document::form as a;
 use crate::document::{Bounds, Value};
 use crate::units::{Length, Mass};
@@ -20,19 +20,12 @@ pub(super) use kart::{
 };
 pub(super) use sure::{Height, Inspection, Lift, Limit, MeasuredWithin, Pads, Scale, mass_or_percent};
 pub(super) use trip::{Front, Hardware, LENGTH_OF_BOLT, Size, THICKNESS_OF_PLATE, Trip, TripClass};
-pub(super) use weighing::{
-    Aboard, FUEL, Floor, Further, PAD, Readings, Scales, Set, Weighing, Zeros, lead_words,
-};
+pub(super) use weighing::{Aboard, FUEL, Floor, PAD, Readings, Scales, Set, Weighing, Zeros};
 
 /// The least and the most of one thing; in kilograms, millimetres, percent or plain. They only catch slips, as `bounds` does.
 const fn within(of: &'static str, least: f64, most: f64) -> Bounds {
     Bounds::new(of, least, most)
 }
-
-/// The words that lead may be called by, besides what is listed: those of every weighing, and one that makes sense only after
-/// a plan.
-pub(super) const AS_FITTED: &str = "as fitted";
-pub(super) const AS_PLANNED: &str = "as planned";
 
 /// A number of pieces.
 pub(super) const COUNT: a::Whole<u32> = a::count(0, bounds::MOST_PIECES);
@@ -45,6 +38,9 @@ const OPERATION: a::Measured<f64> = a::number(bounds::OPERATION_MINUTES);
 const MOMENTS: &[(&str, Moment)] = &[("start", Moment::Start), ("finish", Moment::Finish)];
 const WHEN: &[(&str, When)] =
     &[("both", When::Both), ("start", When::At(Moment::Start)), ("finish", When::At(Moment::Finish))];
+/// The aim alone is short for a target, the mass alone for a driver.
+const AIM: Short = Short::Value("aim");
+const MASS: Short = Short::Value("mass");
 /// Pieces on one mount.
 pub(super) const ON_MOUNT: a::Named = a::Named(&COUNT, "{block: 1}");
 /// Pieces on mounts.
@@ -55,32 +51,28 @@ blocks! {
 
     /// A whole scenario.
     File like "units: kg-mm" {
-        needed units: Value<'r> = a::Any(&[&a::Words(&["kg-mm", "lb-in"])]), "units of numbers that do not carry their own";
+        needed units: Value<'r> = a::Any(&[&a::Words(&["kg-mm", "lb-in", "kg", "lb"])]), "units of numbers that do not carry their own";
         required kart: Kart<'r> = a::settings::<Kart>(), "the kart: geometry, and how stiff it is";
         required class: Class<'r> = a::settings::<Class>(), "the class minimum and your own rules for lead";
         blank targets: Targets<'r> = a::settings::<Targets>(), "what the tyres should carry, and how nearly";
-        required weighing: Weighing<'r, false> = a::settings::<Weighing<false>>(),
-            "four readings, and everything that was on the kart";
+        required weighing or "weighings": Value<'r>
+            = a::Any(&[&a::settings::<Weighing>(), &a::List(&a::settings::<Weighing>(), "")]),
+            "the weighings, in time: readings, and everything that was on the kart then" like "{scales: [30.1, 30.4, 40.2, 41], aboard: {driver: Sam, fuel: none, lead: none}}";
         required drivers: Vec<Value<'r>> = a::Named(&a::settings::<Driver>(), "{Sam: {mass: 70 kg}}"),
             "drivers, dressed to race";
-        optional driver: Value<'r> = a::Any(&[&a::Name]), "today's driver, if several are listed";
+        optional driver: Value<'r> = a::Any(&[&a::Name]), "today's driver, if it is not who sat in the kart last";
         blank fuel: Value<'r>
             = a::Any(&[&a::Words(&["none"]), &a::settings::<Tank>(), &a::Named(&a::settings::<Tank>(), "")]),
             "one tank, or named tanks";
         blank mounts: Vec<Value<'r>>
             = a::Named(&a::settings::<Mount>(), "{seat_left: {x: 250 mm, y: 260 mm, capacity: 6 kg}}"),
             "places where lead may go";
-        blank lead: Vec<Value<'r>> = a::Named(&a::settings::<Lead>(), "{block: {mass: 5 kg, count: 2}}"),
-            "the lead in the box and on the kart";
-        blank fitted: Value<'r> = a::Any(&[&a::Words(&["none"]), &ON_MOUNTS]), "lead that is bolted on now";
+        blank lead: Value<'r> = a::Any(&[&a::Named(&a::settings::<Lead>(), ""), &a::List(&PIECE, "")]),
+            "the lead in the box and on the kart; or a list of masses, by which pieces are then called";
+        blank fitted: Value<'r> = a::Any(&[&a::Words(&["none"]), &ON_MOUNTS]), "lead that is bolted on now; if left out, what was on at the last weighing";
         blank adjusters: Vec<Value<'r>>
             = a::Named(&a::settings::<Adjuster>(), "{battery: {mass: 3 kg, now: left, places: ...}}"),
             "whatever else can be set";
-        blank weighings: Vec<Value<'r>> = a::List(&a::settings::<Further>(), "[{scales: ..., aboard: ...}]"),
-            "further weighings, for `learn`";
-        blank after: Value<'r>
-            = a::Any(&[&a::settings::<Weighing<true>>(), &a::List(&a::settings::<Weighing<true>>(), "")]),
-            "the kart weighed again after a plan was carried out";
         blank learned: Learned<'r> = a::settings::<Learned>(), "what `learn` has found; it writes this itself";
         blank pit: Pit<'r> = a::settings::<Pit>(), "changes of driver, for `swap`";
         blank trip: Trip<'r> = a::settings::<Trip>(), "what has to be raced and can be bought, for `pack`";
@@ -101,7 +93,7 @@ blocks! {
 
     /// What `learn` has found.
     Learned like "{twist_rate: 0.5}" {
-        optional after: u32 = a::count(0, bounds::MOST_WEIGHINGS as u16), "from so many weighings of `after`";
+        optional weighings: u32 = a::count(1, bounds::MOST_WEIGHINGS as u16), "from the first so many";
         optional roll_share: RollShare<'r> = a::settings::<RollShare>(), "how much of a roll moment the front carries";
         optional twist_rate: f64 = a::number(bounds::TWIST_RATE), "kg per corner for 1 mm of spacer";
         optional misread: Misread<'r> = a::settings::<Misread>(), "what each pad shows too much";
@@ -128,8 +120,8 @@ blocks! {
     }
 
     /// The class that is raced in.
-    Class like "{name: senior, minimum: 160 kg}" with (terms: Terms<'r>) {
-        required name: String = a::Name, "its name on the report" like "club senior";
+    Class like "{minimum: 160 kg}" with (terms: Terms<'r>) {
+        optional name: String = a::Name, "its name on the report";
         required minimum: Mass = a::mass(bounds::MINIMUM), "kart and dressed driver, by your rulebook" like "160 kg";
     }
 
@@ -160,31 +152,32 @@ blocks! {
     }
 
     /// A share that is aimed at.
-    Share like "{aim: 43, within: 0.5}" with (counts: Counts<'r>) {
+    Share like "{aim: 43, within: 0.5}" short AIM with (counts: Counts<'r>) {
         required aim: f64 = a::share(bounds::SHARE), "percent of the total" like "43";
-        required within: f64 = a::percent(bounds::SHARE_TOLERANCE), "this much more or less is as good" like "0.5";
+        optional within: f64 = a::percent(bounds::SHARE_TOLERANCE), "this much more or less is as good; 0.5 if left out";
     }
 
     /// A difference that is aimed at.
-    Pair like "{aim: 0, within: 0.5 kg}" with (counts: Counts<'r>) {
+    Pair like "{aim: 0, within: 0.5 kg}" short AIM with (counts: Counts<'r>) {
         required aim: Mass = a::mass(within("a pair", -100.0, 100.0)), "left minus right" like "0";
-        required within: Mass = a::mass(within("a target", 0.0, 50.0)), "this much more or less is as good" like "0.5 kg";
+        optional within: Mass = a::mass(within("a target", 0.0, 50.0)),
+            "this much more or less is as good; if left out, 1 lb for the fronts and 3 lb for the rears";
     }
 
     /// A height that is aimed at.
-    AimedHeight like "{aim: 240 mm, within: 10 mm}" with (counts: Counts<'r>) {
+    AimedHeight like "{aim: 240 mm, within: 10 mm}" short AIM with (counts: Counts<'r>) {
         required aim: Length = a::length(bounds::HEIGHT_AIM), "up from the ground" like "240 mm";
-        required within: Length = a::length(bounds::HEIGHT_TOLERANCE),
-            "this much more or less is as good" like "10 mm";
+        optional within: Length = a::length(bounds::HEIGHT_TOLERANCE),
+            "this much more or less is as good; 10 mm if left out";
     }
 
     /// A driver.
-    Driver like "{mass: 70 kg, x: 380 mm, y: 15 mm}" {
+    Driver like "{mass: 70 kg, x: 380 mm, y: 15 mm}" short MASS {
         optional mass: Mass = a::mass(bounds::DRIVER), "dressed to race";
         optional x: Length = a::length(bounds::COORDINATE), "forward from the rear axle";
         optional y: Length = a::length(bounds::COORDINATE), "to the left of the centre line; the right side is negative";
         optional z: Length = a::length(bounds::HEIGHT), "up from the ground";
-        optional weighing: Weighing<'r, false> = a::settings::<Weighing<false>>(),
+        optional weighing: Weighing<'r> = a::settings::<Weighing>(),
             "a weighing with this driver in the seat";
     }
 
@@ -223,7 +216,7 @@ blocks! {
     Lead like "{mass: 5 kg, count: 2}" with (piece: Piece<'r>) {
         required[0] weighed: Vec<Value<'r>> = a::List(&PIECE, "[2.013 kg, 1.987 kg]"), "pieces weighed one by one";
         required[1] mass: Mass = PIECE, "one piece" like "5 kg";
-        required[1] count: u32 = COUNT, "pieces in the box and on the kart together" like "2";
+        optional[1] count: u32 = COUNT, "pieces in the box and on the kart together; 1 if left out";
         optional quick: bool = a::Boolean, "false: it cannot be changed in a pit stop";
     }
 

@@ -1,11 +1,12 @@
 //! Keys of a weighing: what the pads told, and what was aboard.
 
 use super::kart::SpindlesThen;
-use super::{AS_FITTED, AS_PLANNED, ON_MOUNTS, STEP, bounds, within};
+use super::{ON_MOUNTS, STEP, bounds, within};
+use crate::date::Date;
 use crate::document::Value;
-use crate::document::block::blocks;
+use crate::document::block::{Short, blocks};
 use crate::document::form as a;
-use crate::scenario::NONE;
+use crate::scenario::{NONE, Turned};
 use crate::units::{Length, Mass};
 
 /// An amount of fuel.
@@ -17,35 +18,31 @@ const READING: a::Measured<Mass> = a::mass(bounds::READING);
 const ZERO: a::Measured<Mass> = a::mass(bounds::ZERO);
 const HEIGHT: a::Measured<Length> = a::length(within("a floor", -30.0, 30.0));
 
-/// What may be said of lead in a word.
-pub(in crate::scenario) const fn lead_words(after: bool) -> a::Choice<()> {
-    a::Choice(if after {
-        &[(AS_FITTED, ()), (NONE, ()), (AS_PLANNED, ())]
-    } else {
-        &[(AS_FITTED, ()), (NONE, ())]
-    })
-}
+const READINGS: Short = Short::List(4);
 
 blocks! {
     pub(in crate::scenario),
 
-    /// A weighing; after work, if so marked.
-    Weighing<AFTER> like "{scales: ..., aboard: ...}" {
+    /// A weighing.
+    Weighing like "{scales: [30.1, 30.4, 40.2, 41], aboard: {driver: Sam, fuel: none, lead: none}}" {
         required[0] repeats: Vec<Value<'r>> = a::List(
-                &a::settings::<Set<AFTER>>(),
-                "[{lf: 30.1, rf: 30.4, lr: 40.2, rr: 41}, {lf: 30.2, rf: 30.3, lr: 40.2, rr: 41}]",
+                &a::settings::<Set>(),
+                "[[30.1, 30.4, 40.2, 41], [30.2, 30.3, 40.2, 41]]",
             ), "several sets of readings, instead of `scales`";
         required[1] scales: Scales<'r> = a::settings::<Scales>(), "what the four pads showed";
-        required aboard: Aboard<'r, AFTER> = a::settings::<Aboard<AFTER>>(),
-            "all that was on the kart besides the kart";
+        required aboard: Aboard<'r> = a::settings::<Aboard>(), "all that was on the kart then, besides the kart";
+        optional date: Date = a::Day, "when, as 2026-11-28";
+        optional purpose as "for": () = a::Choice(&[("learn", ())]),
+            "learn: not the kart as raced, but with the driver out or a known piece hung on; only `learn` uses it";
+        optional set_up: () = a::Choice(&[("same", ()), ("new", ())]),
+            "whether the pads stood as at the weighing before; no answer uses it yet";
+        optional official: Mass = a::mass(bounds::OFFICIAL),
+            "what the officials' scale showed with the same aboard; no answer uses it yet";
+        optional pads: Vec<Value<'r>> = a::List(&PAD, "[2, 1, 3, 4]"),
+            "which pad stood under LF RF LR RR; pads are numbered as they stood at the first weighing";
         optional zero_before: Zeros<'r> = a::settings::<Zeros>(), "what the empty pads showed before";
         optional zero_after: Zeros<'r> = a::settings::<Zeros>(), "what the empty pads showed afterwards";
         optional floor: Floor<'r> = a::settings::<Floor>(), "heights of the pads above any common plane";
-    }
-
-    /// A further weighing, for `learn`.
-    Further like "{scales: ..., aboard: ...}" with (weighing: Weighing<'r, false>) {
-        optional pads: Vec<Value<'r>> = a::List(&PAD, "[2, 1, 3, 4]"), "which pad stood under LF RF LR RR";
     }
 
     /// Four readings.
@@ -54,16 +51,18 @@ blocks! {
         needed rf or "right_front": Mass = READING, "right front";
         needed lr or "left_rear": Mass = READING, "left rear";
         needed rr or "right_rear": Mass = READING, "right rear";
+        optional turned: Turned = a::Choice(&[("left", Turned::Left), ("right", Turned::Right)]),
+            "the kart stood a quarter turn to that side on the same pads; readings by pad, as the displays stand";
     }
 
     /// The only set of readings.
-    Scales like "{lf: 30.1 kg, rf: 30.4 kg, lr: 40.2 kg, rr: 41 kg}" with (readings: Readings<'r>) {
+    Scales like "[30.1 kg, 30.4 kg, 40.2 kg, 41 kg]" short READINGS with (readings: Readings<'r>) {
         optional sure: bool = a::Boolean, "true: these readings are right, however odd they look";
     }
 
     /// One of several sets.
-    Set<AFTER> like "{lf: 30.1 kg, rf: 30.4 kg, lr: 40.2 kg, rr: 41 kg}" with (readings: Readings<'r>) {
-        optional aboard: Aboard<'r, AFTER> = a::settings::<Aboard<AFTER>>(), "where it differs from the first set";
+    Set like "[30.1 kg, 30.4 kg, 40.2 kg, 41 kg]" short READINGS with (readings: Readings<'r>) {
+        optional aboard: Aboard<'r> = a::settings::<Aboard>(), "where it differs from the first set";
     }
 
     /// What empty pads showed.
@@ -83,15 +82,16 @@ blocks! {
         optional within: Length = a::length(within("a floor", 0.01, 5.0)), "how nearly they are known";
     }
 
-    /// What was aboard; lead may be `as planned` only after work.
-    Aboard<AFTER> like "{driver: Sam, fuel: 3 L, lead: as fitted}" {
-        required driver: Value<'r> = a::Any(&[&a::Words(&["none"]), &a::Name]), "who sat in the seat, or none" like "Sam";
-        required fuel: Value<'r> = a::Any(&[
-                &a::Words(&["none", "start", "finish"]),
+    /// What was aboard.
+    Aboard like "{driver: Sam, fuel: 3 L, lead: none}" {
+        optional driver: Value<'r> = a::Any(&[&a::Words(&[NONE]), &a::Name]),
+            "who sat in the seat, or none; may be left out if one driver is listed";
+        optional fuel: Value<'r> = a::Any(&[
+                &a::Words(&[NONE, "start", "finish"]),
                 &FUEL,
-                &a::Named(&a::Any(&[&a::Words(&["none"]), &FUEL]), ""),
-            ]), "what was in the tank, or none" like "3 L";
-        required lead: Value<'r> = a::Any(&[&lead_words(AFTER), &ON_MOUNTS]), "what was bolted on" like "as fitted";
+                &a::Named(&a::Any(&[&a::Words(&[NONE]), &FUEL]), ""),
+            ]), "what was in the tank, or none; may be left out where no tank is described";
+        required lead: Value<'r> = a::Any(&[&a::Words(&[NONE]), &ON_MOUNTS]), "what was bolted on then, or none" like "none";
         optional seat_hole: i32 = SEAT_HOLE, "where the seat was bolted, if `kart` describes a seat";
         optional seat_across: i32 = SEAT_HOLE, "the same across, where it differs from now";
         optional spindles: SpindlesThen<'r> = a::settings::<SpindlesThen>(),

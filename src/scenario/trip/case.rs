@@ -63,8 +63,8 @@ impl Scenario {
             targets: trip.variations[case.variation].targets.clone(),
             driver: case.driver,
             fitted: self.locked(),
-            further: Vec::new(),
-            after: Vec::new(),
+            weighings: Vec::new(),
+            own_weighings: Vec::new(),
             trip: None,
             ..self.clone()
         };

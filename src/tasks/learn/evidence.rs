@@ -2,7 +2,6 @@
 
 use super::unknowns::{Guess, Unknown};
 use crate::scenario::{Belief, Scenario, Weighing};
-use crate::tasks::after::Step;
 use crate::uncertainty::pads;
 use crate::units::Mass;
 use crate::weighing;
@@ -31,17 +30,13 @@ pub(in crate::tasks) fn readings_within(scenario: &Scenario, weighing: &Weighing
         .map(|kg| if kg > LEAST_READING_KG { kg } else { LEAST_READING_KG })
 }
 
-/// Where a weighing stands in the file; lists count from 0.
+/// Where a weighing stands in the file; both count from 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Origin {
-    /// `weighing`
-    Main,
     /// The own weighing of a driver.
     OfDriver(usize),
-    /// `weighings`
-    Further(usize),
-    /// `after`
-    After(usize),
+    /// In the list.
+    Listed(usize),
 }
 
 /// One weighing of the kart.
@@ -51,41 +46,33 @@ pub struct Sighting {
     pub origin: Origin,
     /// Readings and what was aboard.
     pub weighing: Weighing,
-    /// Which pad stood under LF RF LR RR.
-    pub pads: [usize; 4],
     /// Standard uncertainty of the readings, kg.
     pub within_kg: [f64; 4],
 }
 
-/// Pads as they stand at the main weighing.
-const USUAL_PADS: [usize; 4] = [0, 1, 2, 3];
-
-/// All weighings of the file: the main one, those of drivers, those of `weighings`, those after work.
-pub(super) fn sightings(scenario: &Scenario, steps: &[Step]) -> Vec<Sighting> {
-    let sighting = |origin, weighing: &Weighing, pads| Sighting {
+/// All weighings of the file: those of the list, then those of drivers.
+pub(super) fn sightings(scenario: &Scenario) -> Vec<Sighting> {
+    let listed = scenario.weighings().iter().enumerate();
+    let listed = listed.map(|(index, weighing)| (Origin::Listed(index), weighing));
+    let own = scenario.own_weighings().iter().enumerate();
+    let own = own.filter_map(|(index, own)| Some((Origin::OfDriver(index), own.as_ref()?)));
+    let sighting = |(origin, weighing): (Origin, &Weighing)| Sighting {
         origin,
         weighing: weighing.clone(),
-        pads,
         within_kg: readings_within(scenario, weighing),
     };
-    let usual = |origin, weighing: &Weighing| sighting(origin, weighing, USUAL_PADS);
-    let main = usual(Origin::Main, scenario.weighing());
-    let own = scenario
-        .drivers()
-        .iter()
-        .enumerate()
-        .filter_map(|(index, driver)| Some(usual(Origin::OfDriver(index), driver.weighing.as_ref()?)));
-    let further = scenario.further().iter().enumerate();
-    let further =
-        further.map(|(index, further)| sighting(Origin::Further(index), &further.weighing, further.pads));
-    let after = steps.iter().enumerate().map(|(index, step)| usual(Origin::After(index), &step.weighing));
-    std::iter::once(main).chain(own).chain(further).chain(after).collect()
+    listed.chain(own).map(sighting).collect()
 }
 
 impl Sighting {
     /// Whether the same things were aboard on the same pads.
     pub(super) fn is_alike(&self, other: &Sighting) -> bool {
-        self.weighing.aboard == other.weighing.aboard && self.pads == other.pads
+        self.weighing.aboard == other.weighing.aboard && self.pads().eq(other.pads())
+    }
+
+    /// Which pads stood under LF RF LR RR, set by set.
+    pub(super) fn pads(&self) -> impl Iterator<Item = [usize; 4]> {
+        self.weighing.taken.sets.iter().map(|set| set.pads)
     }
 
     /// Readings in kg.
@@ -101,7 +88,9 @@ impl Sighting {
         let believed = scenario.weighed_as(&self.weighing).believing(&guess.beliefs);
         let kart = weighing::trunk(&believed, None).corners;
         let aboard = (weighing::readings(believed.weighing()).corners - kart).kg();
-        std::array::from_fn(|corner| aboard[corner] + guess.pads_kg[self.pads[corner]])
+        let sets = self.weighing.taken.sets.len() as f64;
+        let misread = |corner: usize| self.pads().map(|pads| guess.pads_kg[pads[corner]]).sum::<f64>() / sets;
+        std::array::from_fn(|corner| aboard[corner] + misread(corner))
     }
 
     /// Change of [`Sighting::aboard_kg`] per unit of an unknown.

@@ -21,7 +21,6 @@ pub use next::Worth;
 pub use unknowns::Unknown;
 pub(super) use unknowns::doubts_of;
 
-use super::after::Step;
 use crate::least_squares::{Equations, Fit};
 use crate::scenario::{Belief, Beliefs, Scenario};
 use crate::statics::RollShare;
@@ -84,10 +83,8 @@ pub struct Lessons {
     pub lessons: Vec<Lesson>,
     /// What the scenario should believe.
     pub beliefs: Beliefs,
-    /// What the last weighing, after work if there was any, read too much by all of them together, kg.
+    /// What the last weighing of the kart as raced read too much by all of them together, kg.
     pub misread_kg: [f64; 4],
-    /// How many weighings after work were used.
-    pub after: usize,
     /// Sum of squared misfits, each in its uncertainty.
     pub chi_square: f64,
     /// Readings beyond the four of the kart itself.
@@ -125,9 +122,9 @@ pub enum Unlearned {
     Unsettled,
 }
 
-/// Learns from every weighing of the scenario; `steps` are those after work.
-pub fn learn(scenario: &Scenario, steps: &[Step]) -> Result<Lessons, Unlearned> {
-    let sightings = evidence::sightings(scenario, steps);
+/// Learns from every weighing of the scenario.
+pub fn learn(scenario: &Scenario) -> Result<Lessons, Unlearned> {
+    let sightings = evidence::sightings(scenario);
     let [first, others @ ..] = sightings.as_slice() else { return Err(Unlearned::OneWeighing) };
     if others.is_empty() {
         return Err(Unlearned::OneWeighing);
@@ -137,7 +134,7 @@ pub fn learn(scenario: &Scenario, steps: &[Step]) -> Result<Lessons, Unlearned> 
     }
     let mut unknowns: Vec<Unknown> = Belief::all(scenario).into_iter().map(Unknown::Believed).collect();
     // Without pads that changed places their faults and the kart are one.
-    if others.iter().any(|other| other.pads != first.pads) {
+    if others.iter().any(|other| other.pads().ne(first.pads())) {
         unknowns.extend((0..4).map(Unknown::Pad));
     }
     let learner = Learner { scenario, sightings: &sightings, unknowns, before: Guess::before(scenario) };
@@ -275,7 +272,6 @@ impl Learner<'_> {
             told: apart::combinations(&fit.spreads(&learned, &doubts)),
             beliefs: self.believed(guess, &lessons),
             misread_kg: self.misread_kg(fit),
-            after: self.after().count(),
             chi_square: fit.chi_square,
             freedom: fit.freedom,
             chance,
@@ -311,14 +307,14 @@ impl Learner<'_> {
         beliefs
     }
 
-    /// Positions of the weighings after work.
-    fn after(&self) -> impl Iterator<Item = usize> {
-        let origins = self.sightings.iter().map(|sighting| sighting.origin).enumerate();
-        origins.filter(|(_, origin)| matches!(origin, Origin::After(_))).map(|(index, _)| index)
-    }
-
     fn misread_kg(&self, fit: &Fit) -> [f64; 4] {
-        let last = self.after().last().unwrap_or(0);
+        let mut raced = self
+            .sightings
+            .iter()
+            .enumerate()
+            .rev()
+            .filter(|(_, one)| matches!(one.origin, Origin::Listed(_)) && one.weighing.as_raced);
+        let last = raced.next().map_or(0, |(index, _)| index);
         std::array::from_fn(|corner| fit.residuals[4 * last + corner])
     }
 

@@ -1,7 +1,7 @@
 //! The next weighing that would teach most.
 //! Nothing it suggests is meant to stay on the kart.
 
-use super::evidence::Sighting;
+use super::evidence::{Origin, Sighting};
 use super::unknowns::Guess;
 use super::{KART, Learner, row};
 use crate::counts::Counts;
@@ -26,7 +26,7 @@ pub struct Worth {
 /// The trial that leaves the smallest sum of variances, each number counted in its doubt (A-optimal); the first of equals in
 /// the order of [`trials`].
 pub(super) fn best(learner: &Learner, guess: &Guess, fit: &Fit) -> Option<(String, Worth)> {
-    let last = learner.sightings.last()?;
+    let last = learner.sightings.iter().rfind(|one| matches!(one.origin, Origin::Listed(_)))?;
     let variance =
         |fit: &Fit, index: usize| fit.covariance(KART + index, KART + index) / learner.doubt(index).powi(2);
     let indices = 0..learner.unknowns.len();

@@ -1,7 +1,6 @@
 //! What can be learned of a kart, and how well it is known before.
 
 use crate::scenario::{Belief, Beliefs, Scenario};
-use crate::statics::Point;
 use crate::uncertainty::standard::of_limit;
 use crate::units::Mass;
 use crate::weighing;
@@ -16,9 +15,6 @@ const MOUNT_MM: f64 = 15.0;
 const DRIVER_MM: [f64; 2] = [40.0, 20.0];
 /// A driver of whom nothing is known, mm, around the middle of the seat or a usual place.
 const UNKNOWN_DRIVER_MM: [f64; 2] = [120.0, 40.0];
-/// Where a driver acts of whom nothing at all is known, as a share of the wheelbase: that of the kart with driver in
-/// Lot & Dal Bianco 2016 (as transcribed; paper not seen).
-const USUAL_STATION: f64 = 0.4 / 1.045;
 /// Roll shares: frames from 90 to 280 N·m per degree and tyres of ±15 % span about ±0.07 either way.
 const ROLL_SHARE: f64 = 0.05;
 /// Twist rate, as a part of itself: the same frames and tyres span 0.37 to 0.81 kg/mm.
@@ -40,7 +36,7 @@ const LEAST_KG: f64 = 0.001;
 pub enum Unknown {
     /// Where something acts, or how the kart twists.
     Believed(Belief),
-    /// What a pad reads too much, kg; pads are numbered as they stood at the main weighing.
+    /// What a pad reads too much, kg; pads are numbered as they stood at the first weighing.
     Pad(usize),
 }
 
@@ -55,10 +51,7 @@ impl Guess {
     /// As measured by hand, drivers without a place at a usual one, pads without fault.
     pub(super) fn before(scenario: &Scenario) -> Guess {
         let mut beliefs = scenario.measured().clone();
-        let usual = match &scenario.kart().seat {
-            Some(seat) => seat.place(),
-            None => Point::from_mm(USUAL_STATION * scenario.kart().chassis.wheelbase.mm(), 0.0),
-        };
+        let usual = scenario.kart().usual_place();
         for acts in &mut beliefs.drivers {
             acts.get_or_insert(usual);
         }

@@ -203,11 +203,12 @@ fn spread(scenario: &Scenario) -> Vec<Doubt> {
     if normal::chance_of_spread(spread.pad_kg, stated, 3 * repeats) < UNLIKELY {
         doubts.push(Doubt::Spread { seen_kg: spread.pad_kg, stated_kg: stated });
     }
-    // What the pads do by themselves, as stated or as seen, whichever is more, is no settling.
+    // Neither what the pads do by themselves, as stated or as seen, whichever is more, nor what any kart does is odd.
     let pads = if spread.pad_kg > stated { spread.pad_kg } else { stated };
-    if normal::chance_of_spread(spread.along_twist_kg, pads, repeats) < UNLIKELY {
-        let direction = scenario.kart().chassis.twist_direction();
-        let length = direction.kg().iter().map(|part| part * part).sum::<f64>().sqrt();
+    let direction = scenario.kart().chassis.twist_direction();
+    let length = direction.kg().iter().map(|part| part * part).sum::<f64>().sqrt();
+    let usual = combined([pads, length * scenario.pads().settling_kg()]);
+    if normal::chance_of_spread(spread.along_twist_kg, usual, repeats) < UNLIKELY {
         doubts.push(Doubt::Settling { seen_kg: spread.along_twist_kg / length });
     }
     doubts

@@ -56,7 +56,7 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     blocks.push(Block::Side);
     let origins = weighing.most_of_plus_minus.iter().map(|origin| format!("most of the \u{b1} of {origin}"));
     let sure = origins.chain(weighing.assumptions.iter().cloned());
-    blocks.extend(Block::section("How sure this is: \u{b1} is k = 2, about 95 %", sure));
+    blocks.extend(Block::section("How sure this is: \u{b1} holds the truth in 95 of 100 cases", sure));
     if !weighing.residuals.is_empty() {
         let nothing = "nothing: no target for front, rear or left is missed";
         let cures = weighing.cures.iter().map(|cure| cure.sentence.as_str());

@@ -8,6 +8,7 @@ use kentledge::doubts;
 use kentledge::scenario::{Figure, Moment, Scenario};
 use kentledge::statics::Corners;
 use kentledge::uncertainty::kart::{self, UnsureKart};
+use kentledge::uncertainty::verdict;
 
 #[path = "support/road.rs"]
 mod road;
@@ -188,4 +189,41 @@ fn three_sets_never_look_worse_than_one_and_seldom_look_odd() {
     let percent = 100.0 * odd as f64 / KARTS as f64;
     println!("{percent} % of honest weighings of three sets look odd");
     assert!(percent < 2.0, "{percent} %");
+}
+
+/// Targets as they are set, with aims anywhere within two tolerances of what a plan comes to.
+#[test]
+fn the_chance_that_a_target_is_met_is_the_share_of_karts_on_which_it_is() {
+    // Front and left as parts of the total, the front pair in kg.
+    let tolerances = [0.005, 0.004, 0.5];
+    let (mut stated, mut inside) = ([0.0; 3], [0.0; 3]);
+    for seed in 1..=KARTS {
+        let mut chance = Chance::new(seed);
+        let kart = Kart::drawn(&mut chance);
+        let pads = Pads::drawn(&mut chance);
+        let set = pads.read(&mut chance, &kart, &kart.as_weighed());
+        let scenario = read(&kart.file("", &readings_text(&[set])));
+        let (counts, aboard) = drawn_plan(&mut chance, &scenario, true);
+        let known = kart::state(&scenario, scenario.driver(), Moment::Start, &counts);
+        let truth = kart.corners(&Aboard { fuel_kg: kart.fuel[1], ..aboard }, [0.0; 4]);
+        let truth = Corners::from_kg(truth);
+        for (target, tolerance) in tolerances.into_iter().enumerate() {
+            let centre = known.centre.corners;
+            let off = tolerance * chance.within(2.0);
+            let share = [centre.front(), centre.left(), 0.0][target] / centre.total() + off;
+            let distance = |corners: &Corners| match target {
+                0 => corners.front() - share * corners.total(),
+                1 => corners.left() - share * corners.total(),
+                _ => corners.front_pair() - centre.front_pair() - off,
+            };
+            let half_kg = if target == 2 { tolerance } else { tolerance * centre.total() };
+            stated[target] += verdict::chance(known.estimate(|kart| distance(&kart.corners)), half_kg);
+            inside[target] += f64::from(u8::from(distance(&truth).abs() <= half_kg));
+        }
+    }
+    for (target, name) in ["front", "left", "front pair"].into_iter().enumerate() {
+        let [stated, inside] = [stated, inside].map(|sum| 100.0 * sum[target] / KARTS as f64);
+        println!("{name}: chance {stated:.1} %, truly inside {inside:.1} %");
+        assert!((stated - inside).abs() <= 3.0, "{name}: {stated} % stated, {inside} % inside");
+    }
 }

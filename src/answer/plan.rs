@@ -7,7 +7,7 @@ use super::Status;
 use super::alternatives::Alternatives;
 use super::assumed::{self, Borrowed, borrowed};
 use super::help::{Eased, Help};
-use super::kart::{Kart, call};
+use super::kart::{Kart, verdict};
 use super::margin::{Margin, Required};
 use super::shortfall::Shortfall;
 use super::work::{Change, MountLoad, Placement, Setting, changes, mounts, placements, settings};
@@ -19,7 +19,7 @@ use crate::quantity::{Exact, Kg, Shape, Unit, kg};
 use crate::scenario::Scenario;
 use crate::solve::{Answer, GoalResult, Proof, Solved};
 use crate::tasks::binding::{Binding, bindings};
-use crate::uncertainty::verdict::Call;
+use crate::uncertainty::verdict::Verdict;
 use crate::units::Mass;
 
 /// Everything that `plan` says.
@@ -217,8 +217,8 @@ impl Planned {
     }
 
     /// What can be said of all targets together.
-    pub fn call(&self) -> Call {
-        call(&self.kart.residuals)
+    pub fn verdict(&self) -> Verdict {
+        verdict(&self.kart.residuals)
     }
 }
 

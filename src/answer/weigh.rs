@@ -203,7 +203,7 @@ impl Weighing {
             true => WeighStatus::OnTarget,
             false => WeighStatus::OffTarget,
         };
-        let residual = |judged| Residual { state: None, ..Residual::new(scenario, judged, &kart) };
+        let residual = |judged| Residual { state: None, ..Residual::new(judged, &kart) };
         let figures: Vec<Figure> = scenario.targets().iter().map(|target| target.figure).collect();
         let missed = judged.iter().filter(|residual| !residual.on_target);
         let taken = &scenario.weighing().taken;
@@ -404,7 +404,7 @@ fn corrections(scenario: &Scenario, load: &Load, kart: &UnsureKart) -> Vec<Corre
     let corrections = (0..scenario.targets().len()).filter_map(|target| {
         let judged = plan::Residual::new(scenario, target, scenario.class().weighed_at, &aimed);
         let spacer_at_rf = Spacer::for_residual(&aimed_kart, &judged)?.at_rf;
-        let then = Residual { state: None, ..Residual::new(scenario, &judged, &aimed_kart) };
+        let then = Residual { state: None, ..Residual::new(&judged, &aimed_kart) };
         Some(Correction { once, then, spacer_at_rf })
     });
     corrections.collect()

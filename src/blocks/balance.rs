@@ -34,7 +34,7 @@ pub(super) fn targets(before: &Kart, planned: &Kart, earlier: &str, weighed_at: 
                 Cell::number(then.shown()),
                 Cell::number(now.shown()),
                 Cell::words(now.wanted()),
-                Cell::words(stands(now)).toned(tone(now.call)),
+                Cell::words(stands(now)).toned(tone(now.verdict)),
             ]
         };
         let read = |cells: &[Cell]| -> Vec<String> {

@@ -2,7 +2,7 @@
 
 use super::{MOST_IN_THE_WAY, NOTHING_FOUND, cautions, definitions, stands, tone, what_there_is, work};
 use crate::answer::cases::CaseName;
-use crate::answer::kart::{Residual, call};
+use crate::answer::kart::{Residual, verdict as worst};
 use crate::answer::pack::{Beyond, CaseFound, Kit, Pack, Pieces, ShortCase};
 use crate::decimals::{counted, trimmed};
 use crate::hardware::{Fixings, MountBolts};
@@ -10,7 +10,7 @@ use crate::marks::{MASS_UNIT, figure, fine, given, name, plain};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::kg;
 use crate::tasks::pack::DRIVER_STEP_KG;
-use crate::uncertainty::verdict::Call;
+use crate::uncertainty::verdict::Verdict;
 
 /// The page of a kit, or of why there is none.
 pub fn pack(pack: &Pack) -> Page {
@@ -34,19 +34,19 @@ pub fn pack(pack: &Pack) -> Page {
 }
 
 fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
-    let calls: Vec<Call> = kit.cases.iter().map(CaseFound::call).collect();
+    let said: Vec<Verdict> = kit.cases.iter().map(CaseFound::verdict).collect();
     let missed = kit.cases.iter().filter(|case| !case.on_target).count();
-    let close = calls.iter().filter(|call| **call == Call::TooClose).count();
+    let close = said.iter().filter(|verdict| **verdict == Verdict::CannotConfirm).count();
     let serves = match (missed, close) {
         (0, 0) => "one kit serves every case, every target met".to_owned(),
-        (0, close) if close == calls.len() => {
-            "one kit serves every case, all of them too close to call".to_owned()
+        (0, close) if close == said.len() => {
+            "one kit serves every case, none of them confirmed by the pads".to_owned()
         }
-        (0, close) => format!("one kit serves every case, {close} of them too close to call"),
+        (0, close) => format!("one kit serves every case, {close} of them not confirmed by the pads"),
         (1, _) => "one kit makes every case legal, but 1 misses a target".to_owned(),
         (several, _) => format!("one kit makes every case legal, but {several} miss a target"),
     };
-    let all = tone(call(kit.cases.iter().flat_map(|case| &case.residuals)));
+    let all = tone(worst(kit.cases.iter().flat_map(|case| &case.residuals)));
     blocks.push(Block::Verdict(all, format!("{serves}; {}", pack.status.words())));
     let bought = match kit.pieces_bought {
         0 => "nothing to buy".to_owned(),
@@ -58,9 +58,9 @@ fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
     blocks.push(Block::Line(format!("{bought}{price}; {carried} in {} pieces to carry", kit.pieces)));
     if close > 0 {
         let are = if close == 1 { "is" } else { "are" };
-        let of = calls.len();
+        let of = said.len();
         blocks.push(Block::Line(format!(
-            "{close} of {of} cases {are} too close to call: what is known of pads and kart cannot tell"
+            "{close} of {of} cases {are} not confirmed: what is known of pads and kart cannot tell"
         )));
     }
     let hardware = kit.hardware.as_ref();
@@ -204,7 +204,7 @@ fn cases(blocks: &mut Vec<Block>, kit: &Kit) {
     let head: Vec<&str> = ["", "total"].into_iter().chain(names).collect();
     let cells = |case: &CaseFound| {
         let readings = by_target(case).map(|states| Cell::number(reading(states)));
-        let verdict = Cell::words(verdict(case)).toned(tone(case.call()));
+        let verdict = Cell::words(verdict(case)).toned(tone(case.verdict()));
         let total = Cell::number(given(case.total).bare());
         std::iter::once(total).chain(readings).chain([verdict]).collect()
     };
@@ -248,9 +248,9 @@ fn reading(states: &[Residual]) -> String {
     shown.collect::<Vec<_>>().join(" ")
 }
 
-/// The worst that can be said of any target: by how much it is off, too close to call, or on target.
+/// The worst that can be said of any target: by how much it is off, not confirmed, or on target.
 fn verdict(case: &CaseFound) -> String {
-    let worst = case.residuals.iter().filter(|residual| residual.call == case.call());
+    let worst = case.residuals.iter().filter(|residual| residual.verdict == case.verdict());
     let worst = worst.max_by(|one, other| one.miss.value.total_cmp(&other.miss.value));
     worst.map_or_else(|| "legal".to_owned(), stands)
 }

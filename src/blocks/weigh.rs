@@ -1,7 +1,9 @@
 //! The page of `weigh`: the corners as they lie on the ground, the figures, and which part lead or a spacer can cure.
 
 use super::balance::centre_of_gravity;
-use super::{Drawn, FRAME_CAUTION, LEAD_CAUTIONS, chance, definitions, picture, stands, title, tone, work};
+use super::{
+    Drawn, FRAME_CAUTION, LEAD_CAUTIONS, chance_to_pass, definitions, picture, stands, title, tone, work,
+};
 use crate::answer::doubts::HOW_TO;
 use crate::answer::forecast::{Forecast, Foretold};
 use crate::answer::weigh::{About, Correction, Height, Twist, WeighStatus, Weighing};
@@ -11,7 +13,7 @@ use crate::marks::{self, MASS_UNIT, column, fine, given, name, place, plain, sha
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::{Exact, Kg, Percent, Quantity, kg, mm};
 use crate::scenario::Figure;
-use crate::uncertainty::verdict::Call;
+use crate::uncertainty::verdict::Verdict;
 
 /// Twist below this is nothing to cure, kg: a tenth of a millimetre of pad height, finer than pads read.
 const WORTH_A_WORD_KG: f64 = 0.05;
@@ -118,12 +120,12 @@ fn official(status: WeighStatus, about: &About) -> String {
     let who = official.driver.as_deref().map(|who| format!(" with {}", name(who))).unwrap_or_default();
     let side = if status == WeighStatus::TooLight { "too light for" } else { "above" };
     format!(
-        "at the {}{who} and what is fitted now: {}, {} {side} {}; chance to pass so {}",
+        "at the {}{who} and what is fitted now: {}, {} {side} {}; as it is, {}",
         wanted.weighed_at.word(),
         given(official.total),
         given(kg(above.value.abs())).seen(),
         given(wanted.required),
-        chance(official.margin.chance)
+        chance_to_pass(&official.margin)
     )
 }
 
@@ -207,7 +209,7 @@ fn figures(weighing: &Weighing) -> Vec<Block> {
         let figure = |value, plus_minus| Cell::number(marks::figure(*of, value, Some(plus_minus)));
         let [wanted, verdict] = match target(*of) {
             Some(residual) => {
-                [Cell::words(residual.wanted()), Cell::words(stands(residual)).toned(tone(residual.call))]
+                [Cell::words(residual.wanted()), Cell::words(stands(residual)).toned(tone(residual.verdict))]
             }
             None => [Cell::words(""), Cell::words("no target").toned(Tone::Quiet)],
         };
@@ -289,9 +291,11 @@ fn correction(correction: &Correction) -> String {
     let unit = if then.target.is_share() { String::new() } else { format!(" {MASS_UNIT}") };
     let stands = stands(then);
     let is = format!("{once} {} is {}{unit}, {stands}", then.target.name(), then.shown());
-    match then.call {
-        Call::Met => format!("{is}: leave the spacers"),
-        Call::Missed => format!("{is}: {}", Spacer { at_rf: *spacer_at_rf }),
-        Call::TooClose => format!("{is}: weigh better before you touch the spacers"),
+    match then.verdict {
+        Verdict::OnTarget | Verdict::NearEdge => format!("{is}: leave the spacers"),
+        Verdict::Off => format!("{is}: {}", Spacer { at_rf: *spacer_at_rf }),
+        Verdict::CannotConfirm | Verdict::JustOff => {
+            format!("{is}: weigh better before you touch the spacers")
+        }
     }
 }

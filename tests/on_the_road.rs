@@ -11,6 +11,7 @@ use kentledge::uncertainty::kart::{self, UnsureKart};
 use kentledge::uncertainty::verdict;
 
 #[path = "support/road.rs"]
+#[expect(dead_code, reason = "no mass is told here")]
 mod road;
 #[path = "support/simulated.rs"]
 #[expect(dead_code, reason = "its linear frame and pads are for other tests")]

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::assumed::of_pads;
-use super::doubts::{Finding, findings};
+use super::doubts::{EXCHANGED, Finding, findings};
 use super::forecast::Forecast;
 use super::kart::{Figures, Residual, corners, wheels};
 use super::margin::Margin;
@@ -208,6 +208,10 @@ impl Weighing {
         let missed = judged.iter().filter(|residual| !residual.on_target);
         let taken = &scenario.weighing().taken;
         let assumed = of_pads(scenario.pads(), taken.floor.is_some(), taken.spread.is_some());
+        let doubts = findings(scenario);
+        // Nothing is worked out from readings that stand at the wrong wheels.
+        let readable = doubts.iter().all(|doubt| doubt.name != EXCHANGED);
+        let cures = missed.filter_map(|residual| Cure::new(scenario, &kart, residual)).filter(|_| readable);
         Weighing {
             status,
             about: Some(about),
@@ -215,11 +219,11 @@ impl Weighing {
             figures: Figures::new(&kart, true),
             most_of_plus_minus: origins(&kart),
             height: Height::of(scenario),
-            doubts: findings(scenario),
+            doubts,
             assumptions: assumed.into_iter().collect(),
             residuals: judged.iter().map(residual).collect(),
-            cures: missed.filter_map(|residual| Cure::new(scenario, &kart, residual)).collect(),
-            twist: Some(Twist::new(&kart, corrections(scenario, &load, &kart))),
+            cures: cures.collect(),
+            twist: readable.then(|| Twist::new(&kart, corrections(scenario, &load, &kart))),
             common_practice: practice(&load.corners, &figures),
             after: Vec::new(),
         }
@@ -362,14 +366,20 @@ impl Cure {
             }
             _ => String::new(),
         };
-        let sentence = format!(
-            "{}: {} {} must go from {from_to}; that is {} moved {} {side}{seat}",
+        let must = format!(
+            "{}: {} {} must go from {from_to}",
             residual.figure.name(),
             column(Quantity::new(Kg, towards_kg.abs(), load.plus_minus)),
             MASS_UNIT,
-            given(example),
-            way(example)
         );
+        // Lead goes no farther than the kart is long or wide.
+        let most_mm =
+            if residual.figure == Figure::Left { chassis.track_rear } else { chassis.wheelbase }.mm();
+        let sentence = if (moment.value / example.kg()).abs() <= most_mm {
+            format!("{must}; that is {} moved {} {side}{seat}", given(example), way(example))
+        } else {
+            format!("{must}: more than {} moved within the kart does", given(example))
+        };
         Some(Cure { target: residual.figure, load, moment, sentence })
     }
 }

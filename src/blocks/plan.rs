@@ -13,7 +13,7 @@ use crate::answer::work::Setting;
 use crate::answer::{STOPPED, Status};
 use crate::decimals::counted;
 use crate::marks::{given, plain};
-use crate::page::{Block, Page, Tone};
+use crate::page::{Block, Item, Page, Tone};
 use crate::scenario::Figure;
 use crate::uncertainty::verdict::Verdict;
 
@@ -21,6 +21,10 @@ use crate::uncertainty::verdict::Verdict;
 pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
     let title = title(plan.driver.as_deref(), &plan.kart, &plan.class);
     let mut blocks = vec![Block::Title(title.clone())];
+    let first = plan.contradictions.iter();
+    let first =
+        first.flat_map(|said| [Item::from(said.finding.as_str()).toned(Tone::Bad), Item::under(said.cure)]);
+    blocks.extend(Block::section("First: the weighing contradicts itself", first));
     let goals = plan.plan.as_ref().map_or(&[][..], |planned| &planned.goals);
     match (&plan.plan, &plan.shortfall) {
         (Some(planned), _) => legal(&mut blocks, plan, planned, drawn),

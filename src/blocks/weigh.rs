@@ -4,7 +4,7 @@ use super::balance::centre_of_gravity;
 use super::{
     Drawn, FRAME_CAUTION, LEAD_CAUTIONS, chance_to_pass, definitions, picture, stands, title, tone, work,
 };
-use crate::answer::doubts::HOW_TO;
+use crate::answer::doubts::{EXCHANGED, HOW_TO};
 use crate::answer::forecast::{Forecast, Foretold};
 use crate::answer::weigh::{About, Correction, Height, Twist, WeighStatus, Weighing};
 use crate::assess::twist::{Spacer, pressed};
@@ -59,7 +59,8 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     let origins = weighing.most_of_plus_minus.iter().map(|origin| format!("most of the \u{b1} of {origin}"));
     let sure = origins.chain(weighing.assumptions.iter().cloned());
     blocks.extend(Block::section("How sure this is: \u{b1} holds the truth in 95 of 100 cases", sure));
-    if !weighing.residuals.is_empty() {
+    let exchanged = weighing.doubts.iter().any(|doubt| doubt.name == EXCHANGED);
+    if !weighing.residuals.is_empty() && !exchanged {
         let nothing = "nothing: no target for front, rear or left is missed";
         let cures = weighing.cures.iter().map(|cure| cure.sentence.as_str());
         let none = weighing.cures.is_empty().then_some(nothing);
@@ -67,6 +68,7 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     }
     blocks.extend(match &weighing.twist {
         Some(found) => Block::section("What is twist: no lead and no seat cures it", twist(found)),
+        None if exchanged => Vec::new(),
         None => Block::section("What is twist", [
             "centre of gravity, twist and the drawing need three lengths: add --wheelbase, --track-front and \
              --track-rear",
@@ -286,6 +288,9 @@ fn twist(twist: &Twist) -> Vec<String> {
     sentences
 }
 
+/// No stack has room for more; common practice, no published source.
+const MOST_WASHERS_MM: f64 = 10.0;
+
 fn correction(correction: &Correction) -> String {
     let Correction { once, then, spacer_at_rf } = correction;
     let unit = if then.target.is_share() { String::new() } else { format!(" {MASS_UNIT}") };
@@ -293,6 +298,9 @@ fn correction(correction: &Correction) -> String {
     let is = format!("{once} {} is {}{unit}, {stands}", then.target.name(), then.shown());
     match then.verdict {
         Verdict::OnTarget | Verdict::NearEdge => format!("{is}: leave the spacers"),
+        Verdict::Off if spacer_at_rf.value.abs() > MOST_WASHERS_MM => {
+            format!("{is}: more than washers do; look at the floor, the wheel and the frame")
+        }
         Verdict::Off => format!("{is}: {}", Spacer { at_rf: *spacer_at_rf }),
         Verdict::CannotConfirm | Verdict::JustOff => {
             format!("{is}: weigh better before you touch the spacers")

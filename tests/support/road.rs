@@ -131,6 +131,11 @@ impl Kart {
         [front_wheels[0], front_wheels[1], rear_wheels[0], rear_wheels[1]].map(|newton| newton / GRAVITY)
     }
 
+    /// What kart and driver weigh, kg.
+    pub(crate) fn masses(&self) -> [f64; 2] {
+        self.bodies.map(|(kg, _)| kg)
+    }
+
     /// As it stood when it was weighed first.
     pub(crate) fn as_weighed(&self) -> Aboard {
         Aboard { fuel_kg: self.fuel[0], ..Aboard::default() }

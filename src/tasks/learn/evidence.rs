@@ -20,7 +20,7 @@ const SLOPE_STEP: f64 = 1.0 / 16.0;
 
 /// Standard uncertainty of the four readings of a weighing against those of another, kg: from `pads`, repeated sets and zeros
 /// as far as the file tells. Zeros of which it says nothing are taken to have been set before each weighing.
-pub(in crate::tasks) fn readings_within(scenario: &Scenario, weighing: &Weighing) -> [f64; 4] {
+fn readings_within(scenario: &Scenario, weighing: &Weighing) -> [f64; 4] {
     let mut pads = scenario.pads().clone();
     // What is assumed has settling in it.
     let assumed = pads.assumed.contains(&"repeatability") && weighing.taken.spread.is_none();

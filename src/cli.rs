@@ -284,7 +284,8 @@ Examples:
   kentledge schema --answer plan")]
     Schema {
         /// That of what this command writes with `--json`
-        #[arg(long, value_name = "COMMAND", value_parser = PossibleValuesParser::new(answered()))]
+        #[arg(long, value_name = "COMMAND",
+            value_parser = PossibleValuesParser::new(answer::SCHEMAS.iter().map(|(command, _)| *command)))]
         answer: Option<String>,
     },
     /// Completions for a shell; the first line of the text says how to install it
@@ -483,11 +484,6 @@ fn beside_json(typed: &Typed, messages: MessageFormat) -> Option<&'static str> {
         }
         _ => None,
     }
-}
-
-/// Commands that have a document of their own.
-fn answered() -> impl Iterator<Item = &'static str> {
-    answer::SCHEMAS.iter().map(|(command, _)| *command)
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! What is odd about a weighing: repeats that spread, sets that were misread, sums that do not fit, twist that is too much.
 //! A finding that cries wolf is not read, so each asks for several times what good pads do.
 
+use crate::orders::{self, Order, Usual};
 use crate::scenario::{Aim, Figure, Moment, Scenario, Weighing};
 use crate::statics::{Chassis, Corner, Corners};
 use crate::uncertainty::{COVERAGE_FACTOR, combined, inputs, kart, normal, standard};
@@ -19,7 +20,7 @@ const MUCH_TWIST_KG: f64 = 2.5;
 const CROSS_ON_PURPOSE: f64 = 1.5;
 /// Percent of the total on the front of a usual kart; common practice, no published source.
 const USUAL_FRONT: f64 = 43.0;
-/// An exchange of readings explains twist only if it leaves less than this part of it.
+/// Another unit explains twist only if it leaves less than this part of it.
 const EXPLAINED: f64 = 0.2;
 
 /// Two pads whose readings may have been written down for each other.
@@ -79,8 +80,8 @@ pub enum Doubt {
     SetTwist { set: usize, more_kg: f64 },
     /// The corners do not add to kart, driver, fuel and lead, with what may lie between them.
     Sum { sum_kg: f64, parts_kg: f64, unsure_kg: f64, like: Option<Like> },
-    /// Twist at LF that an exchange of two readings would explain.
-    Exchanged { exchange: Exchange, twist_kg: f64 },
+    /// The readings make a usual kart in another order: which of them, as written, belongs to LF RF LR RR.
+    Exchanged { order: Order },
     /// Twist that one reading in other units would explain: as read, and as it may have been meant.
     OtherUnit { corner: Corner, reading_kg: f64, meant_kg: f64 },
     /// Much twist at LF, and nothing in the numbers that explains it; a spacer or a pad so high does as much.
@@ -203,11 +204,12 @@ fn spread(scenario: &Scenario) -> Vec<Doubt> {
     if normal::chance_of_spread(spread.pad_kg, stated, 3 * repeats) < UNLIKELY {
         doubts.push(Doubt::Spread { seen_kg: spread.pad_kg, stated_kg: stated });
     }
-    // What the pads do by themselves, as stated or as seen, whichever is more, is no settling.
+    // Neither what the pads do by themselves, as stated or as seen, whichever is more, nor what any kart does is odd.
     let pads = if spread.pad_kg > stated { spread.pad_kg } else { stated };
-    if normal::chance_of_spread(spread.along_twist_kg, pads, repeats) < UNLIKELY {
-        let direction = scenario.kart().chassis.twist_direction();
-        let length = direction.kg().iter().map(|part| part * part).sum::<f64>().sqrt();
+    let direction = scenario.kart().chassis.twist_direction();
+    let length = direction.kg().iter().map(|part| part * part).sum::<f64>().sqrt();
+    let usual = combined([pads, length * scenario.pads().settling_kg()]);
+    if normal::chance_of_spread(spread.along_twist_kg, usual, repeats) < UNLIKELY {
         doubts.push(Doubt::Settling { seen_kg: spread.along_twist_kg / length });
     }
     doubts
@@ -255,7 +257,7 @@ fn likeness(scenario: &Scenario, fuel: &[Mass], more_kg: f64, within_kg: f64) ->
     }
 }
 
-/// Twist that nobody asked for.
+/// Readings in another order, or twist that nobody asked for.
 fn twist(scenario: &Scenario) -> Option<Doubt> {
     let on_purpose = scenario.targets().iter().any(|target| match target.aim {
         Aim::Percent { aim, .. } => target.figure == Figure::Cross && (aim - 50.0).abs() > CROSS_ON_PURPOSE,
@@ -264,25 +266,18 @@ fn twist(scenario: &Scenario) -> Option<Doubt> {
     });
     let chassis = &scenario.kart().chassis;
     let corners = weighing::readings(scenario.weighing()).corners;
+    let wanted = |figure| scenario.wanted_share(figure).map(|(aim, _)| aim);
+    let front = wanted(Figure::Front).or_else(|| Some(100.0 - wanted(Figure::Rear)?));
+    let usual = Usual::new(front, wanted(Figure::Left), on_purpose);
+    if let Some(order) = orders::likelier(&corners, chassis, &usual) {
+        return Some(Doubt::Exchanged { order });
+    }
     let twist_kg = chassis.split(&corners).twist_kg;
     if on_purpose || twist_kg.abs() <= MUCH_TWIST_KG {
         return None;
     }
-    let left_aim = scenario.wanted_share(Figure::Left).map_or(50.0, |(aim, _)| aim);
-    let off_left = |corners: &Corners| (Figure::Left.of(corners) - left_aim).abs();
-    // Exchanged readings look like weight on one side as well; the true ones must fit the left share better.
-    let explains = |other: &Corners| {
-        chassis.split(other).twist_kg.abs() <= EXPLAINED * twist_kg.abs()
-            && off_left(other) < off_left(&corners)
-    };
-    if let Some(doubt) = other_unit(&corners, chassis, twist_kg) {
-        return Some(doubt);
-    }
-    let exchange = [Exchange::Fronts, Exchange::Rears].into_iter().find(|way| explains(&way.of(&corners)));
-    Some(match exchange {
-        Some(exchange) => Doubt::Exchanged { exchange, twist_kg },
-        None => Doubt::MuchTwist { twist_kg, height_mm: twist_kg.abs() / chassis.twist_rate_kg_per_mm },
-    })
+    let much = Doubt::MuchTwist { twist_kg, height_mm: twist_kg.abs() / chassis.twist_rate_kg_per_mm };
+    Some(other_unit(&corners, chassis, twist_kg).unwrap_or(much))
 }
 
 /// One reading that was written down in pounds among kilograms, or the other way round: no frame bends that far.
@@ -313,6 +308,16 @@ fn other_unit(corners: &Corners, chassis: &Chassis, twist_kg: f64) -> Option<Dou
             reading_kg: corners[corner],
             meant_kg: meant[corner],
         })
+}
+
+/// What makes every answer that rests on the weighing doubtful: parts that do not add up, readings in another order. Of sides or
+/// ends exchanged as a whole the file is warned when it is read, if nobody said that the readings are right.
+pub fn contradictions(scenario: &Scenario) -> Vec<Doubt> {
+    let contradicts = |doubt: &Doubt| match doubt {
+        Doubt::Exchanged { order } => !orders::is_whole(*order),
+        doubt => matches!(doubt, Doubt::Sum { .. } | Doubt::OtherUnit { .. }),
+    };
+    of(scenario).into_iter().filter(contradicts).collect()
 }
 
 /// Whether the weighing that a driver's plan rests on is the main one, which is the one that is looked at.

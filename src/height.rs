@@ -145,7 +145,7 @@ impl Lifting {
                 change(&mut lifting, by);
                 lifting
             };
-            sources.push(Source { cause: (), up: shifted(by), down: shifted(-by) });
+            sources.push(Source { cause: (), freedom: f64::INFINITY, up: shifted(by), down: shifted(-by) });
         };
         let length = standard::of_limit(limits.length_mm);
         source(length, &|lifting, by| lifting.wheelbase_mm += by);

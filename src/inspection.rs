@@ -11,7 +11,7 @@ use crate::counts::Counts;
 use crate::scenario::{Margin, Moment, Scenario};
 use crate::uncertainty::cause::Cause;
 use crate::uncertainty::inputs;
-use crate::uncertainty::{combined, normal, standard};
+use crate::uncertainty::{combined_from_few, normal, standard};
 use crate::units::{Mass, UnitSystem};
 use crate::weighing;
 
@@ -31,6 +31,8 @@ pub struct Line {
     pub loss_kg: f64,
     /// Standard uncertainty, kg.
     pub standard_kg: f64,
+    /// Degrees of freedom of that.
+    pub freedom: f64,
 }
 
 /// Everything between a plan's total and the officials' reading.
@@ -71,7 +73,7 @@ impl Budget {
         let as_weighed = weighing::state(scenario, driver, scenario.class().weighed_at, aboard).total;
         let lead_kg = unsure_lead(scenario, (scenario.class().minimum - as_weighed).abs());
         let mut own = own_lines(scenario, driver, aboard);
-        own.push((Cause::Lead, lead_kg));
+        own.push((Cause::Lead, lead_kg, f64::INFINITY));
         Budget::new(scenario, own)
     }
 
@@ -80,13 +82,15 @@ impl Budget {
         Budget::new(scenario, own_lines(scenario, driver, counts))
     }
 
-    fn new(scenario: &Scenario, own: Vec<(Cause, f64)>) -> Budget {
+    fn new(scenario: &Scenario, own: Vec<(Cause, f64, f64)>) -> Budget {
         let inspection = scenario.inspection();
-        let line = |what, loss_kg, standard_kg| Line { what, loss_kg, standard_kg };
+        let line = |what, loss_kg, standard_kg| Line { what, loss_kg, standard_kg, freedom: f64::INFINITY };
         let official =
             standard::of_limit(inspection.accuracy.limit_kg(inspection.step, scenario.class().minimum));
-        let mut lines: Vec<Line> =
-            own.into_iter().map(|(cause, standard_kg)| line(cause.words(), 0.0, standard_kg)).collect();
+        let mut lines: Vec<Line> = own
+            .into_iter()
+            .map(|(cause, standard_kg, freedom)| Line { freedom, ..line(cause.words(), 0.0, standard_kg) })
+            .collect();
         // Whoever is weighed before the start has not sweated yet.
         if scenario.class().weighed_at == Moment::Finish {
             let hours = inspection.minutes / 60.0;
@@ -101,7 +105,7 @@ impl Budget {
         lines.retain(|line| line.loss_kg > 0.0 || line.standard_kg > 0.0);
         Budget {
             loss_kg: lines.iter().map(|line| line.loss_kg).sum(),
-            standard_kg: combined(lines.iter().map(|line| line.standard_kg)),
+            standard_kg: combined_from_few(lines.iter().map(|line| (line.standard_kg, line.freedom))),
             lines,
         }
     }
@@ -135,18 +139,20 @@ impl Budget {
 
 /// Standard uncertainty of a total as the officials weigh it, by one's own bookkeeping, kg.
 pub fn unsure_total(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> f64 {
-    combined(own_lines(scenario, driver, counts).into_iter().map(|(_, standard_kg)| standard_kg))
+    combined_from_few(
+        own_lines(scenario, driver, counts).into_iter().map(|(_, standard, freedom)| (standard, freedom)),
+    )
 }
 
-/// Standard uncertainty of the total as the officials weigh it, by cause.
-fn own_lines(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> Vec<(Cause, f64)> {
-    let mut lines: Vec<(Cause, f64)> = Vec::new();
+/// Standard uncertainty of the total as the officials weigh it, by cause, with its degrees of freedom.
+fn own_lines(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> Vec<(Cause, f64, f64)> {
+    let mut lines: Vec<(Cause, f64, f64)> = Vec::new();
     let moment = scenario.class().weighed_at;
     for input in inputs::of_pads(scenario, driver).into_iter().chain(inputs::of_masses(scenario, driver)) {
         let shift = input.shift_of_total(scenario, driver, moment, counts);
-        match lines.iter_mut().find(|(cause, _)| *cause == input.cause) {
-            Some((_, standard)) => *standard = standard.hypot(shift),
-            None => lines.push((input.cause, shift.abs())),
+        match lines.iter_mut().find(|(cause, ..)| *cause == input.cause) {
+            Some((_, standard, _)) => *standard = standard.hypot(shift),
+            None => lines.push((input.cause, shift.abs(), input.freedom)),
         }
     }
     lines

@@ -73,6 +73,7 @@ pub mod inspection;
 pub mod least_squares;
 pub mod marks;
 pub mod model;
+pub mod orders;
 pub mod page;
 pub mod patience;
 pub mod plan;

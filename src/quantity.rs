@@ -117,12 +117,12 @@ pub struct Exact<U, V = f64> {
     unit: U,
 }
 
-/// What was measured, or follows from it, with its ± (k = 2) in the same unit.
+/// What was measured, or follows from it, with its ± (95 %) in the same unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Quantity<U, V = f64> {
     /// The best value.
     pub value: V,
-    /// Two standard uncertainties.
+    /// Half-width of the interval that holds 95 of 100 truths.
     pub plus_minus: V,
     unit: U,
 }

@@ -3,6 +3,7 @@
 
 use std::time::Instant;
 
+use kentledge::answer::doubts::contradictions;
 use kentledge::answer::trouble::{Without, Wrong};
 use kentledge::answer::{Frame, Status};
 use kentledge::diagnosis::{Diagnosis, Fault, Place, Summary};
@@ -71,7 +72,8 @@ impl Run<'_> {
 
     /// Reads a scenario; what is doubtful in it is told at once.
     pub(crate) fn reading(&self, input: &Input) -> Result<Reading<'_>, Trouble> {
-        let reading = self.read(input)?;
+        let mut reading = self.read(input)?;
+        reading.add_warnings(contradictions(&reading.scenario), "weighing");
         self.streams.talk(&reading.worded_warnings());
         Ok(reading)
     }

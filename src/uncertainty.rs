@@ -1,5 +1,5 @@
 //! How sure a number is: standard uncertainties and the law by which they are carried to whatever is computed from them.
-//! Takes numbers with their spreads or limits; gives every result with its ±, at k = 2.
+//! Takes numbers with their spreads or limits; gives every result with its ±, which holds the truth in 95 of 100 cases.
 //! Does not know a screen; what a scenario leaves unsure is listed in `uncertainty::inputs`.
 //!
 //! Everything follows JCGM 100:2008, the 'Guide to the expression of uncertainty in measurement' (GUM). Inputs that are
@@ -15,8 +15,8 @@ pub mod propagation;
 pub mod standard;
 pub mod verdict;
 
-/// Every ± that is shown is this many standard uncertainties: about 95 % of a normal distribution (GUM, 6.3.3).
-pub const COVERAGE_FACTOR: f64 = 2.0;
+/// Every ± that is shown is this many standard uncertainties: 95 % of a normal distribution (GUM, table G.1).
+pub const COVERAGE_FACTOR: f64 = 1.96;
 
 /// A number and its standard uncertainty, both in the same unit.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -37,4 +37,18 @@ impl Estimate {
 /// The root of the sum of squares: standard uncertainties of independent causes combined (GUM, 5.1.2).
 pub fn combined(standards: impl IntoIterator<Item = f64>) -> f64 {
     standards.into_iter().map(|standard| standard * standard).sum::<f64>().sqrt()
+}
+
+/// The same of causes each known with so many degrees of freedom, widened so that [`COVERAGE_FACTOR`] of it is Student's 95 %.
+///
+/// Welch and Satterthwaite: the whole has `u⁴/Σ(uᵢ⁴/νᵢ)` degrees of freedom (GUM, G.4.1).
+pub fn combined_from_few(causes: impl IntoIterator<Item = (f64, f64)>) -> f64 {
+    let (mut squares, mut spent) = (0.0, 0.0);
+    for (standard, freedom) in causes {
+        let square = standard * standard;
+        squares += square;
+        spent += square * square / freedom;
+    }
+    let whole = squares.sqrt();
+    if spent > 0.0 { standard::widened(whole, squares * squares / spent) } else { whole }
 }

@@ -4,7 +4,7 @@
 use kentledge::counts::Counts;
 use kentledge::scenario::{Moment, Scenario};
 use kentledge::statics::Point;
-use kentledge::uncertainty::kart;
+use kentledge::uncertainty::{combined, kart};
 use kentledge::weighing;
 use serde_json::Value;
 
@@ -53,7 +53,7 @@ fn only_a_mass(within: f64) -> Scenario {
 fn front(scenario: &Scenario, driver: usize) -> f64 {
     let none = Counts::none(scenario.lead().len(), scenario.mounts().len());
     let state = kart::state(scenario, Some(driver), Moment::Finish, &none);
-    state.estimate(|kart| kart.corners.front()).standard
+    combined(state.by_cause(|kart| kart.corners.front()).into_iter().map(|(_, standard)| standard))
 }
 
 #[test]

@@ -66,7 +66,7 @@ fn a_legal_plan_with_a_target_off_target_is_1_and_names_the_miss() {
 fn a_minimum_out_of_reach_is_4_and_says_by_how_much() {
     let run = run(&["plan", "scenarios/too-light.yaml"]);
     assert_eq!(run.code, Some(4));
-    assert!(run.stdout.contains("no legal plan") && run.stdout.contains("too light"), "{}", run.stdout);
+    assert!(run.stdout.contains("no legal plan") && run.stdout.contains("TOO LIGHT by"), "{}", run.stdout);
 }
 
 #[test]

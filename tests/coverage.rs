@@ -147,7 +147,8 @@ fn what_a_floor_survey_leaves_is_within_plus_minus() {
         let readings = pads.read(&mut chance, &own, truth);
         let [lf, rf, lr, rr] = pads.heights.map(|height| height + chance.within(0.3));
         let floor = format!("  floor: {{lf: {lf:.4}, rf: {rf:.4}, lr: {lr:.4}, rr: {rr:.4}, within: 0.3}}\n");
-        let [.., pair] = estimates(&read(&weighed_text(&[readings], &floor)));
+        let text = weighed_text(&[readings], &floor) + "measured_within: {twist_rate: 20 %}\n";
+        let [.., pair] = estimates(&read(&text));
         within += u32::from((pair.value - (truth[0] - truth[1])).abs() <= pair.expanded());
     }
     let percent = 100.0 * f64::from(within) / KARTS as f64;

@@ -223,7 +223,7 @@ fn lessons_rest_on_what_the_file_says_of_pads_and_tape() {
     let fine = lessons("pads: {step: 0.05, repeatability: 0.04}");
     let coarse = lessons("pads: {step: 0.5, repeatability: 0.2}");
     let sure = |document: &Value| number(document, "Sam", "x", "standard_uncertainty");
-    assert!(sure(&fine) < 0.7 * sure(&usual), "{} and {}", sure(&fine), sure(&usual));
+    assert!(sure(&fine) < 0.8 * sure(&usual), "{} and {}", sure(&fine), sure(&usual));
     assert!(sure(&coarse) > 1.5 * sure(&usual), "{} and {}", sure(&coarse), sure(&usual));
     let squares = |document: &Value| document["chi_square"].as_f64().expect("a number");
     assert!(squares(&coarse) < squares(&usual) && squares(&usual) < squares(&fine));

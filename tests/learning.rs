@@ -152,7 +152,7 @@ fn three_hundred_karts_are_on_target_after_one_reweigh_and_surely_after_two() {
     println!("of 300 on target {on_target:?}, of {drawn} as promised {as_promised:?}");
     assert!(on_target[1] >= 285, "{on_target:?}");
     assert!(on_target[2] >= 297, "{on_target:?}");
-    assert!(drawn <= 333, "{drawn} karts were drawn for 300 that their lead brings into the tolerances");
+    assert!(drawn <= 340, "{drawn} karts were drawn for 300 that their lead brings into the tolerances");
     let percent = |count: u32| 100.0 * f64::from(count) / f64::from(drawn);
     assert!(percent(as_promised[1]) >= 95.0, "{as_promised:?} of {drawn}");
     assert!(percent(as_promised[2]) >= 98.5, "{as_promised:?} of {drawn}");

@@ -41,7 +41,8 @@ fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() 
         .concat();
     let words = readme.split(|next: char| !(next.is_alphanumeric() || next == '-'));
     // `--release` and `--path` belong to cargo.
-    let is_option = |word: &&str| word.starts_with("--") && word.contains(char::is_alphabetic);
+    let is_option =
+        |word: &&str| word.strip_prefix("--").is_some_and(|option| option.starts_with(char::is_alphabetic));
     for option in words.filter(|word| is_option(word) && !["--release", "--path"].contains(word)) {
         assert!(help.contains(option), "{option}");
     }

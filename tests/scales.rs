@@ -4,7 +4,7 @@
 use approx::assert_abs_diff_eq;
 use kentledge::scale::{Accuracy, Age, Class};
 use kentledge::uncertainty::propagation::{Propagation, Source};
-use kentledge::uncertainty::{COVERAGE_FACTOR, combined, normal, standard};
+use kentledge::uncertainty::{COVERAGE_FACTOR, combined, combined_from_few, normal, standard};
 use kentledge::units::Mass;
 
 fn kg(kg: f64) -> Mass {
@@ -67,7 +67,7 @@ fn means_of_h_2() -> Propagation<[f64; 3], usize> {
         let shifted = |sign: f64| {
             std::array::from_fn(|which| centre[which] + sign * (set[which] - centre[which]) / scale)
         };
-        Source { cause, up: shifted(1.0), down: shifted(-1.0) }
+        Source { cause, freedom: f64::INFINITY, up: shifted(1.0), down: shifted(-1.0) }
     });
     Propagation { centre, sources: sources.collect() }
 }
@@ -122,7 +122,7 @@ fn twenty_temperatures_have_the_mean_and_spread_of_the_guide() {
 fn the_ten_kilogram_mass_has_the_budget_of_the_accreditation_guide() {
     let standard_mg = combined([22.5, 8.66, 14.4, 5.77, 5.77]);
     assert_abs_diff_eq!(standard_mg, 29.2, epsilon = 0.1);
-    assert_abs_diff_eq!(COVERAGE_FACTOR * standard_mg, 58.0, epsilon = 0.6);
+    assert_abs_diff_eq!(2.0 * standard_mg, 58.0, epsilon = 0.6);
 }
 
 // Source: JCGM 100:2008, 4.3.7 and F.2.2.1: a limit is a rectangle, a step is half of one either way.
@@ -141,12 +141,24 @@ fn quantiles_and_chances_are_those_of_the_normal_distribution() {
     }
 }
 
-// Source: Student's distribution has the variance ν/(ν − 2): with two repeats of four pads ν is 3, with ten it is 27.
+// Source: quantiles of Student's distribution, JCGM 100:2008, table G.2 (MEM): 95 % two-sided, ν 3, 8 and 20.
 #[test]
 fn a_spread_from_few_repeats_is_widened_and_one_from_many_is_not() {
-    assert_abs_diff_eq!(standard::widened(1.0, 3.0), 3.0_f64.sqrt(), epsilon = 1e-12);
-    assert_abs_diff_eq!(standard::widened(1.0, 27.0), (27.0_f64 / 25.0).sqrt(), epsilon = 1e-12);
+    for (freedom, quantile) in [(3.0, 3.18), (8.0, 2.31), (20.0, 2.09)] {
+        assert_abs_diff_eq!(COVERAGE_FACTOR * standard::widened(1.0, freedom), quantile, epsilon = 6e-3);
+    }
     assert_abs_diff_eq!(standard::widened(1.0, 1e9), 1.0, epsilon = 1e-8);
+    assert_abs_diff_eq!(standard::widened(1.0, f64::INFINITY), 1.0, epsilon = 1e-12);
+}
+
+// Source: Welch and Satterthwaite, JCGM 100:2008, H.1.6 (MEM): 25, 9.7, 2.9 and 16.6 nm with 18, 25.6, 5 and 2 have 16.7.
+#[test]
+fn degrees_of_freedom_of_the_gauge_block_are_those_of_the_guide() {
+    let parts = [(25.0, 18.0), (9.7, 25.6), (2.9, 50.0), (16.6, 2.0)];
+    let whole = combined(parts.map(|(standard, _)| standard));
+    assert_abs_diff_eq!(whole, 31.7, epsilon = 0.2);
+    let widened = combined_from_few(parts);
+    assert_abs_diff_eq!(widened / whole, standard::widened(1.0, 16.7), epsilon = 2e-3);
 }
 
 // Source: upper 5 % point of chi-square with 6 degrees of freedom, 12.592 (MEM).

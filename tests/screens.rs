@@ -64,8 +64,10 @@ fn the_answer_fits_one_screen_and_begins_with_the_verdict() {
     let mut seen = 0;
     for scenario in scenarios() {
         for command in ["plan", "weigh", "swap", "card", "pack", "reach", "learn", "check"] {
+            // A team of four takes minutes to prove; its screen is the same before.
+            let time = if command == "swap" { "5" } else { "60" };
             for columns in [80, 45] {
-                let output = kentledge(&[command, &scenario, "--time", "60"])
+                let output = kentledge(&[command, &scenario, "--time", time])
                     .env("COLUMNS", columns.to_string())
                     .output();
                 let shown = Run::from(output.expect("the program starts"));

@@ -343,7 +343,7 @@ fn a_kart_without_a_legal_plan_has_a_sheet_that_says_by_how_much() {
     let said = words(&html);
     let [short, unsure] =
         ["short_kg", "short_plus_minus_kg"].map(|key| document["shortfall"][key].as_f64().expect("a mass"));
-    assert!(said.contains(&format!("no legal plan: {short} ± {unsure:.2} kg too light")), "{said}");
+    assert!(said.contains(&format!("TOO LIGHT by {short} ± {unsure:.2} kg: no legal plan")), "{said}");
 }
 
 #[test]

@@ -175,24 +175,43 @@ fn karts(document: &Value) -> Vec<&Value> {
 }
 
 #[test]
-fn every_target_before_and_after_is_met_missed_or_too_close_to_call() {
-    let mut called = BTreeSet::new();
+fn every_target_before_and_after_has_a_chance_and_the_verdict_that_goes_with_it() {
+    let mut said = BTreeSet::new();
     let plans = scenarios().into_iter().filter_map(|scenario| document(&["plan"], &scenario));
     let teams = TEAMS.iter().filter_map(|team| document(&["swap"], &shipped(team)));
     for document in plans.chain(teams) {
         for residual in karts(&document).into_iter().filter_map(|kart| kart["residuals"].as_array()).flatten()
         {
             let number = |key: &str| residual[key].as_f64().expect("a number");
-            let (miss, unsure) = (number("miss_kg"), number("miss_plus_minus_kg"));
-            match residual["call"].as_str() {
-                // What counts as met is at most a twentieth of a kilogram outside.
-                Some("met") => assert!(miss <= 0.05, "{residual}"),
-                Some("missed") => assert!(miss > unsure, "{residual}"),
-                Some("too close to call") => assert!(miss <= unsure + 0.05, "{residual}"),
-                other => panic!("{other:?} is no call"),
+            let (chance, inside) = (number("chance"), residual["on_target"] == true);
+            let verdict = residual["verdict"].as_str().expect("a verdict");
+            match verdict {
+                "on_target" => assert!(inside && chance > 0.9, "{residual}"),
+                // A figure outside by less than the pads' resolution counts as inside.
+                "near_edge" => assert!(inside && chance > 0.3, "{residual}"),
+                "cannot_confirm" => assert!(inside && chance < 0.951, "{residual}"),
+                "just_off" => assert!(!inside && chance < 0.5, "{residual}"),
+                "off" => assert!(!inside && chance < 0.06, "{residual}"),
+                other => panic!("{other} is no verdict"),
             }
-            called.insert(residual["call"].to_string());
+            said.insert(verdict.to_owned());
         }
     }
-    assert_eq!(called.len(), 3, "{called:?}");
+    assert_eq!(said.len(), 5, "{said:?}");
+}
+
+/// A poor chance to pass comes with what makes it good, and a good one with nothing.
+#[test]
+fn what_makes_a_poor_chance_to_pass_better_is_said() {
+    let mut poor = 0;
+    for plan in scenarios().into_iter().filter_map(|scenario| document(&["plan"], &scenario)) {
+        let margin = &plan["margin"];
+        let Some(chance) = margin["chance_percent"].as_f64() else { continue };
+        assert_eq!(margin["better"].is_null(), chance >= 95.0, "{margin}");
+        if chance < 95.0 {
+            assert!(margin["better"]["more_kg"].as_f64().is_some_and(|more| more > 0.0), "{margin}");
+            poor += 1;
+        }
+    }
+    assert!(poor > 0, "no plan has a poor chance");
 }

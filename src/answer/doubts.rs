@@ -4,10 +4,13 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::assess::twist::pressed;
+use crate::diagnosis::Fault;
 use crate::doubts::{self, Doubt, Exchange, Like};
-use crate::marks::{Amount, fine, plain};
+use crate::marks::{Amount, fine, plain, written};
+use crate::orders::Order;
 use crate::quantity::{kg, mm};
 use crate::scenario::Scenario;
+use crate::statics::Corner;
 
 /// One finding.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -34,6 +37,46 @@ const fn exchanged(exchange: Exchange) -> &'static str {
         Exchange::Ends => "front and rear",
     }
 }
+
+/// `RF and LR exchanged`, or the order in which they seem to stand.
+fn reordered(order: Order) -> String {
+    let exchanged: Vec<&str> = Corner::ALL
+        .into_iter()
+        .zip(order)
+        .filter(|(corner, from)| *corner as usize != *from)
+        .map(|(corner, _)| corner.word())
+        .collect();
+    match (order, exchanged.as_slice()) {
+        ([1, 0, 3, 2], _) => "left and right exchanged".to_owned(),
+        ([2, 3, 0, 1], _) => "front and rear exchanged".to_owned(),
+        (_, [one, other]) => format!("{one} and {other} exchanged"),
+        _ => {
+            let mut stands = [""; 4];
+            for (corner, from) in Corner::ALL.into_iter().zip(order) {
+                stands[from] = corner.word();
+            }
+            format!("the order {}", stands.join(" "))
+        }
+    }
+}
+
+/// What makes every answer doubtful, as warnings at the weighing.
+pub fn contradictions(scenario: &Scenario) -> Vec<Fault> {
+    let units = scenario.units();
+    let told = |doubt: &Doubt| {
+        let Finding { finding, cure, .. } = finding(doubt);
+        Fault::WeighingContradicts { finding: written(&finding, units), cure }
+    };
+    doubts::contradictions(scenario).iter().map(told).collect()
+}
+
+/// The same for a page.
+pub fn contradicting(scenario: &Scenario) -> Vec<Finding> {
+    doubts::contradictions(scenario).iter().map(finding).collect()
+}
+
+/// Name of readings in another order.
+pub const EXCHANGED: &str = "exchanged";
 
 /// `, as much as the fuel`.
 fn as_much_as(like: Option<&Like>) -> String {
@@ -111,14 +154,10 @@ fn finding(doubt: &Doubt) -> Finding {
             ),
             "was all of it aboard, and nothing else? look at `aboard`, at the fuel and at the driver's gear",
         ),
-        Doubt::Exchanged { exchange, twist_kg } => (
-            "exchanged",
-            format!(
-                "twist is {}, and would be next to none with {} exchanged",
-                size(*twist_kg),
-                exchanged(*exchange)
-            ),
-            "look at what was written down before you touch a spacer",
+        Doubt::Exchanged { order } => (
+            EXCHANGED,
+            format!("with {} the readings make a usual kart, as written they make none", reordered(*order)),
+            "press on one corner and see which pad answers; correct the readings before you move lead or washers",
         ),
         Doubt::OtherUnit { corner, reading_kg, meant_kg } => (
             "other_unit",

@@ -8,7 +8,7 @@ use crate::quantity::{Exact, Kg, Mm, PerState, Percent, Quantity, Shape, Wheels,
 use crate::scenario::{Aim, Figure, Moment, Scenario};
 use crate::statics::Corner;
 use crate::uncertainty::kart::{self, Kart as Sure, UnsureKart};
-use crate::uncertainty::verdict::{self, Call};
+use crate::uncertainty::verdict::{self, Verdict};
 
 /// Seen from above.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
@@ -145,19 +145,23 @@ pub struct Residual {
     pub height_miss: Option<Exact<Mm>>,
     /// Whether it counts as met: what is outside is no more than the pads can read.
     pub on_target: bool,
-    /// How sure that is.
-    pub call: Call,
+    /// Chance that the true figure is inside the tolerance.
+    pub chance: f64,
+    /// What may be said of it.
+    pub verdict: Verdict,
 }
 
 impl Residual {
     /// From the judge's residual and the kart that it was measured on.
-    pub fn new(scenario: &Scenario, residual: &plan::Residual, kart: &UnsureKart) -> Residual {
+    pub fn new(residual: &plan::Residual, kart: &UnsureKart) -> Residual {
         let (unit, aim, within) = match residual.aim {
             Aim::Percent { aim, within } => ("percent", aim, within),
             Aim::Difference { aim, within } => ("kg", aim.kg(), within.kg()),
             Aim::Height { aim, within, .. } => ("mm", aim.mm(), within.mm()),
         };
-        let distance = Quantity::estimated(Kg, verdict::distance(residual, kart));
+        let known = verdict::distance(residual, kart);
+        let half_width_kg = verdict::half_width_kg(residual, kart);
+        let distance = Quantity::estimated(Kg, known);
         Residual {
             target: residual.figure,
             state: Some(residual.moment),
@@ -175,15 +179,15 @@ impl Residual {
                 _ => None,
             },
             on_target: residual.on_target,
-            call: Call::of(scenario, residual, kart),
+            chance: verdict::chance(known, half_width_kg).rounded(1e4),
+            verdict: Verdict::new(known, half_width_kg, residual.on_target),
         }
     }
 }
 
-/// What can be said of several targets or states: missed if one is, else too close to call if one is.
-pub fn call<'r>(residuals: impl IntoIterator<Item = &'r Residual>) -> Call {
-    let order = |call: &Call| [Call::Met, Call::TooClose, Call::Missed].iter().position(|one| one == call);
-    residuals.into_iter().map(|residual| residual.call).max_by_key(order).unwrap_or(Call::Met)
+/// What can be said of several targets or states: the worst that is said of any.
+pub fn verdict<'r>(residuals: impl IntoIterator<Item = &'r Residual>) -> Verdict {
+    residuals.into_iter().map(|residual| residual.verdict).max().unwrap_or(Verdict::OnTarget)
 }
 
 /// A kart with the fuel of the start and of the finish.
@@ -205,8 +209,7 @@ impl Kart {
         let unsure = PerState::of(|moment| kart::state(scenario, measured.driver, moment, &measured.counts));
         let each = PerState::of(|moment| corners(unsure.at(moment)));
         let states = PerState::of(|moment| Figures::new(unsure.at(moment), true));
-        let residual =
-            |residual: &plan::Residual| Residual::new(scenario, residual, unsure.at(residual.moment));
+        let residual = |residual: &plan::Residual| Residual::new(residual, unsure.at(residual.moment));
         Kart {
             total: Exact::from(measured.worth.total)
                 .known_to(states.at(scenario.class().weighed_at).total.sure()),

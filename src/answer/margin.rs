@@ -53,9 +53,24 @@ pub struct Margin {
     pub above_required: Quantity<Kg>,
     /// Chance to pass.
     pub chance: Exact<Percent>,
+    /// What would make it better, where it is not good.
+    pub better: Option<Better>,
     /// What the chance rests on.
     pub budget: Budget,
 }
+
+/// More weight, and the chance to pass with it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Better {
+    /// On the kart when the officials weigh it.
+    pub more: Exact<Kg>,
+    /// Chance to pass.
+    pub chance: Exact<Percent>,
+}
+
+/// A chance to pass below this is not good; what is said to make it better makes it that good.
+const GOOD_CHANCE: f64 = 0.95;
+const BETTER_CHANCE: f64 = 0.99;
 
 /// What is lost between one's own bookkeeping and the officials' scale.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -89,11 +104,18 @@ impl Margin {
             .lines
             .iter()
             .map(|line| BudgetLine { what: line.what, loss: loss(line.loss_kg, line.standard_kg) });
+        let minimum = scenario.class().minimum;
+        let (now, then) = (found.chance(total, minimum), found.margin(BETTER_CHANCE, scenario.units()));
+        let better = (now < GOOD_CHANCE).then(|| Better {
+            more: (minimum + then - total).into(),
+            chance: percent(100.0 * BETTER_CHANCE),
+        });
         let above = Exact::from(total - inspection::required(scenario, driver));
         Margin {
             wanted: Required::new(scenario, driver),
             above_required: above.known_to(total_sure(scenario, driver, counts)),
-            chance: percent(100.0 * found.chance(total, scenario.class().minimum)),
+            chance: percent(100.0 * now),
+            better,
             budget: Budget { lines: lines.collect(), loss: loss(found.loss_kg, found.standard_kg) },
         }
     }

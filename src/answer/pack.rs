@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::assumed::{Borrowed, borrowed};
 use super::cases::{CaseName, named};
-use super::kart::{Kart, Residual, call};
+use super::kart::{Kart, Residual, verdict};
 use super::margin::Margin;
 use super::shortfall::Shortfall;
 use super::work::{Placement, Setting, placements_by_mount, settings};
@@ -18,7 +18,7 @@ use crate::marks::given;
 use crate::quantity::{Exact, Kg, Quantity};
 use crate::scenario::{Price, Scenario, Trip};
 use crate::tasks::pack::{Answer, Asked, Forced, Left, Packed, Probed, Served, Smaller, Worth};
-use crate::uncertainty::verdict::Call;
+use crate::uncertainty::verdict::Verdict;
 use crate::units::Mass;
 
 /// Everything that `pack` says.
@@ -362,8 +362,8 @@ impl CaseFound {
     }
 
     /// What can be said of all its targets together.
-    pub fn call(&self) -> Call {
-        call(&self.residuals)
+    pub fn verdict(&self) -> Verdict {
+        verdict(&self.residuals)
     }
 }
 

@@ -6,20 +6,22 @@ use serde::Serialize;
 use super::Status;
 use super::alternatives::Alternatives;
 use super::assumed::{self, Borrowed, borrowed};
+use super::doubts::{Finding, contradicting};
 use super::help::{Eased, Help};
-use super::kart::{Kart, call};
+use super::kart::{Kart, verdict};
 use super::margin::{Margin, Required};
 use super::shortfall::Shortfall;
 use super::work::{Change, MountLoad, Placement, Setting, changes, mounts, placements, settings};
 use crate::assess::in_the_way::{in_the_way, misses, worst_states};
 use crate::assess::twist::is_for_twist;
+use crate::doubts;
 use crate::goal::Goal;
 use crate::plan::Measured;
 use crate::quantity::{Exact, Kg, Shape, Unit, kg};
 use crate::scenario::Scenario;
 use crate::solve::{Answer, GoalResult, Proof, Solved};
 use crate::tasks::binding::{Binding, bindings};
-use crate::uncertainty::verdict::Call;
+use crate::uncertainty::verdict::Verdict;
 use crate::units::Mass;
 
 /// Everything that `plan` says.
@@ -34,6 +36,8 @@ pub struct Plan {
     pub kart: String,
     /// The class's name.
     pub class: String,
+    /// What the weighing contradicts itself in: said before any plan.
+    pub contradictions: Vec<Finding>,
     /// Whether there is a legal plan.
     pub legal: bool,
     /// Whether it meets every target.
@@ -166,6 +170,11 @@ impl Plan {
             driver: driver.map(|index| scenario.drivers()[index].name.clone()),
             kart: scenario.kart().name.clone(),
             class: scenario.class().name.clone(),
+            contradictions: if doubts::concern(scenario, driver) {
+                contradicting(scenario)
+            } else {
+                Vec::new()
+            },
             legal: plan.is_some(),
             on_target: plan.as_ref().is_some_and(|plan| plan.missed.is_empty()),
             wanted: Required::new(scenario, driver),
@@ -217,8 +226,8 @@ impl Planned {
     }
 
     /// What can be said of all targets together.
-    pub fn call(&self) -> Call {
-        call(&self.kart.residuals)
+    pub fn verdict(&self) -> Verdict {
+        verdict(&self.kart.residuals)
     }
 }
 

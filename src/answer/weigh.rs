@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::assumed::of_pads;
-use super::doubts::{Finding, findings};
+use super::doubts::{EXCHANGED, Finding, findings};
 use super::forecast::Forecast;
 use super::kart::{Figures, Residual, corners, wheels};
 use super::margin::Margin;
@@ -199,11 +199,15 @@ impl Weighing {
             true => WeighStatus::OnTarget,
             false => WeighStatus::OffTarget,
         };
-        let residual = |judged| Residual { state: None, ..Residual::new(scenario, judged, &kart) };
+        let residual = |judged| Residual { state: None, ..Residual::new(judged, &kart) };
         let figures: Vec<Figure> = scenario.targets().iter().map(|target| target.figure).collect();
         let missed = judged.iter().filter(|residual| !residual.on_target);
         let taken = &scenario.weighing().taken;
         let assumed = of_pads(scenario.pads(), taken.floor.is_some(), taken.spread.is_some());
+        let doubts = findings(scenario);
+        // Nothing is worked out from readings that stand at the wrong wheels.
+        let readable = doubts.iter().all(|doubt| doubt.name != EXCHANGED);
+        let cures = missed.filter_map(|residual| Cure::new(scenario, &kart, residual)).filter(|_| readable);
         Weighing {
             status,
             about: Some(about),
@@ -211,11 +215,11 @@ impl Weighing {
             figures: Figures::new(&kart, true),
             most_of_plus_minus: origins(&kart),
             height: Height::of(scenario),
-            doubts: findings(scenario),
+            doubts,
             assumptions: assumed.into_iter().collect(),
             residuals: judged.iter().map(residual).collect(),
-            cures: missed.filter_map(|residual| Cure::new(scenario, &kart, residual)).collect(),
-            twist: Some(Twist::new(&kart, corrections(scenario, &load, &kart))),
+            cures: cures.collect(),
+            twist: readable.then(|| Twist::new(&kart, corrections(scenario, &load, &kart))),
             common_practice: practice(&load.corners, &figures),
             forecasts,
         }
@@ -358,14 +362,20 @@ impl Cure {
             }
             _ => String::new(),
         };
-        let sentence = format!(
-            "{}: {} {} must go from {from_to}; that is {} moved {} {side}{seat}",
+        let must = format!(
+            "{}: {} {} must go from {from_to}",
             residual.figure.name(),
             column(Quantity::new(Kg, towards_kg.abs(), load.plus_minus)),
             MASS_UNIT,
-            given(example),
-            way(example)
         );
+        // Lead goes no farther than the kart is long or wide.
+        let most_mm =
+            if residual.figure == Figure::Left { chassis.track_rear } else { chassis.wheelbase }.mm();
+        let sentence = if (moment.value / example.kg()).abs() <= most_mm {
+            format!("{must}; that is {} moved {} {side}{seat}", given(example), way(example))
+        } else {
+            format!("{must}: more than {} moved within the kart does", given(example))
+        };
         Some(Cure { target: residual.figure, load, moment, sentence })
     }
 }
@@ -400,7 +410,7 @@ fn corrections(scenario: &Scenario, load: &Load, kart: &UnsureKart) -> Vec<Corre
     let corrections = (0..scenario.targets().len()).filter_map(|target| {
         let judged = plan::Residual::new(scenario, target, scenario.class().weighed_at, &aimed);
         let spacer_at_rf = Spacer::for_residual(&aimed_kart, &judged)?.at_rf;
-        let then = Residual { state: None, ..Residual::new(scenario, &judged, &aimed_kart) };
+        let then = Residual { state: None, ..Residual::new(&judged, &aimed_kart) };
         Some(Correction { once, then, spacer_at_rf })
     });
     corrections.collect()

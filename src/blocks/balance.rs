@@ -34,7 +34,7 @@ pub(super) fn targets(before: &Kart, planned: &Kart, earlier: &str, weighed_at: 
                 Cell::number(then.shown()),
                 Cell::number(now.shown()),
                 Cell::words(now.wanted()),
-                Cell::words(stands(now)).toned(tone(now.call)),
+                Cell::words(stands(now)).toned(tone(now.verdict)),
             ]
         };
         let read = |cells: &[Cell]| -> Vec<String> {
@@ -148,6 +148,6 @@ pub(super) fn budget(margin: &Margin) -> Vec<Block> {
     let heading = format!("Chance to pass {}", chance(margin.chance));
     vec![
         Block::Table(Table::new("budget", heading, &head, rows)),
-        Block::Line("\u{b1} is two standard uncertainties (k = 2), about 95 %".to_owned()),
+        Block::Line("\u{b1} holds the truth in 95 of 100 cases (k = 1.96)".to_owned()),
     ]
 }

@@ -12,7 +12,7 @@ pub(super) use weigh::weigh;
 use super::stands;
 use super::tone;
 use super::work::{pieces, set};
-use crate::answer::kart::{Kart, Residual, call};
+use crate::answer::kart::{Kart, Residual, verdict};
 use crate::answer::margin::Required;
 use crate::answer::work::{Change, MountLoad, Setting};
 use crate::decimals::{counted, trimmed};
@@ -133,7 +133,7 @@ fn strips(now: Option<&[Residual]>, planned: Option<&[Residual]>) -> Vec<Strip> 
             planned: planned.and_then(value),
             known_to: residual.plus_minus.0,
             wanted: Wanted::Between { aim: residual.aim.0, within: residual.within.0 },
-            shown: [Cell::number(shown), Cell::words(stands(residual)).toned(tone(residual.call))],
+            shown: [Cell::number(shown), Cell::words(stands(residual)).toned(tone(residual.verdict))],
         });
         before += target.len();
     }
@@ -158,8 +158,8 @@ fn each_known_to(wheels: Quantity<Kg, Wheels>) -> String {
 
 /// Of all targets the one that stands worst: `off by 0.84 kg`, `on target`.
 pub(super) fn worst(residuals: &[Residual]) -> String {
-    let call = call(residuals);
-    let worst = residuals.iter().filter(|residual| residual.call == call);
+    let said = verdict(residuals);
+    let worst = residuals.iter().filter(|residual| residual.verdict == said);
     let worst = worst.max_by(|one, other| one.miss.value.total_cmp(&other.miss.value));
     worst.map_or_else(|| "legal".to_owned(), stands)
 }

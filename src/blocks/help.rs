@@ -53,7 +53,8 @@ fn alternative((number, found): (u32, &Alternative)) -> Vec<Block> {
     let gives = Item::from(format!("gives: {}", found.gives.join("; "))).toned(Tone::Good);
     let missed = found.residuals.iter().filter(|residual| !residual.on_target).map(|residual| {
         let at = residual.state.map_or_else(String::new, |state| format!(" at the {}", state.word()));
-        Item::from(format!("{} {}{at}", residual.target.name(), stands(residual))).toned(tone(residual.call))
+        Item::from(format!("{} {}{at}", residual.target.name(), stands(residual)))
+            .toned(tone(residual.verdict))
     });
     vec![
         Block::Heading(format!("Alternative {number}, {}", found.kind)),

@@ -27,7 +27,7 @@ pub use weigh::{how_to, weigh};
 
 use crate::answer::Status;
 use crate::answer::kart::Residual;
-use crate::answer::margin::Required;
+use crate::answer::margin::{Margin, Required};
 use crate::answer::plan::{GoalFound, GoalValue};
 use crate::answer::shortfall::Shortfall;
 use crate::decimals::{counted, trimmed};
@@ -36,7 +36,7 @@ use crate::marks::{MASS_UNIT, fine, given, name, plain};
 use crate::page::{Block, Cell, Table, Tone};
 use crate::quantity::{Exact, Kg, Percent, kg};
 use crate::scenario::Figure;
-use crate::uncertainty::verdict::Call;
+use crate::uncertainty::verdict::Verdict;
 
 /// What a page for paper has besides the answer: a picture, and the letters by which it names mounts.
 #[derive(Clone, Debug)]
@@ -122,22 +122,36 @@ fn title(driver: Option<&str>, kart: &str, class: &str) -> String {
     }
 }
 
-const fn tone(call: Call) -> Tone {
-    match call {
-        Call::Met => Tone::Good,
-        Call::Missed => Tone::Bad,
-        Call::TooClose => Tone::Unsure,
+const fn tone(verdict: Verdict) -> Tone {
+    match verdict {
+        Verdict::OnTarget => Tone::Good,
+        Verdict::NearEdge | Verdict::CannotConfirm => Tone::Unsure,
+        Verdict::JustOff | Verdict::Off => Tone::Bad,
     }
 }
 
-/// `on target`, by how much it is off, or that nobody can tell.
+/// Short enough for a table: on target; on it near the edge; on it but not to be confirmed by the pads; by how much it is off.
 fn stands(residual: &Residual) -> String {
-    match (residual.call, residual.height_miss) {
-        (Call::Met, _) => "on target".to_owned(),
-        (Call::TooClose, _) => "too close to call".to_owned(),
-        (Call::Missed, Some(way)) => format!("off by {}", fine(way).seen()),
-        (Call::Missed, None) => format!("off by {}", plain(residual.miss.alone()).seen()),
+    let off = match residual.height_miss {
+        Some(way) => fine(way).seen(),
+        None => plain(residual.miss.alone()).seen(),
+    };
+    match residual.verdict {
+        Verdict::OnTarget => "on target".to_owned(),
+        Verdict::NearEdge => "near the edge".to_owned(),
+        Verdict::CannotConfirm => "not confirmed".to_owned(),
+        Verdict::JustOff => format!("just off, {off}"),
+        Verdict::Off => format!("off by {off}"),
     }
+}
+
+/// `chance to pass 94.2 %; 0.32 kg more: 99 %`.
+fn chance_to_pass(margin: &Margin) -> String {
+    let better = margin
+        .better
+        .as_ref()
+        .map(|better| format!("; {} more: {}", plain(better.more), chance(better.chance)));
+    format!("chance to pass {}{}", chance(margin.chance), better.unwrap_or_default())
 }
 
 /// `160.84 kg: 160 minimum + 0.84 margin`.
@@ -193,7 +207,7 @@ fn gaps(goals: &[GoalFound]) -> Vec<String> {
 }
 
 /// How far from legal it remains.
-fn too_light(shortfall: &Shortfall, required: &Required) -> String {
+fn too_light(shortfall: &Shortfall) -> String {
     if let Some(broken) = &shortfall.broken {
         return format!("what is fitted breaks a rule: {broken}");
     }
@@ -202,9 +216,14 @@ fn too_light(shortfall: &Shortfall, required: &Required) -> String {
     } else {
         format!("{} to ", given(shortfall.short_at_least.alone()).bare())
     };
+    format!("TOO LIGHT by {least}{}", given(shortfall.short))
+}
+
+/// When, and with what.
+fn too_light_with(shortfall: &Shortfall, required: &Required) -> Option<String> {
     let with =
         if shortfall.heaviest_lead.is_some() { "with the heaviest lead that fits" } else { "without lead" };
-    format!("{least}{} too light at the {} {with}", given(shortfall.short), required.weighed_at.word())
+    shortfall.broken.is_none().then(|| format!("at the {} {with}", required.weighed_at.word()))
 }
 
 /// What there is where it is too little, and what limits it.

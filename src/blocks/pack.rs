@@ -2,7 +2,7 @@
 
 use super::{MOST_IN_THE_WAY, NOTHING_FOUND, brief, cautions, definitions, tone, what_there_is, work};
 use crate::answer::cases::CaseName;
-use crate::answer::kart::{Residual, call};
+use crate::answer::kart::{Residual, verdict as worst};
 use crate::answer::pack::{Beyond, CaseFound, Kit, Pack, Pieces, ShortCase};
 use crate::decimals::{counted, trimmed};
 use crate::hardware::{Fixings, MountBolts};
@@ -10,7 +10,7 @@ use crate::marks::{MASS_UNIT, figure, fine, given, name, plain};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::kg;
 use crate::tasks::pack::DRIVER_STEP_KG;
-use crate::uncertainty::verdict::Call;
+use crate::uncertainty::verdict::Verdict;
 
 pub(super) const HELPS_A_TRIP: &str =
     "what would help: more or heavier sizes under `buy`, stronger mounts, or the case left out of the trip";
@@ -39,13 +39,13 @@ pub fn pack(pack: &Pack) -> Page {
 fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
     let (tone, verdict) = verdict_of_all(pack, kit);
     blocks.extend([Block::Verdict(tone, verdict), Block::Line(bought(pack, kit))]);
-    let calls: Vec<Call> = kit.cases.iter().map(CaseFound::call).collect();
-    let close = calls.iter().filter(|call| **call == Call::TooClose).count();
+    let said: Vec<Verdict> = kit.cases.iter().map(CaseFound::verdict).collect();
+    let close = said.iter().filter(|verdict| **verdict == Verdict::CannotConfirm).count();
     if close > 0 {
         let are = if close == 1 { "is" } else { "are" };
-        let of = calls.len();
+        let of = said.len();
         blocks.push(Block::Line(format!(
-            "{close} of {of} cases {are} too close to call: what is known of pads and kart cannot tell"
+            "{close} of {of} cases {are} not confirmed: what is known of pads and kart cannot tell"
         )));
     }
     let hardware = kit.hardware.as_ref();
@@ -78,19 +78,19 @@ fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
 
 /// How all cases come out together.
 pub(super) fn verdict_of_all(pack: &Pack, kit: &Kit) -> (Tone, String) {
-    let calls: Vec<Call> = kit.cases.iter().map(CaseFound::call).collect();
+    let said: Vec<Verdict> = kit.cases.iter().map(CaseFound::verdict).collect();
     let missed = kit.cases.iter().filter(|case| !case.on_target).count();
-    let close = calls.iter().filter(|call| **call == Call::TooClose).count();
+    let close = said.iter().filter(|verdict| **verdict == Verdict::CannotConfirm).count();
     let serves = match (missed, close) {
         (0, 0) => "one kit serves every case, every target met".to_owned(),
-        (0, close) if close == calls.len() => {
-            "one kit serves every case, all of them too close to call".to_owned()
+        (0, close) if close == said.len() => {
+            "one kit serves every case, none of them confirmed by the pads".to_owned()
         }
-        (0, close) => format!("one kit serves every case, {close} of them too close to call"),
+        (0, close) => format!("one kit serves every case, {close} of them not confirmed by the pads"),
         (1, _) => "one kit makes every case legal, but 1 misses a target".to_owned(),
         (several, _) => format!("one kit makes every case legal, but {several} miss a target"),
     };
-    let tone = tone(call(kit.cases.iter().flat_map(|case| &case.residuals)));
+    let tone = tone(worst(kit.cases.iter().flat_map(|case| &case.residuals)));
     (tone, format!("{serves}; {}", pack.status.words()))
 }
 
@@ -218,7 +218,7 @@ fn cases(blocks: &mut Vec<Block>, kit: &Kit) {
     let head: Vec<&str> = ["", "total"].into_iter().chain(names).collect();
     let cells = |case: &CaseFound| {
         let readings = by_target(case).map(|states| Cell::number(reading(states)));
-        let verdict = Cell::words(verdict(case)).toned(tone(case.call()));
+        let verdict = Cell::words(verdict(case)).toned(tone(case.verdict()));
         let total = Cell::number(given(case.total).bare());
         std::iter::once(total).chain(readings).chain([verdict]).collect()
     };
@@ -262,7 +262,7 @@ fn reading(states: &[Residual]) -> String {
     shown.collect::<Vec<_>>().join(" ")
 }
 
-/// The worst that can be said of any target: by how much it is off, too close to call, or on target.
+/// The worst that can be said of any target: by how much it is off, not confirmed, or on target.
 pub(super) fn verdict(case: &CaseFound) -> String {
     brief::worst(&case.residuals)
 }

@@ -3,26 +3,36 @@
 use super::balance::{budget, corners, inspection, targets};
 use super::help::{alternatives, would_cure, would_help};
 use super::{Drawn, MOST_IN_THE_WAY, NOTHING_FOUND, brief, work};
-use super::{cautions, chance, gaps, picture, proved, title, tone, too_light, wanted, what_there_is};
-use crate::answer::kart::{Residual, call};
+use super::{
+    cautions, chance_to_pass, gaps, picture, proved, title, tone, too_light, too_light_with, wanted,
+    what_there_is,
+};
+use crate::answer::kart::{Residual, verdict};
 use crate::answer::plan::{Plan, Planned};
 use crate::answer::work::Setting;
 use crate::answer::{STOPPED, Status};
 use crate::decimals::counted;
 use crate::marks::{given, plain};
-use crate::page::{Block, Page, Tone};
-use crate::uncertainty::verdict::Call;
+use crate::page::{Block, Item, Page, Tone};
+use crate::scenario::Figure;
+use crate::uncertainty::verdict::Verdict;
 
 /// The page of a plan, or of why there is none.
 pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
     let title = title(plan.driver.as_deref(), &plan.kart, &plan.class);
     let mut blocks = vec![Block::Title(title.clone())];
+    let first = plan.contradictions.iter();
+    let first =
+        first.flat_map(|said| [Item::from(said.finding.as_str()).toned(Tone::Bad), Item::under(said.cure)]);
+    blocks.extend(Block::section("First: the weighing contradicts itself", first));
     let goals = plan.plan.as_ref().map_or(&[][..], |planned| &planned.goals);
     match (&plan.plan, &plan.shortfall) {
         (Some(planned), _) => legal(&mut blocks, plan, planned, drawn),
         (None, Some(shortfall)) => {
-            let verdict = format!("{}: {}", plan.status.words(), too_light(shortfall, &plan.wanted));
-            blocks.extend([Block::Verdict(Tone::Bad, verdict), Block::Line(wanted(&plan.wanted))]);
+            let verdict = format!("{}: {}", too_light(shortfall), plan.status.words());
+            blocks.push(Block::Verdict(Tone::Bad, verdict));
+            blocks.extend(too_light_with(shortfall, &plan.wanted).map(Block::Line));
+            blocks.push(Block::Line(wanted(&plan.wanted)));
             blocks.extend(what_there_is(shortfall));
             blocks.extend(
                 plan.remedies.as_ref().map(|cures| would_cure(cures, &plan.unsettled)).unwrap_or_default(),
@@ -44,36 +54,68 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
     }
 }
 
-/// `legal, but 1 target missed`; met and missed are said only where it is sure.
+/// `LEGAL, 1 of 3 targets off`: yes or no first, then what the pads cannot confirm.
 pub(super) fn balance(legal: &str, residuals: &[&[Residual]]) -> String {
     let targets = residuals.iter().flat_map(|own| own.chunk_by(|one, next| one.target == next.target));
-    let calls: Vec<Call> = targets.map(call).collect();
-    let count = |call: Call| calls.iter().filter(|one| **one == call).count();
-    let several = |count: usize| counted(count, "target");
-    match (count(Call::Missed), count(Call::TooClose)) {
-        (0, 0) if calls.is_empty() => format!("{legal}; no targets are set"),
-        (0, 0) => format!("{legal}, every target met"),
-        (0, close) => format!("{legal}, {} too close to call", several(close)),
-        (missed, 0) => format!("{legal}, but {} missed", several(missed)),
-        (missed, close) => format!("{legal}, but {} missed, {close} too close to call", several(missed)),
+    let said: Vec<(Figure, Verdict)> = targets.map(|states| (states[0].target, verdict(states))).collect();
+    let off = said.iter().filter(|(_, verdict)| *verdict >= Verdict::JustOff).count();
+    let unsure = said.iter().filter(|(_, verdict)| *verdict == Verdict::CannotConfirm);
+    let mut names: Vec<&str> = unsure.map(|(figure, _)| figure.name()).collect();
+    names.sort_unstable();
+    names.dedup();
+    let unsure =
+        if names.is_empty() { String::new() } else { format!("; {} not confirmed", names.join(", ")) };
+    match (off, said.len()) {
+        (_, 0) => format!("{legal}; no targets are set"),
+        (0, _) => format!("{legal}, on every target{unsure}"),
+        (off, all) => format!("{legal}, {off} of {} off{unsure}", counted(all, "target")),
     }
+}
+
+/// How the verdict stands out: a poor chance to pass is never green.
+pub(super) fn tone_of(planned: &Planned) -> Tone {
+    match (tone(planned.verdict()), planned.margin.better) {
+        (Tone::Good, Some(_)) => Tone::Unsure,
+        (tone, _) => tone,
+    }
+}
+
+/// What it would take to confirm what the pads cannot.
+fn unconfirmed(residuals: &[Residual]) -> Option<String> {
+    let mut unsure: Vec<&Residual> =
+        residuals.iter().filter(|residual| residual.verdict == Verdict::CannotConfirm).collect();
+    unsure.dedup_by_key(|residual| residual.target);
+    let is_twist = |figure: Figure| matches!(figure, Figure::FrontPair | Figure::RearPair | Figure::Cross);
+    let names: Vec<&str> = unsure.iter().map(|residual| residual.target.name()).collect();
+    let better = if unsure.iter().any(|residual| is_twist(residual.target)) {
+        "survey how high each pad stands (`floor`), and weigh three sets (`repeats`)"
+    } else {
+        "weigh three sets (`repeats`)"
+    };
+    (!names.is_empty()).then(|| {
+        format!(
+            "{} on target, the pads cannot confirm it: \u{b1} is wider than the tolerance; to know better, {better}",
+            names.join(", ")
+        )
+    })
 }
 
 fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<&Drawn>) {
     let weighed_at = plan.wanted.weighed_at;
     let (now, after) = (&planned.now, &planned.kart);
-    let verdict = format!("{}; {}", balance("legal", &[&after.residuals]), plan.status.words());
+    let verdict = format!("{}; {}", balance("LEGAL", &[&after.residuals]), plan.status.words());
     let totals = format!("{} at the {}, now {}", given(after.total), weighed_at.word(), given(now.total));
     blocks.extend([
-        Block::Verdict(tone(planned.call()), verdict),
+        Block::Verdict(tone_of(planned), verdict),
         Block::Line(totals),
-        Block::Line(format!("{}; chance to pass {}", wanted(&plan.wanted), chance(planned.margin.chance))),
+        Block::Line(format!("{}; {}", wanted(&plan.wanted), chance_to_pass(&planned.margin))),
     ]);
     blocks.extend(work::grouped(&planned.adjusters, &planned.changes, drawn));
     if !planned.changes.is_empty() || planned.adjusters.iter().any(Setting::is_job) {
         blocks.extend(work::then(["every bolt and nut checked", "weighed again, as below"]));
     }
-    let missed = if planned.call() == Call::Missed { "Missed" } else { "Off target, if the pads are right" };
+    let missed =
+        if planned.verdict() == Verdict::Off { "Off target" } else { "Off target, if the pads are right" };
     let in_the_way = planned.in_the_way.iter().take(MOST_IN_THE_WAY).map(String::as_str);
     let stand = [
         targets(now, after, "now", weighed_at),
@@ -86,7 +128,11 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
     blocks.extend(Block::section("What stands in the way", in_the_way));
     blocks.extend(would_help(&plan.would_help, &plan.unsettled));
     let borrowed = plan.estimated_places.iter().map(|place| place.sentence.clone());
-    let sure = proofs(plan, planned).into_iter().chain(borrowed).chain(planned.assumptions.iter().cloned());
+    let sure = proofs(plan, planned)
+        .into_iter()
+        .chain(unconfirmed(&after.residuals))
+        .chain(borrowed)
+        .chain(planned.assumptions.iter().cloned());
     let left = [
         inspection(&planned.margin, after.total),
         vec![work::mounts("Lead on the mounts", &planned.mounts, &planned.placements, drawn)],

@@ -50,7 +50,7 @@ fn in_words(reach: &Reach, region: &Reachable) -> Vec<Block> {
     let totals = format!("totals from {} to {}", given(region.least_total), given(region.most_total));
     let sure = &region.plus_minus_at_most;
     let sure = format!(
-        "no place within reach is less sure than \u{b1} {} in front % and \u{b1} {} in left % (k = 2), its total \u{b1} {}",
+        "no place within reach is less sure than \u{b1} {} in front % and \u{b1} {} in left % (95 of 100), its total \u{b1} {}",
         share(sure.front),
         share(sure.left),
         plain(sure.total)

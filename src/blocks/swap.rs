@@ -4,8 +4,11 @@ use super::balance::{corners, inspection, targets};
 use super::help::{not_settled, would_cure};
 use super::plan::balance;
 use super::{Drawn, NOTHING_FOUND, brief, mount, work};
-use super::{cautions, chance, gaps, picture, proved, tone, too_light, wanted, what_there_is};
-use crate::answer::kart::{Residual, call};
+use super::{
+    cautions, chance, chance_to_pass, gaps, picture, proved, tone, too_light, too_light_with, wanted,
+    what_there_is,
+};
+use crate::answer::kart::{Residual, verdict};
 use crate::answer::swap::{Driver, Handover, Setup, Swap};
 use crate::answer::team_help::Cost;
 use crate::answer::{STOPPED, Status};
@@ -53,11 +56,11 @@ pub(super) fn work_of(handover: &Handover) -> String {
 /// What is done before the first stint and at every stop, and what is on the kart under whom.
 fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Drawn>) {
     let all: Vec<&[Residual]> = setup.drivers.iter().map(|driver| &driver.kart.residuals[..]).collect();
-    let verdict = format!("{}; {}", balance("legal for everybody", &all), swap.status.words());
+    let verdict = format!("{}; {}", balance("LEGAL for everybody", &all), swap.status.words());
     let stops = counted(setup.stops.len(), "stop");
     let alone = &setup.planned_alone;
     blocks.extend([
-        Block::Verdict(tone(call(all.into_iter().flatten())), verdict),
+        Block::Verdict(tone(self::verdict(all.into_iter().flatten())), verdict),
         Block::Line(format!("{} over {stops}{}", counted(setup.changes, "change"), in_minutes(setup.time))),
         Block::Line(format!(
             "planned for each driver alone it would be {}, with tools at {} of {}",
@@ -184,13 +187,13 @@ fn of_driver(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, driver: &Drive
     blocks.extend([
         Block::Side,
         Block::Title(title),
-        Block::Verdict(tone(call(&driver.kart.residuals)), balance("legal", own)),
+        Block::Verdict(tone(verdict(&driver.kart.residuals)), balance("LEGAL", own)),
         Block::Line(format!(
-            "{} at the {}; {}; chance to pass {}",
+            "{} at the {}; {}; {}",
             given(driver.kart.total),
             weighed_at.word(),
             wanted(&driver.margin.wanted),
-            chance(driver.margin.chance)
+            chance_to_pass(&driver.margin)
         )),
     ]);
     let mut arrivals: Vec<(&str, Vec<String>, &Handover)> = Vec::new();
@@ -288,8 +291,9 @@ fn no_setup(blocks: &mut Vec<Block>, swap: &Swap, drawn: Option<&Drawn>) {
     blocks.push(Block::Verdict(Tone::Bad, verdict));
     match &swap.shortfall {
         Some(shortfall) => {
-            blocks
-                .extend([Block::Line(too_light(shortfall, &swap.wanted)), Block::Line(wanted(&swap.wanted))]);
+            blocks.push(Block::Line(too_light(shortfall)));
+            blocks.extend(too_light_with(shortfall, &swap.wanted).map(Block::Line));
+            blocks.push(Block::Line(wanted(&swap.wanted)));
             blocks.extend(what_there_is(shortfall));
         }
         None if swap.remarks.is_empty() => blocks.push(Block::Line(NOTHING_FOUND.to_owned())),

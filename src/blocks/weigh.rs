@@ -2,9 +2,10 @@
 
 use super::balance::centre_of_gravity;
 use super::{
-    Drawn, FRAME_CAUTION, LEAD_CAUTIONS, brief, chance, definitions, picture, stands, title, tone, work,
+    Drawn, FRAME_CAUTION, LEAD_CAUTIONS, brief, chance_to_pass, definitions, picture, stands, title, tone,
+    work,
 };
-use crate::answer::doubts::HOW_TO;
+use crate::answer::doubts::{EXCHANGED, HOW_TO};
 use crate::answer::forecast::{Forecast, Foretold};
 use crate::answer::weigh::{About, Correction, Height, Twist, WeighStatus, Weighing};
 use crate::assess::twist::{Spacer, pressed};
@@ -13,7 +14,7 @@ use crate::marks::{self, MASS_UNIT, column, fine, given, name, place, plain, sha
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::{Exact, Kg, Percent, Quantity, kg, mm};
 use crate::scenario::Figure;
-use crate::uncertainty::verdict::Call;
+use crate::uncertainty::verdict::Verdict;
 
 /// Twist below this is nothing to cure, kg: a tenth of a millimetre of pad height, finer than pads read.
 const WORTH_A_WORD_KG: f64 = 0.05;
@@ -59,8 +60,9 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     blocks.push(Block::Side);
     let origins = weighing.most_of_plus_minus.iter().map(|origin| format!("most of the \u{b1} of {origin}"));
     let sure = origins.chain(weighing.assumptions.iter().cloned());
-    blocks.extend(Block::section("How sure this is: \u{b1} is k = 2, about 95 %", sure));
-    if !weighing.residuals.is_empty() {
+    blocks.extend(Block::section("How sure this is: \u{b1} holds the truth in 95 of 100 cases", sure));
+    let exchanged = weighing.doubts.iter().any(|doubt| doubt.name == EXCHANGED);
+    if !weighing.residuals.is_empty() && !exchanged {
         let nothing = "nothing: no target for front, rear or left is missed";
         let cures = weighing.cures.iter().map(|cure| cure.sentence.as_str());
         let none = weighing.cures.is_empty().then_some(nothing);
@@ -68,6 +70,7 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     }
     blocks.extend(match &weighing.twist {
         Some(found) => Block::section("What is twist: no lead and no seat cures it", twist(found)),
+        None if exchanged => Vec::new(),
         None => Block::section("What is twist", [
             "centre of gravity, twist and the drawing need three lengths: add --wheelbase, --track-front and \
              --track-rear",
@@ -122,12 +125,12 @@ fn official(status: WeighStatus, about: &About) -> String {
     let who = official.driver.as_deref().map(|who| format!(" with {}", name(who))).unwrap_or_default();
     let side = if status == WeighStatus::TooLight { "too light for" } else { "above" };
     format!(
-        "at the {}{who} and what is fitted now: {}, {} {side} {}; chance to pass so {}",
+        "at the {}{who} and what is fitted now: {}, {} {side} {}; as it is, {}",
         wanted.weighed_at.word(),
         given(official.total),
         given(kg(above.value.abs())).seen(),
         given(wanted.required),
-        chance(official.margin.chance)
+        chance_to_pass(&official.margin)
     )
 }
 
@@ -211,7 +214,7 @@ fn figures(weighing: &Weighing) -> Vec<Block> {
         let figure = |value, plus_minus| Cell::number(marks::figure(*of, value, Some(plus_minus)));
         let [wanted, verdict] = match target(*of) {
             Some(residual) => {
-                [Cell::words(residual.wanted()), Cell::words(stands(residual)).toned(tone(residual.call))]
+                [Cell::words(residual.wanted()), Cell::words(stands(residual)).toned(tone(residual.verdict))]
             }
             None => [Cell::words(""), Cell::words("no target").toned(Tone::Quiet)],
         };
@@ -288,14 +291,22 @@ pub(super) fn twist(twist: &Twist) -> Vec<String> {
     sentences
 }
 
+/// No stack has room for more; common practice, no published source.
+const MOST_WASHERS_MM: f64 = 10.0;
+
 fn correction(correction: &Correction) -> String {
     let Correction { once, then, spacer_at_rf } = correction;
     let unit = if then.target.is_share() { String::new() } else { format!(" {MASS_UNIT}") };
     let stands = stands(then);
     let is = format!("{once} {} is {}{unit}, {stands}", then.target.name(), then.shown());
-    match then.call {
-        Call::Met => format!("{is}: leave the spacers"),
-        Call::Missed => format!("{is}: {}", Spacer { at_rf: *spacer_at_rf }),
-        Call::TooClose => format!("{is}: weigh better before you touch the spacers"),
+    match then.verdict {
+        Verdict::OnTarget | Verdict::NearEdge => format!("{is}: leave the spacers"),
+        Verdict::Off if spacer_at_rf.value.abs() > MOST_WASHERS_MM => {
+            format!("{is}: more than washers do; look at the floor, the wheel and the frame")
+        }
+        Verdict::Off => format!("{is}: {}", Spacer { at_rf: *spacer_at_rf }),
+        Verdict::CannotConfirm | Verdict::JustOff => {
+            format!("{is}: weigh better before you touch the spacers")
+        }
     }
 }

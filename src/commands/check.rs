@@ -1,6 +1,7 @@
 //! `check` and `explain`: everything wrong with a file at once, or what it holds; and what a code means.
 
 use kentledge::answer::check::{Check, out_of_reach};
+use kentledge::answer::doubts::contradictions;
 use kentledge::answer::explain::Codes;
 use kentledge::blocks;
 use kentledge::diagnosis::explained::Explanation;
@@ -18,6 +19,7 @@ pub(crate) fn answer(run: &Run, input: &Input) -> Result<Answer, Failure> {
             return Ok(Answer::new(if options.json { document } else { complaint }, exit));
         }
     };
+    reading.add_warnings(contradictions(&reading.scenario), "weighing");
     reading.add_warnings(out_of_reach(&reading.scenario), "lead");
     let warnings = reading.warnings.len();
     let check = Check::new(reading.name.clone(), &reading.scenario);

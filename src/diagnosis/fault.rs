@@ -259,6 +259,9 @@ faults! {
     Error OtherDriverAboard { driver: String, aboard: String };
         "the weighing of `{driver}` has `{aboard}` aboard";
         "write `driver: {driver}` there, or move the weighing to the other driver";
+    Warning WeighingContradicts { finding: String, cure: &'static str };
+        "{finding}";
+        "{cure}";
 
     "K016":
     Error PercentOutOfRange { key: String, range: String, found: String, instead: Option<String> };

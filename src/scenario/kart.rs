@@ -2,6 +2,7 @@
 //! Takes the settings under `kart`; gives geometry and stiffness, or notes what is wrong.
 //! Does not know what is aboard.
 
+use super::pads::FrameTold;
 use super::{Adjuster, Kart, adjusters, keys};
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
@@ -11,6 +12,7 @@ use crate::statics::{Chassis, RollShare, Stiffness};
 pub(super) struct ListedKart {
     pub(super) kart: Kart,
     pub(super) adjusters: Vec<Adjuster>,
+    pub(super) frame: FrameTold,
 }
 
 /// What `kart` says.
@@ -20,6 +22,7 @@ pub(super) fn kart(given: keys::Kart) -> Option<ListedKart> {
         given.roll_share.note_key(both("roll_share"));
         given.twist_rate.note_key(both("twist_rate"));
     }
+    let frame = FrameTold::by(&given);
     let stiffness = given.stiffness.then(stiffness).or(Stiffness::default());
     let roll_share = given.roll_share.then(|given| roll_share(&given)).optional();
     let seat = given.seat.then(adjusters::seat).optional();
@@ -38,7 +41,7 @@ pub(super) fn kart(given: keys::Kart) -> Option<ListedKart> {
     let adjusters = seat_adjuster.into_iter().chain(spindles?).collect();
     let kart =
         Kart { name: given.name.or("my kart".to_owned())?, chassis, mass: given.mass.optional()?, seat };
-    Some(ListedKart { kart, adjusters })
+    Some(ListedKart { kart, adjusters, frame })
 }
 
 fn stiffness(given: keys::Stiffness) -> Option<Stiffness> {

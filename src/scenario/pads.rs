@@ -18,7 +18,7 @@ pub struct Pads {
     pub accuracy: Accuracy,
     /// Limit of the error that all four share since they were calibrated together, percent of the load.
     pub shared_percent: f64,
-    /// Standard deviation of one pad's reading when the kart is rolled off and on again.
+    /// Standard deviation of one pad's reading by itself when the kart is rolled off and on again.
     pub repeatability: Mass,
     /// Limit of what a pad's zero moves during a weighing.
     pub drift: Mass,
@@ -117,6 +117,12 @@ impl Default for Pads {
 }
 
 impl Pads {
+    /// Standard deviation at LF of how the kart settles along twist when it is rolled off and on again: taken to be as large as
+    /// that of one pad. Assumed.
+    pub fn settling_kg(&self) -> f64 {
+        self.repeatability.kg()
+    }
+
     /// What `pads` says. Where it is silent:
     /// A good set of four pads, levelled with a spirit level on a straight edge. Common practice, no published source.
     pub(super) fn told(given: Option<keys::Pads>) -> Pads {
@@ -139,15 +145,40 @@ impl Pads {
 
 impl Default for Within {
     fn default() -> Within {
-        Within::told(None)
+        Within::told(None, None)
+    }
+}
+
+/// What the file says of how the frame twists; the usual frame is assumed for the rest.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct FrameTold {
+    roll_share: bool,
+    twist_rate: bool,
+}
+
+impl FrameTold {
+    pub(super) fn by(kart: &keys::Kart) -> FrameTold {
+        let stiffness = kart.stiffness.value.is_some();
+        FrameTold {
+            roll_share: stiffness || kart.roll_share.value.is_some(),
+            twist_rate: stiffness || kart.twist_rate.value.is_some(),
+        }
     }
 }
 
 impl Within {
+    /// What is assumed where the file says how the frame twists, and not how nearly.
+    pub fn measured() -> Within {
+        Within::told(None, Some(FrameTold { roll_share: true, twist_rate: true }))
+    }
+
     /// What `measured_within` says. Where it is silent:
-    /// Tape measure, person scale, kitchen scale, marks on a tank; stiffness taken from a model of another kart. Common
-    /// practice, no published source.
-    pub(super) fn told(given: Option<keys::MeasuredWithin>) -> Within {
+    /// Tape measure, person scale, kitchen scale, marks on a tank. Common practice, no published source. How a frame twists is as
+    /// wide as what is on the road (`Stiffness::default`) where the file says nothing of it, else as a mechanic measures it (assumed).
+    pub(super) fn told(given: Option<keys::MeasuredWithin>, frame: Option<FrameTold>) -> Within {
+        let frame = frame.unwrap_or_default();
+        let roll_share = if frame.roll_share { 0.05 } else { 0.07 };
+        let twist_rate = if frame.twist_rate { 20.0 } else { 50.0 };
         let mut told = Told { given, assumed: Vec::new() };
         Within {
             lengths: told.or("lengths", |given| &given.lengths, Length::from_mm(3.0)),
@@ -157,8 +188,8 @@ impl Within {
             fuel: told.or("fuel", |given| &given.fuel, Mass::from_ng(150_000_000_000)),
             weighed_lead: told.or("weighed_lead", |given| &given.weighed_lead, Mass::from_ng(5_000_000_000)),
             nominal_lead_percent: told.or("nominal_lead", |given| &given.nominal_lead, 1.0),
-            roll_share: told.or("roll_share", |given| &given.roll_share, 0.05),
-            twist_rate_percent: told.or("twist_rate", |given| &given.twist_rate, 20.0),
+            roll_share: told.or("roll_share", |given| &given.roll_share, roll_share),
+            twist_rate_percent: told.or("twist_rate", |given| &given.twist_rate, twist_rate),
             assumed: told.assumed,
         }
     }

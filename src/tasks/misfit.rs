@@ -6,11 +6,12 @@
 //! weighings of four pads, and how badly what was moved is known.
 
 use super::forecast::{Step, forecast};
-use super::learn::{doubts_of, readings_within};
+use super::learn::doubts_of;
 use crate::least_squares::{chance, distance};
 use crate::scenario::{Aboard, Adjuster, Axis, Belief, Hole, Lever, Weighing};
 use crate::statics::{FrontWheel, Point};
-use crate::uncertainty::inputs::weighing_of;
+use crate::uncertainty::inputs::{twist_rate_spread, weighing_of};
+use crate::uncertainty::pads::{self, SetUp};
 use crate::units::Length;
 use crate::weighing;
 
@@ -93,9 +94,14 @@ fn before(step: &Step) -> &Weighing {
 /// Covariance of a difference for which there is no cause: two readings, and every number as badly known as a tape and a frame.
 fn usual_covariance(step: &Step) -> Vec<f64> {
     let mut covariance = vec![0.0; 16];
+    let (scenario, twist_rate) = (&step.before, twist_rate_spread(step.before.within()));
     for weighing in [before(step), &step.weighing] {
-        for (corner, within_kg) in readings_within(&step.before, weighing).into_iter().enumerate() {
-            covariance[5 * corner] += within_kg * within_kg;
+        let chassis = &scenario.kart().chassis;
+        let errors =
+            pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, twist_rate);
+        // Nobody has said that the pads stood where they stood before.
+        for error in errors.iter().filter(|error| pads::is_anew(error.cause, SetUp::New)) {
+            covariance = plus(&covariance, &spread(&error.shift.kg(), 1.0));
         }
     }
     for (belief, doubt) in doubts_of(&step.before) {

@@ -7,7 +7,7 @@ use super::cause::Cause;
 use super::{Estimate, combined, pads, standard};
 use crate::counts::Counts;
 use crate::height::{Height, Limits};
-use crate::scenario::{Axis, Belief, Means, Moment, Scenario, Weighing};
+use crate::scenario::{Axis, Belief, Means, Moment, Scenario, Weighing, Within};
 use crate::statics::Corners;
 use crate::units::{Length, Mass};
 
@@ -40,6 +40,8 @@ pub struct Input {
     pub cause: Cause,
     /// One standard uncertainty, in kg, mm or plain.
     standard: f64,
+    /// Degrees of freedom of that.
+    pub freedom: f64,
 }
 
 /// The weighing that a driver's corners rest on: the driver's own, else the main one.
@@ -61,7 +63,7 @@ fn shift_of(kg: f64) -> Mass {
 
 impl Input {
     fn new(number: Number, cause: Cause, standard: f64) -> Input {
-        Input { number, cause, standard }
+        Input { number, cause, standard, freedom: f64::INFINITY }
     }
 
     fn believed(belief: Belief, cause: Cause, standard: f64) -> Input {
@@ -139,18 +141,38 @@ fn shift_readings(base: &Scenario, shifted: &mut Scenario, driver: Option<usize>
     to.readings = std::array::from_fn(|pad| from.readings[pad] + shift_of(shift[pad]));
 }
 
+/// Limit of the roll shares and standard uncertainty of the twist rate, as a part of it: as the file has it, but what was learned
+/// is no longer only assumed.
+fn frame_within(scenario: &Scenario) -> (f64, f64) {
+    let (within, now, before) = (scenario.within(), &scenario.kart().chassis, scenario.measured());
+    let measured = Within::measured();
+    let learned = |key: &str, changed: bool| changed && within.assumed.contains(&key);
+    let share = if learned("roll_share", now.roll_share != before.roll_share) { &measured } else { within };
+    let changed = now.twist_rate_kg_per_mm.total_cmp(&before.twist_rate_kg_per_mm).is_ne();
+    let rate = if learned("twist_rate", changed) { &measured } else { within };
+    (share.roll_share.min(within.roll_share), twist_rate_spread(rate).min(twist_rate_spread(within)))
+}
+
+/// Standard uncertainty of the twist rate, as a part of it.
+pub fn twist_rate_spread(within: &Within) -> f64 {
+    standard::of_limit(within.twist_rate_percent / 100.0)
+}
+
 /// What the pads may have got wrong at the weighing of a driver.
 pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     let weighing = weighing_of(scenario, driver);
     let chassis = &scenario.kart().chassis;
+    let (_, share) = frame_within(scenario);
     let mut inputs: Vec<Input> =
-        pads::shifts(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis)
+        pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, share)
             .into_iter()
-            .map(|(cause, shift)| Input::new(Number::Readings(shift), cause, 1.0))
+            .map(|error| Input {
+                freedom: error.freedom,
+                ..Input::new(Number::Readings(error.shift), error.cause, 1.0)
+            })
             .collect();
     // What was taken off for the floor is only as good as the twist rate, and so is what washers do: at a higher rate more
     // should have been taken off.
-    let share = standard::of_limit(scenario.within().twist_rate_percent / 100.0);
     let floor = weighing.taken.floor.map(|floor| weighing.taken.twist_of_floor(chassis, floor.heights));
     let rate = chassis.twist_rate_kg_per_mm;
     let shift = chassis.twist_direction() * (-floor.unwrap_or(0.0) / rate);
@@ -180,8 +202,9 @@ pub fn height(scenario: &Scenario) -> Option<Height> {
         },
         Means::Lifted(lifts) => {
             let then = &heights.weighing;
-            let pads = pads::shifts(then.readings, scenario.pads(), Some(&then.taken), chassis);
-            let front_kg = combined(pads.iter().map(|(_, shift)| shift.front()));
+            let (_, spread) = frame_within(scenario);
+            let pads = pads::errors(then.readings, scenario.pads(), Some(&then.taken), chassis, spread);
+            let front_kg = combined(pads.iter().map(|error| error.shift.front()));
             let limits = Limits {
                 // A limit whose standard uncertainty is that of the axle's load.
                 axle_kg: front_kg * 3.0_f64.sqrt(),
@@ -236,7 +259,7 @@ pub fn of_state(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     let within = scenario.within();
     let mut inputs = of_pads(scenario, driver);
     inputs.extend(of_lengths(scenario));
-    let share = standard::of_limit(within.roll_share);
+    let share = standard::of_limit(frame_within(scenario).0);
     inputs.extend(
         [Belief::RollShareRear, Belief::RollShareFront]
             .map(|belief| Input::believed(belief, Cause::RollShare, share)),

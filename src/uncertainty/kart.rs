@@ -6,7 +6,6 @@ use super::cause::Cause;
 use super::inputs::{self, Input};
 use super::pads;
 use super::propagation::{Propagation, Source};
-use super::standard;
 use crate::counts::Counts;
 use crate::scenario::{Moment, Pads, Scenario, Within};
 use crate::statics::{Chassis, Corners};
@@ -47,17 +46,20 @@ pub fn weighed(scenario: &Scenario) -> UnsureKart {
 /// Four readings on pads of which nothing is said.
 pub fn of_readings(readings: [Mass; 4], pads: &Pads, chassis: &Chassis) -> UnsureKart {
     let centre = Kart { corners: Corners::from_kg(readings.map(Mass::kg)), chassis: *chassis };
-    let sources = pads::shifts(readings, pads, None, chassis).into_iter().map(|(cause, shift)| Source {
-        cause,
-        up: Kart { corners: centre.corners + shift, ..centre },
-        down: Kart { corners: centre.corners - shift, ..centre },
+    let spread = inputs::twist_rate_spread(&Within::default());
+    let sources = pads::errors(readings, pads, None, chassis, spread).into_iter().map(|error| Source {
+        cause: error.cause,
+        freedom: error.freedom,
+        up: Kart { corners: centre.corners + error.shift, ..centre },
+        down: Kart { corners: centre.corners - error.shift, ..centre },
     });
     let rate = |by: f64| {
-        let share = by * standard::of_limit(Within::default().twist_rate_percent / 100.0);
+        let share = by * spread;
         let twist_rate_kg_per_mm = chassis.twist_rate_kg_per_mm * (1.0 + share);
         Kart { chassis: Chassis { twist_rate_kg_per_mm, ..*chassis }, ..centre }
     };
-    let twist_rate = Source { cause: Cause::TwistRate, up: rate(1.0), down: rate(-1.0) };
+    let twist_rate =
+        Source { cause: Cause::TwistRate, freedom: f64::INFINITY, up: rate(1.0), down: rate(-1.0) };
     Propagation { centre, sources: sources.chain([twist_rate]).collect() }
 }
 
@@ -129,7 +131,7 @@ fn propagated<T: PartialEq>(
         // Back to where it was.
         at(0.0);
         if up != centre || down != centre {
-            sources.push(Source { cause: input.cause, up, down });
+            sources.push(Source { cause: input.cause, freedom: input.freedom, up, down });
         }
     }
     Propagation { centre, sources }

@@ -10,92 +10,128 @@ use crate::scenario::{Pads, Spread, Taken, twist_of_floor};
 use crate::statics::{Chassis, Corners};
 use crate::units::{Length, Mass};
 
-/// Every independent error of a weighing: its cause, and the shift of LF RF LR RR by one standard uncertainty, kg.
+/// Degrees of freedom of a stated repeatability: whoever states it has rolled a kart on some nine times. Assumed.
+const STATED_FREEDOM: f64 = 8.0;
+
+/// One independent error of a weighing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PadError {
+    /// Where it comes from.
+    pub cause: Cause,
+    /// What one standard uncertainty of it does to LF RF LR RR, kg.
+    pub shift: Corners,
+    /// Degrees of freedom of that.
+    pub freedom: f64,
+}
+
+/// Whether the pads were set down and zeroed anew between two weighings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SetUp {
+    /// They stood where they stand: level and zero err as they did.
+    Same,
+    /// Another day is another floor: level and zero err anew.
+    New,
+}
+
+/// Every independent error of a weighing.
 ///
-/// `taken` is what is known beyond a single set of readings on pads whose zeros nobody watched.
-pub fn shifts(
+/// `taken` is what is known beyond a single set of readings on pads whose zeros nobody watched. `spread` of the twist rate, as
+/// a part of it, makes pads out of level do more: `E(rate²)` is more than `(E rate)²`.
+pub fn errors(
     readings: [Mass; 4],
     pads: &Pads,
     taken: Option<&Taken>,
     chassis: &Chassis,
-) -> Vec<(Cause, Corners)> {
+    spread: f64,
+) -> Vec<PadError> {
     let load_kg = readings.map(Mass::kg);
-    let mut shifts = Vec::new();
-    let mut each = |cause: Cause, standard_kg: [f64; 4]| {
+    let repeats = Repeats::of(pads, taken.and_then(|taken| taken.spread.as_ref()), chassis);
+    let mut errors = Vec::new();
+    let mut each = |cause: Cause, standard_kg: [f64; 4], freedom: f64| {
         for (pad, kg) in standard_kg.into_iter().enumerate() {
             let mut shift = [0.0; 4];
             shift[pad] = kg;
-            shifts.push((cause, Corners::from_kg(shift)));
+            errors.push(PadError { cause, shift: Corners::from_kg(shift), freedom });
         }
     };
-    let spread = taken.and_then(|taken| taken.spread.as_ref());
-    if let Some(spread) = spread {
-        each(Cause::Repeats, [pad_of_mean(spread, pads.step); 4]);
-    } else {
-        each(Cause::Repeats, [pads.repeatability.kg(); 4]);
-        each(Cause::Step, [standard::of_step(pads.step.kg()); 4]);
-    }
+    each(Cause::Repeats, [repeats.pad_kg; 4], repeats.pad_freedom);
+    each(Cause::Step, [repeats.step_kg; 4], f64::INFINITY);
     let own = readings.map(|reading| standard::of_limit(pads.accuracy.limit_kg(pads.step, reading)));
-    each(Cause::Accuracy, own);
-    each(
-        Cause::Drift,
-        match taken.and_then(|taken| taken.zeros) {
-            // Half of what the zero moved was taken off; how much was right lies evenly between nothing and all of it.
-            Some([before, after]) => {
-                std::array::from_fn(|pad| standard::of_step((after[pad] - before[pad]).abs().kg()))
-            }
-            None => [standard::of_limit(pads.drift.kg()); 4],
-        },
-    );
+    each(Cause::Accuracy, own, f64::INFINITY);
+    let drift = match taken.and_then(|taken| taken.zeros) {
+        // Half of what the zero moved was taken off; how much was right lies evenly between nothing and all of it.
+        Some([before, after]) => {
+            std::array::from_fn(|pad| standard::of_step((after[pad] - before[pad]).abs().kg()))
+        }
+        None => [standard::of_limit(pads.drift.kg()); 4],
+    };
+    each(Cause::Drift, drift, f64::INFINITY);
+    let mut together =
+        |cause: Cause, shift: Corners, freedom: f64| errors.push(PadError { cause, shift, freedom });
     let shared =
         standard::of_limit(Accuracy::Percent(pads.shared_percent).limit_kg(pads.step, Mass::from_kg(1.0)));
-    shifts.push((Cause::Shared, Corners::from_kg(load_kg) * shared));
-    let floor = taken.and_then(|taken| taken.floor);
-    let (cause, height_mm) = match floor {
+    together(Cause::Shared, Corners::from_kg(load_kg) * shared, f64::INFINITY);
+    let (cause, height_mm) = match taken.and_then(|taken| taken.floor) {
         Some(floor) => (Cause::Survey, standard::of_limit(floor.within.mm())),
         None => (Cause::Level, standard::of_limit(pads.level.mm())),
     };
     for pad in 0..4 {
         let mut heights = [Length::ZERO; 4];
-        heights[pad] = Length::from_mm(height_mm);
+        heights[pad] = Length::from_mm(height_mm * (1.0 + spread * spread).sqrt());
         let twist_kg = taken
             .map_or_else(|| twist_of_floor(chassis, heights), |taken| taken.twist_of_floor(chassis, heights));
-        shifts.push((cause, chassis.twist_direction() * twist_kg));
+        together(cause, chassis.twist_direction() * twist_kg, f64::INFINITY);
     }
-    if let Some(spread) = spread {
-        let direction = chassis.twist_direction();
-        let length = direction.kg().iter().map(|part| part * part).sum::<f64>().sqrt();
-        shifts.push((Cause::Settling, direction * (twist_of_mean(spread) / length)));
-    }
-    shifts
+    together(Cause::Settling, chassis.twist_direction() * repeats.settling_kg, repeats.settling_freedom);
+    errors
 }
 
-/// Standard uncertainty of LF RF LR RR, kg, by what errs anew whenever a kart is weighed: what does not come back, the steps of
-/// the display, the zeros. What pads that stay where they are do alike at every weighing is not in it: their accuracy, their
-/// levels. Settling shifts all four at once and is counted at each as if it were alone, which makes it a little too large.
-pub fn anew(readings: [Mass; 4], pads: &Pads, taken: &Taken, chassis: &Chassis) -> [f64; 4] {
-    let mut variance = [0.0; 4];
-    for (cause, shift) in shifts(readings, pads, Some(taken), chassis) {
-        if matches!(cause, Cause::Repeats | Cause::Step | Cause::Drift | Cause::Settling) {
-            for (variance, kg) in variance.iter_mut().zip(shift.kg()) {
-                *variance += kg * kg;
-            }
+/// Whether an error comes anew between two weighings, or is the same at both.
+pub fn is_anew(cause: Cause, set_up: SetUp) -> bool {
+    match cause {
+        Cause::Repeats | Cause::Step | Cause::Settling => true,
+        Cause::Drift | Cause::Level | Cause::Survey => set_up == SetUp::New,
+        _ => false,
+    }
+}
+
+/// What does not come back when a kart is rolled off and on again, of the mean over all sets: each pad by itself, and the kart,
+/// which settles otherwise along twist.
+struct Repeats {
+    pad_kg: f64,
+    pad_freedom: f64,
+    step_kg: f64,
+    /// At LF.
+    settling_kg: f64,
+    settling_freedom: f64,
+}
+
+impl Repeats {
+    /// As stated, pooled with what the sets show, each by its degrees of freedom.
+    fn of(pads: &Pads, spread: Option<&Spread>, chassis: &Chassis) -> Repeats {
+        let step_kg = standard::of_step(pads.step.kg());
+        let (pad_kg, settling_kg) = (pads.repeatability.kg(), pads.settling_kg());
+        let Some(spread) = spread else {
+            let freedom = STATED_FREEDOM;
+            return Repeats { pad_kg, pad_freedom: freedom, step_kg, settling_kg, settling_freedom: freedom };
+        };
+        let sets = f64::from(spread.sets);
+        let pooled = |stated: f64, seen: f64, freedom: f64| {
+            (STATED_FREEDOM * stated + freedom * seen * seen) / (STATED_FREEDOM + freedom)
+        };
+        let length_squared = chassis.twist_direction().kg().iter().map(|part| part * part).sum::<f64>();
+        // What sets show has the steps of the display in it.
+        let one_pad = pad_kg * pad_kg + step_kg * step_kg;
+        let one_kart = one_pad + settling_kg * settling_kg * length_squared;
+        let pad = pooled(one_pad, spread.pad_kg, 3.0 * (sets - 1.0));
+        let beyond = pooled(one_kart, spread.along_twist_kg, sets - 1.0) - pad;
+        let settling = if beyond > 0.0 { beyond / length_squared } else { 0.0 };
+        Repeats {
+            pad_kg: (pad / sets).sqrt(),
+            pad_freedom: STATED_FREEDOM + 3.0 * (sets - 1.0),
+            step_kg: 0.0,
+            settling_kg: (settling / sets).sqrt(),
+            settling_freedom: STATED_FREEDOM + sets - 1.0,
         }
     }
-    variance.map(f64::sqrt)
-}
-
-/// Standard uncertainty of one pad's mean over the sets, kg; never less than what the display hides.
-fn pad_of_mean(spread: &Spread, step: Mass) -> f64 {
-    let seen = standard::widened(spread.pad_kg, f64::from(3 * spread.sets.saturating_sub(1)));
-    let hidden = standard::of_step(step.kg());
-    let one = if seen > hidden { seen } else { hidden };
-    one / f64::from(spread.sets).sqrt()
-}
-
-/// Standard uncertainty of the mean along the direction of twist, as a vector of unit length, beyond what the pads do by
-/// themselves, kg.
-fn twist_of_mean(spread: &Spread) -> f64 {
-    let excess = spread.along_twist_kg * spread.along_twist_kg - spread.pad_kg * spread.pad_kg;
-    if excess > 0.0 { (excess / f64::from(spread.sets)).sqrt() } else { 0.0 }
 }

@@ -3,12 +3,14 @@
 //! uncertainty; gives the ± of anything that can be computed from it, and how two such things move together.
 //! Does not know what the sources are.
 
-use super::{Estimate, combined};
+use super::{Estimate, combined, combined_from_few};
 
 /// What one independent source of error does to everything that is known.
 #[derive(Clone, Debug)]
 pub struct Source<T, C> {
     pub cause: C,
+    /// How many degrees of freedom its standard uncertainty has; those of one cause share them.
+    pub freedom: f64,
     /// Everything, with the source one standard uncertainty higher.
     pub up: T,
     /// Everything, with the source one standard uncertainty lower.
@@ -34,15 +36,18 @@ impl<T, C: Copy + PartialEq> Propagation<T, C> {
     pub fn map<U>(&self, compute: impl Fn(&T) -> U) -> Propagation<U, C> {
         let sources = self.sources.iter().map(|source| Source {
             cause: source.cause,
+            freedom: source.freedom,
             up: compute(&source.up),
             down: compute(&source.down),
         });
         Propagation { centre: compute(&self.centre), sources: sources.collect() }
     }
 
-    /// A figure with its standard uncertainty, `u² = Σ (∂f/∂x)² u²(x)` (GUM, equation 10).
+    /// A figure with its standard uncertainty, `u² = Σ (∂f/∂x)² u²(x)` (GUM, equation 10), as far as it is known from few
+    /// readings widened for that.
     pub fn estimate(&self, figure: impl Fn(&T) -> f64) -> Estimate {
-        Estimate { value: figure(&self.centre), standard: combined(self.shifts(&figure)) }
+        let parts = self.parts(&figure).into_iter().map(|(_, standard, freedom)| (standard, freedom));
+        Estimate { value: figure(&self.centre), standard: combined_from_few(parts) }
     }
 
     /// Correlation coefficient of two figures, `u(y,z)/(u(y)u(z))` (GUM, equation 14); zero if one of them is sure.
@@ -55,11 +60,16 @@ impl<T, C: Copy + PartialEq> Propagation<T, C> {
 
     /// Standard uncertainty of a figure by cause, in order of first mention.
     pub fn by_cause(&self, figure: impl Fn(&T) -> f64) -> Vec<(C, f64)> {
-        let mut parts: Vec<(C, f64)> = Vec::new();
-        for (source, shift) in self.sources.iter().zip(self.shifts(&figure)) {
-            match parts.iter_mut().find(|(cause, _)| *cause == source.cause) {
-                Some((_, part)) => *part = part.hypot(shift),
-                None => parts.push((source.cause, shift.abs())),
+        self.parts(&figure).into_iter().map(|(cause, standard, _)| (cause, standard)).collect()
+    }
+
+    /// The same with degrees of freedom.
+    fn parts(&self, figure: &impl Fn(&T) -> f64) -> Vec<(C, f64, f64)> {
+        let mut parts: Vec<(C, f64, f64)> = Vec::new();
+        for (source, shift) in self.sources.iter().zip(self.shifts(figure)) {
+            match parts.iter_mut().find(|(cause, ..)| *cause == source.cause) {
+                Some((_, part, _)) => *part = part.hypot(shift),
+                None => parts.push((source.cause, shift.abs(), source.freedom)),
             }
         }
         parts
@@ -76,6 +86,7 @@ mod tests {
         // Each has an error of its own, and one is common to both.
         let shifted = |cause, by: [f64; 2]| Source {
             cause,
+            freedom: f64::INFINITY,
             up: [10.0 + by[0], 20.0 + by[1]],
             down: [10.0 - by[0], 20.0 - by[1]],
         };

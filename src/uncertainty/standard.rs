@@ -2,6 +2,10 @@
 //! Takes half-widths and readings; gives one standard uncertainty, in the same unit.
 //! Does not know what was measured.
 
+use statrs::distribution::{ContinuousCDF, StudentsT};
+
+use super::COVERAGE_FACTOR;
+
 /// Of a number that lies anywhere within ±`limit` alike: limit/√3 (GUM, 4.3.7).
 pub fn of_limit(limit: f64) -> f64 {
     limit.abs() / 3.0_f64.sqrt()
@@ -32,12 +36,13 @@ pub fn of_mean(readings: &[f64]) -> f64 {
     deviation(readings) / (readings.len() as f64).sqrt()
 }
 
-/// A spread that is known from a few readings only, widened so that ±2 of it still hold about 95 %: the standard deviation
-/// of Student's distribution with ν degrees of freedom, `s·√(ν/(ν − 2))` (JCGM 101:2008, 6.4.9.4, from memory).
-///
-/// For ν of two or less that deviation does not exist; ν = 3 is used then, which is a lower bound and the reason why two
-/// repeats are few.
+/// A spread that is known from a few readings only, widened so that [`COVERAGE_FACTOR`] of it still hold 95 %: the quantile of
+/// Student's distribution in place of the normal one (GUM, table G.2).
 pub fn widened(deviation: f64, degrees_of_freedom: f64) -> f64 {
-    let freedom = degrees_of_freedom.max(3.0);
-    deviation * (freedom / (freedom - 2.0)).sqrt()
+    /// Beyond, Student's quantile is the normal one to a ten-thousandth.
+    const MANY: f64 = 20_000.0;
+    match StudentsT::new(0.0, 1.0, degrees_of_freedom) {
+        Ok(student) if degrees_of_freedom < MANY => deviation * student.inverse_cdf(0.975) / COVERAGE_FACTOR,
+        _ => deviation,
+    }
 }

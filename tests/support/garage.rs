@@ -149,7 +149,7 @@ impl Kart {
             wheelbase,
             track_front,
             track_rear,
-            tyre: [64.5 * draw.between(0.85, 1.15), 61.3 * draw.between(0.85, 1.15)],
+            tyre: std::array::from_fn(|_| draw.between(58.0, 95.0)),
             stiffening: draw.between(0.0, 0.02),
             frame: draw.between(90.0, 280.0) * 1e3 * 180.0 / std::f64::consts::PI,
             bent: draw.between(-1.5, 1.5) / track_front,

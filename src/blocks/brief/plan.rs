@@ -5,8 +5,8 @@ use crate::answer::help::{Eased, Help};
 use crate::answer::plan::{Plan, Planned};
 use crate::answer::shortfall::Shortfall;
 use crate::blocks::help::not_settled;
-use crate::blocks::plan::balance;
-use crate::blocks::{MOST_IN_THE_WAY, chance, gaps, title, tone, too_light, wanted};
+use crate::blocks::plan::{balance, tone_of};
+use crate::blocks::{MOST_IN_THE_WAY, chance_to_pass, gaps, title, too_light, wanted};
 use crate::marks::{given, plain};
 use crate::page::{Block, Item, Tone};
 use crate::scenario::Moment;
@@ -15,25 +15,35 @@ use crate::scenario::Moment;
 const MOST_REMEDIES: usize = 4;
 
 pub(in crate::blocks) fn plan(plan: &Plan) -> Vec<Block> {
-    match (&plan.plan, &plan.shortfall) {
+    let mut blocks = match (&plan.plan, &plan.shortfall) {
         (Some(planned), _) => legal(plan, planned),
         (None, Some(shortfall)) => none(plan, shortfall),
-        (None, None) => Vec::new(),
+        (None, None) => return Vec::new(),
+    };
+    // Whatever follows from a weighing that contradicts itself comes after that.
+    let first = plan.contradictions.iter();
+    let first = first.flat_map(|said| {
+        let finding = format!("the weighing contradicts itself: {}", said.finding);
+        [Item::from(finding).toned(Tone::Bad), Item::under(said.cure)]
+    });
+    let first: Vec<Item> = first.collect();
+    if !first.is_empty() {
+        blocks.insert(0, Block::List(first));
     }
+    blocks
 }
 
 fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
     let (now, after) = (&planned.now, &planned.kart);
-    let verdict = format!("{}; {}", balance("legal", &[&after.residuals]), plan.status.words());
+    let verdict = format!("{}; {}", balance("LEGAL", &[&after.residuals]), plan.status.words());
     let who = title(plan.driver.as_deref(), &plan.kart, &plan.class);
-    let at = plan.wanted.weighed_at.word();
-    let passes = format!("{who}; weighed at the {at} it passes with {}", chance(planned.margin.chance));
+    let passes = format!("{who}; {}", chance_to_pass(&planned.margin));
     let gaps = gaps(&planned.goals).join(", ");
     let unproved = (!gaps.is_empty()).then(|| format!("nothing can beat it by more than {gaps}"));
     let jobs = jobs(&planned.adjusters, &planned.changes, &planned.mounts);
     let weight = weight(Some(now.total), Some(after.total), &plan.wanted);
     let balance = strips(Some(&now.residuals), Some(&after.residuals));
-    let mut blocks = vec![Block::Verdict(tone(planned.call()), verdict), Block::Line(passes)];
+    let mut blocks = vec![Block::Verdict(tone_of(planned), verdict), Block::Line(passes)];
     blocks.extend(unproved.map(Block::Line));
     blocks.extend(plan.estimated_places.iter().map(|place| Block::Line(place.sentence.clone())));
     blocks.extend([
@@ -69,7 +79,7 @@ fn none(plan: &Plan, shortfall: &Shortfall) -> Vec<Block> {
         shortfall.most_lead.map(|most| format!("the class allows {}", given(most))),
     ];
     let mut blocks = vec![
-        Block::Verdict(Tone::Bad, format!("{}: {}", plan.status.words(), too_light(shortfall, &plan.wanted))),
+        Block::Verdict(Tone::Bad, format!("{}: {}", too_light(shortfall), plan.status.words())),
         Block::Line(format!("{who}; {}", wanted(&plan.wanted))),
         Block::Line(have.into_iter().flatten().collect::<Vec<_>>().join(", ")),
     ];

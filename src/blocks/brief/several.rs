@@ -2,7 +2,7 @@
 
 use super::{CAUTION, jobs, next, worst};
 use crate::answer::card::Card;
-use crate::answer::kart::call;
+use crate::answer::kart::verdict as worst_of;
 use crate::answer::learn::{Learned, Lesson};
 use crate::answer::pack::{Kit, Pack, Pieces};
 use crate::answer::reach::Reach;
@@ -23,7 +23,7 @@ pub(in crate::blocks) fn swap(swap: &Swap) -> Vec<Block> {
     let Some(setup) = &swap.setup else { return Vec::new() };
     let residuals: Vec<_> = setup.drivers.iter().map(|driver| &driver.kart.residuals[..]).collect();
     let verdict =
-        format!("{}; {}", blocks::plan::balance("legal for everybody", &residuals), swap.status.words());
+        format!("{}; {}", blocks::plan::balance("LEGAL for everybody", &residuals), swap.status.words());
     let over = format!(
         "{}: {} over {}{}",
         name(&swap.kart),
@@ -38,7 +38,7 @@ pub(in crate::blocks) fn swap(swap: &Swap) -> Vec<Block> {
         items.extend(stint(setup, &who, &stop.to, &stop.handover));
     }
     let mut blocks = vec![
-        Block::Verdict(tone(call(residuals.into_iter().flatten())), verdict),
+        Block::Verdict(tone(worst_of(residuals.into_iter().flatten())), verdict),
         Block::Line(over),
         Block::List(items),
     ];

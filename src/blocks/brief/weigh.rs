@@ -20,7 +20,7 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
         let (total, wanted) = (about.official.total, &about.official.margin.wanted);
         blocks.push(Block::Verdict(tone, format!("{}: {who}", weighing.status.words())));
         blocks.push(Block::Line(format!(
-            "{} at the {}, {} wanted; passes with {}",
+            "{} at the {}, {} wanted; chance to pass {}",
             plain(total).rounded(),
             wanted.weighed_at.word(),
             given(wanted.required).bare(),
@@ -80,7 +80,7 @@ fn corners(weighing: &Weighing) -> Table {
 
 /// How the last forecast came out.
 fn forecast(weighing: &Weighing) -> Option<Item> {
-    let found = weighing.after.last()?;
+    let found = weighing.forecasts.last()?;
     Some(match (found.as_forecast, found.causes.first()) {
         (true, _) => Item::from("as expected from the weighing before").toned(Tone::Good),
         (false, Some(cause)) => {

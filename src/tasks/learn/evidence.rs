@@ -2,7 +2,8 @@
 
 use super::unknowns::{Guess, Unknown};
 use crate::scenario::{Belief, Scenario, Weighing};
-use crate::uncertainty::pads;
+use crate::uncertainty::cause::Cause;
+use crate::uncertainty::pads::{self, SetUp};
 use crate::units::Mass;
 use crate::weighing;
 
@@ -18,16 +19,29 @@ const SLOPE_STEP: f64 = 1.0 / 16.0;
 
 /// Standard uncertainty of the four readings of a weighing against those of another, kg: from `pads`, repeated sets and zeros
 /// as far as the file tells. Zeros of which it says nothing are taken to have been set before each weighing.
-pub(in crate::tasks) fn readings_within(scenario: &Scenario, weighing: &Weighing) -> [f64; 4] {
+fn readings_within(scenario: &Scenario, weighing: &Weighing) -> [f64; 4] {
     let mut pads = scenario.pads().clone();
+    // What is assumed has settling in it.
+    let assumed = pads.assumed.contains(&"repeatability") && weighing.taken.spread.is_none();
     if pads.assumed.contains(&"repeatability") {
         pads.repeatability = Mass::from_kg(REPEATS_KG);
     }
     if pads.assumed.contains(&"drift") {
         pads.drift = Mass::ZERO;
     }
-    pads::anew(weighing.readings, &pads, &weighing.taken, &scenario.kart().chassis)
-        .map(|kg| if kg > LEAST_READING_KG { kg } else { LEAST_READING_KG })
+    let mut variance = [LEAST_READING_KG * LEAST_READING_KG; 4];
+    let errors = pads::errors(weighing.readings, &pads, Some(&weighing.taken), &scenario.kart().chassis, 0.0);
+    let counts = |cause: Cause| match cause {
+        Cause::Settling => !assumed,
+        _ => pads::is_anew(cause, SetUp::Same) || cause == Cause::Drift,
+    };
+    // Settling shifts all four at once and is counted at each as if it were alone, which makes it a little too large.
+    for error in errors.iter().filter(|error| counts(error.cause)) {
+        for (variance, kg) in variance.iter_mut().zip(error.shift.kg()) {
+            *variance += kg * kg;
+        }
+    }
+    variance.map(f64::sqrt)
 }
 
 /// Where a weighing stands in the file; both count from 0.

@@ -15,7 +15,6 @@ mod next;
 mod unknowns;
 
 pub use apart::{Told, Twins};
-pub(super) use evidence::readings_within;
 pub use evidence::{Origin, Sighting};
 pub use next::Worth;
 pub use unknowns::Unknown;

@@ -1,6 +1,7 @@
 //! What can be learned of a kart, and how well it is known before.
 
 use crate::scenario::{Belief, Beliefs, Scenario};
+use crate::uncertainty::inputs::twist_rate_spread;
 use crate::uncertainty::standard::of_limit;
 use crate::units::Mass;
 use crate::weighing;
@@ -15,10 +16,6 @@ const MOUNT_MM: f64 = 15.0;
 const DRIVER_MM: [f64; 2] = [40.0, 20.0];
 /// A driver of whom nothing is known, mm, around the middle of the seat or a usual place.
 const UNKNOWN_DRIVER_MM: [f64; 2] = [120.0, 40.0];
-/// Roll shares: frames from 90 to 280 N·m per degree and tyres of ±15 % span about ±0.07 either way.
-const ROLL_SHARE: f64 = 0.05;
-/// Twist rate, as a part of itself: the same frames and tyres span 0.37 to 0.81 kg/mm.
-const TWIST_RATE: f64 = 0.25;
 /// One pad against the others, kg: half a step of 0.1 kg, and as much again from its last zeroing.
 const PAD_KG: f64 = 0.1;
 
@@ -89,11 +86,10 @@ impl Unknown {
                 None => UNKNOWN_DRIVER_MM[axis as usize],
             },
             Unknown::Believed(Belief::RollShareRear | Belief::RollShareFront) => {
-                said("roll_share", within.roll_share, LEAST_PART, ROLL_SHARE)
+                at_least(of_limit(within.roll_share), LEAST_PART)
             }
             Unknown::Believed(Belief::TwistRate) => {
-                let part = said("twist_rate", within.twist_rate_percent / 100.0, LEAST_PART, TWIST_RATE);
-                part * scenario.measured().twist_rate_kg_per_mm
+                at_least(twist_rate_spread(within), LEAST_PART) * scenario.measured().twist_rate_kg_per_mm
             }
             Unknown::Pad(_) if pads.assumed.contains(&"accuracy") => PAD_KG,
             Unknown::Pad(_) => {

@@ -263,6 +263,8 @@ pub struct Weighing {
     pub date: Option<Date>,
     /// Whether it is of the kart as raced, rather than made to learn from.
     pub as_raced: bool,
+    /// What the file says of the pads since the weighing before.
+    pub set_up: Option<SetUp>,
     /// What level pads with a steady zero would have shown, LF RF LR RR: the readings themselves unless the file has more to
     /// say (`taken`).
     pub readings: [Mass; 4],
@@ -270,6 +272,23 @@ pub struct Weighing {
     pub aboard: Aboard,
     /// What was read, before anything was made of it.
     pub taken: Taken,
+}
+
+/// Whether the pads were set down and zeroed anew between two weighings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SetUp {
+    /// They stood where they stand: level and zero err as they did.
+    Same,
+    /// Another day is another floor: level and zero err anew.
+    New,
+}
+
+impl Weighing {
+    /// Whether the pads were set up anew since an earlier weighing: as the file says, else unless both are of the same day.
+    pub fn set_up_since(&self, earlier: &Weighing) -> SetUp {
+        let same_day = self.date.is_some() && self.date == earlier.date;
+        self.set_up.unwrap_or(if same_day { SetUp::Same } else { SetUp::New })
+    }
 }
 
 /// What is on a kart besides the kart.

@@ -129,6 +129,28 @@ fn a_plan_goes_on_from_the_weighing_after_the_work() {
     assert_ne!(before["total_kg"], document["total_kg"]);
 }
 
+/// Pads that stood where they stand err as they did: what is left is what does not come back.
+#[test]
+fn pads_that_stayed_where_they_were_make_a_forecast_surer() {
+    let again = again("31.8, 31.7, 43.8, 42.7", "{seat: {slab: 1}, floor: {slab: 1}}", 2);
+    let sure = |key: &str| {
+        let text = again.replace("    aboard: {lead: {seat", &format!("{key}    aboard: {{lead: {{seat"));
+        weighed(&text)["corners"][0]["difference_plus_minus_kg"].as_f64().expect("a number")
+    };
+    let (same, new) = (sure("    set_up: same\n"), sure("    set_up: new\n"));
+    assert!(same < 0.6 * new, "{same} {new}");
+    // Nobody says that it was the same day: another floor.
+    assert!((sure("") - new).abs() < 1e-12);
+    let dated = KART.replace("  - scales", "  - date: 2026-05-01\n    scales");
+    let on = |day: &str| {
+        let text = again
+            .replace(KART, &dated)
+            .replace("    aboard: {lead: {seat", &format!("    date: {day}\n    aboard: {{lead: {{seat"));
+        weighed(&text)["corners"][0]["difference_plus_minus_kg"].as_f64().expect("a number")
+    };
+    assert!((on("2026-05-01") - same).abs() < 1e-12 && (on("2026-05-02") - new).abs() < 1e-12);
+}
+
 #[test]
 fn a_forecast_fits_a_phone() {
     let output = program::kentledge(&["weigh", "scenarios/second-weighing.yaml", "--full"])

@@ -245,7 +245,7 @@ explanations! {
          tyres should carry:";
 
     "K033" "not-used-yet": "A setting is read and checked, but no answer uses it yet."
-        "`official` and `set_up` have their place in a weighing, so that nothing that was seen on the day is lost. So far \
-         the officials' reading shrinks no margin, and pads that stood where they had stood make no \u{b1} smaller."
+        "`official` has its place in a weighing, so that nothing that was seen on the day is lost. So far the officials' \
+         reading shrinks no margin."
         Lines "  scales: [30.6, 31.7, 42, 44]\n  official: 148.3" => "  scales: [30.6, 31.7, 42, 44]";
 }

@@ -24,11 +24,10 @@ pub(super) struct ListedWeighing<'r> {
 pub(super) fn weighing<'r>(given: keys::Weighing<'r>, names: &Names) -> Option<ListedWeighing<'r>> {
     let value = given.value().clone();
     let (scales, aboard) = (given.repeats.value.or(given.scales.value.clone()), given.aboard.value);
-    for (key, value) in [("set_up", &given.set_up.value), ("official", &given.official.value)] {
-        if let Some(value) = value {
-            value.note_key(Fault::NotUsedYet { key });
-        }
+    if let Some(official) = &given.official.value {
+        official.note_key(Fault::NotUsedYet { key: "official" });
     }
+    let set_up = given.set_up.optional();
     let pads = given.pads.at(|key, items| sets::pads_under(key, &items)).optional();
     let corrections = sets::corrections(given.zero_before, given.zero_after, given.floor);
     let with_driver = aboard.as_ref().and_then(|a| a.peek("driver")).is_none_or(|d| d.word() != Some(NONE));
@@ -44,7 +43,7 @@ pub(super) fn weighing<'r>(given: keys::Weighing<'r>, names: &Names) -> Option<L
     let (date, as_raced) = (given.date.optional(), given.purpose.value.is_none());
     let weighing = sets.zip(corrections).and_then(|(sets, corrections)| {
         let (readings, taken) = corrections.applied(sets, names, scales.as_ref()?)?;
-        Some(Weighing { date: date?, as_raced, readings, aboard: contents?, taken })
+        Some(Weighing { date: date?, as_raced, set_up: set_up?, readings, aboard: contents?, taken })
     });
     let date = date.flatten();
     Some(ListedWeighing { value, scales: scales?, aboard: aboard?, date, as_raced, weighing })

@@ -11,7 +11,7 @@ use crate::least_squares::{chance, distance};
 use crate::scenario::{Aboard, Adjuster, Axis, Belief, Hole, Lever, Weighing};
 use crate::statics::{FrontWheel, Point};
 use crate::uncertainty::inputs::{twist_rate_spread, weighing_of};
-use crate::uncertainty::pads::{self, SetUp};
+use crate::uncertainty::pads;
 use crate::units::Length;
 use crate::weighing;
 
@@ -94,13 +94,13 @@ fn before(step: &Step) -> &Weighing {
 /// Covariance of a difference for which there is no cause: two readings, and every number as badly known as a tape and a frame.
 fn usual_covariance(step: &Step) -> Vec<f64> {
     let mut covariance = vec![0.0; 16];
+    let set_up = step.weighing.set_up_since(before(step));
     let (scenario, twist_rate) = (&step.before, twist_rate_spread(step.before.within()));
     for weighing in [before(step), &step.weighing] {
         let chassis = &scenario.kart().chassis;
         let errors =
             pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, twist_rate);
-        // Nobody has said that the pads stood where they stood before.
-        for error in errors.iter().filter(|error| pads::is_anew(error.cause, SetUp::New)) {
+        for error in errors.iter().filter(|error| pads::is_anew(error.cause, set_up)) {
             covariance = plus(&covariance, &spread(&error.shift.kg(), 1.0));
         }
     }

@@ -6,7 +6,7 @@
 use super::cause::Cause;
 use super::standard;
 use crate::scale::Accuracy;
-use crate::scenario::{Pads, Spread, Taken, twist_of_floor};
+use crate::scenario::{Pads, SetUp, Spread, Taken, twist_of_floor};
 use crate::statics::{Chassis, Corners};
 use crate::units::{Length, Mass};
 
@@ -22,15 +22,6 @@ pub struct PadError {
     pub shift: Corners,
     /// Degrees of freedom of that.
     pub freedom: f64,
-}
-
-/// Whether the pads were set down and zeroed anew between two weighings.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SetUp {
-    /// They stood where they stand: level and zero err as they did.
-    Same,
-    /// Another day is another floor: level and zero err anew.
-    New,
 }
 
 /// Every independent error of a weighing.

@@ -6,7 +6,7 @@ use crate::date::Date;
 use crate::document::Value;
 use crate::document::block::{Short, blocks};
 use crate::document::form as a;
-use crate::scenario::{NONE, Turned};
+use crate::scenario::{NONE, SetUp, Turned};
 use crate::units::{Length, Mass};
 
 /// An amount of fuel.
@@ -34,8 +34,8 @@ blocks! {
         optional date: Date = a::Day, "when, as 2026-11-28";
         optional purpose as "for": () = a::Choice(&[("learn", ())]),
             "learn: not the kart as raced, but with the driver out or a known piece hung on; only `learn` uses it";
-        optional set_up: () = a::Choice(&[("same", ()), ("new", ())]),
-            "whether the pads stood as at the weighing before; no answer uses it yet";
+        optional set_up: SetUp = a::Choice(&[("same", SetUp::Same), ("new", SetUp::New)]),
+            "whether the pads stand as at the weighing before; left out, they do on the same date";
         optional official: Mass = a::mass(bounds::OFFICIAL),
             "what the officials' scale showed with the same aboard; no answer uses it yet";
         optional pads: Vec<Value<'r>> = a::List(&PAD, "[2, 1, 3, 4]"),

@@ -1,9 +1,9 @@
 //! Everything that was weighed, and what each number that can be learned does to it.
 
 use super::unknowns::{Guess, Unknown};
-use crate::scenario::{Belief, Scenario, Weighing};
+use crate::scenario::{Belief, Scenario, SetUp, Weighing};
 use crate::uncertainty::cause::Cause;
-use crate::uncertainty::pads::{self, SetUp};
+use crate::uncertainty::pads;
 use crate::units::Mass;
 use crate::weighing;
 

@@ -95,7 +95,7 @@ fn one_pad_in_the_other_unit_is_found() {
 }
 
 #[test]
-fn fuel_or_driver_forgotten_is_found_where_the_mass_of_the_kart_is_known() {
+fn fuel_forgotten_is_found_where_the_mass_of_the_kart_is_known() {
     let mut found = 0;
     for seed in 1..=KARTS {
         let (kart, pads, mut chance) = drawn(seed);

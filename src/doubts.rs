@@ -207,7 +207,7 @@ fn spread(scenario: &Scenario) -> Vec<Doubt> {
     // Neither what the pads do by themselves, as stated or as seen, whichever is more, nor what any kart does is odd.
     let pads = if spread.pad_kg > stated { spread.pad_kg } else { stated };
     let direction = scenario.kart().chassis.twist_direction();
-    let length = direction.kg().iter().map(|part| part * part).sum::<f64>().sqrt();
+    let length = combined(direction.kg());
     let usual = combined([pads, length * scenario.pads().settling_kg()]);
     if normal::chance_of_spread(spread.along_twist_kg, usual, repeats) < UNLIKELY {
         doubts.push(Doubt::Settling { seen_kg: spread.along_twist_kg / length });

@@ -11,7 +11,7 @@ use crate::counts::Counts;
 use crate::scenario::{Margin, Moment, Scenario};
 use crate::uncertainty::cause::Cause;
 use crate::uncertainty::inputs;
-use crate::uncertainty::{combined_from_few, normal, standard};
+use crate::uncertainty::{by_cause, combined_from_few, normal, standard};
 use crate::units::{Mass, UnitSystem};
 use crate::weighing;
 
@@ -146,16 +146,13 @@ pub fn unsure_total(scenario: &Scenario, driver: Option<usize>, counts: &Counts)
 
 /// Standard uncertainty of the total as the officials weigh it, by cause, with its degrees of freedom.
 fn own_lines(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> Vec<(Cause, f64, f64)> {
-    let mut lines: Vec<(Cause, f64, f64)> = Vec::new();
     let moment = scenario.class().weighed_at;
-    for input in inputs::of_pads(scenario, driver).into_iter().chain(inputs::of_masses(scenario, driver)) {
-        let shift = input.shift_of_total(scenario, driver, moment, counts);
-        match lines.iter_mut().find(|(cause, ..)| *cause == input.cause) {
-            Some((_, standard, _)) => *standard = standard.hypot(shift),
-            None => lines.push((input.cause, shift.abs(), input.freedom)),
-        }
-    }
-    lines
+    let inputs = inputs::of_pads(scenario, driver).into_iter().chain(inputs::of_masses(scenario, driver));
+    by_cause(
+        inputs.map(|input| {
+            (input.cause, input.shift_of_total(scenario, driver, moment, counts), input.freedom)
+        }),
+    )
 }
 
 /// Standard uncertainty of so much lead, if it is made of the pieces that are known worst and all of them err to the same side,

@@ -52,3 +52,15 @@ pub fn combined_from_few(causes: impl IntoIterator<Item = (f64, f64)>) -> f64 {
     let whole = squares.sqrt();
     if spent > 0.0 { standard::widened(whole, squares * squares / spent) } else { whole }
 }
+
+/// Shifts with their degrees of freedom, those of one cause combined, in order of first mention.
+pub fn by_cause<C: PartialEq>(shifts: impl IntoIterator<Item = (C, f64, f64)>) -> Vec<(C, f64, f64)> {
+    let mut parts: Vec<(C, f64, f64)> = Vec::new();
+    for (cause, shift, freedom) in shifts {
+        match parts.iter_mut().find(|(other, ..)| *other == cause) {
+            Some((_, part, _)) => *part = part.hypot(shift),
+            None => parts.push((cause, shift.abs(), freedom)),
+        }
+    }
+    parts
+}

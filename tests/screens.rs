@@ -92,6 +92,18 @@ fn the_answer_fits_one_screen_and_begins_with_the_verdict() {
     assert!(seen > 100, "{seen} screens");
 }
 
+/// Short as the screen is, it has what was asked for by name, and no cure from readings that are at the wrong wheels.
+#[test]
+fn what_is_asked_for_by_name_is_shown_and_no_cure_where_readings_look_exchanged() {
+    let two = at(80, &["plan", "scenarios/two-drivers.yaml", "--driver", "Sam", "--alternatives", "2"]);
+    assert!(two.contains("Alternative 1") || two.contains("No plan of another kind"), "{two}");
+    let sprint = "scenarios/club-sprint.yaml";
+    let [few, all] = [at(80, &["card", sprint]), at(80, &["card", sprint, "--all"])];
+    assert!(!few.contains("What to do, from") && all.contains("What to do, from"), "{all}");
+    let wrong = at(80, &["weigh", "tests/regression/pads-lf-lr-exchanged.yaml", "--quiet"]);
+    assert!(wrong.contains("exchanged") && !wrong.contains("must go"), "{wrong}");
+}
+
 #[test]
 fn a_screen_narrower_than_40_columns_is_taken_for_40() {
     let narrow = at(40, &["weigh", "91lb", "89lb", "118lb", "121lb"]);

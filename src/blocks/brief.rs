@@ -9,9 +9,9 @@ pub(super) use plan::plan;
 pub(super) use several::{card, learn, pack, reach, swap};
 pub(super) use weigh::weigh;
 
-use super::stands;
-use super::tone;
 use super::work::{pieces, set};
+use super::{stands, tone};
+use crate::answer::assumed::Borrowed;
 use crate::answer::kart::{Kart, Residual, verdict};
 use crate::answer::margin::Required;
 use crate::answer::work::{Change, MountLoad, Setting};
@@ -40,7 +40,7 @@ fn next(what: &str) -> Block {
 fn jobs(settings: &[Setting], changes: &[Change], mounts: &[MountLoad]) -> Vec<String> {
     let set = settings.iter().filter(|setting| setting.is_job()).map(|setting| {
         let minutes = setting.time.value;
-        let time = if minutes > 0.0 { format!(", {} min", trimmed(minutes, 0)) } else { String::new() };
+        let time = if minutes > 0.0 { format!(", {} min", trimmed(minutes, 1)) } else { String::new() };
         let then = match (setting.moves_washers, setting.moves_seat) {
             (true, _) => AFTER_WASHERS,
             (false, true) => AFTER_SEAT,
@@ -95,23 +95,34 @@ fn numbered(jobs: &[String]) -> Block {
     Block::List((1..).zip(jobs).map(|(number, job)| Item::from(format!("{number}. {job}"))).collect())
 }
 
+/// The first few of them, and how many more there are.
+fn first_few(all: Vec<Item>, most: usize) -> impl Iterator<Item = Item> {
+    let more = all.len().saturating_sub(most);
+    let more = (more > 0).then(|| Item::from(format!("and {more} more")));
+    all.into_iter().take(most).chain(more)
+}
+
+/// Of drivers known only by what they weigh: from whom their place was taken.
+fn estimated(places: &[Borrowed]) -> impl Iterator<Item = Block> {
+    places.iter().map(|place| Block::Line(place.sentence.clone()))
+}
+
 /// The weight against what is wanted.
-fn weight(now: Option<Quantity<Kg>>, planned: Option<Quantity<Kg>>, wanted: &Required) -> Option<Strip> {
-    let known = planned.or(now)?;
-    let above = known.value - wanted.required.value;
+fn weight(now: Quantity<Kg>, planned: Quantity<Kg>, wanted: &Required) -> Strip {
+    let above = planned.value - wanted.required.value;
     let stands = if above < 0.0 {
         Cell::words(format!("{} too light", plain(kg(-above)).seen())).toned(Tone::Bad)
     } else {
         Cell::words(format!("{} wanted", given(wanted.required).bare())).toned(Tone::Good)
     };
-    Some(Strip {
+    Strip {
         name: "weight".to_owned(),
-        now: now.map(|now| now.value),
-        planned: planned.map(|planned| planned.value),
-        known_to: known.plus_minus,
+        now: Some(now.value),
+        planned: Some(planned.value),
+        known_to: planned.plus_minus,
         wanted: Wanted::AtLeast(wanted.required.value),
-        shown: [Cell::number(plain(known).rounded().bare()), stands],
-    })
+        shown: [Cell::number(plain(planned).rounded().bare()), stands],
+    }
 }
 
 /// One strip a target, in the state where it stands worst.

@@ -54,7 +54,11 @@ pub fn card(card: &Card, listed: Listed, drawn: Option<&Drawn>) -> Page {
         blocks.push(work::in_order(first.0, first.1, drawn));
     }
     let mut left = vec![Block::Table(table(card)), Block::List(marks(card))];
-    let brief = brief::card(card, left[0].clone(), left[1].clone());
+    // Whoever asks for the jobs of all cells gets the whole page.
+    let brief = match listed {
+        Listed::OneFigure => brief::card(card, left[0].clone(), left[1].clone()),
+        Listed::All => Vec::new(),
+    };
     let practice = "Rules of thumb (common practice, no published source)";
     left.extend(Block::section(practice, card.common_practice));
     let right = picture(drawn)

@@ -26,6 +26,7 @@ pub use swap::swap;
 pub use weigh::{how_to, weigh};
 
 use crate::answer::Status;
+use crate::answer::doubts::Finding;
 use crate::answer::kart::Residual;
 use crate::answer::margin::{Margin, Required};
 use crate::answer::plan::{GoalFound, GoalValue};
@@ -33,7 +34,7 @@ use crate::answer::shortfall::Shortfall;
 use crate::decimals::{counted, trimmed};
 use crate::goal::Goal;
 use crate::marks::{MASS_UNIT, fine, given, name, plain};
-use crate::page::{Block, Cell, Table, Tone};
+use crate::page::{Block, Cell, Item, Table, Tone};
 use crate::quantity::{Exact, Kg, Percent, kg};
 use crate::scenario::Figure;
 use crate::uncertainty::verdict::Verdict;
@@ -112,6 +113,11 @@ impl Figure {
 fn definitions(figures: impl Iterator<Item = Figure>) -> Option<Block> {
     let definitions: Vec<&str> = figures.filter_map(Figure::definition).collect();
     (!definitions.is_empty()).then(|| Block::Line(definitions.join("; ")))
+}
+
+/// What is odd about a weighing, and what to do about it.
+fn odd(found: &Finding) -> [Item; 2] {
+    [Item::from(found.finding.as_str()).toned(Tone::Bad), Item::under(found.cure)]
 }
 
 /// Who is on what.

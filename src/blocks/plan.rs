@@ -4,7 +4,7 @@ use super::balance::{budget, corners, inspection, targets};
 use super::help::{alternatives, would_cure, would_help};
 use super::{Drawn, MOST_IN_THE_WAY, NOTHING_FOUND, brief, work};
 use super::{
-    cautions, chance_to_pass, gaps, picture, proved, title, tone, too_light, too_light_with, wanted,
+    cautions, chance_to_pass, gaps, odd, picture, proved, title, tone, too_light, too_light_with, wanted,
     what_there_is,
 };
 use crate::answer::kart::{Residual, verdict};
@@ -13,18 +13,18 @@ use crate::answer::work::Setting;
 use crate::answer::{STOPPED, Status};
 use crate::decimals::counted;
 use crate::marks::{given, plain};
-use crate::page::{Block, Item, Page, Tone};
+use crate::page::{Block, Page, Tone};
 use crate::scenario::Figure;
 use crate::uncertainty::verdict::Verdict;
+
+/// Said before anything that rests on such a weighing.
+pub(super) const CONTRADICTS: &str = "First: the weighing contradicts itself";
 
 /// The page of a plan, or of why there is none.
 pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
     let title = title(plan.driver.as_deref(), &plan.kart, &plan.class);
     let mut blocks = vec![Block::Title(title.clone())];
-    let first = plan.contradictions.iter();
-    let first =
-        first.flat_map(|said| [Item::from(said.finding.as_str()).toned(Tone::Bad), Item::under(said.cure)]);
-    blocks.extend(Block::section("First: the weighing contradicts itself", first));
+    blocks.extend(Block::section(CONTRADICTS, plan.contradictions.iter().flat_map(odd)));
     let goals = plan.plan.as_ref().map_or(&[][..], |planned| &planned.goals);
     match (&plan.plan, &plan.shortfall) {
         (Some(planned), _) => legal(&mut blocks, plan, planned, drawn),

@@ -2,8 +2,8 @@
 
 use super::balance::centre_of_gravity;
 use super::{
-    Drawn, FRAME_CAUTION, LEAD_CAUTIONS, brief, chance_to_pass, definitions, picture, stands, title, tone,
-    work,
+    Drawn, FRAME_CAUTION, LEAD_CAUTIONS, brief, chance_to_pass, definitions, odd, picture, stands, title,
+    tone, work,
 };
 use crate::answer::doubts::{EXCHANGED, HOW_TO};
 use crate::answer::forecast::{Forecast, Foretold};
@@ -47,10 +47,7 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
         left.collect(),
         picture(drawn).into_iter().chain(right).chain(lead).collect(),
     ]));
-    let doubts = weighing
-        .doubts
-        .iter()
-        .flat_map(|doubt| [Item::from(doubt.finding.as_str()).toned(Tone::Bad), Item::under(doubt.cure)]);
+    let doubts = weighing.doubts.iter().flat_map(odd);
     let how_to = "`kentledge weigh --howto` tells the order of a good weighing";
     let how_to = (!weighing.doubts.is_empty()).then(|| Item::from(how_to));
     blocks.extend(Block::section("Look at the weighing again", doubts.chain(how_to)));
@@ -61,7 +58,7 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     let origins = weighing.most_of_plus_minus.iter().map(|origin| format!("most of the \u{b1} of {origin}"));
     let sure = origins.chain(weighing.assumptions.iter().cloned());
     blocks.extend(Block::section("How sure this is: \u{b1} holds the truth in 95 of 100 cases", sure));
-    let exchanged = weighing.doubts.iter().any(|doubt| doubt.name == EXCHANGED);
+    let exchanged = looks_exchanged(weighing);
     if !weighing.residuals.is_empty() && !exchanged {
         let nothing = "nothing: no target for front, rear or left is missed";
         let cures = weighing.cures.iter().map(|cure| cure.sentence.as_str());
@@ -80,6 +77,11 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     blocks.extend(Block::section("Common practice, no published source", practice));
     let brief = brief::weigh(weighing);
     Page { title: called, brief, blocks, status: weighing.status.words().to_owned() }
+}
+
+/// Whether no cure can be worked out, as the readings are not known to be at their wheels.
+pub(super) fn looks_exchanged(weighing: &Weighing) -> bool {
+    weighing.doubts.iter().any(|doubt| doubt.name == EXCHANGED)
 }
 
 /// The page of the order of a good weighing.
@@ -134,11 +136,11 @@ fn official(status: WeighStatus, about: &About) -> String {
     )
 }
 
-/// What was foretold of a weighing, and how it came out.
+/// What was expected of a weighing, and how it came out.
 fn forecast(found: &Forecast) -> Vec<Block> {
     let rows = found.corners.iter().map(|corner| {
         let (words, tone) =
-            if corner.within { ("as foretold", Tone::Good) } else { ("not as foretold", Tone::Bad) };
+            if corner.within { ("as expected", Tone::Good) } else { ("not as expected", Tone::Bad) };
         vec![
             Cell::words(corner.corner),
             Cell::number(column(corner.forecast.alone())),
@@ -154,16 +156,16 @@ fn forecast(found: &Forecast) -> Vec<Block> {
         plain(kg(all.fold(0.0, f64::max)))
     };
     let alone = format!(
-        "by itself a corner is foretold to \u{b1} {} and weighed to \u{b1} {}; the difference is free of what they share",
+        "by itself a corner is expected to \u{b1} {} and weighed to \u{b1} {}; the difference is free of what they share",
         most(&|corner| corner.forecast.sure()),
         most(&|corner| corner.weighed.sure())
     );
     let (tone, verdict) = match (found.as_forecast, found.causes.is_empty()) {
-        (true, _) => (Tone::Good, "as foretold: pads, tape and frame explain the difference"),
-        (false, false) => (Tone::Bad, "not as foretold; the likeliest slip:"),
+        (true, _) => (Tone::Good, "as expected: pads, tape and frame explain the difference"),
+        (false, false) => (Tone::Bad, "not as expected; the likeliest slip:"),
         (false, true) => (
             Tone::Bad,
-            "not as foretold, and no single slip explains it: look at `aboard` and the readings, or weigh again",
+            "not as expected, and no single slip explains it: look at `aboard` and the readings, or weigh again",
         ),
     };
     let causes =

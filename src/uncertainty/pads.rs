@@ -4,7 +4,7 @@
 //! Does not know what is aboard, nor what the readings are used for.
 
 use super::cause::Cause;
-use super::standard;
+use super::{combined, standard};
 use crate::scale::Accuracy;
 use crate::scenario::{Pads, SetUp, Spread, Taken, twist_of_floor};
 use crate::statics::{Chassis, Corners};
@@ -110,7 +110,7 @@ impl Repeats {
         let pooled = |stated: f64, seen: f64, freedom: f64| {
             (STATED_FREEDOM * stated + freedom * seen * seen) / (STATED_FREEDOM + freedom)
         };
-        let length_squared = chassis.twist_direction().kg().iter().map(|part| part * part).sum::<f64>();
+        let length_squared = combined(chassis.twist_direction().kg()).powi(2);
         // What sets show has the steps of the display in it.
         let one_pad = pad_kg * pad_kg + step_kg * step_kg;
         let one_kart = one_pad + settling_kg * settling_kg * length_squared;

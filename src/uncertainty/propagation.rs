@@ -3,7 +3,7 @@
 //! uncertainty; gives the ± of anything that can be computed from it, and how two such things move together.
 //! Does not know what the sources are.
 
-use super::{Estimate, combined, combined_from_few};
+use super::{Estimate, by_cause, combined, combined_from_few};
 
 /// What one independent source of error does to everything that is known.
 #[derive(Clone, Debug)]
@@ -65,14 +65,8 @@ impl<T, C: Copy + PartialEq> Propagation<T, C> {
 
     /// The same with degrees of freedom.
     fn parts(&self, figure: &impl Fn(&T) -> f64) -> Vec<(C, f64, f64)> {
-        let mut parts: Vec<(C, f64, f64)> = Vec::new();
-        for (source, shift) in self.sources.iter().zip(self.shifts(figure)) {
-            match parts.iter_mut().find(|(cause, ..)| *cause == source.cause) {
-                Some((_, part, _)) => *part = part.hypot(shift),
-                None => parts.push((source.cause, shift.abs(), source.freedom)),
-            }
-        }
-        parts
+        let shifts = self.sources.iter().zip(self.shifts(figure));
+        by_cause(shifts.map(|(source, shift)| (source.cause, shift, source.freedom)))
     }
 }
 

@@ -1,12 +1,12 @@
 //! The brief screen of `plan`.
 
-use super::{CAUTION, expected, jobs, next, numbered, strips, weight};
+use super::{CAUTION, estimated, expected, jobs, next, numbered, strips, weight};
 use crate::answer::help::{Eased, Help};
 use crate::answer::plan::{Plan, Planned};
 use crate::answer::shortfall::Shortfall;
-use crate::blocks::help::not_settled;
-use crate::blocks::plan::{balance, tone_of};
-use crate::blocks::{MOST_IN_THE_WAY, chance_to_pass, gaps, title, too_light, wanted};
+use crate::blocks::help::{alternatives, not_settled};
+use crate::blocks::plan::{CONTRADICTS, balance, tone_of};
+use crate::blocks::{MOST_IN_THE_WAY, chance_to_pass, gaps, odd, title, too_light, wanted};
 use crate::marks::{given, plain};
 use crate::page::{Block, Item, Tone};
 use crate::scenario::Moment;
@@ -21,15 +21,14 @@ pub(in crate::blocks) fn plan(plan: &Plan) -> Vec<Block> {
         (None, None) => return Vec::new(),
     };
     // Whatever follows from a weighing that contradicts itself comes after that.
-    let first = plan.contradictions.iter();
-    let first = first.flat_map(|said| {
-        let finding = format!("the weighing contradicts itself: {}", said.finding);
-        [Item::from(finding).toned(Tone::Bad), Item::under(said.cure)]
-    });
-    let first: Vec<Item> = first.collect();
+    let first: Vec<Item> = plan.contradictions.iter().flat_map(odd).collect();
     if !first.is_empty() {
-        blocks.insert(0, Block::List(first));
+        let heading = Item::from(CONTRADICTS).toned(Tone::Bad);
+        blocks.insert(0, Block::List(std::iter::once(heading).chain(first).collect()));
     }
+    // What is asked for by name is shown.
+    let end = blocks.len() - 1;
+    blocks.splice(end..end, plan.alternatives.as_ref().map(alternatives).unwrap_or_default());
     blocks
 }
 
@@ -41,16 +40,16 @@ fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
     let gaps = gaps(&planned.goals).join(", ");
     let unproved = (!gaps.is_empty()).then(|| format!("nothing can beat it by more than {gaps}"));
     let jobs = jobs(&planned.adjusters, &planned.changes, &planned.mounts);
-    let weight = weight(Some(now.total), Some(after.total), &plan.wanted);
+    let weight = weight(now.total, after.total, &plan.wanted);
     let balance = strips(Some(&now.residuals), Some(&after.residuals));
     let mut blocks = vec![Block::Verdict(tone_of(planned), verdict), Block::Line(passes)];
     blocks.extend(unproved.map(Block::Line));
-    blocks.extend(plan.estimated_places.iter().map(|place| Block::Line(place.sentence.clone())));
+    blocks.extend(estimated(&plan.estimated_places));
     blocks.extend([
         Block::Heading("Do, in this order".to_owned()),
         numbered(&jobs),
         Block::Gap,
-        Block::Strips(weight.into_iter().chain(balance).collect()),
+        Block::Strips(std::iter::once(weight).chain(balance).collect()),
         Block::Gap,
     ]);
     if !jobs.is_empty() {

@@ -1,6 +1,6 @@
 //! The brief screens of the commands that answer for several drivers, cells, cases or weighings.
 
-use super::{CAUTION, jobs, next, worst};
+use super::{CAUTION, estimated, first_few, jobs, next, worst};
 use crate::answer::card::Card;
 use crate::answer::kart::verdict as worst_of;
 use crate::answer::learn::{Learned, Lesson};
@@ -42,7 +42,7 @@ pub(in crate::blocks) fn swap(swap: &Swap) -> Vec<Block> {
         Block::Line(over),
         Block::List(items),
     ];
-    blocks.extend(swap.estimated_places.iter().map(|place| Block::Line(place.sentence.clone())));
+    blocks.extend(estimated(&swap.estimated_places));
     let help = swap.would_help.iter().flatten().next();
     blocks.extend(help.map(|help| Block::Line(format!("helps: {}: {}", help.easing.sentence, help.gains))));
     blocks.extend(not_settled(&swap.unsettled).filter(|_| help.is_none()).map(Block::Line));
@@ -56,7 +56,7 @@ fn stint(setup: &Setup, title: &str, driver: &str, handover: &Handover) -> Vec<I
     let stands = driver.map_or_else(String::new, |driver| format!("; then {}", stands(driver)));
     let head =
         Item::from(format!("{title}: {}{stands}", blocks::swap::work_of(handover))).toned(Tone::Strong);
-    // At a stop there are pins, not bolts.
+    // Bolts and stacks are on the page: at a stop there are pins.
     let jobs = jobs(&handover.adjusters, &handover.jobs, &[]);
     let jobs = (1..).zip(jobs).map(|(number, job)| Item::under(format!("{number}. {job}")));
     std::iter::once(head).chain(jobs).collect()
@@ -80,9 +80,9 @@ pub(in crate::blocks) fn card(found: &Card, table: Block, marks: Block) -> Vec<B
         share(start.front).rounded(),
         share(start.across).rounded()
     );
-    let first = found.changes_before_the_first_step.len();
-    let first = (first > 0)
-        .then(|| format!("first carry out today\u{2019}s plan: {} of lead", counted(first, "job")));
+    let first = jobs(&found.adjusters_before_the_first_step, &found.changes_before_the_first_step, &[]).len();
+    let first =
+        (first > 0).then(|| format!("first carry out today\u{2019}s plan: {}", counted(first, "job")));
     let mut blocks = vec![Block::Title(format!("Tuning card: {who}")), Block::Line(from)];
     blocks.extend(first.map(Block::Line));
     blocks.extend([table, marks, Block::Line(CAUTION.to_owned())]);
@@ -99,7 +99,7 @@ pub(in crate::blocks) fn pack(found: &Pack) -> Vec<Block> {
         Block::Line(format!("trip with {}: {}", name(&found.kart), found.trip)),
         Block::Line(blocks::pack::bought(found, kit)),
     ];
-    blocks.extend(found.estimated_places.iter().map(|place| Block::Line(place.sentence.clone())));
+    blocks.extend(estimated(&found.estimated_places));
     blocks.extend(list("Buy", &kit.buy));
     blocks.extend(list("Take along", &kit.take));
     let bolts = kit.hardware.as_ref().map(|list| {
@@ -123,16 +123,14 @@ fn never_legal(found: &Pack) -> Vec<Block> {
     let many = counted(found.never_legal.len(), "case");
     let mut short: Vec<_> = found.never_legal.iter().collect();
     short.sort_by(|one, other| other.shortfall.short.value.total_cmp(&one.shortfall.short.value));
-    let rows = short.iter().take(MOST_MISSED).map(|short| {
+    let rows = short.iter().map(|short| {
         let (who, by) = (name(&short.case.short), plain(short.shortfall.short).rounded());
         Item::from(format!("{who}: {by} too light"))
     });
-    let more = short.len().saturating_sub(MOST_MISSED);
-    let more = (more > 0).then(|| Item::from(format!("and {more} more")));
     let verdict = format!("{} for {many}, even with everything along", found.status.words());
     vec![
         Block::Verdict(Tone::Bad, verdict),
-        Block::List(rows.chain(more).collect()),
+        Block::List(first_few(rows.collect(), MOST_MISSED).collect()),
         Block::Line(blocks::pack::HELPS_A_TRIP.to_owned()),
         next("--full; then change the file and pack again"),
     ]
@@ -145,13 +143,10 @@ fn list(heading: &str, lines: &[Pieces]) -> Vec<Block> {
 }
 
 fn missed(kit: &Kit) -> Vec<Block> {
-    let missed: Vec<_> = kit.cases.iter().filter(|case| !case.on_target).collect();
-    let shown = missed.iter().take(MOST_MISSED).map(|case| {
+    let missed = kit.cases.iter().filter(|case| !case.on_target).map(|case| {
         Item::from(format!("{}: {}", name(&case.case.short), blocks::pack::verdict(case))).toned(Tone::Bad)
     });
-    let more = missed.len().saturating_sub(MOST_MISSED);
-    let more = (more > 0).then(|| Item::from(format!("and {more} more")));
-    Block::section("Off target even so", shown.chain(more))
+    Block::section("Off target even so", first_few(missed.collect(), MOST_MISSED))
 }
 
 /// Where the aims lie to what can be reached.

@@ -2,8 +2,8 @@
 
 use super::{each_known_to, next, strips};
 use crate::answer::weigh::{WeighStatus, Weighing};
-use crate::blocks::weigh::{aboard, twist};
-use crate::blocks::{chance, title};
+use crate::blocks::weigh::{aboard, looks_exchanged, twist};
+use crate::blocks::{chance, odd, title};
 use crate::decimals::{counted, fixed};
 use crate::marks::{given, plain};
 use crate::page::{Block, Cell, Item, Table, Tone};
@@ -32,8 +32,8 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
     blocks.extend(weighing.doubts.first().map(|doubt| {
         let more = weighing.doubts.len() - 1;
         let more = if more > 0 { format!(" (and {})", counted(more, "doubt")) } else { String::new() };
-        let finding = Item::from(format!("{}{more}", doubt.finding)).toned(Tone::Bad);
-        Block::List(vec![finding, Item::under(doubt.cure)])
+        let [finding, cure] = odd(doubt);
+        Block::List(vec![Item { text: finding.text + &more, ..finding }, cure])
     }));
     blocks.push(Block::Table(corners(weighing)));
     blocks.push(Block::Gap);
@@ -41,7 +41,11 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
     if !strips.is_empty() {
         blocks.push(Block::Strips(strips));
     }
-    let room = if weighing.doubts.is_empty() { MOST_CURES } else { 1 };
+    let room = match weighing.doubts.as_slice() {
+        [] => MOST_CURES,
+        _ if looks_exchanged(weighing) => 0,
+        _ => 1,
+    };
     let cures = weighing.cures.iter().take(room).map(|cure| Item::from(cure.sentence.as_str()));
     // What takes it away; of how much there is, only where nothing is to be taken away.
     let twists = weighing.twist.iter().filter(|_| weighing.doubts.is_empty());

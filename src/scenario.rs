@@ -71,6 +71,7 @@ pub struct Scenario {
     pub(crate) targets: Vec<Target>,
     pub(crate) weighing: Weighing,
     pub(crate) drivers: Vec<Driver>,
+    pub(crate) unweighed: Vec<String>,
     pub(crate) driver: Option<usize>,
     pub(crate) tanks: Vec<Tank>,
     pub(crate) adjusters: Vec<Adjuster>,
@@ -111,9 +112,13 @@ impl Scenario {
     pub fn weighing(&self) -> &Weighing {
         &self.weighing
     }
-    /// Drivers in file order.
+    /// Drivers in file order, but for those of [`Scenario::unweighed`].
     pub fn drivers(&self) -> &[Driver] {
         &self.drivers
+    }
+    /// Names of the drivers of whom nothing tells the weight.
+    pub fn unweighed(&self) -> &[String] {
+        &self.unweighed
     }
     /// Today's driver, as an index into [`Scenario::drivers`]: the one whom the file names, else the only one, else who sat in the
     /// kart at the last weighing; none for a kart without drivers.

@@ -38,6 +38,18 @@ pub(super) struct Entries<'r> {
     pub(super) unweighed: Vec<(String, Value<'r>)>,
 }
 
+impl Entries<'_> {
+    /// Names of those of whom the file tells something.
+    pub(super) fn names(&self) -> Vec<String> {
+        self.known.iter().map(|(name, _)| name.clone()).collect()
+    }
+
+    /// Whether a single driver is listed.
+    pub(super) const fn is_one(&self) -> bool {
+        self.known.len() + self.unweighed.len() == 1
+    }
+}
+
 /// Names under `drivers` of the file `root`, and the settings of each.
 pub(super) fn driver_names<'r>(given: Given<'r, Vec<Value<'r>>>, root: &Value<'r>) -> Option<Entries<'r>> {
     let (value, entries) = (given.value?, given.read?);

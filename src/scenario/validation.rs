@@ -78,10 +78,8 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let mounts = mounts::mounts(file.mounts, boxes, trip.rules.as_ref(), chassis, has_seat);
 
     let drivers_value = file.drivers.value.clone();
-    let driver_entries = drivers::driver_names(file.drivers, &reading.root());
-    let driver_names: Option<Vec<String>> =
-        driver_entries.as_ref().map(|entries| entries.known.iter().map(|(name, _)| name.clone()).collect());
-    let unweighed = driver_entries.as_ref().map(|entries| entries.unweighed.as_slice()).unwrap_or_default();
+    let entries = drivers::driver_names(file.drivers, &reading.root());
+    let driver_names = entries.as_ref().map(drivers::Entries::names);
     let today = file.driver.then(|value| aboard::driver_named(&value, driver_names.as_deref()));
     let pit = file.pit.then(|given| pit::pit(given, driver_names.as_deref())).or(Pit::default());
     let trip = trip.trip(&trip::Parts {
@@ -98,7 +96,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let adjusters = all_adjusters(file.adjusters, listed_kart.as_ref(), tanks.as_deref());
     let names = Names {
         drivers: driver_names.as_deref(),
-        only_driver: driver_names.as_ref().is_some_and(|names| names.len() + unweighed.len() == 1),
+        only_driver: entries.as_ref().is_some_and(drivers::Entries::is_one),
         tanks: tanks.as_deref(),
         lead: &lead,
         mounts: &mounts,
@@ -109,7 +107,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
     };
     let history = history::history(file.weighing, &names).unwrap_or_default();
     let fitted = fitted(&file.fitted, &names, history.last(), adjusters.as_deref());
-    let drivers = driver_entries.as_ref().and_then(|entries| all_drivers(entries, &names, chassis));
+    let drivers = entries.as_ref().and_then(|entries| all_drivers(entries, &names, chassis));
 
     // Parts that could not be read have said so; what follows compares whole parts.
     let complete_lead = lead.kinds.iter().cloned().collect::<Option<Vec<_>>>();
@@ -124,9 +122,8 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let (kinds, listed) = (complete_lead?, drivers?);
     let drivers = compared(reading, &kinds, &listed, &history.listed);
     let measured = measured(complete_mounts.as_ref()?, &listed, chassis?);
-    let count = history.listed.len();
-    let learned = file.learned.then(|given| history::learned(given, &measured, &names, chassis?, count));
-    let learned = learned.optional()?;
+    let learned = |given| history::learned(given, &measured, &names, chassis?, history.listed.len());
+    let learned = file.learned.then(learned).optional()?;
     let (first, last) = (history.first()?, history.last()?.clone());
     let driver = driver_of_today(&today, &listed, &last, drivers_value.as_ref())?;
     let kart = listed_kart?.kart;
@@ -138,7 +135,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
         targets,
         weighing: last,
         drivers: drivers?,
-        unweighed: unweighed.iter().map(|(name, _)| name.clone()).collect(),
+        unweighed: entries?.unweighed.into_iter().map(|(name, _)| name).collect(),
         driver,
         tanks: complete_tanks(tanks?)?,
         adjusters: adjusters?,

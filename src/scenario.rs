@@ -273,6 +273,10 @@ pub struct Weighing {
     /// What level pads with a steady zero would have shown, LF RF LR RR: the readings themselves unless the file has more to
     /// say (`taken`).
     pub readings: [Mass; 4],
+    /// What the officials' scale showed with the same aboard.
+    pub official: Option<Mass>,
+    /// Whether the readings add up to that, so that their error is the officials'.
+    pub as_official: bool,
     /// What was on the kart, in the first set if there are several.
     pub aboard: Aboard,
     /// What was read, before anything was made of it.
@@ -289,6 +293,17 @@ pub enum SetUp {
 }
 
 impl Weighing {
+    /// The readings with the share of the officials' total that each has of its own: what counts is what they read.
+    fn counted(&self) -> Weighing {
+        let sum: Mass = self.readings.into_iter().sum();
+        let factor = match self.official {
+            Some(official) if sum > Mass::ZERO => official.kg() / sum.kg(),
+            _ => return self.clone(),
+        };
+        let readings = self.readings.map(|reading| Mass::from_kg(reading.kg() * factor));
+        Weighing { readings, as_official: true, ..self.clone() }
+    }
+
     /// Whether the pads were set up anew since an earlier weighing: as the file says, else unless both are of the same day.
     pub fn set_up_since(&self, earlier: &Weighing) -> SetUp {
         let same_day = self.date.is_some() && self.date == earlier.date;

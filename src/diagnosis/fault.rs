@@ -490,9 +490,4 @@ faults! {
             None => format!("`{size}` is on the list, but no open mount takes it"),
         } };
         "look at its mass and thickness, at `capacity`, `room` and `takes` of the mounts; or leave it away";
-
-    "K033":
-    Warning NotUsedYet { key: &'static str };
-        "`{key}` is read, but no answer uses it yet";
-        "keep it; nothing is lost, and nothing is computed from it";
 }

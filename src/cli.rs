@@ -3,6 +3,7 @@
 
 mod common;
 mod shell;
+mod typed;
 mod words;
 
 use std::ffi::OsString;
@@ -12,11 +13,10 @@ use clap::builder::PossibleValuesParser;
 use clap::{CommandFactory, Parser, Subcommand};
 use kentledge::answer;
 use kentledge::blocks::Listed;
-use kentledge::document::Starter;
 use kentledge::scenario::schema;
 use kentledge::tasks::card::{Across, Grid};
 
-use common::{Common, Scenario, SheetAlone, Typeset, one_of};
+use common::{Common, Scenario, SheetAlone, Typeset, name_of_a_driver, one_of, starter};
 use shell::Shell;
 use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION};
 
@@ -55,11 +55,12 @@ enum Typed {
     #[command(after_long_help = EXIT_CODES, before_help = "\
 Examples:
   kentledge weigh kart.yaml
+  kentledge weigh kart.yaml 72.5 73 99 101.5 --fuel start --save
   kentledge weigh 91lb 89lb 118lb 121lb
   kentledge weigh 30.1 30.4 40.2 41.0 --units kg-mm \\
       --wheelbase 1040 --track-front 1080 --track-rear 1120")]
     Weigh {
-        /// A scenario file, `-` for stdin; or four readings: left front, right front, left rear, right rear
+        /// A scenario file, `-` for stdin; or readings: left front, right front, left rear, right rear; or both
         #[arg(
             value_name = "FILE | LF RF LR RR",
             required_unless_present = "howto",
@@ -81,6 +82,8 @@ Examples:
         /// Between the centres of the rear contact patches, with four readings
         #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
         track_rear: Option<String>,
+        #[command(flatten)]
+        weighed: typed::Weighed,
         #[command(flatten)]
         typeset: Typeset,
     },
@@ -111,6 +114,11 @@ Examples:
         #[arg(long, value_name = "N", allow_hyphen_values = true)]
         alternatives: Option<String>,
     },
+    /// What was planned has been bolted: write it into the file as fitted
+    #[command(
+        before_help = "Examples:\n  kentledge done kart.yaml 7K3F\n  kentledge done kart.yaml 7K3F --except floor_front"
+    )]
+    Done(typed::Done),
     /// Tuning card: from today's plan, the least changes for front and left % up and down
     #[command(after_long_help = EXIT_CODES, before_help = "\
 Examples:
@@ -300,11 +308,6 @@ Examples:
     },
 }
 
-/// One of the names between commas.
-fn name_of_a_driver(text: &str) -> Result<String, &'static str> {
-    if text.trim().is_empty() { Err("the name of a driver is missing") } else { Ok(text.to_owned()) }
-}
-
 /// What is to be done.
 pub(crate) struct Request {
     pub(crate) command: &'static str,
@@ -370,12 +373,20 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
     }
     let (command, (input, work)) = match typed {
         Typed::Weigh { howto: true, .. } => ("weigh", alone(commands::weigh::how_to)),
-        Typed::Weigh { what, driver, wheelbase, track_front, track_rear, howto: false, typeset } => {
+        Typed::Weigh { what, driver, wheelbase, track_front, track_rear, weighed, howto: false, typeset } => {
             options.also_write(typeset)?;
-            let lengths = [wheelbase, track_front, track_rear];
-            let work = match request::weigh(what, lengths, driver, units)? {
-                Weighed::InFile(input, whose) => on(input, commands::weigh::answer(whose)),
-                Weighed::Typed(readings) => alone(move |run| commands::weigh::of_readings(run, &readings)),
+            let about = request::weigh(what, [wheelbase, track_front, track_rear], driver.as_deref(), units)?;
+            let work = match (about, weighed.said()) {
+                (Weighed::Behind(input, readings), _) => {
+                    let (from, typed) = (input.clone(), weighed.typed(readings, units, driver));
+                    let work: Work = Box::new(move |run| commands::weigh::typed(run, &from, &typed));
+                    (Some(input), work)
+                }
+                (_, Some(option)) => return Err(request::alone_without_readings(option)),
+                (Weighed::InFile(input), None) => on(input, commands::weigh::answer(driver)),
+                (Weighed::Typed(readings), None) => {
+                    alone(move |run| commands::weigh::of_readings(run, &readings))
+                }
             };
             ("weigh", work)
         }
@@ -385,6 +396,11 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             let plan =
                 move |reading: &Reading| commands::plan::answer(reading, driver.as_deref(), &only, most);
             ("plan", on(scenario.input(), plan))
+        }
+        Typed::Done(done) => {
+            let (input, which) = done.which();
+            let from = input.clone();
+            ("done", on(input, move |reading| commands::done::answer(reading, &from, &which)))
         }
         Typed::Card {
             scenario,
@@ -456,14 +472,6 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         Typed::Completions { shell } => ("completions", text(shell.completions(&mut Line::command()))),
     };
     Ok(Request { command, options, input, work })
-}
-
-const fn starter(minimal: bool, oval: bool) -> Starter {
-    match (minimal, oval) {
-        (true, _) => Starter::Minimal,
-        (_, true) => Starter::Oval,
-        _ => Starter::Sprint,
-    }
 }
 
 /// A text that is known beforehand.

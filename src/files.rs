@@ -167,6 +167,11 @@ impl Target {
         Ok(target)
     }
 
+    /// Where that is.
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// Whether both would be written to one file.
     pub(crate) fn is(&self, other: &Target) -> bool {
         // A file that is not there yet has no real path, but its folder has.

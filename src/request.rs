@@ -1,6 +1,8 @@
 //! What the words of a command line mean, or why they cannot be followed.
 //! Belongs to the binary.
 
+pub(crate) mod typed;
+
 use std::ffi::OsString;
 use std::fmt::Display;
 use std::path::PathBuf;
@@ -59,7 +61,9 @@ pub(crate) struct Options {
 
 /// What `weigh` is about.
 pub(crate) enum Weighed {
-    InFile(Input, Option<String>),
+    InFile(Input),
+    /// Behind those of a file, LF RF LR RR of one set after the other.
+    Behind(Input, Vec<String>),
     Typed(Readings),
 }
 
@@ -235,28 +239,32 @@ pub(crate) fn new_file(
     Ok(file)
 }
 
-/// What `weigh` is asked for: one file, or four readings with three lengths or none.
+/// What `weigh` is asked for: one file, a file with sets of four readings, or four readings with three lengths or none.
 pub(crate) fn weigh(
     what: Vec<OsString>,
     lengths: [Option<String>; 3],
-    driver: Option<String>,
+    driver: Option<&str>,
     units: Option<UnitSystem>,
 ) -> Result<Weighed, Refusal> {
     let found = what.len();
     let four: [OsString; 4] = match <[OsString; 4]>::try_from(what) {
         Ok(four) => four,
-        Err(mut one) if one.len() == 1 => {
+        Err(mut words) if found % 4 == 1 => {
             if lengths.iter().any(Option::is_some) {
                 return Err(Refusal::new(
                     "`--wheelbase`, `--track-front` and `--track-rear` go with four readings",
                     "a scenario file has its own lengths under `kart`",
                 ));
             }
-            return Ok(Weighed::InFile(Input::new(one.remove(0).into()), driver));
+            let input = Input::new(words.remove(0).into());
+            let readings = words.into_iter().map(|word| word.to_string_lossy().into_owned()).collect();
+            return Ok(if found == 1 { Weighed::InFile(input) } else { Weighed::Behind(input, readings) });
         }
         Err(_) => {
             return Err(Refusal::new(
-                format!("`weigh` takes one file or four readings, found {found} words"),
+                format!(
+                    "`weigh` takes a file, a file and sets of four readings, or four readings; found {found} words"
+                ),
                 "four readings in the order LF RF LR RR, such as `kentledge weigh 91lb 89lb 118lb 121lb`",
             ));
         }
@@ -277,6 +285,14 @@ pub(crate) fn weigh(
     let in_pounds = written_in.iter().all(|system| *system == UnitSystem::LbIn);
     let spoken = units.unwrap_or(if in_pounds { UnitSystem::LbIn } else { UnitSystem::KgMm });
     Ok(Weighed::Typed(Readings { pads: readings, chassis: chassis(lengths, units)?, units: spoken }))
+}
+
+/// An option of a weighing that is typed behind its file, without one.
+pub(crate) fn alone_without_readings(option: &str) -> Refusal {
+    Refusal::new(
+        format!("`{option}` goes with readings that are typed behind a file"),
+        "for example `kentledge weigh kart.yaml 72.5 73 99 101.5 --fuel start --save`",
+    )
 }
 
 fn chassis(lengths: [Option<String>; 3], units: Option<UnitSystem>) -> Result<Option<Chassis>, Refusal> {

@@ -14,7 +14,7 @@ use kentledge::scenario::Scenario;
 use kentledge::solve::{Disagreement, Patience};
 use kentledge::units::UnitSystem;
 
-use crate::files;
+use crate::files::{self, Source};
 use crate::laid_out::Form;
 use crate::messages::faults_worded;
 use crate::outcome::{Exit, Failure, Trouble};
@@ -49,7 +49,14 @@ impl Run<'_> {
         let wrong = |faults: Vec<Diagnosis>, file: &str, source: &str| {
             self.faulty(self.frame(&[], None, Exit::Scenario), &faults, file, source)
         };
-        let file = files::read(input).map_err(|fault| wrong(vec![Diagnosis::nowhere(fault)], "", ""))?;
+        self.read_text(files::read(input).map_err(|fault| wrong(vec![Diagnosis::nowhere(fault)], "", ""))?)
+    }
+
+    /// The same of a text that is there already.
+    pub(crate) fn read_text(&self, file: Source) -> Result<Reading<'_>, Trouble> {
+        let wrong = |faults: Vec<Diagnosis>, file: &str, source: &str| {
+            self.faulty(self.frame(&[], None, Exit::Scenario), &faults, file, source)
+        };
         // What is not UTF-8 is refused as a whole; there is no line of it to show.
         let source = std::str::from_utf8(&file.bytes).unwrap_or_default();
         let document =
@@ -73,8 +80,7 @@ impl Run<'_> {
     /// Reads a scenario; what is doubtful in it is told at once.
     pub(crate) fn reading(&self, input: &Input) -> Result<Reading<'_>, Trouble> {
         let mut reading = self.read(input)?;
-        reading.add_warnings(contradictions(&reading.scenario), "weighing");
-        self.streams.talk(&reading.worded_warnings());
+        reading.tell_doubts();
         Ok(reading)
     }
 
@@ -98,6 +104,12 @@ pub(crate) struct Reading<'a> {
 }
 
 impl Reading<'_> {
+    /// Tells what is doubtful in the file, and in the weighing that all answers rest on.
+    pub(crate) fn tell_doubts(&mut self) {
+        self.add_warnings(contradictions(&self.scenario), "weighing");
+        self.run.streams.talk(&self.worded_warnings());
+    }
+
     /// Warnings, in the form asked for.
     pub(crate) fn worded_warnings(&self) -> String {
         faults_worded(&self.warnings, &self.name, self.document.text(), self.run.options.messages)

@@ -1,6 +1,7 @@
 //! What the officials' own reading of a weighing changes: the total, not the shares, and the margin; where missing lead should act.
 
 use approx::assert_abs_diff_eq;
+use kentledge::answer::margin::Required;
 use kentledge::assess::lead_point::lead_point;
 use kentledge::doubts::{Doubt, contradictions};
 use kentledge::inspection::{self, Budget, margin};
@@ -59,6 +60,8 @@ fn the_scale_that_decides_errs_alike_both_times() {
     assert_abs_diff_eq!(budgets[1].standard_kg, by_hand, epsilon = 1e-9);
     let margins = [&padded, &official].map(|scenario| margin(scenario, Some(0)));
     assert!(margins[0] > margins[1] + Mass::from_kg(0.5), "{margins:?}");
+    let spared = [&padded, &official].map(|scenario| Required::new(scenario, Some(0)).spared);
+    assert_eq!(spared, [None, Some((margins[0] - margins[1]).into())]);
 }
 
 /// Karts that are read by pads and officials, and by the same officials once more: the chance to pass is as told.

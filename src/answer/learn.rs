@@ -43,7 +43,7 @@ pub struct Learned {
     pub cannot_tell_apart: Vec<Twins>,
     /// The weighing that would teach most.
     pub next_weighing: Option<Next>,
-    /// Lines to paste; none if the weighings contradict each other.
+    /// Lines to paste; none if the weighings contradict each other, or teach nothing.
     pub fragment: Option<String>,
     /// What was changed in a file, if one was named.
     pub diff: Option<String>,
@@ -154,7 +154,7 @@ impl Learned {
             independent_numbers_told: lessons.told,
             cannot_tell_apart: twins.collect(),
             next_weighing: next,
-            fragment: (!contradict).then(|| fragment::learned(scenario, lessons)),
+            fragment: (!contradict && !nothing).then(|| fragment::learned(scenario, lessons)),
             lessons: lines,
             diff: None,
         }

@@ -7,7 +7,7 @@ use crate::counts::Counts;
 use crate::inspection;
 use crate::quantity::{Exact, Kg, Percent, Quantity, kg, percent};
 use crate::scenario::{Margin as Kind, Moment, Scenario};
-use crate::uncertainty::COVERAGE_FACTOR;
+use crate::uncertainty::{COVERAGE_FACTOR, inputs};
 use crate::units::Mass;
 
 /// What the officials want to see.
@@ -17,6 +17,8 @@ pub struct Required {
     pub minimum: Exact<Kg>,
     /// Added to it.
     pub margin: Exact<Kg>,
+    /// So much less than without the officials' own reading; none if there is none.
+    pub spared: Option<Exact<Kg>>,
     /// Both together.
     pub required: Exact<Kg>,
     /// With which fuel they weigh.
@@ -33,6 +35,9 @@ impl Required {
         Required {
             minimum: class.minimum.into(),
             margin: margin.into(),
+            spared: inputs::weighing_of(scenario, driver)
+                .as_official
+                .then(|| (inspection::margin(&scenario.as_read(), driver) - margin).into()),
             required: (class.minimum + margin).into(),
             weighed_at: class.weighed_at,
             wanted_chance: match class.margin {

@@ -6,6 +6,7 @@ pub mod assumed;
 pub mod card;
 pub mod cases;
 pub mod check;
+pub mod done;
 pub mod doubts;
 pub mod explain;
 pub mod forecast;
@@ -155,8 +156,9 @@ fn read(value: Value) -> Value {
 pub type Schema = fn() -> String;
 
 /// Commands that have a document, each with the schema of it.
-pub const SCHEMAS: [(&str, Schema); 9] = [
+pub const SCHEMAS: [(&str, Schema); 10] = [
     ("plan", schema_of::<plan::Plan>),
+    ("done", schema_of::<done::Done>),
     ("weigh", schema_of::<weigh::Weighing>),
     ("swap", schema_of::<swap::Swap>),
     ("card", schema_of::<card::Card>),

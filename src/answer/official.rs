@@ -5,7 +5,6 @@ use serde::Serialize;
 
 use super::margin::Margin;
 use crate::assess::lead_point::lead_point;
-use crate::inspection;
 use crate::plan::Measured;
 use crate::quantity::{Exact, Kg, Mm, Quantity};
 use crate::scenario::Scenario;
@@ -33,8 +32,6 @@ pub struct OfficialReading {
     pub official: Exact<Kg>,
     /// That much more than the pads.
     pub above_pads: Exact<Kg>,
-    /// The margin that their reading spares: so much less lead is needed.
-    pub spares: Exact<Kg>,
 }
 
 /// A mass and the one place at which it would bring front % and left % to their aims.
@@ -58,16 +55,14 @@ impl Official {
         let total = Measured::new(counted, driver, fitted.clone()).worth.total;
         let margin = Margin::new(counted, driver, fitted, total);
         let pads = weighing::readings(scenario.weighing()).total;
-        let spared = || inspection::margin(scenario, driver) - inspection::margin(counted, driver);
         Official {
             driver: driver.map(|index| scenario.drivers()[index].name.clone()),
             total: Exact::from(total).known_to(margin.above_required.sure()),
             margin,
-            read: scenario.weighing().official.map(|read| OfficialReading {
-                official: read.into(),
-                above_pads: (read - pads).into(),
-                spares: spared().into(),
-            }),
+            read: scenario
+                .weighing()
+                .official
+                .map(|read| OfficialReading { official: read.into(), above_pads: (read - pads).into() }),
             missing: lead_point(counted, driver, fitted).map(|point| LeadPoint {
                 mass: point.mass.into(),
                 x: Quantity::estimated(Mm, point.ahead),

@@ -7,6 +7,7 @@ use super::Status;
 use super::alternatives::Alternatives;
 use super::assumed::{self, Borrowed, borrowed};
 use super::doubts::{Finding, contradicting};
+use super::fragment;
 use super::help::{Eased, Help};
 use super::kart::{Kart, verdict};
 use super::margin::{Margin, Required};
@@ -64,6 +65,8 @@ pub struct Plan {
 /// A legal plan.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Planned {
+    /// Four letters that stand for it: `done` writes it into the file as fitted.
+    pub mark: String,
     /// What was proved of every goal, in order.
     pub goals: Vec<GoalFound>,
     /// What is on which mount.
@@ -197,6 +200,7 @@ impl Planned {
         let adjusters = settings(scenario, fitted, after);
         let missed_states = worst_states(after);
         Planned {
+            mark: fragment::mark(scenario, after),
             goals: solved.goals.iter().map(GoalFound::new).collect(),
             placements: placements(scenario, &after.counts),
             speaks_of_washers: adjusters.iter().any(|setting| setting.moves_washers)

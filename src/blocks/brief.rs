@@ -32,7 +32,7 @@ const AFTER_WASHERS: &str = "; then toe, caster, camber checked";
 const AFTER_SEAT: &str = "; then pedals, lock, clearance checked";
 
 /// What to type next.
-fn next(what: &str) -> Block {
+pub(super) fn next(what: &str) -> Block {
     Block::Line(format!("next: {what}"))
 }
 

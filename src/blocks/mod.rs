@@ -5,6 +5,7 @@ mod balance;
 mod brief;
 mod card;
 mod check;
+mod done;
 mod help;
 mod learn;
 mod pack;
@@ -18,6 +19,7 @@ use maud::Markup;
 
 pub use card::{Listed, card};
 pub use check::{check, explanation, explanations};
+pub use done::done;
 pub use learn::learn;
 pub use pack::pack;
 pub use plan::plan;
@@ -167,7 +169,14 @@ fn wanted(required: &Required) -> String {
         None => String::new(),
     };
     let [minimum, margin] = [required.minimum, required.margin].map(|mass| given(mass).bare());
-    format!("wanted {}: {minimum} minimum + {margin} margin{why}", given(required.required))
+    let spared = spared(required).map(|spared| format!("; {spared}")).unwrap_or_default();
+    format!("wanted {}: {minimum} minimum + {margin} margin{why}{spared}", given(required.required))
+}
+
+/// What the officials' own reading takes off the margin.
+fn spared(required: &Required) -> Option<String> {
+    let spared = required.spared.filter(|spared| spared.value > 0.0)?;
+    Some(format!("{} less margin, as the officials have read it", plain(spared)))
 }
 
 /// `99.3 %`; nothing is ever called certain, nor impossible.

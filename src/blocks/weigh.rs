@@ -2,8 +2,8 @@
 
 use super::balance::centre_of_gravity;
 use super::{
-    Drawn, FRAME_CAUTION, LEAD_CAUTIONS, brief, chance_to_pass, definitions, odd, picture, stands, title,
-    tone, work,
+    Drawn, FRAME_CAUTION, LEAD_CAUTIONS, brief, chance_to_pass, definitions, odd, picture, spared, stands,
+    title, tone, work,
 };
 use crate::answer::doubts::{EXCHANGED, HOW_TO};
 use crate::answer::forecast::{Forecast, Foretold};
@@ -140,10 +140,10 @@ fn official(status: WeighStatus, about: &About) -> String {
 /// What the officials' own reading changes.
 pub(super) fn read_by_officials(about: &About) -> Option<String> {
     let read = about.official.read.as_ref()?;
-    let (apart, spares) = (read.above_pads.value, read.spares.value);
+    let apart = read.above_pads.value;
     let side = if apart < 0.0 { "less" } else { "more" };
     let spared =
-        if spares > 0.0 { format!("; it spares {} of margin", plain(read.spares)) } else { String::new() };
+        spared(&about.official.margin.wanted).map(|spared| format!("; {spared}")).unwrap_or_default();
     Some(format!(
         "the officials read {}, {} {side} than the pads: theirs is the total{spared}",
         given(read.official),

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
+use kentledge::document::Starter;
 use kentledge::units::UnitSystem;
 
 use crate::request::{Color, Input, MessageFormat, Options, Refusal};
@@ -16,6 +17,20 @@ pub(super) fn one_of<T: Copy + Send + Sync + 'static>(
         let meant = words.iter().find(|(word, _)| *word == typed);
         meant.expect("clap lets none but these words through").1
     })
+}
+
+/// One of the names between commas.
+pub(super) fn name_of_a_driver(text: &str) -> Result<String, &'static str> {
+    if text.trim().is_empty() { Err("the name of a driver is missing") } else { Ok(text.to_owned()) }
+}
+
+/// Which first scenario.
+pub(super) const fn starter(minimal: bool, oval: bool) -> Starter {
+    match (minimal, oval) {
+        (true, _) => Starter::Minimal,
+        (_, true) => Starter::Oval,
+        _ => Starter::Sprint,
+    }
 }
 
 /// The scenario that a command is about.

@@ -11,9 +11,9 @@ use kentledge::marks::written;
 use kentledge::scenario::Scenario;
 use kentledge::tasks::learn::{self, Lessons, Odd, Origin, Unlearned, Verdict};
 
-use crate::files::{self, Replace, Target};
+use super::change::Change;
 use crate::outcome::{Answer, Exit, Failure};
-use crate::request::{Input, Refusal};
+use crate::request::Refusal;
 use crate::run::Reading;
 
 /// What was learned; into `into` if that is named.
@@ -33,17 +33,13 @@ pub(crate) fn answer(reading: &Reading, into: Option<&Path>) -> Result<Answer, F
         let odd = written(&learned.odd, scenario.units());
         return Err(reading.wrong(Fault::Contradiction { odd }, odd_place(reading, &lessons)).into());
     }
-    let change = into.map(|path| Change::of(path, reading, &learned)).transpose()?;
-    learned.diff = change.as_ref().map(|change| change.diff.clone());
-    let form = reading.form(Exit::Good);
-    let answer = form.words(learned.status, &learned, || blocks::learn(&learned))?;
-    let Some(Change { target, text, .. }) = change else { return Ok(answer) };
-    let (streams, is_on_screen) = (reading.run.streams, reading.run.options.output.is_none());
-    // Shown before it is done: whoever follows on the screen sees what is about to change.
-    let exit = if is_on_screen { streams.show(&answer.shown, Exit::Good) } else { Exit::Good };
-    target.write(&text)?;
-    streams.talk(&format!("written: {target}\n"));
-    Ok(Answer::new(if is_on_screen { String::new() } else { answer.shown }, exit))
+    let change = into.map(|path| lines_into(path, reading, &learned)).transpose()?;
+    learned.diff = change.as_ref().map(Change::diff);
+    let answer = reading.form(Exit::Good).words(learned.status, &learned, || blocks::learn(&learned))?;
+    match change {
+        Some(change) => Ok(change.made(reading.run, answer)?),
+        None => Ok(answer),
+    }
 }
 
 /// Where the weighings stand.
@@ -69,52 +65,27 @@ fn odd_place(reading: &Reading, lessons: &Lessons) -> Option<Place> {
 /// Where weighings stand in a file.
 const KEYS: [&str; 2] = ["weighings", "weighing"];
 
-/// A change of a scenario file that has been read again and found right, but not yet been made.
-struct Change {
-    target: Target,
-    text: String,
-    diff: String,
-}
-
-impl Change {
-    fn of(path: &Path, reading: &Reading, learned: &Learned) -> Result<Change, Refusal> {
-        let target = Target::checked("`--into`", path, None, Replace::Anything)?;
-        let file = files::read(&Input::File(path.to_owned())).map_err(|fault| Refusal::of_fault(&fault))?;
-        let name = file.name.clone();
-        let unusable = |fault: &Diagnosis| {
-            Refusal::new(
-                format!("`{name}` cannot take the lines: {}", fault.kind),
-                "nothing was written; paste the lines that `learn` shows without `--into`",
-            )
-        };
-        let first = |faults: Vec<Diagnosis>| {
-            faults.first().map_or_else(
-                || Refusal::new(format!("`{name}` cannot take the lines"), "paste them"),
-                unusable,
-            )
-        };
-        let before = Document::from_bytes(&file.bytes).map_err(first)?;
-        let own = before.text() == reading.document.text();
-        let braces = || {
-            Refusal::new(
-                format!("`{name}` is laid out in a way that cannot be changed safely"),
-                "nothing was written; paste the lines that `learn` shows without `--into`",
-            )
-        };
-        let block = learned.fragment.clone().unwrap_or_default();
-        let text = before.with_block("learned", &block).ok_or_else(braces)?;
-        let read_again =
-            Document::from_text(&text).and_then(|text| Scenario::from_document(&text)).map_err(first)?;
-        if own && read_again.0.measured() != reading.scenario.measured() {
-            return Err(braces());
-        }
-        let diff = similar::TextDiff::from_lines(before.text(), &text)
-            .unified_diff()
-            .context_radius(2)
-            .header(&name, &name)
-            .to_string();
-        // A mark at the start of the file is no part of its text, but stays.
-        let mark = if file.bytes.starts_with("\u{feff}".as_bytes()) { "\u{feff}" } else { "" };
-        Ok(Change { target, text: format!("{mark}{text}"), diff })
+/// The change of a scenario file that writes what was learned into it, read again and found right.
+fn lines_into(path: &Path, reading: &Reading, learned: &Learned) -> Result<Change, Refusal> {
+    let mut change = Change::of("`--into`", path)?;
+    let name = change.before().name.clone();
+    let paste = "nothing was written; paste the lines that `learn` shows without `--into`";
+    let Some(block) = &learned.fragment else {
+        return Err(Refusal::new("nothing was learned", "nothing was written; weigh as `learn` advises"));
+    };
+    let unusable = |faults: Vec<Diagnosis>| {
+        let why = faults.first().map(|fault| format!(": {}", fault.kind)).unwrap_or_default();
+        Refusal::new(format!("`{name}` cannot take the lines{why}"), paste)
+    };
+    let before = Document::from_bytes(&change.before().bytes).map_err(unusable)?;
+    let own = before.text() == reading.document.text();
+    let odd = || Refusal::new(format!("`{name}` is laid out in a way that cannot be changed safely"), paste);
+    let text = before.with_block("learned", block).ok_or_else(odd)?;
+    let read_again =
+        Document::from_text(&text).and_then(|text| Scenario::from_document(&text)).map_err(unusable)?;
+    if own && read_again.0.measured() != reading.scenario.measured() {
+        return Err(odd());
     }
+    change.becomes(&text);
+    Ok(change)
 }

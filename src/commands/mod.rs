@@ -2,7 +2,9 @@
 //! Belongs to the binary.
 
 pub(crate) mod card;
+mod change;
 pub(crate) mod check;
+pub(crate) mod done;
 pub(crate) mod export;
 pub(crate) mod learn;
 pub(crate) mod new;

@@ -1,16 +1,21 @@
 //! `weigh`: what the pads say, of a scenario or of four readings; and how to weigh well.
 
 use kentledge::answer::doubts::{HOW_TO, HowTo};
+use kentledge::answer::fragment::{self, TypedWeighing};
 use kentledge::answer::weigh::{WeighStatus, Weighing};
 use kentledge::blocks::{self, Drawn};
 use kentledge::diagnosis::Fault;
+use kentledge::document::Document;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{drawing, drawn};
 use kentledge::units::UnitSystem;
 
+use super::change::Change;
+use crate::files::Source;
 use crate::laid_out::Form;
 use crate::outcome::{Answer, Exit, Failure};
-use crate::request::Readings;
+use crate::request::typed::Typed;
+use crate::request::{Input, Readings, Refusal};
 use crate::run::{Reading, Run};
 
 /// The last weighing of a file, or the last one with a driver of it.
@@ -29,6 +34,46 @@ fn of_file(reading: &Reading, driver: Option<&str>) -> Result<Answer, Failure> {
     };
     let weighing = Weighing::of_scenario(&scenario);
     shown(reading.form(exit(&weighing)), &weighing, |units| Some(GroundView::of_weighing(units, &scenario)))
+}
+
+/// A weighing as typed, after those of a file: answered at once, and written into the file if that is wanted.
+pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, Failure> {
+    let known = run.read(input)?;
+    let weighing = typed.weighing(&known.scenario)?;
+    let lines = fragment::weighing(&known.scenario, &weighing);
+    let text = known.document.with_item(["weighing", "weighings"], &lines);
+    let text = text.map(|text| refitted(&known, &weighing, text)).ok_or_else(|| {
+        Refusal::new(
+            format!("the weighings of `{}` are laid out in a way that cannot be changed safely", known.name),
+            format!("write each from a line of its own that begins with `-`, and this at the end:\n{lines}"),
+        )
+    })?;
+    let (name, bytes) = (known.name.clone(), text.clone().into_bytes());
+    let mut reading = run.read_text(Source { name, bytes })?;
+    let (before, after) = (known.scenario.weighings(), reading.scenario.weighings());
+    // The lines are the user's own words; whatever they are, they may add a weighing and nothing else.
+    if after.len() != before.len() + 1 || !after.starts_with(before) {
+        return Err(
+            Refusal::new("that is more than one weighing", "look at what stands after the options").into()
+        );
+    }
+    reading.tell_doubts();
+    let answer = of_file(&reading, None)?;
+    let (true, Input::File(path)) = (typed.save, input) else { return Ok(answer) };
+    let mut change = Change::of("`--save`", path)?;
+    change.becomes(&text);
+    run.streams.talk(&format!("added to `{}`:\n{lines}", known.name));
+    Ok(change.made(run, answer)?)
+}
+
+/// The text in which what is fitted now is what was aboard, if the file says what is fitted and something else was aboard.
+fn refitted(known: &Reading, weighing: &TypedWeighing, text: String) -> String {
+    let lead = weighing.lead.as_ref().filter(|_| known.document.place_of("fitted").is_some());
+    let changed = lead.and_then(|lead| {
+        let document = Document::from_text(&text).ok()?;
+        document.with_block("fitted", &format!("fitted: {lead}\n"))
+    });
+    changed.unwrap_or(text)
 }
 
 /// Four readings without a file.

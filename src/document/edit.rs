@@ -3,6 +3,8 @@
 //! way that cannot be changed safely.
 //! Does not know what the settings mean; whoever changes a text reads it again before it is used.
 
+use std::ops::Range;
+
 use super::Document;
 use super::node::Node;
 use super::place::Spot;
@@ -40,35 +42,97 @@ impl Document {
     /// The text with one block of settings in place of that of the same key, or after everything else. `block` is whole lines,
     /// the first starting with the key.
     pub fn with_block(&self, key: &str, block: &str) -> Option<String> {
-        let end_of_line = if self.text.contains("\r\n") { "\r\n" } else { "\n" };
-        let block = block.replace('\n', end_of_line);
-        // Settings in one pair of braces have no end to write behind.
-        if self.text.lines().any(|line| line.starts_with(['{', '%', '-'])) {
-            return None;
+        let block = block.replace('\n', self.end_of_line());
+        if self.place_of(key).is_none() && self.is_laid_out_in_lines() {
+            let gap = if self.text.ends_with('\n') { "" } else { self.end_of_line() };
+            return Some(format!("{}{gap}{}{block}", self.text, self.end_of_line()));
         }
-        let Some(place) = self.place_of(key) else {
-            let gap = if self.text.ends_with('\n') { "" } else { end_of_line };
-            return Some(format!("{}{gap}{end_of_line}{block}", self.text));
+        let (lines, here) = self.block(key)?;
+        Some(format!("{}{block}{}", lines[..here.start].concat(), lines[here.end..].concat()))
+    }
+
+    /// The text with one item more at the end of a list, which has the first name while it is a single value and the second
+    /// with several. `item` is whole lines, without indent.
+    pub fn with_item(&self, [one, several]: [&str; 2], item: &str) -> Option<String> {
+        let key = [one, several].into_iter().find(|key| self.place_of(key).is_some())?;
+        let (lines, here) = self.block(key)?;
+        let (_, beside) = lines[here.start].split_once(':')?;
+        let below = &lines[here.start + 1..here.end];
+        let eol = self.end_of_line();
+        let is_first = |line: &str| !line.trim().is_empty() && !line.trim_start().starts_with('#');
+        let first = below.iter().position(|line| is_first(line));
+        let indent_of = |line: &str| line.len() - line.trim_start().len();
+        let (mut block, indent) = match (beside.trim_start().chars().next(), first) {
+            // One value in braces, the rest of it perhaps on the next lines.
+            (Some('{'), _) => {
+                let below: String = below.iter().map(|line| format!("  {line}")).collect();
+                (format!("{several}:{eol}  - {}{below}", beside.trim_start()), 2)
+            }
+            (None | Some('#'), Some(first)) if below[first].trim_start().starts_with('-') => {
+                (lines[here.clone()].concat(), indent_of(below[first]))
+            }
+            // One value, line by line: each moves to the right, and the first gets the mark of an item.
+            (None | Some('#'), Some(first)) => {
+                let indent = indent_of(below[first]);
+                let moved = below.iter().enumerate().map(|(index, line)| match index == first {
+                    true => format!("{}- {}", " ".repeat(indent), line.trim_start()),
+                    false if line.trim().is_empty() => (*line).to_owned(),
+                    false => format!("  {line}"),
+                });
+                (format!("{several}:{beside}{}", moved.collect::<String>()), indent)
+            }
+            _ => return None,
         };
-        if place.column != 1 {
-            return None;
+        if !block.ends_with('\n') {
+            block.push_str(eol);
         }
+        for (index, line) in item.lines().enumerate() {
+            let mark = if index == 0 { "- " } else { "  " };
+            block.push_str(&format!("{}{mark}{line}{eol}", " ".repeat(indent)));
+        }
+        Some(format!("{}{block}{}", lines[..here.start].concat(), lines[here.end..].concat()))
+    }
+
+    /// The text with another word or number at the end of the steps.
+    pub fn with_word(&self, steps: &[Step], word: &str) -> Option<String> {
+        let place = self.place_at(steps)?;
+        let mut lines: Vec<String> = self.text.split_inclusive('\n').map(str::to_owned).collect();
+        let line = lines.get_mut(place.line - 1)?;
+        let from = line.char_indices().nth(place.column - 1).map(|(index, _)| index)?;
+        let old = &line[from..];
+        let quote = old.chars().next().filter(|first| ['"', '\''].contains(first));
+        let long = match quote {
+            Some(quote) => old[1..].find(quote)? + 2,
+            None => old.find([',', '}', ']', '#', '\r', '\n']).unwrap_or(old.len()),
+        };
+        let kept = old[..long].trim_end().len();
+        line.replace_range(from..from + kept, word);
+        Some(lines.concat())
+    }
+
+    fn end_of_line(&self) -> &'static str {
+        if self.text.contains("\r\n") { "\r\n" } else { "\n" }
+    }
+
+    /// Whether every setting begins a line: settings in one pair of braces have no end to write behind.
+    fn is_laid_out_in_lines(&self) -> bool {
+        !self.text.lines().any(|line| line.starts_with(['{', '%']) || line.starts_with("---"))
+    }
+
+    /// All lines of the text, and which of them are those of a setting. Remarks and empty lines between it and the next belong
+    /// to the next.
+    fn block(&self, key: &str) -> Option<(Vec<&str>, Range<usize>)> {
+        let place = self.place_of(key).filter(|place| place.column == 1 && self.is_laid_out_in_lines())?;
         let lines: Vec<&str> = self.text.split_inclusive('\n').collect();
-        let inside = |line: &&str| line.starts_with(' ') && !line.trim().is_empty();
-        // Remarks and empty lines between this block and the next belong to the next.
+        let inside = |line: &str| line.starts_with(' ') && !line.trim().is_empty() || line.starts_with("- ");
         let below = lines[place.line..].iter().take_while(|line| {
             let bare = line.trim();
             inside(line) || bare.is_empty() || bare.starts_with('#')
         });
-        let last = below
-            .enumerate()
-            .filter(|(_, line)| inside(line))
-            .map(|(index, _)| index + 1)
-            .last()
-            .unwrap_or(0);
-        let before: String = lines[..place.line - 1].concat();
-        let after: String = lines[place.line + last..].concat();
-        Some(format!("{before}{block}{after}"))
+        let last =
+            below.enumerate().filter(|(_, line)| inside(line)).last().map_or(0, |(index, _)| index + 1);
+        let here = place.line - 1..place.line + last;
+        Some((lines, here))
     }
 }
 
@@ -122,6 +186,31 @@ mod tests {
     fn a_text_with_carriage_returns_keeps_them() {
         let new = document("units: kg-mm\r\n").with_block("learned", "learned:\n  weighings: 1\n");
         assert_eq!(new.as_deref(), Some("units: kg-mm\r\n\r\nlearned:\r\n  weighings: 1\r\n"));
+    }
+
+    #[test]
+    fn an_item_more_makes_one_value_a_list_and_every_remark_stays() {
+        let cases = [
+            ("one: {a: 1}  # why\nrest: 2\n", "several:\n  - {a: 1}  # why\n  - a: 3\n    b: 4\nrest: 2\n"),
+            (
+                "one: {a: 1,\n  b: 2}\n\n# of the rest\nrest: 2\n",
+                "several:\n  - {a: 1,\n    b: 2}\n  - a: 3\n    b: 4\n\n# of the rest\nrest: 2\n",
+            ),
+            (
+                "one: # why\n  # first\n  a: 1 # one\n\n  b: {c: 2}\n# of the rest\nrest: 2\n",
+                "several: # why\n    # first\n  - a: 1 # one\n\n    b: {c: 2}\n  - a: 3\n    b: 4\n# of the rest\nrest: 2\n",
+            ),
+            ("several:\n- a: 1\n  b: 2\nrest: 2\n", "several:\n- a: 1\n  b: 2\n- a: 3\n  b: 4\nrest: 2\n"),
+            ("several:\r\n    - {a: 1}", "several:\r\n    - {a: 1}\r\n    - a: 3\r\n      b: 4\r\n"),
+        ];
+        for (before, after) in cases {
+            let new = document(before).with_item(["one", "several"], "a: 3\nb: 4\n");
+            assert_eq!(new.as_deref(), Some(after), "{before}");
+            document(after);
+        }
+        for odd in ["several: [{a: 1}]\n", "{one: {a: 1}}\n", "one: &name\n  a: 1\n", "rest: 2\n"] {
+            assert_eq!(document(odd).with_item(["one", "several"], "a: 3\n"), None, "{odd}");
+        }
     }
 
     #[test]

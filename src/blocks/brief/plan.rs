@@ -58,7 +58,11 @@ fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
     }
     blocks.extend(help(&planned.in_the_way, &plan.would_help, &plan.unsettled).map(Block::Line));
     blocks.push(Block::Line(CAUTION.to_owned()));
-    blocks.push(next("--full, or --sheet plan.html to print"));
+    blocks.push(if jobs.is_empty() {
+        next("--full, or --sheet plan.html to print")
+    } else {
+        next(&format!("when bolted `done FILE {}`; --full, --sheet plan.html", planned.mark))
+    });
     blocks
 }
 

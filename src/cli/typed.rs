@@ -1,0 +1,95 @@
+//! Words that change a scenario file: a weighing typed behind it, a plan that has been bolted.
+
+use clap::Args;
+use kentledge::units::UnitSystem;
+
+use super::common::Scenario;
+use crate::commands::done::Which;
+use crate::request::Input;
+use crate::request::typed::Typed;
+
+#[derive(Args)]
+#[command(next_help_heading = "A weighing typed behind its file")]
+pub(super) struct Weighed {
+    /// Fuel that was aboard: start, finish, none or an amount such as 3L
+    #[arg(long, value_name = "FUEL")]
+    fuel: Option<String>,
+    /// Lead that was aboard: none, or as a file has it [default: what is fitted now]
+    #[arg(long, value_name = "LEAD")]
+    lead: Option<String>,
+    /// The last four readings are of the kart turned a quarter to that side, pad by pad
+    #[arg(long, value_name = "SIDE", value_parser = ["left", "right"])]
+    turned: Option<String>,
+    /// Whether the pads stand as at the weighing before [default: new on another day]
+    #[arg(long, value_name = "HOW", value_parser = ["same", "new"])]
+    set_up: Option<String>,
+    /// When, such as 2026-11-28 [default: today]
+    #[arg(long, value_name = "DATE")]
+    date: Option<String>,
+    /// What the officials' scale showed with the same aboard
+    #[arg(long, value_name = "MASS")]
+    official: Option<String>,
+    /// For people
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    /// Write it into the file, after the weighings that are there
+    #[arg(long)]
+    save: bool,
+}
+
+impl Weighed {
+    /// The whole weighing.
+    pub(super) fn typed(
+        self,
+        readings: Vec<String>,
+        units: Option<UnitSystem>,
+        driver: Option<String>,
+    ) -> Typed {
+        let Weighed { fuel, lead, turned, set_up, date, official, note, save } = self;
+        Typed { readings, units, driver, fuel, lead, turned, set_up, date, official, note, save }
+    }
+
+    /// Something that was said, if anything was.
+    pub(super) fn said(&self) -> Option<&'static str> {
+        let said = [
+            ("--fuel", self.fuel.is_some()),
+            ("--lead", self.lead.is_some()),
+            ("--turned", self.turned.is_some()),
+            ("--set-up", self.set_up.is_some()),
+            ("--date", self.date.is_some()),
+            ("--official", self.official.is_some()),
+            ("--note", self.note.is_some()),
+            ("--save", self.save),
+        ];
+        said.into_iter().find_map(|(option, is_there)| is_there.then_some(option))
+    }
+}
+
+#[derive(Args)]
+pub(super) struct Done {
+    #[command(flatten)]
+    scenario: Scenario,
+    /// The four letters that `plan` shows
+    #[arg(value_name = "MARK")]
+    mark: String,
+    /// If it was the plan for this driver instead of today's
+    #[arg(long, value_name = "NAME")]
+    driver: Option<String>,
+    /// If it was a plan that changes nothing but these
+    #[arg(long, value_name = "WHAT", value_delimiter = ',')]
+    only: Vec<String>,
+    /// Mounts and adjusters at which nothing was done
+    #[arg(long, value_name = "NAMES", value_delimiter = ',')]
+    except: Vec<String>,
+    /// Show the change, and do not make it
+    #[arg(long)]
+    dry_run: bool,
+}
+
+impl Done {
+    /// The file, and what of its plan was done.
+    pub(super) fn which(self) -> (Input, Which) {
+        let Done { scenario, mark, driver, only, except, dry_run } = self;
+        (scenario.input(), Which { mark, driver, only, except, dry_run })
+    }
+}

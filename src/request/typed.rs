@@ -1,0 +1,98 @@
+//! A weighing that is typed on the command line, behind the file to which it belongs.
+
+use kentledge::answer::fragment::TypedWeighing;
+use kentledge::date::Date;
+use kentledge::scenario::{Scenario, line};
+use kentledge::units::UnitSystem;
+
+use super::{Refusal, refusal};
+
+/// As typed.
+pub(crate) struct Typed {
+    /// LF RF LR RR of one set after the other.
+    pub(crate) readings: Vec<String>,
+    /// Of bare numbers; those of the file if nothing is said.
+    pub(crate) units: Option<UnitSystem>,
+    pub(crate) driver: Option<String>,
+    pub(crate) fuel: Option<String>,
+    pub(crate) lead: Option<String>,
+    pub(crate) turned: Option<String>,
+    pub(crate) set_up: Option<String>,
+    pub(crate) date: Option<String>,
+    pub(crate) official: Option<String>,
+    pub(crate) note: Option<String>,
+    /// Whether it is written into the file.
+    pub(crate) save: bool,
+}
+
+impl Typed {
+    /// With what everybody would choose where nothing was said.
+    pub(crate) fn weighing(&self, scenario: &Scenario) -> Result<TypedWeighing, Refusal> {
+        let mut sets = Vec::new();
+        for (index, set) in self.readings.chunks_exact(4).enumerate() {
+            let mut written = <[String; 4]>::default();
+            for ((slot, typed), corner) in written.iter_mut().zip(set).zip(["LF", "RF", "LR", "RR"]) {
+                let corner =
+                    if index == 0 { corner.to_owned() } else { format!("{corner} of set {}", index + 1) };
+                *slot = self.mass(typed, &corner, scenario)?;
+            }
+            sets.push(written);
+        }
+        if self.turned.is_some() && sets.len() < 2 {
+            return Err(Refusal::new(
+                "a kart that is turned on its pads tells its twist only beside a straight set",
+                "type the four readings of a straight set first, then the four of the turned one, by pad",
+            ));
+        }
+        let date = self.date.clone().unwrap_or_else(today);
+        if Date::from_text(&date).is_none() {
+            return Err(Refusal::new(
+                format!("`--date` must be a day, found `{date}`"),
+                "for example `--date 2026-11-28`",
+            ));
+        }
+        let driver = match self.driver.as_deref() {
+            Some("none") => None,
+            Some(name) => Some(scenario.driver_called(name).map_err(|fault| Refusal::of_fault(&fault))?),
+            None => scenario.driver(),
+        };
+        if self.fuel.is_none() && !scenario.tanks().is_empty() {
+            return Err(Refusal::new(
+                "nothing tells how much fuel was aboard",
+                "add `--fuel start`, `--fuel finish`, `--fuel none` or an amount such as `--fuel 3L`",
+            ));
+        }
+        let official = self.official.as_ref().map(|typed| self.mass(typed, "--official", scenario));
+        Ok(TypedWeighing {
+            date,
+            sets,
+            turned: self.turned.clone(),
+            driver,
+            fuel: self.fuel.clone(),
+            lead: self.lead.clone(),
+            set_up: self.set_up.clone(),
+            official: official.transpose()?,
+            note: self.note.clone(),
+        })
+    }
+
+    /// A mass as a file may have it; a comma is taken for a dot, as on this line it can mean nothing else.
+    fn mass(&self, typed: &str, what: &str, scenario: &Scenario) -> Result<String, Refusal> {
+        let dotted = typed.trim().replacen(',', ".", 1);
+        let units = self.units.unwrap_or(scenario.units());
+        line::reading(&dotted, what, Some(units))
+            .map_err(|refused| refusal(&refused, typed, ["kg", "lb"]))?;
+        let is_bare = dotted.ends_with(|last: char| last.is_ascii_digit() || last == '.');
+        let unit = match units {
+            _ if !is_bare || units == scenario.units() => "",
+            UnitSystem::KgMm => " kg",
+            UnitSystem::LbIn => " lb",
+        };
+        Ok(format!("{dotted}{unit}"))
+    }
+}
+
+/// The machine's own day.
+fn today() -> String {
+    jiff::ZonedDateTime::now().date().to_string()
+}

@@ -337,7 +337,7 @@ fn chassis(wheelbase: Length) -> Chassis {
 fn three_wheels(units: UnitSystem, nose: f64, mains: [f64; 2], nose_ahead: f64) -> (Length, Weighing) {
     let chassis = chassis(units.length(nose_ahead));
     let readings = [nose / 2.0, nose / 2.0, mains[0], mains[1]].map(|reading| units.mass(reading));
-    let view = Weighing::of_readings(readings, Some(&chassis));
+    let view = Weighing::of_readings(readings, Some(&chassis), units).expect("a kart");
     let cg = chassis.cg(&Corners::from_kg(readings.map(Mass::kg)));
     let shown = view.figures.centre_of_gravity.as_ref().map(|place| place.x.value);
     // The view rounds to a thousandth of a millimetre.

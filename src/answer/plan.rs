@@ -7,6 +7,7 @@ use super::Status;
 use super::alternatives::Alternatives;
 use super::assumed::{self, Borrowed, borrowed};
 use super::doubts::{Finding, contradicting};
+use super::gate::Gate;
 use super::help::{Eased, Help};
 use super::kart::{Kart, verdict};
 use super::margin::{Margin, Required};
@@ -70,6 +71,8 @@ pub struct Planned {
     pub placements: Vec<Placement>,
     /// All adjusters; those to be set come before the lead.
     pub adjusters: Vec<Setting>,
+    /// What the pads should show before any lead is touched; where seat or washers are moved.
+    pub gate: Option<Gate>,
     /// What is done with lead, in order.
     pub changes: Vec<Change>,
     /// The kart with the plan.
@@ -199,8 +202,9 @@ impl Planned {
         Planned {
             goals: solved.goals.iter().map(GoalFound::new).collect(),
             placements: placements(scenario, &after.counts),
-            speaks_of_washers: adjusters.iter().any(|setting| setting.moves_washers)
+            speaks_of_washers: adjusters.iter().any(|setting| setting.washers_to_above != 0)
                 || missed_states.iter().any(|missed| is_for_twist(missed.figure)),
+            gate: Gate::after(scenario, driver, fitted, &after.counts, &adjusters),
             adjusters,
             changes: changes(scenario, fitted, after),
             kart: Kart::new(scenario, after),

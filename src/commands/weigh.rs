@@ -10,7 +10,7 @@ use kentledge::units::UnitSystem;
 
 use crate::laid_out::Form;
 use crate::outcome::{Answer, Exit, Failure};
-use crate::request::Readings;
+use crate::request::{Readings, Refusal};
 use crate::run::{Reading, Run};
 
 /// The last weighing of a file, or the last one with a driver of it.
@@ -36,7 +36,12 @@ fn of_file(reading: &Reading, driver: Option<&str>) -> Result<Answer, Failure> {
 /// Four readings without a file.
 pub(crate) fn of_readings(run: &Run, typed: &Readings) -> Result<Answer, Failure> {
     let Readings { pads, chassis, units } = typed;
-    let weighing = Weighing::of_readings(*pads, chassis.as_ref());
+    let weighing = Weighing::of_readings(*pads, chassis.as_ref(), *units).ok_or_else(|| {
+        Failure::from(Refusal::new(
+            "these four readings make no kart",
+            "look at the readings and the lengths",
+        ))
+    })?;
     shown(run.form(Some(*units), exit(&weighing)), &weighing, |units| {
         Some(GroundView::of_readings(units, *pads, chassis.as_ref()?))
     })

@@ -37,7 +37,7 @@ mod weighed;
 
 pub use beliefs::{Axis, Belief, Beliefs};
 pub use history::Misread;
-pub use pit::{Minutes, Pit};
+pub use pit::{Minutes, Pit, usual};
 
 use schemars::JsonSchema;
 use serde::Serialize;

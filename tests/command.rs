@@ -278,7 +278,7 @@ fn check_warns_of_a_minimum_that_all_lead_does_not_reach() {
 #[test]
 fn one_piece_too_many_is_told_in_the_singular() {
     let text = std::fs::read_to_string(SPRINT).expect("the scenario is there");
-    let text = format!("{text}\nfitted: {{nose: {{spare: 1}}}}\n").replacen(
+    let text = format!("{text}\nfitted: {{front_tube: {{spare: 1}}}}\n").replacen(
         "lead:\n",
         "lead:\n  spare: {mass: 1, count: 0, thickness: 10}\n",
         1,
@@ -383,7 +383,7 @@ fn four_readings_without_lengths_say_what_lengths_would_add() {
     assert!(without.stdout.contains("--wheelbase"), "{}", without.stdout);
     let lengths = ["--wheelbase", "41 1/2 in", "--track-front", "43in", "--track-rear", "44in"];
     let with = run(&[&["weigh", "91lb", "89lb", "118lb", "121lb", "--full"][..], &lengths].concat());
-    assert!(with.stdout.contains("centre of gravity:") && with.stdout.contains("spindle"), "{}", with.stdout);
+    assert!(with.stdout.contains("centre of gravity:") && with.stdout.contains("washers"), "{}", with.stdout);
 }
 
 #[test]

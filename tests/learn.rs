@@ -98,7 +98,7 @@ fn a_driver_who_gets_out_is_found_where_his_weight_was() {
 #[test]
 fn with_the_driver_always_in_the_seat_his_place_is_not_told_and_weighing_without_him_is_advised() {
     let text = text();
-    let seated = without(&text, "  - scales: [16.5", "  - scales: [31.3");
+    let seated = without(&text, "  - scales: [16.5", "  - scales: [31.2");
     let run = run_with_stdin(&["learn", "-", "--json"], &seated);
     assert_eq!(run.code, Some(0), "{}", run.stderr);
     let document = json(&run.stdout);
@@ -131,7 +131,7 @@ fn mounts_that_changed_only_together_cannot_be_told_apart() {
 #[test]
 fn weighings_that_contradict_each_other_are_3_with_the_place_and_write_nothing() {
     // Ten kilograms from one side to the other: no driver sits like that.
-    let wrong = text().replace("[31.3, 31.8, 44, 45.1]", "[36.3, 26.8, 39, 50.1]");
+    let wrong = text().replace("[31.2, 31.9, 43.9, 45.2]", "[36.2, 26.9, 38.9, 50.2]");
     let path = copy("contradict.yaml", &wrong);
     let run = into_itself(&path);
     assert_eq!((run.code, run.stdout.as_str()), (Some(3), ""));
@@ -159,8 +159,8 @@ fn weighings_with_no_difference_teach_nothing_and_say_so() {
 #[test]
 fn more_unknowns_than_readings_leave_what_is_not_told_as_the_file_has_it() {
     let text = text();
-    let few = without(&text, "  - scales: [16.5", "  - scales: [31.3");
-    let few = without(&few, "  - scales: [33.9", "\ndrivers:");
+    let few = without(&text, "  - scales: [16.5", "  - scales: [31.2");
+    let few = without(&few, "  - scales: [33.7", "\ndrivers:");
     let document = json(&run_with_stdin(&["learn", "-", "--json"], &few).stdout);
     assert_eq!(document["degrees_of_freedom"], 4);
     assert!(document["independent_numbers_told"].as_u64().is_some_and(|told| told <= 3), "{document}");
@@ -230,7 +230,7 @@ fn lessons_rest_on_what_the_file_says_of_pads_and_tape() {
 
     // A limit is as good as a standard uncertainty of its √3rd part.
     let taped = lessons("measured_within: {places: 3, driver_place: 20}");
-    for (name, limit) in [("nose", 3.0), ("Sam", 20.0)] {
+    for (name, limit) in [("front_tube", 3.0), ("Sam", 20.0)] {
         let doubt = number(&taped, name, "y", "before_standard_uncertainty");
         assert!((doubt - limit / 3.0_f64.sqrt()).abs() < 1e-6, "{name}: {doubt}");
     }

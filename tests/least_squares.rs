@@ -1,6 +1,6 @@
 //! Published figures of least squares, worked by the library.
-//! Source of truth: NIST Statistical Reference Datasets, linear regression: certified values to fifteen digits. Data and values
-//! as in the project's list of published figures.
+//! Source of truth: NIST Statistical Reference Datasets, linear regression, sets Norris, `NoInt1` and Longley: data and certified
+//! values to fifteen digits.
 //! Digits are counted as NIST does: minus the decimal logarithm of the relative error.
 
 use kentledge::least_squares::{Equations, Fit};

@@ -123,7 +123,7 @@ const HANDBOOK: Example = Example {
     resolution_lb: 0.0,
 };
 
-/// FAA knowledge-test item, quoted in a forum: SEEN.
+/// An item of the FAA's knowledge tests; its number and where it was read were not noted: MEM.
 const KNOWLEDGE_TEST: Example = Example {
     total_lb: 2900.0,
     cg_in: 115.0,
@@ -204,7 +204,7 @@ fn a_tenth_of_a_pound_less_than_the_permanent_ballast_is_still_out() {
     assert!(Measured::new(&scenario, scenario.driver(), counts).all_on_target());
 }
 
-// FAA knowledge-test item, quoted in a forum (SEEN): 2,900 lb at 115.0, target 116.0, weight added at 130, 207.1 lb;
+// The same item (MEM): 2,900 lb at 115.0, target 116.0, weight added at 130, 207.1 lb;
 // 207.142857 lb RECOMP. The printed figure is rounded down: in whole tenths 207.2 lb is the least that gets there.
 #[test]
 fn the_knowledge_tests_ballast_is_207_142857_pounds() {
@@ -285,7 +285,8 @@ fn sixty_five_pounds_moved_from_150_to_30_bring_7800_pounds_from_81_5_to_80_5() 
     assert_abs_diff_eq!(cg_in(&scenario, &solved.plan.measured().counts), 80.5, epsilon = RECOMP_DIGITS);
 }
 
-// Flight-school example (SEEN): 2,700 lb, 180 lb from 110 to 142: +2.13 in; 2.133333 RECOMP. The source gives no CG: any
+// A teaching example whose work was not noted (MEM): 2,700 lb, 180 lb from 110 to 142: +2.13 in; 2.133333 RECOMP.
+// It gives no CG: any
 // will do, here 110 in.
 #[test]
 fn a_hundred_and_eighty_pounds_from_110_to_142_shift_2700_pounds_by_2_13_inches() {
@@ -306,7 +307,8 @@ fn a_hundred_and_eighty_pounds_from_110_to_142_shift_2700_pounds_by_2_13_inches(
     assert_abs_diff_eq!(shift, 2.133_333, epsilon = 0.000_000_5);
 }
 
-// Flight-school example (SEEN): 3,200 lb, 1.5 in, from 167 to 142: 192 lb. The source gives no CG: any will do, here 150 in.
+// A teaching example whose work was not noted (MEM): 3,200 lb, 1.5 in, from 167 to 142: 192 lb. It
+// gives no CG: any will do, here 150 in.
 #[test]
 fn a_hundred_and_ninety_two_pounds_from_167_to_142_shift_3200_pounds_by_1_5_inches() {
     let example = Example {
@@ -335,7 +337,7 @@ fn chassis(wheelbase: Length) -> Chassis {
 fn three_wheels(units: UnitSystem, nose: f64, mains: [f64; 2], nose_ahead: f64) -> (Length, Weighing) {
     let chassis = chassis(units.length(nose_ahead));
     let readings = [nose / 2.0, nose / 2.0, mains[0], mains[1]].map(|reading| units.mass(reading));
-    let view = Weighing::of_readings(readings, Some(&chassis));
+    let view = Weighing::of_readings(readings, Some(&chassis), units).expect("a kart");
     let cg = chassis.cg(&Corners::from_kg(readings.map(Mass::kg)));
     let shown = view.figures.centre_of_gravity.as_ref().map(|place| place.x.value);
     // The view rounds to a thousandth of a millimetre.
@@ -359,7 +361,8 @@ fn a_nose_wheel_of_340_pounds_puts_the_cg_13_2_inches_ahead_of_the_mains() {
     assert_eq!(written(&fine(place).to_string(), UnitSystem::LbIn), "13.22 in");
 }
 
-// EASA question bank (SEEN): nose jack at 161 in 6,488 kg, two main jacks at 775 in 17,783 kg each: 42,054 kg, CG 680.3 in;
+// A question of the ECQB, EASA's bank for pilots, whose number was not noted (MEM): nose jack at 161 in
+// 6,488 kg, two main jacks at 775 in 17,783 kg each: 42,054 kg, CG 680.3 in;
 // 680.27341 RECOMP.
 #[test]
 fn three_jacks_of_42_tonnes_put_the_cg_at_680_3_inches() {
@@ -371,7 +374,7 @@ fn three_jacks_of_42_tonnes_put_the_cg_at_680_3_inches() {
     assert_abs_diff_eq!(station, 680.273_41, epsilon = 0.000_005);
 }
 
-// EASA question bank (SEEN): nose 285 kg, left main 1,465, right main 1,395, 92 in apart: 83.7 in aft of the nose;
+// Another of them (MEM): nose 285 kg, left main 1,465, right main 1,395, 92 in apart: 83.7 in aft of the nose;
 // 83.66295707 RECOMP; left share of the mains 51.224 % RECOMP.
 #[test]
 fn a_nose_wheel_of_285_kilograms_puts_the_cg_83_7_inches_aft_of_it() {

@@ -132,7 +132,7 @@ fn limits_and_steps_are_rectangles() {
     assert_abs_diff_eq!(standard::of_step(0.1), 0.1 / 12.0_f64.sqrt(), epsilon = 1e-12);
 }
 
-// Source: quantiles of the normal distribution (two-sided SEEN, one-sided MEM).
+// Source: quantiles of the normal distribution, Abramowitz & Stegun 1964, Handbook of Mathematical Functions, 26.2 (MEM).
 #[test]
 fn quantiles_and_chances_are_those_of_the_normal_distribution() {
     for (chance, quantile) in [(0.975, 1.959_964), (0.995, 2.575_829), (0.95, 1.644_854), (0.99, 2.326_348)] {
@@ -161,7 +161,7 @@ fn degrees_of_freedom_of_the_gauge_block_are_those_of_the_guide() {
     assert_abs_diff_eq!(widened / whole, standard::widened(1.0, 16.7), epsilon = 2e-3);
 }
 
-// Source: upper 5 % point of chi-square with 6 degrees of freedom, 12.592 (MEM).
+// Source: upper 5 % point of chi-square with 6 degrees of freedom, 12.592: Abramowitz & Stegun 1964, table 26.8 (MEM).
 #[test]
 fn a_spread_is_as_unlikely_as_chi_square_says() {
     let observed = (12.592_f64 / 6.0).sqrt();

@@ -60,13 +60,18 @@ fn document(command: &[&str], scenario: &str) -> Option<Value> {
 fn no_answer_has_a_number_of_which_nobody_says_whether_it_is_measured() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/answer");
     let mut fields = 0;
-    for entry in fs::read_dir(folder).expect("the answers are there").flatten() {
-        let text = fs::read_to_string(entry.path()).expect("a source is text");
+    let listed = |folder: &Path| -> Vec<_> {
+        fs::read_dir(folder).expect("the answers are there").flatten().map(|entry| entry.path()).collect()
+    };
+    let (folders, mut files): (Vec<_>, Vec<_>) = listed(&folder).into_iter().partition(|path| path.is_dir());
+    files.extend(folders.iter().flat_map(|folder| listed(folder)));
+    for path in files {
+        let text = fs::read_to_string(&path).expect("a source is text");
         let declared = text.lines().map(str::trim).filter(|line| line.contains("f64"));
         let declared = declared
             .filter(|line| line.starts_with("pub ") && !line.contains("fn ") || line.ends_with("(f64),"));
         for line in declared {
-            assert!(BARE.contains(&line), "{:?} declares `{line}`", entry.path());
+            assert!(BARE.contains(&line), "{path:?} declares `{line}`");
             fields += 1;
         }
     }

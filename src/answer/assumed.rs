@@ -7,7 +7,7 @@ use crate::decimals::{counted, trimmed};
 use crate::doubts;
 use crate::marks::{fine, given, plain};
 use crate::quantity::{Exact, Mm};
-use crate::scale::Class;
+use crate::scale::Accuracy;
 use crate::scenario::{Inspection, Pads, Scenario, Within};
 use crate::uncertainty::inputs;
 
@@ -87,15 +87,14 @@ pub fn of_plan(scenario: &Scenario, driver: Option<usize>) -> Vec<String> {
 ///
 /// `surveyed` and `repeated` are weighings that say it better than any assumption.
 pub fn of_pads(pads: &Pads, surveyed: bool, repeated: bool) -> Option<String> {
-    let standard = Pads::default();
     let said = pads.assumed.iter().filter_map(|key| {
         Some(match *key {
-            "step" => format!("steps of {}", plain(standard.step)),
+            "step" => format!("steps of {}", plain(pads.step)),
             "accuracy" => "each pad within 0.1 %".to_owned(),
             "shared" => "0.1 % shared by all".to_owned(),
-            "repeatability" if !repeated => format!("repeats to {}", plain(standard.repeatability)),
-            "drift" => format!("zero within {}", plain(standard.drift)),
-            "level" if !surveyed => format!("level within {}", fine(standard.level)),
+            "repeatability" if !repeated => format!("repeats to {}", plain(pads.repeatability)),
+            "drift" => format!("zero within {}", plain(pads.drift)),
+            "level" if !surveyed => format!("level within {}", fine(pads.level)),
             _ => return None,
         })
     });
@@ -121,7 +120,10 @@ fn elsewhere(within: &Within, inspection: &Inspection) -> impl Iterator<Item = S
     });
     let inspected = inspection.assumed.iter().map(|key| match *key {
         "step" => format!("{key} {}", plain(inspection.step)),
-        "class" => format!("{key} {}", Class::OimlIii.words()),
+        "class" => match inspection.accuracy {
+            Accuracy::Class(class) => format!("{key} {}", class.words()),
+            _ => String::new(),
+        },
         "minutes" => format!("{key} {}", trimmed(inspection.minutes, 1)),
         _ => format!("clothing {}", plain(inspection.clothing)),
     });

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::Status;
 use super::work::{Change, MountLoad, Placement, Setting, changes, mounts, placements, settings};
+use crate::assess::practice::rules_of_thumb;
 use crate::plan::Measured;
 use crate::quantity::{Exact, Kg, Percent, Quantity, percent};
 use crate::scenario::{Figure, Moment, Scenario};
@@ -13,15 +14,6 @@ use crate::tasks::card::{self, Way};
 use crate::uncertainty::cause::Cause;
 use crate::uncertainty::kart::{self, Kart};
 use crate::uncertainty::propagation::Propagation;
-
-/// What people do with front %; common practice, no published source, and printed as such.
-const RULES_OF_THUMB: [&str; 5] = [
-    "about 43 % front is the usual start for a sprint kart where the chassis maker gives no figure",
-    "more front, towards 45 %, for less rear grip; less front for more",
-    "more than about 3 points from the start is unusual",
-    "about 50 % front means that some other fault is being hidden",
-    "the chassis maker's word counts more than any of them",
-];
 
 /// Everything that `card` says.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -163,7 +155,7 @@ impl Card {
             changes_before_the_first_step: changes(scenario, scenario.fitted(), measured),
             columns: found.grid.across.points().count(),
             cells: found.cells.iter().map(|cell| Cell::new(scenario, measured, found, cell)).collect(),
-            common_practice: RULES_OF_THUMB,
+            common_practice: rules_of_thumb(scenario),
         }
     }
 }

@@ -77,6 +77,8 @@ pub fn contradicting(scenario: &Scenario) -> Vec<Finding> {
 
 /// Name of readings in another order.
 pub const EXCHANGED: &str = "exchanged";
+/// Name of more twist than there should be.
+pub const MUCH_TWIST: &str = "much_twist";
 
 /// `, as much as the fuel`.
 fn as_much_as(like: Option<&Like>) -> String {
@@ -180,9 +182,9 @@ fn finding(doubt: &Doubt) -> Finding {
             "one pad may show pounds and the others kilograms: set them alike and read again",
         ),
         Doubt::MuchTwist { twist_kg, height_mm } => (
-            "much_twist",
+            MUCH_TWIST,
             format!(
-                "{} press {} harder than any mass explains, as much as a pad {} too high",
+                "{} press {} harder than the centre of gravity explains, as much as a pad {} too high",
                 pressed(*twist_kg).0,
                 size(*twist_kg),
                 fine(mm(*height_mm))
@@ -194,20 +196,21 @@ fn finding(doubt: &Doubt) -> Finding {
 }
 
 /// The order of a good weighing; common practice, no published source.
-pub const HOW_TO: [&str; 13] = [
-    "Race trim: alignment done, tyres at pressure, fuel as you will write it down, lead bolted on.",
+pub const HOW_TO: [&str; 14] = [
+    "Race trim: bodywork on, alignment done, fuel as you will write it down, lead bolted on.",
+    "Tyres: left and right equal in pressure and in circumference. Brake and clutch free, so that the wheels can settle.",
     "Stand the pads where the wheels come, on a hard floor; level them with each other to half a millimetre, or \
      write their heights under `floor`.",
     "No spring (bathroom) scales: they give way under load, and the frame hands the load to the others.",
     "Switch the pads on, let them warm up, set all four to the same unit and to zero.",
     "Press on one pad after the other: its own display must answer, LF for LF. Left and right exchanged show in no number \
      where the kart is wanted level.",
-    "Roll the kart on, do not lift it on with the driver aboard. Wheels in the middle of the pads.",
-    "Driver in full gear, hands on the wheel, feet on the pedals, looking ahead.",
+    "Roll the kart on with nobody in it; wheels in the middle of the pads. Never lift it with the driver aboard.",
+    "Driver in, in full gear, hands on the wheel, feet on the pedals, looking ahead.",
     "Wheel straight ahead: a turned wheel lifts one front corner.",
-    "Bounce each corner once, let it settle, hands off the kart.",
+    "Bounce each corner once and let it settle. Nobody touches the kart, or leans over it to read.",
     "Read all four in the order LF RF LR RR and write them down at once.",
-    "Roll off, look at the zeros (`zero_after`), roll on again and repeat: three sets at least (`repeats`).",
+    "Driver out, roll off, look at the zeros (`zero_after`), roll on, driver in: three sets at least (`repeats`).",
     "Write down what was aboard: driver, fuel, lead, seat hole.",
     "Before the race, weigh on the officials' scale: that one counts.",
 ];

@@ -48,7 +48,7 @@ pub struct Figures {
     pub rear_pair: Quantity<Kg>,
     /// Known where the lengths are.
     pub centre_of_gravity: Option<Place>,
-    /// Load at LF that no mass explains; known where the lengths are.
+    /// Load at LF that the centre of gravity does not explain; known where the lengths are.
     pub twist_at_lf: Option<Quantity<Kg>>,
 }
 

@@ -11,6 +11,7 @@ pub mod doubts;
 pub mod explain;
 pub mod forecast;
 pub mod fragment;
+pub mod gate;
 pub mod help;
 pub mod kart;
 pub mod learn;

@@ -8,6 +8,7 @@ use super::alternatives::Alternatives;
 use super::assumed::{self, Borrowed, borrowed};
 use super::doubts::{Finding, contradicting};
 use super::fragment;
+use super::gate::Gate;
 use super::help::{Eased, Help};
 use super::kart::{Kart, verdict};
 use super::margin::{Margin, Required};
@@ -73,6 +74,8 @@ pub struct Planned {
     pub placements: Vec<Placement>,
     /// All adjusters; those to be set come before the lead.
     pub adjusters: Vec<Setting>,
+    /// What the pads should show before any lead is touched; where seat or washers are moved.
+    pub gate: Option<Gate>,
     /// What is done with lead, in order.
     pub changes: Vec<Change>,
     /// The kart with the plan.
@@ -203,8 +206,9 @@ impl Planned {
             mark: fragment::mark(scenario, after),
             goals: solved.goals.iter().map(GoalFound::new).collect(),
             placements: placements(scenario, &after.counts),
-            speaks_of_washers: adjusters.iter().any(|setting| setting.moves_washers)
+            speaks_of_washers: adjusters.iter().any(|setting| setting.washers_to_above != 0)
                 || missed_states.iter().any(|missed| is_for_twist(missed.figure)),
+            gate: Gate::after(scenario, driver, fitted, &after.counts, &adjusters),
             adjusters,
             changes: changes(scenario, fitted, after),
             kart: Kart::new(scenario, after),

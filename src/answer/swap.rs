@@ -15,9 +15,9 @@ use super::work::{self, Change, MountLoad, Placement, Setting, changes, placemen
 use crate::assess::in_the_way::misses;
 use crate::assess::team::{self, needs, nothing_is_quick};
 use crate::counts::Counts;
-use crate::plan::{Action, Job, Measured, Plan, work_between};
+use crate::plan::{Measured, Plan, work_between};
 use crate::quantity::{Exact, Kg, Minutes, minutes};
-use crate::scenario::{self, Access, Scenario};
+use crate::scenario::Scenario;
 use crate::tasks::swap::{Answer, Swap as Found};
 use crate::units::Mass;
 
@@ -208,7 +208,7 @@ impl Setup {
             .map(|(pair, before, after)| Stop {
                 from: name(pair[0]),
                 to: name(pair[1]),
-                handover: Handover::new(scenario, &before.measured().counts, after.measured(), true),
+                handover: Handover::new(scenario, &before.measured().counts, after.measured()),
             });
         let stops: Vec<Stop> = stops.collect();
         let drivers = swap.own_ng.iter().zip(&measured).map(|(own_ng, measured)| {
@@ -221,7 +221,7 @@ impl Setup {
             goals: swap.goals.iter().map(GoalFound::new).collect(),
             drivers: drivers.collect(),
             base: placements_by_mount(scenario, &common(&measured)),
-            preparation: Handover::new(scenario, scenario.fitted(), measured[0], false),
+            preparation: Handover::new(scenario, scenario.fitted(), measured[0]),
             changes: stops.iter().map(|stop| stop.handover.changes).sum(),
             time: time.map(minutes),
             stops,
@@ -255,8 +255,7 @@ impl Driver {
 }
 
 impl Handover {
-    /// `quick` where everything that changes is quick.
-    fn new(scenario: &Scenario, before: &Counts, after: &Measured, quick: bool) -> Handover {
+    fn new(scenario: &Scenario, before: &Counts, after: &Measured) -> Handover {
         // A judged plan agrees with what is locked and with the stock, so that it can be what is fitted.
         let refitted = scenario.with_fitted(before);
         let refitted = refitted.as_ref().unwrap_or(scenario);
@@ -264,41 +263,16 @@ impl Handover {
         let mut adjusters = settings(scenario, before, after);
         adjusters.retain(Setting::is_job);
         let lead: u32 = jobs.iter().map(|job| job.count).sum();
-        let with_tools = |job: &Job| {
-            let mounts = match job.action {
-                Action::TakeOff { from } => [Some(from), None],
-                Action::Move { from, to } => [Some(from), Some(to)],
-                Action::PutOn { to } => [Some(to), None],
-            };
-            let is_quick = |mount: usize| {
-                let (place, kind) = (&scenario.mounts()[mount], &scenario.lead()[job.kind]);
-                place.quick && kind.quick && place.access == Access::Open
-            };
-            !quick && !mounts.into_iter().flatten().all(is_quick)
-        };
-        let time = scenario.pit().minutes.and_then(|minutes| {
-            let lead = after.jobs(refitted);
-            let lead: Option<f64> = lead.iter().map(|job| minutes_of(job, &minutes, with_tools(job))).sum();
-            Some(lead? + adjusters.iter().map(|setting| setting.time.value).sum::<f64>())
-        });
+        let each = jobs.iter().map(|job| job.time.value);
+        let all: f64 = each.chain(adjusters.iter().map(|setting| setting.time.value)).sum();
+        let time = scenario.pit().minutes.map(|_| minutes(all));
         Handover {
             changes: lead + adjusters.iter().map(|setting| setting.changes).sum::<u32>(),
-            time: time.map(minutes),
+            time,
             adjusters,
             jobs,
         }
     }
-}
-
-/// None where tools are needed and the file does not say how long that takes.
-fn minutes_of(job: &Job, minutes: &scenario::Minutes, with_tools: bool) -> Option<f64> {
-    let each = match (with_tools, job.action) {
-        (true, _) => minutes.with_tools?,
-        (false, Action::TakeOff { .. }) => minutes.take_off,
-        (false, Action::Move { .. }) => minutes.move_over,
-        (false, Action::PutOn { .. }) => minutes.put_on,
-    };
-    Some(each * f64::from(job.count))
 }
 
 impl Alone {

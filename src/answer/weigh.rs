@@ -1,28 +1,31 @@
 //! What `weigh` has found: what the pads say, how it stands to the targets, what mass can cure and what is twist.
 
+mod bare;
+mod twist;
+
+pub use twist::{Correction, LeadAcross, Twist};
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::assumed::of_pads;
 use super::doubts::{EXCHANGED, Finding, findings};
 use super::forecast::Forecast;
-use super::kart::{Figures, Residual, corners, wheels};
+use super::kart::{Figures, Residual, corners};
 use super::official::Official;
 use super::work::{MountLoad, Placement, mounts, placements};
-use crate::assess::practice::practice;
-use crate::assess::twist::{Spacer, at_aims};
+use crate::assess::practice::{is_for_oval, practice};
 use crate::decimals::fixed;
 use crate::marks::{MASS_UNIT, column, given, place};
 use crate::plan::{self, Measured};
-use crate::quantity::{Exact, Kg, KgMm, KgPerMm, Mm, Percent, Quantity, Wheels, mm, percent};
-use crate::scenario::{Figure, Means, Pads, Scenario};
-use crate::statics::{Chassis, Stiffness};
+use crate::quantity::{Exact, Kg, KgMm, Mm, Quantity, Wheels, mm};
+use crate::scenario::{Figure, Means, Scenario};
 use crate::tasks::forecast::steps;
 use crate::uncertainty::cause::Cause;
 use crate::uncertainty::kart::{self, Kart, UnsureKart};
 use crate::uncertainty::{COVERAGE_FACTOR, inputs, verdict};
-use crate::units::{Length, Mass, UnitSystem};
-use crate::weighing::{self, Load};
+use crate::units::{Mass, UnitSystem};
+use crate::weighing;
 
 /// A share of the cause with the largest part below which it is not worth naming alone.
 const MOSTLY: f64 = 0.5;
@@ -53,7 +56,7 @@ pub struct Weighing {
     pub residuals: Vec<Residual>,
     /// What moving lead or the seat would cure.
     pub cures: Vec<Cure>,
-    /// What no mass explains, if the three lengths are known.
+    /// What the centre of gravity does not explain, if the readings are at their wheels.
     pub twist: Option<Twist>,
     /// What the trade says where nobody set a target.
     pub common_practice: Vec<String>,
@@ -144,33 +147,6 @@ pub struct Cure {
     pub sentence: String,
 }
 
-/// Loads that no mass explains, and what spacers can do.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Twist {
-    /// LF RF LR RR.
-    pub corners: Quantity<Kg, Wheels>,
-    /// What one millimetre of pad or spacer does to LF.
-    pub rate: Quantity<KgPerMm>,
-    /// Spacer at the RF spindle that takes all twist away; negative at the left one.
-    pub spacer_at_rf: Quantity<Mm>,
-    /// How far it shifts left %, which is free of it only where both tracks are equal.
-    pub left_shift: Exact<Percent>,
-    /// For every target that twist decides: how it stands once mass has done its part.
-    pub corrections: Vec<Correction>,
-}
-
-/// A target that twist decides, once mass has brought front and left to their aims.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Correction {
-    /// What mass has done.
-    pub once: &'static str,
-    /// How it then stands.
-    #[serde(flatten)]
-    pub then: Residual,
-    /// The spacer that brings it to its aim; negative at the left spindle.
-    pub spacer_at_rf: Quantity<Mm>,
-}
-
 impl Weighing {
     /// From the last weighing of a scenario as the pads showed it, with every forecast on the way.
     pub fn of_scenario(scenario: &Scenario) -> Weighing {
@@ -209,39 +185,11 @@ impl Weighing {
             assumptions: assumed.into_iter().collect(),
             residuals: judged.iter().map(residual).collect(),
             cures: cures.collect(),
-            twist: readable.then(|| Twist::new(&kart, corrections(scenario, &load, &kart))),
-            common_practice: practice(&load.corners, &figures),
+            twist: readable.then(|| Twist::new(scenario, &load, &kart)),
+            common_practice: practice(&kart, &figures, is_for_oval(scenario)),
             forecasts,
         }
     }
-
-    /// From four readings alone, LF RF LR RR, and the lengths if they were given.
-    pub fn of_readings(readings: [Mass; 4], chassis: Option<&Chassis>) -> Weighing {
-        let pads = Pads::default();
-        let kart = kart::of_readings(readings, &pads, chassis.unwrap_or(&usual_chassis()));
-        Weighing {
-            status: WeighStatus::Measured,
-            about: None,
-            corners: corners(&kart),
-            figures: Figures::new(&kart, chassis.is_some()),
-            most_of_plus_minus: origins(&kart),
-            height: None,
-            doubts: Vec::new(),
-            assumptions: of_pads(&pads, false, false).into_iter().collect(),
-            residuals: Vec::new(),
-            cures: Vec::new(),
-            twist: chassis.map(|_| Twist::new(&kart, Vec::new())),
-            common_practice: practice(&kart.centre.corners, &[]),
-            forecasts: Vec::new(),
-        }
-    }
-}
-
-/// A kart whose lengths nobody gave: only what a pad out of level does to it matters, and that differs little between karts.
-/// Lot & Dal Bianco 2016 (as transcribed; paper not seen).
-fn usual_chassis() -> Chassis {
-    let [wheelbase, front, rear] = [1045.0, 1055.0, 1200.0].map(Length::from_mm);
-    Chassis::from_stiffness(wheelbase, front, rear, Stiffness::default())
 }
 
 impl About {
@@ -334,10 +282,7 @@ impl Cure {
             let way = moment.part(|moment| (moment / mass.kg()).abs());
             place(Quantity::new(Mm, way.value, way.plus_minus))
         };
-        let example = match scenario.units() {
-            UnitSystem::KgMm => Mass::from_kg(5.0),
-            UnitSystem::LbIn => Mass::from_lb(10.0),
-        };
+        let example = example(scenario.units());
         let driver = scenario.weighing().aboard.driver.map(|index| &scenario.drivers()[index]);
         let seat = match (driver, residual.figure) {
             (Some(driver), Figure::Front | Figure::Rear) => {
@@ -363,40 +308,12 @@ impl Cure {
     }
 }
 
-impl Twist {
-    fn new(kart: &UnsureKart, corrections: Vec<Correction>) -> Twist {
-        let Kart { corners, chassis } = &kart.centre;
-        let split = chassis.split(corners);
-        let twist_of = |kart: &Kart| kart.chassis.split(&kart.corners).twist_kg;
-        let ratio = chassis.track_front.mm() / chassis.track_rear.mm();
-        Twist {
-            corners: wheels(kart, |kart, corner| (kart.chassis.twist_direction() * twist_of(kart))[corner]),
-            rate: Quantity::estimated(KgPerMm, kart.estimate(|kart| kart.chassis.twist_rate_kg_per_mm)),
-            spacer_at_rf: Spacer::against(kart, twist_of).at_rf,
-            left_shift: percent((100.0 * split.twist_kg * (1.0 - ratio) / split.total_kg).abs()),
-            corrections,
-        }
+/// A mass that people have in mind.
+fn example(units: UnitSystem) -> Mass {
+    match units {
+        UnitSystem::KgMm => Mass::from_kg(5.0),
+        UnitSystem::LbIn => Mass::from_lb(10.0),
     }
-}
-
-/// How every target that twist decides stands once mass has brought front and left to their aims.
-fn corrections(scenario: &Scenario, load: &Load, kart: &UnsureKart) -> Vec<Correction> {
-    let aimed = Load { corners: at_aims(scenario, &load.corners), total: load.total };
-    let aimed_kart = kart.map(|kart| Kart { corners: at_aims(scenario, &kart.corners), ..*kart });
-    let has = |figure: Figure| scenario.targets().iter().any(|target| target.figure == figure);
-    let once = match (has(Figure::Front) || has(Figure::Rear), has(Figure::Left)) {
-        (true, true) => "with front and left at their aims",
-        (true, false) => "with front at its aim",
-        (false, true) => "with left at its aim",
-        (false, false) => "as weighed",
-    };
-    let corrections = (0..scenario.targets().len()).filter_map(|target| {
-        let judged = plan::Residual::new(scenario, target, scenario.class().weighed_at, &aimed);
-        let spacer_at_rf = Spacer::for_residual(&aimed_kart, &judged)?.at_rf;
-        let then = Residual { state: None, ..Residual::new(&judged, &aimed_kart) };
-        Some(Correction { once, then, spacer_at_rf })
-    });
-    corrections.collect()
 }
 
 #[cfg(test)]
@@ -438,13 +355,5 @@ mod tests {
         assert_relative_eq!(Figure::Rear.of(&forward), 56.0, epsilon = 1e-4);
         let sideways = after_moving(&scenario, Point::from_mm(0.0, left.moment.value));
         assert_relative_eq!(Figure::Left.of(&sideways), 53.0, epsilon = 1e-4);
-    }
-
-    #[test]
-    fn readings_alone_say_nothing_of_targets_or_twist() {
-        let view = Weighing::of_readings([30.0, 30.0, 40.0, 40.0].map(Mass::from_kg), None);
-        assert_eq!(view.status, WeighStatus::Measured);
-        assert!(view.twist.is_none() && view.residuals.is_empty() && view.cures.is_empty());
-        assert_relative_eq!(view.figures.cross.value, 50.0);
     }
 }

@@ -4,9 +4,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::counts::Counts;
-use crate::plan::{Action, Measured};
+use crate::plan::{Action, Job, Measured};
 use crate::quantity::{Exact, Kg, Minutes, Mm, minutes, mm};
-use crate::scenario::{Access, Kind, Lever, Scenario};
+use crate::scenario::{Access, Kind, Lever, Scenario, usual};
 use crate::tasks::binding::is_full;
 use crate::units::Length;
 
@@ -39,6 +39,8 @@ pub struct Change {
     pub each: Exact<Kg>,
     /// Mass of all of them.
     pub mass: Exact<Kg>,
+    /// Time that it takes.
+    pub time: Exact<Minutes>,
 }
 
 /// One adjuster.
@@ -56,16 +58,30 @@ pub struct Setting {
     pub time: Exact<Minutes>,
     /// Whether it may be set in a stop.
     pub quick: bool,
-    /// Whether it moves washers at a spindle, after which the alignment is another.
-    pub moves_washers: bool,
-    /// Whether the seat is moved, after which pedals, lock and clearance are others.
-    pub moves_seat: bool,
+    /// Washers that go from below to above a spindle; negative the other way.
+    pub washers_to_above: i32,
+    /// Where the seat goes.
+    pub seat_goes: Option<SeatGoes>,
+}
+
+/// A move of the seat.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct SeatGoes {
+    /// Negative to the back.
+    pub forward: Exact<Mm>,
+    /// Negative to the right.
+    pub left: Exact<Mm>,
 }
 
 impl Setting {
     /// Whether anything is to be done.
     pub fn is_job(&self) -> bool {
         self.now != self.planned
+    }
+
+    /// Whether the kart is to be weighed after it, and before anything else: alignment or pedals are others then.
+    pub fn is_to_be_weighed(&self) -> bool {
+        self.washers_to_above != 0 || self.seat_goes.is_some()
     }
 }
 
@@ -121,9 +137,34 @@ pub fn changes(scenario: &Scenario, before: &Counts, after: &Measured) -> Vec<Ch
             Action::PutOn { to } => (Doing::PutOn, None, name(to)),
         };
         let (each, mass) = (kind.mass.into(), (kind.mass * job.count).into());
-        Change { action, piece: kind.name.clone(), count: job.count, from, to, each, mass }
+        let time = minutes(minutes_of(scenario, &job));
+        Change { action, piece: kind.name.clone(), count: job.count, from, to, each, mass, time }
     });
     changes.collect()
+}
+
+/// As the file says, else as usual.
+fn minutes_of(scenario: &Scenario, job: &Job) -> f64 {
+    let (mounts, handled) = match job.action {
+        Action::TakeOff { from } => ([Some(from), None], 1.0),
+        Action::PutOn { to } => ([Some(to), None], 1.0),
+        Action::Move { from, to } => ([Some(from), Some(to)], 2.0),
+    };
+    let is_quick = |mount: usize| {
+        let (place, kind) = (&scenario.mounts()[mount], &scenario.lead()[job.kind]);
+        place.quick && kind.quick && place.access == Access::Open
+    };
+    let told = scenario.pit().minutes;
+    let each = if mounts.into_iter().flatten().all(is_quick) {
+        told.map_or(handled * usual::QUICK, |told| match job.action {
+            Action::TakeOff { .. } => told.take_off,
+            Action::PutOn { .. } => told.put_on,
+            Action::Move { .. } => told.move_over,
+        })
+    } else {
+        told.and_then(|told| told.with_tools).unwrap_or(handled * usual::CHANGE)
+    };
+    each * f64::from(job.count)
 }
 
 /// All adjusters in the order of the scenario, from how other counts have them set.
@@ -139,8 +180,17 @@ pub fn settings(scenario: &Scenario, before: &Counts, after: &Measured) -> Vec<S
             changes: adjuster.changes(now, planned),
             time: minutes(adjuster.minutes(now, planned)),
             quick: adjuster.quick,
-            moves_washers: matches!(adjuster.lever, Lever::Spindle { .. }) && planned != now,
-            moves_seat: matches!(adjuster.lever, Lever::Seat) && planned != now,
+            washers_to_above: match adjuster.lever {
+                Lever::Spindle { .. } => adjuster.settings[planned].steps - adjuster.settings[now].steps,
+                _ => 0,
+            },
+            seat_goes: (adjuster.lever == Lever::Seat && planned != now).then(|| {
+                let [from, to] = [now, planned].map(|index| adjuster.settings[index].shift);
+                SeatGoes {
+                    forward: mm(to.forward.mm() - from.forward.mm()),
+                    left: mm(to.left.mm() - from.left.mm()),
+                }
+            }),
         }
     });
     settings.collect()

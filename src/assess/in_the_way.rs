@@ -1,7 +1,7 @@
 //! Missed targets and what stands in their way, as sentences made from facts at hand.
 //! Single pieces are tried elsewhere with the judge, and the plan is compared with lead that could be cut to any size.
 
-use super::twist::{Spacer, pressed};
+use super::twist::{Spacer, pressed, stacks};
 use crate::decimals::trimmed;
 use crate::engine::Divisible;
 use crate::marks::{fine, plain};
@@ -108,15 +108,15 @@ fn twist(scenario: &Scenario, solved: &Solved, missed: &Residual) -> Option<Stri
     let chassis = &scenario.kart().chassis;
     let Measured { driver, counts, .. } = solved.plan.measured();
     let planned = kart::state(scenario, *driver, missed.moment, counts);
-    let spacer = Spacer::for_residual(&planned, missed)?;
+    let spacer = Spacer::for_residual(&planned, stacks(scenario, counts), missed)?;
     let washers = scenario.adjusters().iter().any(|adjuster| matches!(adjuster.lever, Lever::Spindle { .. }));
     let held = solved.freedom != Freedom::all(scenario);
     if washers && !held && solved.is_best_possible() {
         let twist_kg = missed.distance_kg / missed.figure.kg(&chassis.twist_direction());
         let (more, less) = pressed(twist_kg);
         return Some(format!(
-            "{}: {} of twist is left, {more} against {less}, that no lead, seat or washer of this kart takes away; \
-             only tweaking the frame would, which is never planned",
+            "{}: {} of twist is left, {more} against {less}, more than lead, seat and washers of this kart take \
+             away: look at floor, tyres and frame; tweaking a frame is never planned",
             missed.figure.name(),
             plain(kg(twist_kg.abs())),
         ));
@@ -127,7 +127,7 @@ fn twist(scenario: &Scenario, solved: &Solved, missed: &Residual) -> Option<Stri
         "`kentledge weigh` tells more"
     };
     Some(format!(
-        "{} is a matter of twist more than of lead: {spacer} would bring it to its aim; {more}",
+        "{} is a matter of twist more than of lead; to bring it there: {spacer}; {more}",
         missed.figure.name()
     ))
 }
@@ -319,7 +319,7 @@ mod tests {
                 ),
         );
         assert!(way.contains("of twist is left, RF and LR against LF and RR"), "{way}");
-        assert!(way.contains("tweaking the frame would, which is never planned"), "{way}");
+        assert!(way.contains("tweaking a frame is never planned"), "{way}");
         // Both washers moved the wheels by 1 mm each: 9 kg less twice a kilogram and a bit, halved over both wheels.
         let left: f64 = way
             .split(": ")
@@ -345,6 +345,9 @@ mod tests {
             NOSE_AND_SEAT,
             "{block: {mass: 1, count: 12}}",
         );
-        assert!(way.contains("from below to above the LF spindle"), "{way}");
+        assert!(
+            way.contains("half of it from below to above the LF spindle, half from above to below at RF"),
+            "{way}"
+        );
     }
 }

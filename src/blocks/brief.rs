@@ -9,14 +9,11 @@ pub(super) use plan::plan;
 pub(super) use several::{card, learn, pack, reach, swap};
 pub(super) use weigh::weigh;
 
-use super::work::{pieces, set};
 use super::{stands, tone};
 use crate::answer::assumed::Borrowed;
 use crate::answer::kart::{Kart, Residual, verdict};
 use crate::answer::margin::Required;
-use crate::answer::work::{Change, MountLoad, Setting};
-use crate::decimals::{counted, trimmed};
-use crate::marks::{figure, fine, given, name, plain};
+use crate::marks::{figure, given, plain};
 use crate::page::{Block, Cell, Item, Strip, Tone, Wanted};
 use crate::quantity::{Kg, Quantity, Wheels, kg};
 use crate::scenario::Moment;
@@ -25,69 +22,12 @@ use crate::statics::Corner;
 /// One line of what `cautions` say.
 const CAUTION: &str = "Lead: gloves, lock nuts, check every run. Rulebook and official scale decide.";
 
-/// After washers, in the job itself; common practice, no published source.
-const AFTER_WASHERS: &str = "; then toe, caster, camber checked";
-
-/// After the seat, in the job itself; common practice, no published source.
-const AFTER_SEAT: &str = "; then pedals, lock, clearance checked";
-
 /// What to type next.
 pub(super) fn next(what: &str) -> Block {
     Block::Line(format!("next: {what}"))
 }
 
-/// The jobs in the order of the work: what is set, then place by place, those first from which something is taken.
-fn jobs(settings: &[Setting], changes: &[Change], mounts: &[MountLoad]) -> Vec<String> {
-    let set = settings.iter().filter(|setting| setting.is_job()).map(|setting| {
-        let minutes = setting.time.value;
-        let time = if minutes > 0.0 { format!(", {} min", trimmed(minutes, 1)) } else { String::new() };
-        let then = match (setting.moves_washers, setting.moves_seat) {
-            (true, _) => AFTER_WASHERS,
-            (false, true) => AFTER_SEAT,
-            (false, false) => "",
-        };
-        format!("set {}: {}{time}{then}", name(&setting.adjuster), self::set(setting))
-    });
-    let mut places: Vec<&str> = Vec::new();
-    for place in changes.iter().flat_map(|change| [&change.from, &change.to]).flatten() {
-        if !places.contains(&place.as_str()) {
-            places.push(place);
-        }
-    }
-    let takes_off = |place: &&str| changes.iter().any(|change| change.from.as_deref() == Some(place));
-    places.sort_by_key(|place| !takes_off(place));
-    let at = places.into_iter().map(|place| {
-        let done = changes.iter().filter_map(|change| {
-            let what = format!("{} {}", pieces(change.count, change.each), name(&change.piece));
-            match (change.from.as_deref(), change.to.as_deref()) {
-                (Some(from), Some(to)) if to == place => {
-                    Some(("put on", format!("{what} from {}", name(from))))
-                }
-                (Some(from), Some(to)) if from == place => {
-                    Some(("take off", format!("{what} for {}", name(to))))
-                }
-                (Some(from), None) if from == place => Some(("take off", what)),
-                (None, Some(to)) if to == place => Some(("put on", what)),
-                _ => None,
-            }
-        });
-        let (off, on): (Vec<_>, Vec<_>) = done.partition(|(verb, _)| *verb == "take off");
-        let verbs = [off, on].into_iter().filter(|done| !done.is_empty()).map(|done| {
-            let what: Vec<&str> = done.iter().map(|(_, what)| what.as_str()).collect();
-            format!("{} {}", done[0].0, what.join(", "))
-        });
-        let done = verbs.collect::<Vec<_>>().join("; ");
-        let held = mounts.iter().find(|load| load.mount == place).filter(|load| load.carried.value > 0.0);
-        let bolts = held.and_then(|load| load.bolts).map(|bolts| counted(bolts as usize, "bolt"));
-        let stack = held.and_then(|load| load.stack).map(|stack| format!("stack {}", fine(stack)));
-        let held: Vec<String> = bolts.into_iter().chain(stack).collect();
-        let held = if held.is_empty() { String::new() } else { format!(" ({})", held.join(", ")) };
-        format!("{}: {done}{held}", name(place))
-    });
-    set.chain(at).collect()
-}
-
-/// The same as a numbered list, or that there is nothing to do.
+/// Jobs as a numbered list, or that there is nothing to do.
 fn numbered(jobs: &[String]) -> Block {
     if jobs.is_empty() {
         return Block::List(vec![Item::from("Nothing to change: leave the lead as it is")]);

@@ -1,8 +1,7 @@
 //! The page of `card`: a table to tape to the trailer, then what to do for each cell.
 
-use super::{Drawn, brief, cautions, definitions, picture, title, work};
+use super::{Drawn, brief, cautions_of, definitions, picture, title, work};
 use crate::answer::card::{Card, Cell as Found, CellPlan, Shares};
-use crate::answer::work::Setting;
 use crate::decimals::trimmed;
 use crate::marks::{given, share};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
@@ -48,10 +47,11 @@ pub fn card(card: &Card, listed: Listed, drawn: Option<&Drawn>) -> Page {
         ))
     }));
     blocks.extend(definitions(std::iter::once(card.across_figure)));
-    let first = (&card.adjusters_before_the_first_step, &card.changes_before_the_first_step);
-    if !first.1.is_empty() || first.0.iter().any(Setting::is_job) {
+    let set_first = &card.adjusters_before_the_first_step;
+    let first = work::jobs(set_first, None, &card.changes_before_the_first_step, &card.mounts, drawn, true);
+    if !first.is_empty() {
         blocks.push(Block::Heading("First carry out today\u{2019}s plan".to_owned()));
-        blocks.push(work::in_order(first.0, first.1, drawn));
+        blocks.push(work::in_order(&first));
     }
     let mut left = vec![Block::Table(table(card)), Block::List(marks(card))];
     // Whoever asks for the jobs of all cells gets the whole page.
@@ -65,10 +65,8 @@ pub fn card(card: &Card, listed: Listed, drawn: Option<&Drawn>) -> Page {
         .into_iter()
         .chain(drawn.map(|_| work::mounts("Lead on the mounts", &card.mounts, &card.placements, drawn)));
     blocks.push(Block::Beside(vec![left, right.collect()]));
-    let settings = plans().flat_map(|plan| &plan.adjusters).chain(first.0);
-    let washers = settings.into_iter().any(|setting| setting.moves_washers);
-    blocks.extend(washers.then(|| Block::Line(work::ALIGNMENT.to_owned())));
-    blocks.extend([cautions(washers), Block::Side]);
+    let settings = plans().flat_map(|plan| &plan.adjusters).chain(set_first);
+    blocks.extend([cautions_of(settings, false), Block::Side]);
     let heading = "What to do, from today\u{2019}s plan".to_owned();
     blocks.push(Block::Heading(heading));
     let all = card.cells.iter().filter_map(|cell| Some((cell, cell.plan.as_ref()?)));
@@ -141,5 +139,8 @@ fn to_do(cell: &Found, plan: &CellPlan, figure: Figure) -> [Block; 2] {
         share(across),
         given(total)
     );
-    [Block::Heading(heading), work::in_order(&plan.adjusters, &plan.changes, None)]
+    [
+        Block::Heading(heading),
+        work::in_order(&work::jobs(&plan.adjusters, None, &plan.changes, &[], None, true)),
+    ]
 }

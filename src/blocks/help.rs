@@ -59,6 +59,6 @@ fn alternative((number, found): (u32, &Alternative)) -> Vec<Block> {
     vec![
         Block::Heading(format!("Alternative {number}, {}", found.kind)),
         Block::List([gives, Item::from(format!("for: {pays}"))].into_iter().chain(missed).collect()),
-        work::in_order(&found.adjusters, &found.changes, None),
+        work::in_order(&work::jobs(&found.adjusters, None, &found.changes, &[], None, true)),
     ]
 }

@@ -33,6 +33,7 @@ use crate::answer::kart::Residual;
 use crate::answer::margin::{Margin, Required};
 use crate::answer::plan::{GoalFound, GoalValue};
 use crate::answer::shortfall::Shortfall;
+use crate::answer::work::Setting;
 use crate::decimals::{counted, trimmed};
 use crate::goal::Goal;
 use crate::marks::{MASS_UNIT, fine, given, name, plain};
@@ -61,10 +62,11 @@ fn picture(drawn: Option<&Drawn>) -> Option<Block> {
 }
 
 /// What a tool that tells people to bolt lead to a kart must not leave unsaid.
-const LEAD_CAUTIONS: [&str; 3] = [
+const LEAD_CAUTIONS: [&str; 4] = [
     "Lead is toxic: wear gloves, wash hands, coat it; never sand or melt it in the paddock.",
     "Loose lead is a projectile: through bolts, large washers, lock nuts, checked before every run; seat and \
      mounts must be fit to carry it.",
+    "Lead on bumpers, fairings or bodywork is refused by many rulebooks: look it up.",
     "The rulebook and the scrutineers decide, not this tool. The official scale is the one that counts: \
      weigh there before the race.",
 ];
@@ -80,9 +82,28 @@ const NOTHING_FOUND: &str = "no legal plan was found before the search was stopp
 /// Of what stands in the way, the first are the most telling; documents have all of it.
 const MOST_IN_THE_WAY: usize = 3;
 
-fn cautions(washers: bool) -> Block {
-    let all = LEAD_CAUTIONS.into_iter().chain(washers.then_some(FRAME_CAUTION));
+/// Said where washers are moved.
+const WASHERS_CAUTION: &str = "After washers: toe, caster and camber checked, then weighed again.";
+
+/// Said where the seat is moved.
+const SEAT_CAUTION: &str = "After the seat has moved: pedals reached with knees bent, full lock free, clear of axle, tank and \
+                            chain.";
+
+/// Where something is set otherwise; `washers` where they are spoken of besides.
+fn cautions_of<'s>(settings: impl Iterator<Item = &'s Setting>, mut washers: bool) -> Block {
+    let mut seat = false;
+    for setting in settings {
+        seat |= setting.seat_goes.is_some();
+        washers |= setting.washers_to_above != 0;
+    }
+    let moved = washers.then_some([WASHERS_CAUTION, FRAME_CAUTION]).into_iter().flatten();
+    let all = LEAD_CAUTIONS.into_iter().chain(moved).chain(seat.then_some(SEAT_CAUTION));
     Block::Cautions(all.map(str::to_owned).collect())
+}
+
+/// Where nothing but lead is spoken of.
+fn cautions() -> Block {
+    cautions_of(std::iter::empty(), false)
 }
 
 impl Figure {

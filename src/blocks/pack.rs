@@ -68,7 +68,7 @@ fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
     });
     let bolts = hardware.map(bolts_by_mount).unwrap_or_default();
     blocks.push(Block::Beside(vec![left.concat(), bolts]));
-    blocks.extend([cautions(false), Block::Side]);
+    blocks.extend([cautions(), Block::Side]);
     let sure = Block::section("How sure this is", kit.proof.iter().map(String::as_str).chain(borrowed));
     let needed = [Block::section("What each piece is needed for", needed), smaller.unwrap_or_default(), sure];
     blocks.push(Block::Beside(vec![needed.concat(), beyond(&kit.beyond)]));
@@ -295,5 +295,5 @@ fn never_legal(blocks: &mut Vec<Block>, pack: &Pack) {
         blocks.extend(what_there_is(&worst.shortfall));
         blocks.push(Block::Line(HELPS_A_TRIP.to_owned()));
     }
-    blocks.push(cautions(false));
+    blocks.push(cautions());
 }

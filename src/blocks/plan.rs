@@ -4,14 +4,13 @@ use super::balance::{budget, corners, inspection, targets};
 use super::help::{alternatives, would_cure, would_help};
 use super::{Drawn, MOST_IN_THE_WAY, NOTHING_FOUND, brief, work};
 use super::{
-    cautions, chance_to_pass, gaps, odd, picture, proved, title, tone, too_light, too_light_with, wanted,
-    what_there_is,
+    cautions, cautions_of, chance_to_pass, gaps, odd, picture, proved, title, tone, too_light,
+    too_light_with, wanted, what_there_is,
 };
 use crate::answer::kart::{Residual, verdict};
 use crate::answer::plan::{Plan, Planned};
-use crate::answer::work::Setting;
 use crate::answer::{STOPPED, Status};
-use crate::decimals::counted;
+use crate::decimals::{counted, fixed};
 use crate::marks::{given, plain};
 use crate::page::{Block, Page, Tone};
 use crate::scenario::Figure;
@@ -38,7 +37,7 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
                 plan.remedies.as_ref().map(|cures| would_cure(cures, &plan.unsettled)).unwrap_or_default(),
             );
             blocks.extend(picture(drawn));
-            blocks.push(cautions(false));
+            blocks.push(cautions());
         }
         (None, None) => {
             let verdict = Block::Verdict(Tone::Bad, plan.status.words().to_owned());
@@ -69,6 +68,22 @@ pub(super) fn balance(legal: &str, residuals: &[&[Residual]]) -> String {
         (_, 0) => format!("{legal}; no targets are set"),
         (0, _) => format!("{legal}, on every target{unsure}"),
         (off, all) => format!("{legal}, {off} of {} off{unsure}", counted(all, "target")),
+    }
+}
+
+impl Planned {
+    /// What is to be done, in order.
+    pub(super) fn jobs(&self, drawn: Option<&Drawn>) -> Vec<String> {
+        work::jobs(&self.adjusters, self.gate.as_ref(), &self.changes, &self.mounts, drawn, true)
+    }
+
+    /// With the minutes of all of it.
+    pub(super) fn heading(&self) -> String {
+        let set = self.adjusters.iter().map(|setting| setting.time.value);
+        let lead = self.changes.iter().map(|change| change.time.value);
+        let minutes: f64 = set.chain(self.gate.iter().map(|gate| gate.time.value)).chain(lead).sum();
+        let about = if minutes > 0.0 { format!(", about {} min", fixed(minutes, 0)) } else { String::new() };
+        format!("Do, in this order{about}")
     }
 }
 
@@ -110,8 +125,10 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
         Block::Line(totals),
         Block::Line(format!("{}; {}", wanted(&plan.wanted), chance_to_pass(&planned.margin))),
     ]);
-    blocks.extend(work::grouped(&planned.adjusters, &planned.changes, drawn));
-    if !planned.changes.is_empty() || planned.adjusters.iter().any(Setting::is_job) {
+    let jobs = planned.jobs(drawn);
+    blocks.extend([Block::Heading(planned.heading()), work::in_order(&jobs)]);
+    blocks.extend(planned.gate.as_ref().map(|_| Block::Line(work::OUTSIDE.to_owned())));
+    if !jobs.is_empty() {
         blocks.extend(work::then(["every bolt and nut checked", "weighed again, as below"]));
     }
     let missed =
@@ -123,7 +140,7 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
     ];
     let kart = picture(drawn).into_iter().chain(corners(now, after, "now", weighed_at));
     blocks.push(Block::Beside(vec![stand.concat(), kart.collect()]));
-    blocks.push(cautions(planned.speaks_of_washers));
+    blocks.push(cautions_of(planned.adjusters.iter(), planned.speaks_of_washers));
     blocks.push(Block::Side);
     blocks.extend(Block::section("What stands in the way", in_the_way));
     blocks.extend(would_help(&plan.would_help, &plan.unsettled));

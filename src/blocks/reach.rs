@@ -35,7 +35,7 @@ pub fn reach(reach: &Reach, drawn: Option<&Drawn>) -> Page {
         Some(picture) => Block::Beside(vec![vec![picture], words]),
         None => Block::Beside(vec![words]),
     });
-    blocks.push(cautions(false));
+    blocks.push(cautions());
     blocks.push(Block::Side);
     blocks.push(Block::Beside(reach.regions.iter().map(|region| vec![places(region)]).collect()));
     Page { title, brief: brief::reach(reach), blocks, status: reach.status().to_owned() }

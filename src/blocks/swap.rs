@@ -5,8 +5,8 @@ use super::help::{not_settled, would_cure};
 use super::plan::balance;
 use super::{Drawn, NOTHING_FOUND, brief, mount, work};
 use super::{
-    cautions, chance, chance_to_pass, gaps, picture, proved, tone, too_light, too_light_with, wanted,
-    what_there_is,
+    cautions, cautions_of, chance, chance_to_pass, gaps, picture, proved, tone, too_light, too_light_with,
+    wanted, what_there_is,
 };
 use crate::answer::kart::{Residual, verdict};
 use crate::answer::swap::{Driver, Handover, Setup, Swap};
@@ -89,7 +89,13 @@ fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Dra
         Block::section("How sure this is", proofs(swap, setup)),
     ];
     blocks.push(Block::Beside(vec![left.collect(), right.concat()]));
-    blocks.push(cautions(false));
+    let handovers = std::iter::once(&setup.preparation).chain(setup.stops.iter().map(|stop| &stop.handover));
+    blocks.push(cautions_of(handovers.flat_map(|handover| &handover.adjusters), false));
+}
+
+/// What is done there; bolts and stacks are on the page, as at a stop there are pins.
+pub(super) fn jobs(handover: &Handover, drawn: Option<&Drawn>, timed: bool) -> Vec<String> {
+    work::jobs(&handover.adjusters, None, &handover.jobs, &[], drawn, timed)
 }
 
 fn handed_over(blocks: &mut Vec<Block>, title: &str, handover: &Handover, drawn: Option<&Drawn>) {
@@ -97,10 +103,7 @@ fn handed_over(blocks: &mut Vec<Block>, title: &str, handover: &Handover, drawn:
     if handover.jobs.is_empty() && handover.adjusters.is_empty() {
         return;
     }
-    blocks.push(work::in_order(&handover.adjusters, &handover.jobs, drawn));
-    if handover.adjusters.iter().any(|setting| setting.moves_washers) {
-        blocks.push(Block::Line(work::ALIGNMENT.to_owned()));
-    }
+    blocks.push(work::in_order(&jobs(handover, drawn, true)));
 }
 
 fn star(quick: bool) -> &'static str {
@@ -229,7 +232,7 @@ fn of_driver(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, driver: &Drive
     ];
     let kart = picture(drawn).into_iter().chain(corners(&driver.before, &driver.kart, earlier, weighed_at));
     blocks.push(Block::Beside(vec![stand.concat(), kart.collect()]));
-    blocks.push(cautions(false));
+    blocks.push(cautions());
 }
 
 /// Who costs the others what, and what would help.
@@ -303,5 +306,5 @@ fn no_setup(blocks: &mut Vec<Block>, swap: &Swap, drawn: Option<&Drawn>) {
     let borrowed = swap.estimated_places.iter().map(|place| place.sentence.as_str());
     blocks.extend(Block::section("How sure this is", borrowed));
     blocks.extend(picture(drawn));
-    blocks.push(cautions(false));
+    blocks.push(cautions());
 }

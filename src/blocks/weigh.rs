@@ -8,7 +8,7 @@ use super::{
 use crate::answer::doubts::{EXCHANGED, HOW_TO};
 use crate::answer::forecast::{Forecast, Foretold};
 use crate::answer::weigh::{About, Correction, Height, Twist, WeighStatus, Weighing};
-use crate::assess::twist::{Spacer, pressed};
+use crate::assess::twist::pressed;
 use crate::decimals::fixed;
 use crate::marks::{self, MASS_UNIT, column, fine, given, name, place, plain, share, signed};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
@@ -24,6 +24,9 @@ const SHOWN_PERCENT: f64 = 0.005;
 /// How to stand on the pads.
 const READY_TO_RACE: &str = "Weigh ready to race: driver in full gear, fuel as planned, wheel straight ahead, \
                              pads level with each other and zeroed.";
+
+/// How to lift an axle; common practice, no published source.
+const LIFT_CAUTION: &str = "A lift: driver out, brake off, front wheels chocked, no hands under the kart.";
 
 /// The page of a weighing.
 pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
@@ -53,7 +56,8 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     let how_to = (!weighing.doubts.is_empty()).then(|| Item::from(how_to));
     blocks.extend(Block::section("Look at the weighing again", doubts.chain(how_to)));
     let spacers = weighing.twist.as_ref().map(|_| FRAME_CAUTION);
-    let cautions = [READY_TO_RACE].into_iter().chain(LEAD_CAUTIONS).chain(spacers);
+    let lifts = weighing.height.as_ref().and_then(|height| height.lifts).map(|_| LIFT_CAUTION);
+    let cautions = [READY_TO_RACE].into_iter().chain(LEAD_CAUTIONS).chain(lifts).chain(spacers);
     blocks.push(Block::Cautions(cautions.map(str::to_owned).collect()));
     blocks.push(Block::Side);
     let origins = weighing.most_of_plus_minus.iter().map(|origin| format!("most of the \u{b1} of {origin}"));
@@ -66,14 +70,8 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
         let none = weighing.cures.is_empty().then_some(nothing);
         blocks.extend(Block::section("What lead or the seat can cure", cures.chain(none)));
     }
-    blocks.extend(match &weighing.twist {
-        Some(found) => Block::section("What is twist: no lead and no seat cures it", twist(found)),
-        None if exchanged => Vec::new(),
-        None => Block::section("What is twist", [
-            "centre of gravity, twist and the drawing need three lengths: add --wheelbase, --track-front and \
-             --track-rear",
-        ]),
-    });
+    let twists = weighing.twist.iter().flat_map(twist);
+    blocks.extend(Block::section("What is twist: washers, tyres and lead set diagonally change it", twists));
     let practice = weighing.common_practice.iter().map(String::as_str);
     blocks.extend(Block::section("Common practice, no published source", practice));
     let brief = brief::weigh(weighing);
@@ -207,16 +205,22 @@ fn forecast(found: &Forecast) -> Vec<Block> {
     ]
 }
 
-/// Corners as they lie on the ground with their sums and shares, and blanks for the next weighing.
+/// Corners as they lie on the ground, each with its part of the total, with their sums and shares; and blanks for the next weighing.
 fn corners(weighing: &Weighing) -> Vec<Block> {
     let figures = &weighing.figures;
     let each = |index: usize| Cell::number(column(weighing.corners.part(|all| all.each()[index])));
+    let of_total = |index: usize| {
+        let corner = weighing.corners.part(|all| all.each()[index]).value;
+        Cell::number(format!("{} %", fixed(100.0 * corner / figures.total.value, 1)))
+    };
     let load = |load: Quantity<Kg>| Cell::number(column(load));
     let percent = |of: Quantity<Percent>| Cell::number(format!("{} %", share(of)));
     let empty = Cell::number("");
     let rows = vec![
         vec![Cell::words("front"), each(0), each(1), load(figures.front_load), percent(figures.front)],
+        vec![Cell::words(""), of_total(0), of_total(1), empty.clone(), empty.clone()],
         vec![Cell::words("rear"), each(2), each(3), load(figures.rear_load), percent(figures.rear)],
+        vec![Cell::words(""), of_total(2), of_total(3), empty.clone(), empty.clone()],
         vec![
             Cell::words("both"),
             load(figures.left_load),
@@ -263,13 +267,15 @@ fn figures(weighing: &Weighing) -> Vec<Block> {
     std::iter::once(Block::Table(table)).chain(definitions(shown.into_iter())).chain(more).collect()
 }
 
-/// The height from lifts, which nobody should repeat with a driver aboard without thinking.
+/// The height from lifts, which were of the kart as it was weighed first.
 fn height(height: &Height) -> String {
-    let whence = match (height.scatter, height.lifts) {
-        (Some(scatter), Some(lifts)) => format!("from {lifts} lifts that agree to {}", fine(scatter)),
-        _ => "as the file says".to_owned(),
+    let (whose, whence) = match (height.scatter, height.lifts) {
+        (Some(scatter), Some(lifts)) => {
+            ("of the kart as lifted", format!("from {lifts} lifts that agree to {}", fine(scatter)))
+        }
+        _ => ("of the kart as weighed first", "as the file says".to_owned()),
     };
-    format!("centre of gravity: {} above the ground, {whence}", place(height.z))
+    format!("centre of gravity {whose}: {} above the ground, {whence}", place(height.z))
 }
 
 /// The lead that was on it, as in the picture.
@@ -292,20 +298,42 @@ pub(super) fn twist(twist: &Twist) -> Vec<String> {
         format!("next to none: {}", size(front))
     } else {
         format!(
-            "{more} press harder than any mass explains: {} at the front, {} at the rear; {less} as much less",
+            "{more} press harder than the centre of gravity explains: {} at the front, {} at the rear; {less} as much less",
             size(front),
             size(rear)
         )
     }];
     if twist.corrections.is_empty() && !is_small {
-        sentences.push(format!("to take it away: {}", Spacer { at_rf: twist.spacer_at_rf }));
+        let washers = twist.spacer.at_rf;
+        sentences.push(if washers.value.abs() < washers.plus_minus {
+            format!("less than these pads can tell ({} of washers): leave the washers", fine(washers))
+        } else {
+            format!("to take it away: {}", twist.spacer)
+        });
     }
     sentences.extend(twist.corrections.iter().map(correction));
-    let rate = twist.rate;
+    sentences.extend(twist.rear_pair_then.map(|rears| {
+        format!(
+            "with the fronts right as well the rears are {} apart by themselves: correct them last",
+            size(rears)
+        )
+    }));
+    let (rate, across) = (twist.rate, &twist.lead_across);
     sentences.push(format!(
-        "first check the floor: a pad {} too high moves each corner by {}, just as twist does",
+        "first check floor and tyres: a pad {} too high, or a tyre {} larger around, moves each corner by {}, as \
+         twist does",
         fine(mm(1.0)),
+        fine(mm(std::f64::consts::TAU)),
         plain(Quantity::new(Kg, rate.value, rate.plus_minus))
+    ));
+    sentences.push(format!(
+        "lead does some of it: {} moved across in front and as much back again behind, {} off the middle over the \
+         axles, change LF - RF by about {}, as {} of washers do; how much depends on the frame",
+        given(across.mass),
+        place(across.off_middle),
+        // The frame decides about the next digit.
+        plain(across.front_pair.known_to(kg(0.5))).rounded_alone(),
+        fine(across.washers)
     ));
     if twist.left_shift.value >= SHOWN_PERCENT {
         sentences.push(format!(
@@ -321,22 +349,16 @@ pub(super) fn twist(twist: &Twist) -> Vec<String> {
     sentences
 }
 
-/// No stack has room for more; common practice, no published source.
-const MOST_WASHERS_MM: f64 = 10.0;
-
 fn correction(correction: &Correction) -> String {
-    let Correction { once, then, spacer_at_rf } = correction;
+    let Correction { once, then, spacer } = correction;
     let unit = if then.target.is_share() { String::new() } else { format!(" {MASS_UNIT}") };
     let stands = stands(then);
     let is = format!("{once} {} is {}{unit}, {stands}", then.target.name(), then.shown());
     match then.verdict {
-        Verdict::OnTarget | Verdict::NearEdge => format!("{is}: leave the spacers"),
-        Verdict::Off if spacer_at_rf.value.abs() > MOST_WASHERS_MM => {
-            format!("{is}: more than washers do; look at the floor, the wheel and the frame")
-        }
-        Verdict::Off => format!("{is}: {}", Spacer { at_rf: *spacer_at_rf }),
+        Verdict::OnTarget | Verdict::NearEdge => format!("{is}: leave the washers"),
+        Verdict::Off => format!("{is}: {spacer}"),
         Verdict::CannotConfirm | Verdict::JustOff => {
-            format!("{is}: weigh better before you touch the spacers")
+            format!("{is}: weigh better before you touch the washers")
         }
     }
 }

@@ -1,89 +1,135 @@
 //! Job lists, a box to tick before every line; and what lies where when they are done.
 
 use super::{Drawn, mount};
-use crate::answer::work::{Change, Doing, MountLoad, MountState, Placement, Setting};
-use crate::marks::{MASS_UNIT, column, fine, given, name};
+use crate::answer::gate::Gate;
+use crate::answer::work::{Change, MountLoad, MountState, Placement, Setting};
+use crate::decimals::{counted, trimmed};
+use crate::marks::{MASS_UNIT, column, fine, given, name, place, plain, share};
 use crate::page::{Block, Cell, Table, Tone};
-use crate::quantity::{Exact, Kg};
-
-/// Said under washers to be moved; common practice, no published source.
-pub(super) const ALIGNMENT: &str =
-    "Washers at a spindle change caster and camber: check the alignment, then weigh again.";
-
-impl Doing {
-    const ALL: [Doing; 3] = [Doing::TakeOff, Doing::Move, Doing::PutOn];
-
-    const fn words(self) -> &'static str {
-        match self {
-            Doing::TakeOff => "Take off",
-            Doing::Move => "Move",
-            Doing::PutOn => "Put on",
-        }
-    }
-}
+use crate::quantity::{Exact, Kg, Mm, kg, mm};
 
 /// `5 kg`, or `2 × 5 kg`.
 pub(super) fn pieces(count: u32, each: Exact<Kg>) -> String {
     if count == 1 { given(each).to_string() } else { format!("{count} \u{d7} {}", given(each)) }
 }
 
-/// The mount, or both for a move.
-fn way(change: &Change, drawn: Option<&Drawn>) -> String {
-    let ends: Vec<String> =
-        [&change.from, &change.to].into_iter().flatten().map(|end| mount(end, drawn)).collect();
-    ends.join(" \u{2192} ")
-}
-
-/// `3 → 4`.
-pub(super) fn set(setting: &Setting) -> String {
-    format!("{} \u{2192} {}", name(&setting.now), name(&setting.planned))
-}
-
-/// The work, in the order in which it can be done: settings, then lead by what is done with it.
-pub(super) fn grouped(settings: &[Setting], changes: &[Change], drawn: Option<&Drawn>) -> Vec<Block> {
-    let to_be_set: Vec<&Setting> = settings.iter().filter(|setting| setting.is_job()).collect();
-    let mut blocks = Vec::new();
-    if !to_be_set.is_empty() {
-        let row = |setting: &&Setting| vec![Cell::words(name(&setting.adjuster)), Cell::words(set(setting))];
-        blocks.push(Block::Heading("Set".to_owned()));
-        blocks.push(Block::Table(Table::to_tick(to_be_set.iter().map(row).collect())));
-        if to_be_set.iter().any(|setting| setting.moves_washers) {
-            blocks.push(Block::Line(ALIGNMENT.to_owned()));
-        }
-    }
-    if changes.is_empty() {
-        blocks.push(Block::Heading("Nothing to change: leave the lead as it is".to_owned()));
-    }
-    for doing in Doing::ALL {
-        let here: Vec<&Change> = changes.iter().filter(|change| change.action == doing).collect();
-        let row = |change: &&Change| {
-            vec![
-                Cell::number(pieces(change.count, change.each)),
-                Cell::words(name(&change.piece)),
-                Cell::words(way(change, drawn)),
-            ]
+/// What is set otherwise, in the words of the hand that does it, and what is looked at after it; common practice, no published
+/// source.
+fn set(setting: &Setting) -> String {
+    let called = name(&setting.adjuster);
+    if let Some(goes) = setting.seat_goes {
+        let way = |way: Exact<Mm>, [ahead, back]: [&str; 2]| {
+            let side = if way.value > 0.0 { ahead } else { back };
+            (way.value != 0.0).then(|| format!("{} {side}", place(mm(way.value.abs()))))
         };
-        if !here.is_empty() {
-            blocks.push(Block::Heading(doing.words().to_owned()));
-            blocks.push(Block::Table(Table::to_tick(here.iter().map(row).collect())));
-        }
+        let ways =
+            way(goes.forward, ["forward", "back"]).into_iter().chain(way(goes.left, ["left", "right"]));
+        // `hole 3, across 0` and `hole 5, across 0`: hole 3 → 5.
+        let holes = std::iter::zip(setting.now.split(", "), setting.planned.split(", "));
+        let holes = holes.filter(|(now, planned)| now != planned);
+        let holes = holes.map(|(now, planned)| {
+            format!("{now} \u{2192} {}", planned.split(' ').next_back().unwrap_or(planned))
+        });
+        let all: Vec<String> = ways.chain(holes).collect();
+        return format!("{called}: {}; check pedals, lock, clearance", all.join(", "));
     }
-    blocks
+    if setting.washers_to_above != 0 {
+        let way = if setting.washers_to_above > 0 { "below \u{2192} above" } else { "above \u{2192} below" };
+        let washers = counted(setting.washers_to_above.unsigned_abs() as usize, "washer");
+        return format!("{called}: {washers} {way}; check toe, caster, camber");
+    }
+    format!("set {called}: {} \u{2192} {}", name(&setting.now), name(&setting.planned))
 }
 
-/// Settings, then changes in their order, each a sentence of its own.
-pub(super) fn in_order(settings: &[Setting], changes: &[Change], drawn: Option<&Drawn>) -> Block {
-    let settings = settings.iter().filter(|setting| setting.is_job());
-    let set = settings.map(|setting| format!("set {}: {}", name(&setting.adjuster), set(setting)));
-    let changes = changes.iter().map(|change| {
-        let (amount, piece) = (pieces(change.count, change.each), name(&change.piece));
-        format!("{} {amount} {piece}: {}", change.action.words().to_lowercase(), way(change, drawn))
-    });
-    let sentences: Vec<Vec<Cell>> = set.chain(changes).map(|sentence| vec![Cell::words(sentence)]).collect();
-    if sentences.is_empty() {
-        return Block::Line("nothing to change".to_owned());
+/// What is done where a look at the pads is outside.
+pub(super) const OUTSIDE: &str = "Outside one of these: stop, and bolt nothing more. Look at what was moved last and at what is \
+                                  aboard, weigh once more; if it stays so, weigh with `kentledge weigh` and plan again. If pads or \
+                                  fuel are others than at the weighing, weigh and plan before you start.";
+
+/// `go on only at 166.0-167.4 kg, front 42.80-43.20, …`.
+fn gate(gate: &Gate) -> String {
+    // To a tenth, as pads show it.
+    let total = |total: Exact<Kg>| plain(total.known_to(kg(0.5))).rounded_alone();
+    format!(
+        "weigh, same pads and fuel: go on only at {}-{}, front {}-{}, left {}-{}, cross {}-{} %",
+        total(gate.total_least).bare(),
+        total(gate.total_most),
+        share(gate.front_least),
+        share(gate.front_most),
+        share(gate.left_least),
+        share(gate.left_most),
+        share(gate.cross_least),
+        share(gate.cross_most)
+    )
+}
+
+/// The jobs in the order of the work: what is set, a look at the pads, then place by place, those first from which something is
+/// taken; with the minutes of each if it is to be `timed`.
+pub(super) fn jobs(
+    settings: &[Setting],
+    looked_at: Option<&Gate>,
+    changes: &[Change],
+    mounts: &[MountLoad],
+    drawn: Option<&Drawn>,
+    timed: bool,
+) -> Vec<String> {
+    let in_minutes = |minutes: f64| {
+        if timed && minutes > 0.0 { format!("; {} min", trimmed(minutes, 1)) } else { String::new() }
+    };
+    let to_set = settings.iter().filter(|setting| setting.is_job());
+    let to_set = to_set.map(|setting| set(setting) + &in_minutes(setting.time.value));
+    let looked_at = looked_at.map(|found| gate(found) + &in_minutes(found.time.value));
+    let mut places: Vec<&str> = Vec::new();
+    for place in changes.iter().flat_map(|change| [&change.from, &change.to]).flatten() {
+        if !places.contains(&place.as_str()) {
+            places.push(place);
+        }
     }
-    Block::Table(Table::to_tick(sentences))
+    let takes_off = |place: &&str| changes.iter().any(|change| change.from.as_deref() == Some(place));
+    places.sort_by_key(|place| !takes_off(place));
+    let at = places.into_iter().map(|place| {
+        let called = |end: &str| mount(end, drawn);
+        let done = changes.iter().filter_map(|change| {
+            let what = format!("{} {}", pieces(change.count, change.each), name(&change.piece));
+            match (change.from.as_deref(), change.to.as_deref()) {
+                (Some(from), Some(to)) if to == place => {
+                    Some(("put on", format!("{what} from {}", called(from))))
+                }
+                (Some(from), Some(to)) if from == place => {
+                    Some(("take off", format!("{what} for {}", called(to))))
+                }
+                (Some(from), None) if from == place => Some(("take off", what)),
+                (None, Some(to)) if to == place => Some(("put on", what)),
+                _ => None,
+            }
+        });
+        let (off, on): (Vec<_>, Vec<_>) = done.partition(|(verb, _)| *verb == "take off");
+        let verbs = [off, on].into_iter().filter(|done| !done.is_empty()).map(|done| {
+            let what: Vec<&str> = done.iter().map(|(_, what)| what.as_str()).collect();
+            format!("{} {}", done[0].0, what.join(", "))
+        });
+        let done = verbs.collect::<Vec<_>>().join("; ");
+        let held = mounts.iter().find(|load| load.mount == place).filter(|load| load.carried.value > 0.0);
+        let bolts = held.and_then(|load| load.bolts).map(|bolts| counted(bolts as usize, "bolt"));
+        let stack = held.and_then(|load| load.stack).map(|stack| format!("stack {}", fine(stack)));
+        let held: Vec<String> = bolts.into_iter().chain(stack).collect();
+        let held = if held.is_empty() { String::new() } else { format!(" ({})", held.join(", ")) };
+        // A move is done where it ends.
+        let ends_here =
+            |change: &&Change| change.to.as_ref().or(change.from.as_ref()).is_some_and(|end| end == place);
+        let minutes: f64 = changes.iter().filter(ends_here).map(|change| change.time.value).sum();
+        format!("{}: {done}{held}{}", called(place), in_minutes(minutes))
+    });
+    to_set.chain(looked_at).chain(at).collect()
+}
+
+/// The same, each numbered and to be ticked.
+pub(super) fn in_order(jobs: &[String]) -> Block {
+    if jobs.is_empty() {
+        return Block::Line("Nothing to change: leave the lead as it is".to_owned());
+    }
+    let rows = (1..).zip(jobs).map(|(number, job)| vec![Cell::words(format!("{number}. {job}"))]);
+    Block::Table(Table::to_tick(rows.collect()))
 }
 
 /// What comes after any work.

@@ -79,7 +79,12 @@ fn refitted(known: &Reading, weighing: &TypedWeighing, text: String) -> String {
 /// Four readings without a file.
 pub(crate) fn of_readings(run: &Run, typed: &Readings) -> Result<Answer, Failure> {
     let Readings { pads, chassis, units } = typed;
-    let weighing = Weighing::of_readings(*pads, chassis.as_ref());
+    let weighing = Weighing::of_readings(*pads, chassis.as_ref(), *units).ok_or_else(|| {
+        Failure::from(Refusal::new(
+            "these four readings make no kart",
+            "look at the readings and the lengths",
+        ))
+    })?;
     shown(run.form(Some(*units), exit(&weighing)), &weighing, |units| {
         Some(GroundView::of_readings(units, *pads, chassis.as_ref()?))
     })

@@ -228,13 +228,15 @@ explanations! {
         Lines "  repeats:\n    - {lf: 30.6, rf: 31.7, lr: 42, rr: 44}"
         => "  repeats:\n    - {lf: 30.6, rf: 31.7, lr: 42, rr: 44}\n    - {lf: 30.8, rf: 31.6, lr: 42, rr: 44}";
 
-    "K031" "lifts": "A height of the centre of gravity cannot be told from these lifts."
+    "K031" "lifts": "A height of the centre of gravity cannot be told from these lifts, or not safely."
         "The height is the slope of a line through lifts at several angles: level ground lifts nothing, a kart on \
-         end has no load left on one axle, and lifts at one angle have no slope."
+         end has no load left on one axle, and lifts at one angle have no slope. With a driver aboard 10 degrees are \
+         taken to be the most (common practice, no published source): driver out, brake off, front wheels chocked, no \
+         hands under the kart."
         Lines "height:\n  radius_front: 125\n  radius_rear: 140\n  lifts:\n  - {raised: rear, angle: 0, load: 62}\n  - {raised: \
          rear, angle: 20, load: 69}\n# What the tyres should carry:"
-        => "height:\n  radius_front: 125\n  radius_rear: 140\n  lifts:\n  - {raised: rear, angle: 10, load: 66}\n  - {raised: \
-         rear, angle: 20, load: 69}\n# What the tyres should carry:";
+        => "height:\n  radius_front: 125\n  radius_rear: 140\n  lifts:\n  - {raised: rear, angle: 5, load: 65}\n  - {raised: \
+         rear, angle: 10, load: 66.5}\n# What the tyres should carry:";
 
     "K032" "trip": "A trip cannot be packed for as it is written."
         "Without a driver, a class or targets there is no case to serve; where some sizes have prices and others have \

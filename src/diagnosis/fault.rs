@@ -203,7 +203,7 @@ faults! {
         "add `bolts:` to `{mount}`: how many hold its lead";
     Error HeightUnknown;
         "a target of `height` needs the height of the kart as it was weighed";
-        "lift an axle and list the lifts under `height`, or write `height: {{given: 240 mm}}`";
+        "lift an axle, driver out, and list the lifts under `height`; or write `height: {{given: 240 mm}}`";
     Error HowHigh { what: String };
         "a target of `height` needs to know how high {what} is: it has no `z`";
         "say how high above the ground its weight acts: `z: 250 mm`";
@@ -470,6 +470,10 @@ faults! {
     Error LiftAngle { found: String, least: String, most: String };
         "no height can be told from a lift by {found} degrees";
         "lift by {least} to {most} degrees, best between 10 and 25";
+    Warning LiftAboard { found: String, most: String };
+        "a lift by {found} degrees with a driver aboard: above {most} a kart may roll off or tip";
+        "driver out: list a weighing with `driver: none` first, and lift that kart. Brake off, front wheels chocked, no hands \
+         under it";
     Error HeightImpossible { found: String };
         "these lifts make the centre of gravity {found} high, where no kart has it";
         "`load` is what the axle on the ground carries: it grows with the angle; look at the radii too";

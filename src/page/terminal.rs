@@ -234,7 +234,11 @@ impl Screen {
         for row in if fits { all } else { rows.iter().collect() } {
             match table.is_to_tick {
                 _ if fits => self.row(row, &widths),
-                true => self.stacked_job(row),
+                true => {
+                    let texts: Vec<&str> =
+                        row.iter().map(|cell| cell.text.as_str()).filter(|text| !text.is_empty()).collect();
+                    self.paragraph(INDENT, Tone::Plain, &texts.join(" "));
+                }
                 false => self.stacked(&head, row),
             }
         }
@@ -316,15 +320,6 @@ impl Screen {
                 others.iter().map(|cell| cell.tone).find(|tone| matches!(tone, Tone::Good | Tone::Bad));
             self.paragraph(UNDER, tone.unwrap_or_default(), &text);
         }
-    }
-
-    /// Something to be done, and where.
-    fn stacked_job(&mut self, row: &[Cell]) {
-        let Some((last, first)) = row.split_last() else { return };
-        let what: Vec<&str> =
-            first.iter().map(|cell| cell.text.as_str()).filter(|text| !text.is_empty()).collect();
-        self.paragraph(INDENT, Tone::Plain, &what.join(" "));
-        self.paragraph(UNDER + 2, Tone::Plain, &last.text);
     }
 }
 

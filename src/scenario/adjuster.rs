@@ -18,7 +18,7 @@ pub struct Adjuster {
     pub now: usize,
     /// What changing it costs.
     pub cost: Cost,
-    /// Minutes of one move, or of one step where each step costs.
+    /// Minutes of one move; of a spindle whatever is moved there; of one step of anything else where each step costs.
     pub minutes: f64,
     /// Whether it can be changed in a pit stop.
     pub quick: bool,
@@ -36,10 +36,12 @@ impl Adjuster {
 
     /// Minutes that it takes to go from one setting to another.
     pub fn minutes(&self, from: usize, to: usize) -> f64 {
-        match self.cost {
-            Cost::PerMove(_) if from == to => 0.0,
-            Cost::PerMove(_) => self.minutes,
-            Cost::PerStep(_) => self.minutes * f64::from(self.steps_apart(from, to)),
+        match (self.cost, self.lever) {
+            _ if from == to => 0.0,
+            (Cost::PerStep(_), Lever::Measured { .. }) => {
+                self.minutes * f64::from(self.steps_apart(from, to))
+            }
+            _ => self.minutes,
         }
     }
 

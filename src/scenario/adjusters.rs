@@ -3,6 +3,7 @@
 //! wrong.
 //! Does not know what a setting does to the corners, nor weighings, which say by name how a kart was set.
 
+use super::pit::usual;
 use super::{Adjuster, Cost, FrontWheel, Hole, Lever, Seat, Setting, Shift, bounds, keys};
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
@@ -42,7 +43,7 @@ impl Range {
 pub(super) fn seat(given: keys::Seat) -> Option<(Seat, Adjuster)> {
     let (along, across) = (holes(given.along), given.across.then(holes).or(no_holes()));
     let ((pitch, along), (pitch_across, across)) = (along?, across?);
-    let (cost, minutes, quick) = effort(given.effort, SEAT_CHANGES)?;
+    let (cost, minutes, quick) = effort(given.effort, SEAT_CHANGES, Some(usual::SEAT))?;
     let now = Hole { along: along.now, across: across.now };
     let at_hole_0 = given.place.point()?;
     let seat = Seat { mass: given.mass.read?, at_hole_0, pitch, pitch_across, hole: now };
@@ -87,7 +88,7 @@ fn range(value: &Value, key: &'static str, from: i32, to: i32, now: i32) -> Opti
 
 /// What `spindles` says: how the washers stand at both front wheels.
 pub(super) fn spindles(given: keys::Spindles) -> Option<Vec<Adjuster>> {
-    let (cost, minutes, quick) = effort(given.effort, STEP_CHANGES)?;
+    let (cost, minutes, quick) = effort(given.effort, STEP_CHANGES, Some(usual::SPINDLE))?;
     let (washer, left, right) = (given.washer.read?, given.left.read?, given.right.read?);
     let spindle = |side, name: &str, (above, below): (u32, u32)| Adjuster {
         name: name.into(),
@@ -146,7 +147,7 @@ fn adjuster(value: &Value, name: &str, known: &Known) -> Option<Adjuster> {
         Some(_) => measured(&given.per_step.read?, [given.from.read?, given.to.read?, given.step.read?]),
         None => placed(given.tank, given.mass.read, given.places.read, given.now.read, known),
     }?;
-    let (cost, minutes, quick) = effort(given.effort, STEP_CHANGES)?;
+    let (cost, minutes, quick) = effort(given.effort, STEP_CHANGES, None)?;
     let cost = match lever {
         Lever::Measured { .. } => Cost::PerStep(cost),
         _ => Cost::PerMove(cost),
@@ -205,19 +206,19 @@ fn placed(
     Some((lever, settings, now?))
 }
 
-/// What it takes to change an adjuster, in changes and in minutes, and whether it is quick: `changes`, or `minutes` at so many
-/// minutes a change.
-fn effort(given: keys::Effort, standard: u32) -> Option<(u32, f64, bool)> {
+/// What it takes to change an adjuster, in changes and in minutes, and whether it is quick: `changes` and the usual minutes, or
+/// `minutes` at so many a change.
+fn effort(given: keys::Effort, standard: u32, usual_minutes: Option<f64>) -> Option<(u32, f64, bool)> {
     let quick = given.quick.or(false);
     if given.minutes.value.is_none() {
         let changes = given.changes.or(standard)?;
-        return Some((changes, f64::from(changes) * bounds::MINUTES_PER_CHANGE, quick?));
+        return Some((changes, usual_minutes.unwrap_or(f64::from(changes) * usual::CHANGE), quick?));
     }
     if given.changes.value.is_some() {
         given.minutes.note_key(Fault::BothGiven { first: "changes", second: "minutes" });
     }
     let minutes = given.minutes.read?;
-    Some(((minutes / bounds::MINUTES_PER_CHANGE).ceil() as u32, minutes, quick?))
+    Some(((minutes / usual::CHANGE).ceil() as u32, minutes, quick?))
 }
 
 /// Reads how adjusters other than the seat were set at a weighing; what it does not name was set as now.

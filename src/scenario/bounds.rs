@@ -31,8 +31,6 @@ pub(super) const MOST_ADJUSTERS: usize = 12;
 /// Combinations of settings: the search holds a few numbers for each.
 pub(super) const MOST_COMBINATIONS: usize = 20_000;
 pub(super) const MOST_CHANGES: u16 = 100;
-/// A piece of lead bolted or taken off; common practice, no published source.
-pub(super) const MINUTES_PER_CHANGE: f64 = 3.0;
 
 /// Any x or y on a kart; what lies outside of the kart itself is said with better words.
 pub(super) const COORDINATE: Bounds = Bounds::new("a place", -5000.0, 5000.0);

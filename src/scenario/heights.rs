@@ -77,6 +77,14 @@ pub(super) struct ListedHeight<'r> {
 impl ListedHeight<'_> {
     /// The height of the kart of that weighing.
     pub(super) fn of(self, weighing: &Weighing, chassis: &Chassis) -> Heights {
+        if let (Means::Lifted(lifts), Some(_)) = (&self.means, weighing.aboard.driver) {
+            let angles = lifts.lifts.iter().map(|lift| lift.angle_deg);
+            let most = angles.max_by(f64::total_cmp).unwrap_or_default();
+            if most > MOST_ABOARD_DEG {
+                let (found, most) = (trimmed(most, 2), trimmed(MOST_ABOARD_DEG, 0));
+                self.value.note_key(Fault::LiftAboard { found, most });
+            }
+        }
         let height = match &self.means {
             Means::Given { .. } => self.given.unwrap_or_default(),
             Means::Lifted(lifts) => {
@@ -97,6 +105,8 @@ impl ListedHeight<'_> {
 const ANGLE_WITHIN_DEG: f64 = 0.3;
 /// Below the first the loads hardly change, above the second the kart stands on end: no height can be told.
 const ANGLES_DEG: (f64, f64) = (1.0, 60.0);
+/// Beyond, nobody is lifted with a kart, degrees. Common practice, no published source.
+const MOST_ABOARD_DEG: f64 = 10.0;
 /// Angles nearer to each other than this are one angle, degrees.
 const SAME_ANGLE_DEG: f64 = 1.0;
 

@@ -7,7 +7,7 @@ use super::keys::{self, Limit};
 use crate::diagnosis::Fault;
 use crate::document::Given;
 use crate::scale::{Accuracy, Class};
-use crate::units::{Length, Mass};
+use crate::units::{Length, Mass, UnitSystem};
 
 /// The four pads; every limit means ±.
 #[derive(Clone, Debug, PartialEq)]
@@ -110,9 +110,14 @@ impl<B> Told<B> {
     }
 }
 
+/// One step of a display in the units of a file: a tenth of a kilogram, or so many pounds.
+fn step(units: UnitSystem, in_pounds: Mass) -> Mass {
+    if units == UnitSystem::KgMm { Mass::from_ng(100_000_000_000) } else { in_pounds }
+}
+
 impl Default for Pads {
     fn default() -> Pads {
-        Pads::told(None)
+        Pads::told(None, UnitSystem::KgMm)
     }
 }
 
@@ -124,19 +129,17 @@ impl Pads {
     }
 
     /// What `pads` says. Where it is silent:
-    /// A good set of four pads, levelled with a spirit level on a straight edge. Common practice, no published source.
-    pub(super) fn told(given: Option<keys::Pads>) -> Pads {
+    /// A good set of four pads, levelled with a spirit level on a straight edge, read in the units of the file. Common practice, no
+    /// published source.
+    pub(super) fn told(given: Option<keys::Pads>, units: UnitSystem) -> Pads {
+        let step = step(units, Mass::from_lb(0.2));
         let mut told = Told { given, assumed: Vec::new() };
         Pads {
-            step: told.or("step", |given| &given.scale.step, Mass::from_ng(100_000_000_000)),
+            step: told.or("step", |given| &given.scale.step, step),
             accuracy: told.accuracy("accuracy", |given| &given.scale, Accuracy::Percent(0.1)),
             shared_percent: told.or("shared", |given| &given.shared, 0.1),
-            repeatability: told.or(
-                "repeatability",
-                |given| &given.repeatability,
-                Mass::from_ng(100_000_000_000),
-            ),
-            drift: told.or("drift", |given| &given.drift, Mass::from_ng(100_000_000_000)),
+            repeatability: told.or("repeatability", |given| &given.repeatability, step),
+            drift: told.or("drift", |given| &given.drift, step),
             level: told.or("level", |given| &given.level, Length::from_mm(0.5)),
             assumed: told.assumed,
         }
@@ -197,18 +200,20 @@ impl Within {
 
 impl Default for Inspection {
     fn default() -> Inspection {
-        Inspection::told(None)
+        Inspection::told(None, UnitSystem::KgMm)
     }
 }
 
 impl Inspection {
     /// What `inspection` says. Where it is silent:
-    /// A platform scale of class III with steps of 0.1 kg, at the end of a sprint race. Common practice, no published source.
-    pub(super) fn told(given: Option<keys::Inspection>) -> Inspection {
+    /// A platform scale of class III with steps of 0.1 kg or 0.5 lb, at the end of a sprint race. Common practice, no published
+    /// source.
+    pub(super) fn told(given: Option<keys::Inspection>, units: UnitSystem) -> Inspection {
+        let class = if units == UnitSystem::KgMm { Class::OimlIii } else { Class::NistIii };
         let mut told = Told { given, assumed: Vec::new() };
         Inspection {
-            step: told.or("step", |given| &given.scale.step, Mass::from_ng(100_000_000_000)),
-            accuracy: told.accuracy("class", |given| &given.scale, Accuracy::Class(Class::OimlIii)),
+            step: told.or("step", |given| &given.scale.step, step(units, Mass::from_lb(0.5))),
+            accuracy: told.accuracy("class", |given| &given.scale, Accuracy::Class(class)),
             minutes: told.or("minutes", |given| &given.minutes, 15.0),
             clothing: told.or("clothing", |given| &given.clothing, Mass::from_ng(100_000_000_000)),
             assumed: told.assumed,

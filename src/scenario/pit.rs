@@ -6,6 +6,20 @@ use super::{bounds, keys};
 use crate::diagnosis::Fault;
 use crate::document::{Value, no_such};
 
+/// Minutes of every operation where a file does not say; common practice, no published source.
+pub mod usual {
+    /// Loosened, moved to other holes, tightened, looked at: 20 to 40.
+    pub const SEAT: f64 = 30.0;
+    /// One spindle, however many of its washers are moved: 10 to 15.
+    pub const SPINDLE: f64 = 12.0;
+    /// A piece of lead bolted on or taken off; a step of anything else.
+    pub const CHANGE: f64 = 3.0;
+    /// A piece pinned into a tray or taken out of it, without tools.
+    pub const QUICK: f64 = 1.0;
+    /// A kart rolled onto pads that stand there, read and rolled off.
+    pub const WEIGHING: f64 = 10.0;
+}
+
 /// What is known about changes of driver.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Pit {

@@ -68,9 +68,9 @@ fn read(reading: &Reading) -> Option<Scenario> {
 
     let trip_value = file.trip.value.clone();
     let trip = trip::Early::new(file.trip, class.as_ref());
-    let pads = Pads::told(file.pads.read);
+    let pads = Pads::told(file.pads.read, units.unwrap_or(UnitSystem::KgMm));
     let within = Within::told(file.measured_within.read, listed_kart.as_ref().map(|listed| listed.frame));
-    let inspection = Inspection::told(file.inspection.read);
+    let inspection = Inspection::told(file.inspection.read, units.unwrap_or(UnitSystem::KgMm));
     let height = file.height.read.and_then(heights::heights);
     let lead = lead::lead(&file.lead, trip.rules.as_ref(), &within);
     let listed = trip.for_sale(&lead, &within);

@@ -92,7 +92,7 @@ fn before(step: &Step) -> &Weighing {
 }
 
 /// Covariance of a difference for which there is no cause: two readings, and every number as badly known as a tape and a frame.
-fn usual_covariance(step: &Step) -> Vec<f64> {
+pub(super) fn usual_covariance(step: &Step) -> Vec<f64> {
     let mut covariance = vec![0.0; 16];
     let set_up = step.weighing.set_up_since(before(step));
     let (scenario, twist_rate) = (&step.before, twist_rate_spread(step.before.within()));

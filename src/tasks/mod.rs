@@ -6,6 +6,7 @@ pub mod card;
 pub mod export;
 pub mod forecast;
 mod fractional_knapsack;
+pub mod gate;
 pub mod help;
 pub mod learn;
 pub mod misfit;

@@ -4,12 +4,11 @@
 
 use super::cause::Cause;
 use super::inputs::{self, Input};
-use super::pads;
 use super::propagation::{Propagation, Source};
 use crate::counts::Counts;
-use crate::scenario::{Moment, Pads, Scenario, Within};
+use crate::scenario::{Moment, Scenario};
 use crate::statics::{Chassis, Corners};
-use crate::units::{Length, Mass};
+use crate::units::Length;
 use crate::weighing;
 
 /// Four corners on a geometry.
@@ -41,26 +40,6 @@ pub fn weighed(scenario: &Scenario) -> UnsureKart {
         corners: weighing::as_weighed(scenario).corners,
         chassis: scenario.kart().chassis,
     })
-}
-
-/// Four readings on pads of which nothing is said.
-pub fn of_readings(readings: [Mass; 4], pads: &Pads, chassis: &Chassis) -> UnsureKart {
-    let centre = Kart { corners: Corners::from_kg(readings.map(Mass::kg)), chassis: *chassis };
-    let spread = inputs::twist_rate_spread(&Within::default());
-    let sources = pads::errors(readings, pads, None, chassis, spread).into_iter().map(|error| Source {
-        cause: error.cause,
-        freedom: error.freedom,
-        up: Kart { corners: centre.corners + error.shift, ..centre },
-        down: Kart { corners: centre.corners - error.shift, ..centre },
-    });
-    let rate = |by: f64| {
-        let share = by * spread;
-        let twist_rate_kg_per_mm = chassis.twist_rate_kg_per_mm * (1.0 + share);
-        Kart { chassis: Chassis { twist_rate_kg_per_mm, ..*chassis }, ..centre }
-    };
-    let twist_rate =
-        Source { cause: Cause::TwistRate, freedom: f64::INFINITY, up: rate(1.0), down: rate(-1.0) };
-    Propagation { centre, sources: sources.chain([twist_rate]).collect() }
 }
 
 /// One state: a driver, a moment and lead on mounts.

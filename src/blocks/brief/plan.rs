@@ -1,6 +1,6 @@
 //! The brief screen of `plan`.
 
-use super::{CAUTION, estimated, expected, jobs, next, numbered, strips, weight};
+use super::{CAUTION, estimated, expected, next, numbered, strips, weight};
 use crate::answer::help::{Eased, Help};
 use crate::answer::plan::{Plan, Planned};
 use crate::answer::shortfall::Shortfall;
@@ -39,18 +39,16 @@ fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
     let passes = format!("{who}; {}", chance_to_pass(&planned.margin));
     let gaps = gaps(&planned.goals).join(", ");
     let unproved = (!gaps.is_empty()).then(|| format!("nothing can beat it by more than {gaps}"));
-    let jobs = jobs(&planned.adjusters, &planned.changes, &planned.mounts);
+    let jobs = planned.jobs(None);
     let weight = weight(now.total, after.total, &plan.wanted);
     let balance = strips(Some(&now.residuals), Some(&after.residuals));
     let mut blocks = vec![Block::Verdict(tone_of(planned), verdict), Block::Line(passes)];
     blocks.extend(unproved.map(Block::Line));
     blocks.extend(estimated(&plan.estimated_places));
     blocks.extend([
-        Block::Heading("Do, in this order".to_owned()),
+        Block::List(vec![Item::from(planned.heading()).toned(Tone::Strong)]),
         numbered(&jobs),
-        Block::Gap,
         Block::Strips(std::iter::once(weight).chain(balance).collect()),
-        Block::Gap,
     ]);
     if !jobs.is_empty() {
         let corners = expected(after, Moment::Start);

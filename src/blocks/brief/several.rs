@@ -1,6 +1,6 @@
 //! The brief screens of the commands that answer for several drivers, cells, cases or weighings.
 
-use super::{CAUTION, estimated, first_few, jobs, next, worst};
+use super::{CAUTION, estimated, first_few, next, worst};
 use crate::answer::card::Card;
 use crate::answer::kart::verdict as worst_of;
 use crate::answer::learn::{Learned, Lesson};
@@ -56,9 +56,9 @@ fn stint(setup: &Setup, title: &str, driver: &str, handover: &Handover) -> Vec<I
     let stands = driver.map_or_else(String::new, |driver| format!("; then {}", stands(driver)));
     let head =
         Item::from(format!("{title}: {}{stands}", blocks::swap::work_of(handover))).toned(Tone::Strong);
-    // Bolts and stacks are on the page: at a stop there are pins.
-    let jobs = jobs(&handover.adjusters, &handover.jobs, &[]);
-    let jobs = (1..).zip(jobs).map(|(number, job)| Item::under(format!("{number}. {job}")));
+    let jobs = (1..)
+        .zip(blocks::swap::jobs(handover, None, false))
+        .map(|(number, job)| Item::under(format!("{number}. {job}")));
     std::iter::once(head).chain(jobs).collect()
 }
 
@@ -80,7 +80,8 @@ pub(in crate::blocks) fn card(found: &Card, table: Block, marks: Block) -> Vec<B
         share(start.front).rounded(),
         share(start.across).rounded()
     );
-    let first = jobs(&found.adjusters_before_the_first_step, &found.changes_before_the_first_step, &[]).len();
+    let (set, lead) = (&found.adjusters_before_the_first_step, &found.changes_before_the_first_step);
+    let first = blocks::work::jobs(set, None, lead, &[], None, true).len();
     let first =
         (first > 0).then(|| format!("first carry out today\u{2019}s plan: {}", counted(first, "job")));
     let mut blocks = vec![Block::Title(format!("Tuning card: {who}")), Block::Line(from)];

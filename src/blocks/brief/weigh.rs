@@ -53,8 +53,17 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
     let cures = weighing.cures.iter().take(room).map(|cure| Item::from(cure.sentence.as_str()));
     // What takes it away; of how much there is, only where nothing is to be taken away.
     let twists = weighing.twist.iter().filter(|_| weighing.doubts.is_empty());
-    let twists = twists.filter_map(|found| twist(found).into_iter().take(2).next_back()).map(Item::from);
-    blocks.push(Block::List(cures.chain(twists).chain(forecast(weighing)).collect()));
+    // Without a file what the rears then are is said as well.
+    let most = if weighing.about.is_some() { 2 } else { 3 };
+    let twists = twists.flat_map(|found| {
+        let all = twist(found);
+        let from = usize::from(all.len() > 1);
+        all.into_iter().take(most).skip(from)
+    });
+    let assumed = weighing.assumptions.first().filter(|_| weighing.about.is_none());
+    let twists = twists.filter(|_| !weighing.residuals.is_empty() || weighing.about.is_some());
+    let said = twists.chain(assumed.cloned()).map(Item::from);
+    blocks.push(Block::List(cures.chain(said).chain(forecast(weighing)).collect()));
     let plan = if weighing.about.is_some() {
         "`kentledge plan` with this file, or --full"
     } else {

@@ -18,7 +18,7 @@ use kentledge::tasks::card::{Across, Grid};
 
 use common::{Common, Scenario, SheetAlone, Typeset, one_of};
 use shell::Shell;
-use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION};
+use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION, nearest_first};
 
 use crate::commands::{self, reach::Whom};
 use crate::outcome::{Answer, Exit, Failure};
@@ -36,8 +36,8 @@ const DEFAULT_SECONDS: f64 = 5.0;
     name = "kentledge",
     version = VERSION,
     about = "Which lead, on which mounts: a kart legal and balanced with the least work",
-    before_help = EXAMPLES,
-    after_help = EXIT_CODES,
+    before_long_help = EXAMPLES,
+    after_long_help = EXIT_CODES,
     override_usage = "kentledge <COMMAND> [OPTIONS]",
     disable_help_subcommand = true,
     max_term_width = 100
@@ -52,40 +52,40 @@ struct Line {
 #[derive(Subcommand)]
 enum Typed {
     /// What four pads say: figures, what lead can cure, what is twist
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge weigh kart.yaml
   kentledge weigh 91lb 89lb 118lb 121lb
   kentledge weigh 30.1 30.4 40.2 41.0 --units kg-mm \\
       --wheelbase 1040 --track-front 1080 --track-rear 1120")]
     Weigh {
-        /// A scenario file, `-` for stdin; or four readings: left front, right front, left rear, right rear
+        /// A file, `-` for stdin; or four readings: LF RF LR RR
         #[arg(
             value_name = "FILE | LF RF LR RR",
             required_unless_present = "howto",
             allow_negative_numbers = true
         )]
         what: Vec<OsString>,
-        /// Of a file: the last weighing with this driver in the seat
+        /// Of a file: the last weighing with this driver
         #[arg(long, value_name = "NAME")]
         driver: Option<String>,
         /// The order of a good weighing, and nothing else
         #[arg(long, conflicts_with_all = ["what", "driver", "wheelbase", "track_front", "track_rear", "sheet", "drawing"])]
         howto: bool,
-        /// Between the axles, with four readings; a bare number is in the units of --units
+        /// With four readings: between the axles
         #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
         wheelbase: Option<String>,
-        /// Between the centres of the front contact patches, with four readings
+        /// With four readings: between the middles of the front tyres
         #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
         track_front: Option<String>,
-        /// Between the centres of the rear contact patches, with four readings
+        /// The same at the rear
         #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
         track_rear: Option<String>,
         #[command(flatten)]
         typeset: Typeset,
     },
     /// Where which piece of lead goes: legal, balanced, least work
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge plan kart.yaml
   kentledge plan kart.yaml --driver Sam
@@ -112,7 +112,7 @@ Examples:
         alternatives: Option<String>,
     },
     /// Tuning card: from today's plan, the least changes for front and left % up and down
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge card kart.yaml
   kentledge card kart.yaml --across cross --all
@@ -147,7 +147,7 @@ Examples:
         sheet: SheetAlone,
     },
     /// Which front % and left % the lead can reach on these mounts
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge reach kart.yaml
   kentledge reach kart.yaml --all-drivers --svg -o reach.svg
@@ -168,7 +168,7 @@ Examples:
         typeset: Typeset,
     },
     /// Everything that is wrong in a scenario, at once
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Example:
   kentledge check kart.yaml")]
     Check {
@@ -181,7 +181,7 @@ Example:
     /// and held where `plan` holds them, so that another solver can check each goal by itself: under those
     /// holds its least value must lie between the bound and the value that `plan --json` shows. Comment lines
     /// say what every column is.
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge export kart.yaml --goal 1 -o legal.mps
   kentledge export kart.yaml --goal close --driver Sam")]
@@ -196,7 +196,7 @@ Examples:
         driver: Option<String>,
     },
     /// Several drivers on one kart: a common base, and the least work at each change
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge swap kart.yaml
   kentledge swap kart.yaml --order Sam,Alex,Sam
@@ -216,7 +216,7 @@ Examples:
     ///
     /// What has to be raced and what can be bought stands under `trip` in the file. The kit costs least, then weighs least,
     /// then has the fewest pieces; what cannot be brought onto target by any kit is made legal, and the exit code is 1.
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge pack kart.yaml
   kentledge pack kart.yaml --time 60 -o kit.txt
@@ -228,7 +228,7 @@ Examples:
         sheet: SheetAlone,
     },
     /// What a code such as K005 means, with a wrong and a right example
-    #[command(before_help = "\
+    #[command(before_long_help = "\
 Examples:
   kentledge explain K005
   kentledge explain decimal-comma
@@ -241,7 +241,7 @@ Examples:
     /// What several weighings teach of a kart: where mounts and drivers act, how it twists
     ///
     /// From all weighings: how sure each number is, what they cannot tell apart, what contradicts, what to weigh next.
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge learn kart.yaml
   kentledge learn kart.yaml --into kart.yaml")]
@@ -250,12 +250,12 @@ Examples:
         scenario: Scenario,
         /// Show the change of this scenario file and make it: the block `learned` and nothing else
         ///
-        /// Remarks and everything else stay as they are.
+        /// Comments and everything else stay as they are.
         #[arg(long, value_name = "FILE")]
         into: Option<PathBuf>,
     },
     /// Write a commented first scenario, which solves as it is
-    #[command(before_help = "\
+    #[command(before_long_help = "\
 Examples:
   kentledge new kart.yaml
   kentledge new kart.yaml --units lb-in
@@ -278,7 +278,7 @@ Examples:
     /// The format of a scenario, or of an answer, as a JSON Schema, for editors and validators
     ///
     /// `new` writes that of a scenario beside it, where editors that know YAML find it without a network.
-    #[command(before_help = "\
+    #[command(before_long_help = "\
 Examples:
   kentledge schema -o kentledge.schema.json
   kentledge schema --answer plan")]
@@ -289,7 +289,7 @@ Examples:
         answer: Option<String>,
     },
     /// Completions for a shell; the first line of the text says how to install it
-    #[command(before_help = "\
+    #[command(before_long_help = "\
 Examples:
   kentledge completions bash
   kentledge completions powershell")]
@@ -346,7 +346,8 @@ pub(crate) fn request(arguments: Vec<OsString>) -> Result<Request, Instead> {
     if arguments.len() <= 1 {
         return Err(Instead::Text(SHORT_HELP.to_owned()));
     }
-    let line = Line::try_parse_from(arguments).map_err(|error| {
+    let line = Line::try_parse_from(arguments).map_err(|mut error| {
+        nearest_first(&mut error);
         let text = error.render().ansi().to_string();
         if error.use_stderr() { Instead::Grammar(text) } else { Instead::Text(text) }
     })?;

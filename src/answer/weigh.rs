@@ -33,7 +33,7 @@ pub struct Weighing {
     /// How the kart stands as weighed.
     #[serde(skip)]
     pub status: WeighStatus,
-    /// Kart, class and what was aboard, if a file told.
+    /// Kart, class and what was aboard, if a file said so.
     #[serde(flatten)]
     pub about: Option<About>,
     /// LF RF LR RR.
@@ -170,7 +170,7 @@ pub struct Twist {
     pub corrections: Vec<Correction>,
 }
 
-/// A target that twist decides, once mass has brought front and left to their aims.
+/// A target that twist decides, once mass has brought front and left onto target.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Correction {
     /// What mass has done.
@@ -178,7 +178,7 @@ pub struct Correction {
     /// How it then stands.
     #[serde(flatten)]
     pub then: Residual,
-    /// The spacer that brings it to its aim; negative at the left spindle.
+    /// The spacer that brings it onto target; negative at the left spindle.
     pub spacer_at_rf: Quantity<Mm>,
 }
 
@@ -396,15 +396,15 @@ impl Twist {
     }
 }
 
-/// How every target that twist decides stands once mass has brought front and left to their aims.
+/// How every target that twist decides stands once mass has brought front and left onto target.
 fn corrections(scenario: &Scenario, load: &Load, kart: &UnsureKart) -> Vec<Correction> {
     let aimed = Load { corners: at_aims(scenario, &load.corners), total: load.total };
     let aimed_kart = kart.map(|kart| Kart { corners: at_aims(scenario, &kart.corners), ..*kart });
     let has = |figure: Figure| scenario.targets().iter().any(|target| target.figure == figure);
     let once = match (has(Figure::Front) || has(Figure::Rear), has(Figure::Left)) {
-        (true, true) => "with front and left at their aims",
-        (true, false) => "with front at its aim",
-        (false, true) => "with left at its aim",
+        (true, true) => "with front and left on target",
+        (true, false) => "with front on target",
+        (false, true) => "with left on target",
         (false, false) => "as weighed",
     };
     let corrections = (0..scenario.targets().len()).filter_map(|target| {

@@ -127,7 +127,7 @@ fn twist(scenario: &Scenario, solved: &Solved, missed: &Residual) -> Option<Stri
         "`kentledge weigh` tells more"
     };
     Some(format!(
-        "{} is a matter of twist more than of lead: {spacer} would bring it to its aim; {more}",
+        "{} is a matter of twist more than of lead: {spacer} would bring it onto target; {more}",
         missed.figure.name()
     ))
 }

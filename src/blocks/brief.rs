@@ -10,10 +10,11 @@ pub(super) use several::{card, learn, pack, reach, swap};
 pub(super) use weigh::weigh;
 
 use super::work::{pieces, set};
-use super::{stands, tone};
+use super::{MOST_IN_THE_WAY, stands, tone};
 use crate::answer::assumed::Borrowed;
 use crate::answer::kart::{Kart, Residual, verdict};
 use crate::answer::margin::Required;
+use crate::answer::shortfall::Shortfall;
 use crate::answer::work::{Change, MountLoad, Setting};
 use crate::decimals::{counted, trimmed};
 use crate::marks::{figure, fine, given, name, plain};
@@ -33,7 +34,7 @@ const AFTER_SEAT: &str = "; then pedals, lock, clearance checked";
 
 /// What to type next.
 fn next(what: &str) -> Block {
-    Block::Line(format!("next: {what}"))
+    Block::Next(what.to_owned())
 }
 
 /// The jobs in the order of the work: what is set, then place by place, those first from which something is taken.
@@ -87,12 +88,21 @@ fn jobs(settings: &[Setting], changes: &[Change], mounts: &[MountLoad]) -> Vec<S
     set.chain(at).collect()
 }
 
-/// The same as a numbered list, or that there is nothing to do.
-fn numbered(jobs: &[String]) -> Block {
-    if jobs.is_empty() {
-        return Block::List(vec![Item::from("Nothing to change: leave the lead as it is")]);
-    }
-    Block::List((1..).zip(jobs).map(|(number, job)| Item::from(format!("{number}. {job}"))).collect())
+/// What there is where it is too little, what limits it, and in short what would cure it.
+fn falls_short(shortfall: &Shortfall) -> Vec<Block> {
+    let have = [
+        Some(format!("lead needed {}", plain(shortfall.needed).rounded())),
+        Some(format!("in the box {}", given(shortfall.lead_in_stock))),
+        Some(format!("mounts may carry {}", given(shortfall.mounts_carry))),
+        shortfall.most_lead.map(|most| format!("the class allows {}", given(most))),
+    ];
+    let have = have.into_iter().flatten().collect::<Vec<_>>().join(", ");
+    // Where a rule is broken it is not mass that is missing.
+    let mut blocks: Vec<Block> =
+        shortfall.broken.is_none().then_some(Block::Line(have)).into_iter().collect();
+    let limits = shortfall.limits.iter().take(MOST_IN_THE_WAY).map(String::as_str);
+    blocks.extend(Block::section("What limits it", limits));
+    blocks
 }
 
 /// The first few of them, and how many more there are.

@@ -35,7 +35,10 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
             blocks.push(Block::Line(wanted(&plan.wanted)));
             blocks.extend(what_there_is(shortfall));
             blocks.extend(
-                plan.remedies.as_ref().map(|cures| would_cure(cures, &plan.unsettled)).unwrap_or_default(),
+                plan.remedies
+                    .as_ref()
+                    .map(|cures| would_cure(cures, &plan.unsettled, usize::MAX))
+                    .unwrap_or_default(),
             );
             blocks.extend(picture(drawn));
             blocks.push(cautions(false));
@@ -50,7 +53,7 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
         title: format!("{title}: plan"),
         brief: brief::plan(plan),
         blocks,
-        status: proved(plan.status, goals),
+        status: proved(plan.status, "plan", goals),
     }
 }
 
@@ -103,7 +106,7 @@ fn unconfirmed(residuals: &[Residual]) -> Option<String> {
 fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<&Drawn>) {
     let weighed_at = plan.wanted.weighed_at;
     let (now, after) = (&planned.now, &planned.kart);
-    let verdict = format!("{}; {}", balance("LEGAL", &[&after.residuals]), plan.status.words());
+    let verdict = format!("{}; {}", balance("LEGAL", &[&after.residuals]), plan.status.said("plan"));
     let totals = format!("{} at the {}, now {}", given(after.total), weighed_at.word(), given(now.total));
     blocks.extend([
         Block::Verdict(tone_of(planned), verdict),
@@ -146,7 +149,9 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
 fn proofs(plan: &Plan, planned: &Planned) -> Vec<String> {
     let mut sentences = Vec::new();
     if plan.status == Status::BestPossible {
-        sentences.push("best possible: proved for every goal, to what the pads can read".to_owned());
+        sentences.push(
+            "no better plan exists: proved for one goal after the other, no finer than pads read".to_owned(),
+        );
     } else {
         let most = gaps(&planned.goals).join(", ");
         sentences.push(format!("{}: nothing can beat it by more than {most}", plan.status.words()));
@@ -160,7 +165,7 @@ fn proofs(plan: &Plan, planned: &Planned) -> Vec<String> {
             String::new()
         };
         sentences.push(format!(
-            "if lead could be cut to any size: {} outside the tolerances and {} from the aims; with these pieces \
+            "if lead could be cut to any size: {} outside the tolerances and {} from the targets; with these pieces \
              {}{met} and {}",
             plain(divisible.outside),
             plain(divisible.close),

@@ -100,6 +100,11 @@ fn advice_is_in_the_units_of_the_file() {
     let text = without_minimum("lb-in", "{minimum: 353}").replace("wheelbase: 1040 mm, ", "");
     let told = run_with_stdin(&["check", "-"], &text).stdout;
     assert!(told.contains("`wheelbase: 41 in`"), "{told}");
+    // Whatever letters its names have.
+    let text = without_minimum("lb-in", "{minimum: 353}")
+        .replace("{seat: {x: 260 mm, y: 270 mm, capacity: 5 kg}}", "{s\u{fc}d\u{2026}: 3}");
+    let told = run_with_stdin(&["check", "-"], &text).stdout;
+    assert!(told.contains("s\u{fc}d\u{2026}: {x: 9.75 in, y: 10.25 in, capacity: 13.25 lb}"), "{told}");
 }
 
 #[test]

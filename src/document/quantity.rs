@@ -47,47 +47,30 @@ const WORDS: &[(Unit, &[&str])] = &[
     (Unit::KilogramPerLitre, &["kg/l"]),
 ];
 
-/// The same lines with weights and lengths in the units of a file: numbers near those, as people write them.
+/// The same text with weights, lengths and fuel in the units of a file: numbers near those, as people write them.
 pub(super) fn in_units_of(units: UnitSystem, example: &str) -> String {
-    if units == UnitSystem::KgMm {
-        return example.to_owned();
-    }
-    /// At most so many digits, in steps that a tape or a scale has.
-    fn near(number: f64) -> String {
+    let mut words: Vec<String> = example.split(' ').map(str::to_owned).collect();
+    for index in 1..words.len() {
+        let is_number = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | '-');
+        let begin = words[index - 1].trim_end_matches(is_number).len();
+        let rest = words[index].trim_start_matches(|letter: char| letter.is_ascii_alphabetic()).len();
+        let end = words[index].len() - rest;
+        let Ok(number) = words[index - 1][begin..].parse::<f64>() else { continue };
+        let (number, unit) = match (units, &words[index][..end]) {
+            (UnitSystem::LbIn, "kg") => (Mass::from_kg(number).lb(), "lb"),
+            (UnitSystem::LbIn, "mm") => (Length::from_mm(number).inches(), "in"),
+            (UnitSystem::LbIn, "L") => (number / LITRES_PER_GALLON, "gal"),
+            _ => continue,
+        };
         let (step, decimals) = match number.abs() {
             large if large >= 20.0 => (1.0, 0),
             middle if middle >= 1.0 => (0.25, 2),
             _ => (0.01, 2),
         };
-        trimmed((number / step).round() * step, decimals)
+        words[index - 1].replace_range(begin.., &trimmed((number / step).round() * step, decimals));
+        words[index].replace_range(..end, unit);
     }
-    let ends = |letter: char| !letter.is_ascii_digit() && !matches!(letter, '.' | '-');
-    let mut shown = String::new();
-    let mut rest = example;
-    while let Some(at) = rest.find([' ']) {
-        let (before, after) = rest.split_at(at);
-        let number = before.rfind(ends).map_or(before, |end| &before[end + 1..]);
-        let unit: String = after[1..].chars().take_while(char::is_ascii_alphabetic).collect();
-        let lb_in = number.parse::<f64>().ok().and_then(|number| match unit.as_str() {
-            "kg" => Some((Mass::from_kg(number).lb(), "lb")),
-            "mm" => Some((Length::from_mm(number).inches(), "in")),
-            "L" => Some((number / LITRES_PER_GALLON, "gal")),
-            _ => None,
-        });
-        match lb_in {
-            Some((other, word)) => {
-                shown.push_str(&before[..before.len() - number.len()]);
-                shown.push_str(&format!("{} {word}", near(other)));
-                rest = &after[1 + unit.len()..];
-            }
-            None => {
-                shown.push_str(before);
-                shown.push(' ');
-                rest = &after[1..];
-            }
-        }
-    }
-    shown + rest
+    words.join(" ")
 }
 
 /// All words for units that may follow a number of this dimension.

@@ -80,6 +80,8 @@ pub enum Doubt {
     SetTwist { set: usize, more_kg: f64 },
     /// The corners do not add to kart, driver, fuel and lead, with what may lie between them.
     Sum { sum_kg: f64, parts_kg: f64, unsure_kg: f64, like: Option<Like> },
+    /// The officials read another total than the pads, by more than both may be off together.
+    Official { official_kg: f64, pads_kg: f64, unsure_kg: f64 },
     /// The readings make a usual kart in another order: which of them, as written, belongs to LF RF LR RR.
     Exchanged { order: Order },
     /// Twist that one reading in other units would explain: as read, and as it may have been meant.
@@ -96,6 +98,7 @@ pub fn of(scenario: &Scenario) -> Vec<Doubt> {
         doubts.extend(spread(scenario));
     }
     doubts.extend(sum(scenario));
+    doubts.extend(official(scenario));
     doubts.extend(twist(scenario));
     doubts
 }
@@ -239,6 +242,19 @@ fn sum(scenario: &Scenario) -> Option<Doubt> {
     })
 }
 
+/// The pads' total against the officials'.
+fn official(scenario: &Scenario) -> Option<Doubt> {
+    let read = scenario.as_read();
+    let official_kg = read.weighing().official?.kg();
+    let pads = kart::weighed(&read).estimate(|kart| kart.corners.total());
+    let scale = read.inspection();
+    let limit_kg = scale.accuracy.limit_kg(scale.step, Mass::from_kg(official_kg));
+    let theirs = [standard::of_limit(limit_kg), standard::of_step(scale.step.kg())];
+    let unsure_kg = COVERAGE_FACTOR * combined([pads.standard, theirs[0], theirs[1]]);
+    let apart_kg = (official_kg - pads.value).abs();
+    (apart_kg > unsure_kg).then_some(Doubt::Official { official_kg, pads_kg: pads.value, unsure_kg })
+}
+
 /// What so many kilograms more are as much as, within a tolerance.
 fn likeness(scenario: &Scenario, fuel: &[Mass], more_kg: f64, within_kg: f64) -> Option<Like> {
     let aboard: f64 = fuel.iter().map(|fuel| fuel.kg()).sum();
@@ -315,7 +331,7 @@ fn other_unit(corners: &Corners, chassis: &Chassis, twist_kg: f64) -> Option<Dou
 pub fn contradictions(scenario: &Scenario) -> Vec<Doubt> {
     let contradicts = |doubt: &Doubt| match doubt {
         Doubt::Exchanged { order } => !orders::is_whole(*order),
-        doubt => matches!(doubt, Doubt::Sum { .. } | Doubt::OtherUnit { .. }),
+        doubt => matches!(doubt, Doubt::Sum { .. } | Doubt::Official { .. } | Doubt::OtherUnit { .. }),
     };
     of(scenario).into_iter().filter(contradicts).collect()
 }

@@ -22,6 +22,9 @@ pub const SWEAT_L_PER_H: (f64, f64) = (0.63, 0.4);
 /// No margin is larger, kg: beyond it a mass leaves its range, and no kart has ever needed it.
 const MOST_MARGIN_KG: f64 = 50_000.0;
 
+/// Below a microgram is what rounding leaves of errors that cancel.
+const NOTHING_KG: f64 = 1e-9;
+
 /// One line of the budget.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Line {
@@ -74,19 +77,23 @@ impl Budget {
         let lead_kg = unsure_lead(scenario, (scenario.class().minimum - as_weighed).abs());
         let mut own = own_lines(scenario, driver, aboard);
         own.push((Cause::Lead, lead_kg, f64::INFINITY));
-        Budget::new(scenario, own)
+        Budget::new(scenario, driver, own)
     }
 
     /// For a driver with that lead on the mounts.
     pub fn of_plan(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> Budget {
-        Budget::new(scenario, own_lines(scenario, driver, counts))
+        Budget::new(scenario, driver, own_lines(scenario, driver, counts))
     }
 
-    fn new(scenario: &Scenario, own: Vec<(Cause, f64, f64)>) -> Budget {
+    fn new(scenario: &Scenario, driver: Option<usize>, own: Vec<(Cause, f64, f64)>) -> Budget {
         let inspection = scenario.inspection();
         let line = |what, loss_kg, standard_kg| Line { what, loss_kg, standard_kg, freedom: f64::INFINITY };
-        let official =
-            standard::of_limit(inspection.accuracy.limit_kg(inspection.step, scenario.class().minimum));
+        // The scale that gave the total is the one that decides: it errs alike both times.
+        let official = if inputs::weighing_of(scenario, driver).as_official {
+            0.0
+        } else {
+            standard::of_limit(inspection.accuracy.limit_kg(inspection.step, scenario.class().minimum))
+        };
         let mut lines: Vec<Line> = own
             .into_iter()
             .map(|(cause, standard_kg, freedom)| Line { freedom, ..line(cause.words(), 0.0, standard_kg) })
@@ -102,7 +109,7 @@ impl Budget {
             line("official scale", 0.0, official),
             line("steps of the official scale", 0.0, standard::of_step(inspection.step.kg())),
         ]);
-        lines.retain(|line| line.loss_kg > 0.0 || line.standard_kg > 0.0);
+        lines.retain(|line| line.loss_kg > 0.0 || line.standard_kg > NOTHING_KG);
         Budget {
             loss_kg: lines.iter().map(|line| line.loss_kg).sum(),
             standard_kg: combined_from_few(lines.iter().map(|line| (line.standard_kg, line.freedom))),
@@ -148,8 +155,9 @@ pub fn unsure_total(scenario: &Scenario, driver: Option<usize>, counts: &Counts)
 fn own_lines(scenario: &Scenario, driver: Option<usize>, counts: &Counts) -> Vec<(Cause, f64, f64)> {
     let moment = scenario.class().weighed_at;
     let inputs = inputs::of_pads(scenario, driver).into_iter().chain(inputs::of_masses(scenario, driver));
+    // What the officials' scale is off by, it is off by again.
     by_cause(
-        inputs.map(|input| {
+        inputs.filter(|input| input.cause != Cause::OfficialScale).map(|input| {
             (input.cause, input.shift_of_total(scenario, driver, moment, counts), input.freedom)
         }),
     )

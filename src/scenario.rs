@@ -71,6 +71,7 @@ pub struct Scenario {
     pub(crate) targets: Vec<Target>,
     pub(crate) weighing: Weighing,
     pub(crate) drivers: Vec<Driver>,
+    pub(crate) unweighed: Vec<String>,
     pub(crate) driver: Option<usize>,
     pub(crate) tanks: Vec<Tank>,
     pub(crate) adjusters: Vec<Adjuster>,
@@ -111,9 +112,13 @@ impl Scenario {
     pub fn weighing(&self) -> &Weighing {
         &self.weighing
     }
-    /// Drivers in file order.
+    /// Drivers in file order, but for those of [`Scenario::unweighed`].
     pub fn drivers(&self) -> &[Driver] {
         &self.drivers
+    }
+    /// Names of the drivers of whom nothing tells the weight.
+    pub fn unweighed(&self) -> &[String] {
+        &self.unweighed
     }
     /// Today's driver, as an index into [`Scenario::drivers`]: the one whom the file names, else the only one, else who sat in the
     /// kart at the last weighing; none for a kart without drivers.
@@ -268,6 +273,10 @@ pub struct Weighing {
     /// What level pads with a steady zero would have shown, LF RF LR RR: the readings themselves unless the file has more to
     /// say (`taken`).
     pub readings: [Mass; 4],
+    /// What the officials' scale showed with the same aboard.
+    pub official: Option<Mass>,
+    /// Whether the readings add up to that, so that their error is the officials'.
+    pub as_official: bool,
     /// What was on the kart, in the first set if there are several.
     pub aboard: Aboard,
     /// What was read, before anything was made of it.
@@ -284,6 +293,17 @@ pub enum SetUp {
 }
 
 impl Weighing {
+    /// The readings with the share of the officials' total that each has of its own: what counts is what they read.
+    fn counted(&self) -> Weighing {
+        let sum: Mass = self.readings.into_iter().sum();
+        let factor = match self.official {
+            Some(official) if sum > Mass::ZERO => official.kg() / sum.kg(),
+            _ => return self.clone(),
+        };
+        let readings = self.readings.map(|reading| Mass::from_kg(reading.kg() * factor));
+        Weighing { readings, as_official: true, ..self.clone() }
+    }
+
     /// Whether the pads were set up anew since an earlier weighing: as the file says, else unless both are of the same day.
     pub fn set_up_since(&self, earlier: &Weighing) -> SetUp {
         let same_day = self.date.is_some() && self.date == earlier.date;

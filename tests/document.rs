@@ -252,27 +252,6 @@ fn goals_take_the_users_order_and_resolutions() {
 }
 
 #[test]
-fn a_second_weighing_tells_a_mass_that_was_not_given() {
-    let text = with(
-        "Sam: {mass: 70.5, x: 440, y: 20}",
-        "Sam: {mass: 70.5}\n  Alex: {weighing: {scales: {lf: 28.5, rf: 29.1, lr: 39, rr: 41.4}, \
-         aboard: {driver: Alex, fuel: 3 L, lead: none}}}\ndriver: Alex",
-    );
-    let scenario = accepted(&text);
-    assert_eq!(scenario.driver(), Some(1));
-    // 138 kg on the pads instead of 149 kg: eleven kilograms lighter than Sam.
-    assert_eq!(scenario.drivers()[1].mass, Mass::from_kg(59.5));
-}
-
-#[test]
-fn of_several_drivers_today_is_who_sat_in_the_kart_last_unless_the_file_names_one() {
-    let text = with("  Sam: {mass: 70.5, x: 440, y: 20}", "  Alex: {mass: 60, x: 440, y: 20}\n  Sam: 70.5");
-    assert_eq!(accepted(&text).driver(), Some(1));
-    assert_eq!(accepted(&format!("driver: Alex\n{text}")).driver(), Some(0));
-    assert_eq!(accepted(SMALL).driver(), Some(0));
-}
-
-#[test]
 fn short_forms_say_what_long_ones_say() {
     for (long, short) in [
         ("kg-mm", "kg"),

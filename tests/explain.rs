@@ -36,7 +36,6 @@ const STANDS_FOR: &[(&str, &str)] = &[
     ("K030", SCALES),
     ("K031", "# What the tyres should carry:"),
     ("K032", "# What the tyres should carry:"),
-    ("K033", SCALES),
 ];
 const FLOOR: &str = "  floor_front: {x: 819, y: 57, z: 38, capacity: 5}";
 const SCALES: &str = "  scales: {lf: 30.6, rf: 31.7, lr: 42.0, rr: 44.0}";

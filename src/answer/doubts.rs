@@ -154,6 +154,16 @@ fn finding(doubt: &Doubt) -> Finding {
             ),
             "was all of it aboard, and nothing else? look at `aboard`, at the fuel and at the driver's gear",
         ),
+        Doubt::Official { official_kg, pads_kg, unsure_kg } => (
+            "official",
+            format!(
+                "the officials read {}, the pads {}; \u{b1} {} would explain it",
+                plain(*official_kg),
+                plain(*pads_kg),
+                plain(*unsure_kg)
+            ),
+            "was the same aboard at both? the officials' total is taken, so write down only what they read with this aboard",
+        ),
         Doubt::Exchanged { order } => (
             EXCHANGED,
             format!("with {} the readings make a usual kart, as written they make none", reordered(*order)),

@@ -14,6 +14,7 @@ pub mod help;
 pub mod kart;
 pub mod learn;
 pub mod margin;
+pub mod official;
 pub mod pack;
 pub mod plan;
 pub mod reach;

@@ -7,7 +7,7 @@ use super::assumed::of_pads;
 use super::doubts::{EXCHANGED, Finding, findings};
 use super::forecast::Forecast;
 use super::kart::{Figures, Residual, corners, wheels};
-use super::margin::Margin;
+use super::official::Official;
 use super::work::{MountLoad, Placement, mounts, placements};
 use crate::assess::practice::practice;
 use crate::assess::twist::{Spacer, at_aims};
@@ -120,17 +120,6 @@ pub struct Aboard {
     pub seat_across: Option<i32>,
 }
 
-/// What the officials would weigh.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Official {
-    /// Who is meant to drive.
-    pub driver: Option<String>,
-    /// By one's own bookkeeping.
-    pub total: Quantity<Kg>,
-    /// How that stands to what they want.
-    pub margin: Margin,
-}
-
 /// Height of the kart as weighed.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Height {
@@ -186,9 +175,10 @@ impl Weighing {
     /// From the last weighing of a scenario as the pads showed it, with every forecast on the way.
     pub fn of_scenario(scenario: &Scenario) -> Weighing {
         let forecasts = steps(scenario).iter().map(Forecast::new).collect();
+        let counted = scenario;
         let scenario = &scenario.as_read();
         let load = weighing::as_weighed(scenario);
-        let about = About::new(scenario);
+        let about = About::new(scenario, counted);
         let kart = kart::weighed(scenario);
         let moment = scenario.class().weighed_at;
         let judged: Vec<plan::Residual> = (0..scenario.targets().len())
@@ -255,13 +245,10 @@ fn usual_chassis() -> Chassis {
 }
 
 impl About {
-    fn new(scenario: &Scenario) -> About {
+    /// What was aboard as the pads showed it, and how the officials would read it as far as that is known.
+    fn new(scenario: &Scenario, counted: &Scenario) -> About {
         let aboard = &scenario.weighing().aboard;
         let driver = aboard.driver.map(|index| &scenario.drivers()[index]);
-        let official = scenario.driver().or(aboard.driver);
-        let fitted = scenario.fitted();
-        let total = Measured::new(scenario, official, fitted.clone()).worth.total;
-        let margin = Margin::new(scenario, official, fitted, total);
         About {
             kart: scenario.kart().name.clone(),
             class: scenario.class().name.clone(),
@@ -275,11 +262,7 @@ impl About {
                 seat_hole: aboard.seat_hole.map(|hole| hole.along),
                 seat_across: aboard.seat_hole.map(|hole| hole.across),
             },
-            official: Official {
-                driver: official.map(|index| scenario.drivers()[index].name.clone()),
-                total: Exact::from(total).known_to(margin.above_required.sure()),
-                margin,
-            },
+            official: Official::new(scenario, counted),
         }
     }
 }

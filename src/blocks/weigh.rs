@@ -12,7 +12,7 @@ use crate::assess::twist::{Spacer, pressed};
 use crate::decimals::fixed;
 use crate::marks::{self, MASS_UNIT, column, fine, given, name, place, plain, share, signed};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
-use crate::quantity::{Exact, Kg, Percent, Quantity, kg, mm};
+use crate::quantity::{Exact, Kg, Mm, Percent, Quantity, kg, mm};
 use crate::scenario::Figure;
 use crate::uncertainty::verdict::Verdict;
 
@@ -37,6 +37,7 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
         let tone = if weighing.status == WeighStatus::OnTarget { Tone::Good } else { Tone::Bad };
         blocks.push(Block::Verdict(tone, weighing.status.words().to_owned()));
         blocks.extend([Block::Line(aboard(about)), Block::Line(official(weighing.status, about))]);
+        blocks.extend(read_by_officials(about).into_iter().chain(missing(about)).map(Block::Line));
     }
     let forecasts = weighing.forecasts.iter().flat_map(forecast);
     let by_hand = [Block::ByHand(vec!["Fuel", "Date", "By"])];
@@ -134,6 +135,33 @@ fn official(status: WeighStatus, about: &About) -> String {
         given(wanted.required),
         chance_to_pass(&official.margin)
     )
+}
+
+/// What the officials' own reading changes.
+pub(super) fn read_by_officials(about: &About) -> Option<String> {
+    let read = about.official.read.as_ref()?;
+    let (apart, spares) = (read.above_pads.value, read.spares.value);
+    let side = if apart < 0.0 { "less" } else { "more" };
+    let spared =
+        if spares > 0.0 { format!("; it spares {} of margin", plain(read.spares)) } else { String::new() };
+    Some(format!(
+        "the officials read {}, {} {side} than the pads: theirs is the total{spared}",
+        given(read.official),
+        plain(kg(apart.abs()))
+    ))
+}
+
+/// Where the lead that is missing should act.
+pub(super) fn missing(about: &About) -> Option<String> {
+    let point = about.official.missing.as_ref()?;
+    let left = point.y.map_or_else(String::new, |y| {
+        let side = if y.value < 0.0 { "right" } else { "left" };
+        format!(" and {} to the {side}", place(Quantity::new(Mm, y.value.abs(), y.plus_minus)))
+    });
+    let end = if point.x.value < 0.0 { "behind" } else { "ahead of" };
+    let x = place(Quantity::new(Mm, point.x.value.abs(), point.x.plus_minus));
+    let cannot = if point.among_mounts { "" } else { "; no mounts lie around that place" };
+    Some(format!("missing {}, best {x} {end} the rear axle{left}{cannot}", plain(point.mass)))
 }
 
 /// What was expected of a weighing, and how it came out.

@@ -28,9 +28,7 @@ fn of_file(reading: &Reading, driver: Option<&str>) -> Result<Answer, Failure> {
         None => reading.scenario.clone(),
     };
     let weighing = Weighing::of_scenario(&scenario);
-    shown(reading.form(exit(&weighing)), &weighing, |units| {
-        Some(GroundView::of_weighing(units, &scenario.as_read()))
-    })
+    shown(reading.form(exit(&weighing)), &weighing, |units| Some(GroundView::of_weighing(units, &scenario)))
 }
 
 /// Four readings without a file.

@@ -243,9 +243,4 @@ explanations! {
          should carry:"
         => "trip:\n  buy:\n    bar: {mass: 1.5, price: 9, most: 2}\n    coin: {mass: 0.5, price: 4, most: 4}\n# What the \
          tyres should carry:";
-
-    "K033" "not-used-yet": "A setting is read and checked, but no answer uses it yet."
-        "`official` has its place in a weighing, so that nothing that was seen on the day is lost. So far the officials' \
-         reading shrinks no margin."
-        Lines "  scales: [30.6, 31.7, 42, 44]\n  official: 148.3" => "  scales: [30.6, 31.7, 42, 44]";
 }

@@ -80,6 +80,9 @@ faults! {
             _ if (within.as_str(), key.as_str()) == ("", "after") => {
                 "put it at the end of `weighings`, which is one list in time, with the lead that was fitted then".into()
             }
+            _ if (within.as_str(), key.as_str()) == ("weighing", "turned") => {
+                "it belongs to one of several sets: `repeats: [[…], {lf: …, turned: left}]`, the first one straight".into()
+            }
             _ if (within.as_str(), key.as_str()) == ("learned", "after") => "delete `learned`, and run `learn` again".into(),
             Some(name) => format!("a similar one is `{name}`"),
             None => "for your own notes use `note:` or a name that starts with `x-`".into(),
@@ -233,7 +236,10 @@ faults! {
         } };
     Error TooMany { what: &'static str, most: usize, found: usize };
         "at most {most} {what} fit, found {found}";
-        "list only what one kart can carry";
+        { match *what {
+            "values" => "write one for each wheel: LF RF LR RR".into(),
+            _ => "list only what one kart can carry".into(),
+        } };
     Error TooManyWays { most: usize, found: usize };
         "quick adjusters can be set in {found} ways for each driver; at most {most} can be compared";
         "mark only those `quick: true` that are set otherwise in a pit stop, or give them fewer settings";
@@ -487,9 +493,4 @@ faults! {
             None => format!("`{size}` is on the list, but no open mount takes it"),
         } };
         "look at its mass and thickness, at `capacity`, `room` and `takes` of the mounts; or leave it away";
-
-    "K033":
-    Warning NotUsedYet { key: &'static str };
-        "`{key}` is read, but no answer uses it yet";
-        "keep it; nothing is lost, and nothing is computed from it";
 }

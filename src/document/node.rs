@@ -48,6 +48,19 @@ impl Node {
             Node::Map(_) => "settings".into(),
         }
     }
+
+    /// How often a word in small letters stands in it, as a key or a value.
+    pub(super) fn mentions(&self, word: &str) -> usize {
+        let same = |text: &str| usize::from(text.trim().to_lowercase() == word);
+        match self {
+            Node::Null => 0,
+            Node::Bool(_, text) | Node::Number(text) | Node::Text(text) => same(text),
+            Node::List(items) => items.iter().map(|item| item.mentions(word)).sum(),
+            Node::Map(entries) => {
+                entries.iter().map(|entry| same(&entry.key) + entry.value.mentions(word)).sum()
+            }
+        }
+    }
 }
 
 /// The start of a text, for messages.

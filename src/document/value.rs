@@ -67,6 +67,11 @@ impl<'r> Value<'r> {
         entries.iter().position(|entry| entry.key == key).map(|index| self.child(index as u32))
     }
 
+    /// How often a name stands in it, as a key or a word, in capitals or not.
+    pub(crate) fn mentions(&self, name: &str) -> usize {
+        self.node.mentions(&name.to_lowercase())
+    }
+
     /// The value of the entry or item of that number, of which there are so many.
     pub(super) fn child(&self, index: u32) -> Value<'r> {
         let mut path = self.path.clone();

@@ -2,6 +2,7 @@
 
 use std::fmt::Display;
 
+use crate::assess::lead_point::lead_point;
 use crate::marks::written;
 use crate::plan::{Action, Measured};
 use crate::scenario::{Figure, Moment, Scenario, Shift};
@@ -43,6 +44,8 @@ pub struct GroundView {
     pub cg: Point,
     /// Where the centre of gravity is wanted.
     pub wanted: WantedPlace,
+    /// Where the lead that is missing should act, and how much that is.
+    pub missing: Option<(Point, Mass)>,
     /// Front and left shares, for a closer look.
     pub balance: Balance,
 }
@@ -220,8 +223,9 @@ impl GroundView {
         view
     }
 
-    /// The last weighing of a scenario, with the lead that was aboard.
-    pub fn of_weighing(units: UnitSystem, scenario: &Scenario) -> GroundView {
+    /// The last weighing of a scenario, with the lead that was aboard, as the pads showed it; what is missing, as it counts.
+    pub fn of_weighing(units: UnitSystem, counted: &Scenario) -> GroundView {
+        let scenario = &counted.as_read();
         let aboard = &scenario.weighing().aboard;
         let measured = Measured::new(scenario, aboard.driver, aboard.lead.clone());
         let load = weighing::readings(scenario.weighing());
@@ -232,6 +236,9 @@ impl GroundView {
         view.spots = (0..scenario.mounts().len())
             .map(|mount| Spot::new(scenario, mount, None, &measured, shift))
             .collect();
+        let driver = scenario.driver().or(aboard.driver);
+        let missing = lead_point(counted, driver, counted.fitted());
+        view.missing = missing.map(|point| (point.place(), point.mass));
         view
     }
 
@@ -267,6 +274,7 @@ impl GroundView {
             cg_before: None,
             cg: chassis.cg(corners),
             wanted: WantedPlace::new(chassis, corners, front, left),
+            missing: None,
             balance: Balance { before: None, states: vec![(None, Shares::of(corners))], front, left },
         }
     }

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::ground::{GroundView, Origin, Subject};
 use super::pen::{Pen, number};
 use super::{lead, lens};
-use crate::marks::{fine, place};
+use crate::marks::{fine, place, plain};
 use crate::units::{Length, UnitSystem};
 
 /// From one row to the next.
@@ -56,6 +56,9 @@ fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
     rows.push((lens::dot(0.0, 0.0, pen), format!("balance {what}{at}")));
     if let Some((Some(other), _)) = view.balance.states.get(1) {
         rows.push((lens::triangle(0.0, 0.0, pen), format!("the same, {}", other.word())));
+    }
+    if let Some((_, mass)) = view.missing {
+        rows.push((lens::diamond(0.0, 0.0, pen), format!("{} missing, best here", view.shown(plain(mass)))));
     }
     if view.balance.front.is_some() || view.balance.left.is_some() {
         rows.push((block("target", None), "tolerance".to_owned()));

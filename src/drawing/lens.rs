@@ -46,8 +46,19 @@ pub(super) fn on_the_kart(view: &GroundView, area: &Area) -> Markup {
                 (ring(across(before), down(before), pen))
             }
             (dot(across(view.cg), down(view.cg), pen))
+            @if let Some((place, _)) = view.missing.filter(|(place, _)| area.holds(*place)) {
+                (diamond(across(place), down(place), pen))
+            }
         }
     }
+}
+
+/// Where missing lead should act.
+pub(super) fn diamond(x: f64, y: f64, pen: Pen) -> Markup {
+    let half = pen.px(6.0);
+    let points = [(0.0, -half), (half, 0.0), (0.0, half), (-half, 0.0)]
+        .map(|(dx, dy)| format!("{},{}", number(x + dx), number(y + dy)));
+    html! { polygon class="ring" points=(points.join(" ")) stroke-width=(pen.size(2.0)) {} }
 }
 
 /// Now.

@@ -47,6 +47,11 @@ pub(super) struct Area {
 }
 
 impl Area {
+    /// Whether a place is in the picture, with its words.
+    pub(super) fn holds(&self, place: Point) -> bool {
+        across(place).abs() <= 0.75 * self.half_width && (self.front..=self.rear).contains(&down(place))
+    }
+
     /// Everything of the kart fits in, mounts far out as well.
     pub(super) fn around(view: &GroundView) -> Area {
         let mounts = || view.spots.iter().map(|spot| spot.place);

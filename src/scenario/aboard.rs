@@ -18,6 +18,8 @@ use crate::units::Mass;
 pub(super) struct Names<'a, 'r> {
     /// None if they could not be read: then no name can be called wrong.
     pub(super) drivers: Option<&'a [String]>,
+    /// Whether a single driver is listed.
+    pub(super) only_driver: bool,
     /// None if they could not be read.
     pub(super) tanks: Option<&'a [ListedTank]>,
     pub(super) lead: &'a LeadBox<'r>,
@@ -38,7 +40,7 @@ pub(super) fn read_aboard(given: keys::Aboard, names: &Names) -> Option<Aboard> 
         Some(driver) if driver.word() == Some(NONE) => Some(None),
         Some(driver) => driver_named(&driver, names.drivers).map(Some),
         // Who else should it have been?
-        None if names.drivers.is_some_and(|drivers| drivers.len() == 1) => Some(Some(0)),
+        None if names.only_driver => Some(Some(0)),
         None => left_out(value, "driver", "Sam"),
     };
     let fuel = match given.fuel.value {

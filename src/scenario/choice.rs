@@ -11,6 +11,9 @@ impl Scenario {
     /// file is read.
     pub fn driver_called(&self, name: &str) -> Result<usize, Fault> {
         let wanted = name.trim().to_lowercase();
+        if let Some(driver) = self.unweighed.iter().find(|driver| driver.to_lowercase() == wanted) {
+            return Err(Fault::DriverMassMissing { driver: driver.clone() });
+        }
         self.drivers
             .iter()
             .position(|driver| driver.name.to_lowercase() == wanted)

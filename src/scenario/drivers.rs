@@ -29,8 +29,29 @@ impl ListedDriver<'_> {
     }
 }
 
-/// Names under `drivers`, and the settings of each.
-pub(super) fn driver_names<'r>(given: Given<'r, Vec<Value<'r>>>) -> Option<Vec<(String, Value<'r>)>> {
+/// Who stands under `drivers`, each with the settings.
+#[derive(Default)]
+pub(super) struct Entries<'r> {
+    /// Those of whom the file tells something, in its order.
+    pub(super) known: Vec<(String, Value<'r>)>,
+    /// Those with neither mass nor weighing whom nothing else in the file mentions: needed only by who asks for them.
+    pub(super) unweighed: Vec<(String, Value<'r>)>,
+}
+
+impl Entries<'_> {
+    /// Names of those of whom the file tells something.
+    pub(super) fn names(&self) -> Vec<String> {
+        self.known.iter().map(|(name, _)| name.clone()).collect()
+    }
+
+    /// Whether a single driver is listed.
+    pub(super) const fn is_one(&self) -> bool {
+        self.known.len() + self.unweighed.len() == 1
+    }
+}
+
+/// Names under `drivers` of the file `root`, and the settings of each.
+pub(super) fn driver_names<'r>(given: Given<'r, Vec<Value<'r>>>, root: &Value<'r>) -> Option<Entries<'r>> {
     let (value, entries) = (given.value?, given.read?);
     if entries.is_empty() {
         value.note_key(Fault::NoValue { key: "drivers".into() });
@@ -49,7 +70,15 @@ pub(super) fn driver_names<'r>(given: Given<'r, Vec<Value<'r>>>) -> Option<Vec<(
         }
         named.push((name, value));
     }
-    Some(named)
+    let told = |value: &Value| {
+        !value.is_null()
+            && (!value.is_settings() || ["mass", "weighing"].iter().any(|key| value.peek(key).is_some()))
+    };
+    // A trip is for all drivers, and a lone driver is in the seat.
+    let all = named.len() == 1 || root.peek("trip").is_some();
+    let (known, unweighed) =
+        named.into_iter().partition(|(name, value)| all || told(value) || root.mentions(name) > 1);
+    Some(Entries { known, unweighed })
 }
 
 /// Reads one driver. The name comes from [`driver_names`].
@@ -64,9 +93,6 @@ pub(super) fn driver<'r>(
     let weighing = given.weighing.then(|own| weighed::weighing(own, names));
     if let Some(own) = weighing.read.as_ref().filter(|own| !own.as_raced) {
         own.value.note_key(Fault::OnlyToLearn);
-    }
-    if given.mass.value.is_none() && weighing.value.is_none() {
-        value.note_key(Fault::DriverMassMissing { driver: name.into() });
     }
     if let (Some(place), Some(chassis)) = (acts, chassis) {
         place::on_the_kart(value.reading(), value, &format!("driver `{name}`"), place, chassis);

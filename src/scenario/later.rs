@@ -48,16 +48,21 @@ impl Scenario {
         scenario
     }
 
-    /// What is known of the kart now.
+    /// What is known of the kart now; where the officials have read it, theirs is the total.
     #[must_use]
     pub(super) fn known_now(&self) -> Scenario {
-        self.known_at(self.weighings.len())
+        let mut scenario = self.known_at(self.weighings.len());
+        scenario.weighing = scenario.weighing.counted();
+        for own in scenario.drivers.iter_mut().filter_map(|driver| driver.weighing.as_mut()) {
+            *own = own.counted();
+        }
+        scenario
     }
 
-    /// The kart as its last weighing of it as raced shows it, whatever was learned of the readings.
+    /// The kart as its last weighing of it as raced shows it, whatever was learned of the readings or read by the officials.
     #[must_use]
     pub fn as_read(&self) -> Scenario {
-        Scenario { misread: None, ..self.clone() }.known_now()
+        Scenario { misread: None, ..self.clone() }.known_at(self.weighings.len())
     }
 
     /// What was known of the kart at the last weighing with that driver in the seat: one of the list, or his own; none if there is

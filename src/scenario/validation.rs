@@ -78,9 +78,8 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let mounts = mounts::mounts(file.mounts, boxes, trip.rules.as_ref(), chassis, has_seat);
 
     let drivers_value = file.drivers.value.clone();
-    let driver_entries = drivers::driver_names(file.drivers);
-    let driver_names: Option<Vec<String>> =
-        driver_entries.as_ref().map(|entries| entries.iter().map(|(name, _)| name.clone()).collect());
+    let entries = drivers::driver_names(file.drivers, &reading.root());
+    let driver_names = entries.as_ref().map(drivers::Entries::names);
     let today = file.driver.then(|value| aboard::driver_named(&value, driver_names.as_deref()));
     let pit = file.pit.then(|given| pit::pit(given, driver_names.as_deref())).or(Pit::default());
     let trip = trip.trip(&trip::Parts {
@@ -97,6 +96,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let adjusters = all_adjusters(file.adjusters, listed_kart.as_ref(), tanks.as_deref());
     let names = Names {
         drivers: driver_names.as_deref(),
+        only_driver: entries.as_ref().is_some_and(drivers::Entries::is_one),
         tanks: tanks.as_deref(),
         lead: &lead,
         mounts: &mounts,
@@ -107,7 +107,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
     };
     let history = history::history(file.weighing, &names).unwrap_or_default();
     let fitted = fitted(&file.fitted, &names, history.last(), adjusters.as_deref());
-    let drivers = all_drivers(driver_entries.as_deref(), &names, chassis);
+    let drivers = entries.as_ref().and_then(|entries| all_drivers(entries, &names, chassis));
 
     // Parts that could not be read have said so; what follows compares whole parts.
     let complete_lead = lead.kinds.iter().cloned().collect::<Option<Vec<_>>>();
@@ -122,9 +122,8 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let (kinds, listed) = (complete_lead?, drivers?);
     let drivers = compared(reading, &kinds, &listed, &history.listed);
     let measured = measured(complete_mounts.as_ref()?, &listed, chassis?);
-    let count = history.listed.len();
-    let learned = file.learned.then(|given| history::learned(given, &measured, &names, chassis?, count));
-    let learned = learned.optional()?;
+    let learned = |given| history::learned(given, &measured, &names, chassis?, history.listed.len());
+    let learned = file.learned.then(learned).optional()?;
     let (first, last) = (history.first()?, history.last()?.clone());
     let driver = driver_of_today(&today, &listed, &last, drivers_value.as_ref())?;
     let kart = listed_kart?.kart;
@@ -136,6 +135,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
         targets,
         weighing: last,
         drivers: drivers?,
+        unweighed: entries?.unweighed.into_iter().map(|(name, _)| name).collect(),
         driver,
         tanks: complete_tanks(tanks?)?,
         adjusters: adjusters?,
@@ -161,14 +161,16 @@ fn read(reading: &Reading) -> Option<Scenario> {
     Some(scenario)
 }
 
-/// Every driver; none if one of them could not be read. Each is read whatever the others are.
+/// Every driver of whom something is told; none if one could not be read. Each is read whatever the others are.
 fn all_drivers<'r>(
-    entries: Option<&[(String, Value<'r>)]>,
+    entries: &drivers::Entries<'r>,
     names: &Names,
     chassis: Option<&Chassis>,
 ) -> Option<Vec<ListedDriver<'r>>> {
-    let entries = entries.into_iter().flatten();
-    every(entries.map(|(name, value)| drivers::driver(name, value, names, chassis)))
+    let driver = |(name, value): &(String, Value<'r>)| drivers::driver(name, value, names, chassis);
+    let read = every(entries.known.iter().map(driver));
+    every(entries.unweighed.iter().filter(|(_, value)| !value.is_null()).map(driver))?;
+    read
 }
 
 /// What is locked onto the kart.

@@ -5,7 +5,6 @@
 use super::aboard::{Names, read_aboard};
 use super::{NONE, Weighing, keys, sets};
 use crate::date::Date;
-use crate::diagnosis::Fault;
 use crate::document::Value;
 use crate::document::block::Block;
 
@@ -24,9 +23,7 @@ pub(super) struct ListedWeighing<'r> {
 pub(super) fn weighing<'r>(given: keys::Weighing<'r>, names: &Names) -> Option<ListedWeighing<'r>> {
     let value = given.value().clone();
     let (scales, aboard) = (given.repeats.value.or(given.scales.value.clone()), given.aboard.value);
-    if let Some(official) = &given.official.value {
-        official.note_key(Fault::NotUsedYet { key: "official" });
-    }
+    let official = given.official.optional();
     let set_up = given.set_up.optional();
     let pads = given.pads.at(|key, items| sets::pads_under(key, &items)).optional();
     let corrections = sets::corrections(given.zero_before, given.zero_after, given.floor);
@@ -43,7 +40,17 @@ pub(super) fn weighing<'r>(given: keys::Weighing<'r>, names: &Names) -> Option<L
     let (date, as_raced) = (given.date.optional(), given.purpose.value.is_none());
     let weighing = sets.zip(corrections).and_then(|(sets, corrections)| {
         let (readings, taken) = corrections.applied(sets, names, scales.as_ref()?)?;
-        Some(Weighing { date: date?, as_raced, set_up: set_up?, readings, aboard: contents?, taken })
+        let (official, as_official) = (official?, false);
+        Some(Weighing {
+            date: date?,
+            as_raced,
+            set_up: set_up?,
+            readings,
+            official,
+            as_official,
+            aboard: contents?,
+            taken,
+        })
     });
     let date = date.flatten();
     Some(ListedWeighing { value, scales: scales?, aboard: aboard?, date, as_raced, weighing })

@@ -15,6 +15,10 @@ pub enum Cause {
     Accuracy,
     /// The error that the pads share.
     Shared,
+    /// The officials' scale, where it gave the total: the same scale decides, so that at inspection this cancels.
+    OfficialScale,
+    /// The steps of its display.
+    OfficialStep,
     /// A zero that moved.
     Drift,
     /// Pads that are not in one plane.
@@ -50,6 +54,8 @@ impl Cause {
             Cause::Step => "steps of the display",
             Cause::Accuracy => "accuracy of each pad",
             Cause::Shared => "error all pads share",
+            Cause::OfficialScale => "official scale at the weighing",
+            Cause::OfficialStep => "steps of the official scale at the weighing",
             Cause::Drift => "zero of the pads",
             Cause::Level => "pads out of level",
             Cause::Survey => "floor survey",

@@ -4,7 +4,8 @@
 //! sensitivity is written down twice.
 
 use super::cause::Cause;
-use super::{Estimate, combined, pads, standard};
+use super::pads::{self, PadError};
+use super::{Estimate, combined, standard};
 use crate::counts::Counts;
 use crate::height::{Height, Limits};
 use crate::scenario::{Axis, Belief, Means, Moment, Scenario, Weighing, Within};
@@ -163,14 +164,17 @@ pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     let weighing = weighing_of(scenario, driver);
     let chassis = &scenario.kart().chassis;
     let (_, share) = frame_within(scenario);
-    let mut inputs: Vec<Input> =
-        pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, share)
-            .into_iter()
-            .map(|error| Input {
-                freedom: error.freedom,
-                ..Input::new(Number::Readings(error.shift), error.cause, 1.0)
-            })
-            .collect();
+    let errors = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, share);
+    let errors = if weighing.as_official {
+        pads::sharing(weighing.readings, scenario.inspection(), errors)
+    } else {
+        errors
+    };
+    let input = |error: PadError| Input {
+        freedom: error.freedom,
+        ..Input::new(Number::Readings(error.shift), error.cause, 1.0)
+    };
+    let mut inputs: Vec<Input> = errors.into_iter().map(input).collect();
     // What was taken off for the floor is only as good as the twist rate, and so is what washers do: at a higher rate more
     // should have been taken off.
     let floor = weighing.taken.floor.map(|floor| weighing.taken.twist_of_floor(chassis, floor.heights));

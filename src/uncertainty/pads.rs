@@ -6,7 +6,7 @@
 use super::cause::Cause;
 use super::{combined, standard};
 use crate::scale::Accuracy;
-use crate::scenario::{Pads, SetUp, Spread, Taken, twist_of_floor};
+use crate::scenario::{Inspection, Pads, SetUp, Spread, Taken, twist_of_floor};
 use crate::statics::{Chassis, Corners};
 use crate::units::{Length, Mass};
 
@@ -75,6 +75,20 @@ pub fn errors(
     }
     together(Cause::Settling, chassis.twist_direction() * repeats.settling_kg, repeats.settling_freedom);
     errors
+}
+
+/// The errors of readings that share a total which the officials read: theirs of the total, the pads' own of the shares.
+pub fn sharing(readings: [Mass; 4], official: &Inspection, errors: Vec<PadError>) -> Vec<PadError> {
+    let load = Corners::from_kg(readings.map(Mass::kg));
+    let total = Mass::from_kg(load.total());
+    let shares = load * (1.0 / load.total());
+    let theirs = [
+        (Cause::OfficialScale, standard::of_limit(official.accuracy.limit_kg(official.step, total))),
+        (Cause::OfficialStep, standard::of_step(official.step.kg())),
+    ];
+    let theirs = theirs.map(|(cause, kg)| PadError { cause, shift: shares * kg, freedom: f64::INFINITY });
+    let of_shares = |error: PadError| PadError { shift: error.shift - shares * error.shift.total(), ..error };
+    errors.into_iter().map(of_shares).chain(theirs).collect()
 }
 
 /// Whether an error comes anew between two weighings, or is the same at both.

@@ -2,7 +2,7 @@
 
 use super::{each_known_to, next, strips};
 use crate::answer::weigh::{WeighStatus, Weighing};
-use crate::blocks::weigh::{aboard, looks_exchanged, twist};
+use crate::blocks::weigh::{aboard, looks_exchanged, missing, read_by_officials, twist};
 use crate::blocks::{chance, odd, title};
 use crate::decimals::fixed;
 use crate::marks::{given, plain};
@@ -38,6 +38,7 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
             chance(about.official.margin.chance)
         )));
         blocks.push(Block::Line(aboard(about)));
+        blocks.extend(read_by_officials(about).into_iter().chain(missing(about)).map(Block::Line));
     }
     blocks.push(Block::Table(corners(weighing)));
     blocks.push(Block::Gap);
@@ -45,7 +46,10 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
     if !strips.is_empty() {
         blocks.push(Block::Strips(strips));
     }
+    let missing = weighing.about.as_ref().is_some_and(|about| about.official.missing.is_some());
     let room = match weighing.doubts.as_slice() {
+        // Lead that is missing cures more than what is on the kart.
+        _ if missing => 0,
         [] => MOST_CURES,
         _ if looks_exchanged(weighing) => 0,
         _ => 1,

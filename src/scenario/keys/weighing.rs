@@ -37,7 +37,7 @@ blocks! {
         optional set_up: SetUp = a::Choice(&[("same", SetUp::Same), ("new", SetUp::New)]),
             "whether the pads stand as at the weighing before; left out, they do on the same date";
         optional official: Mass = a::mass(bounds::OFFICIAL),
-            "what the officials' scale showed with the same aboard; no answer uses it yet";
+            "what the officials' scale showed with the same aboard: it corrects the error that all pads share";
         optional pads: Vec<Value<'r>> = a::List(&PAD, "[2, 1, 3, 4]"),
             "which pad stood under LF RF LR RR; pads are numbered as they stood at the first weighing";
         optional zero_before: Zeros<'r> = a::settings::<Zeros>(), "what the empty pads showed before";

@@ -149,14 +149,17 @@ impl Swap {
 
 /// The stints that are asked for: those given, else those of the file, else every driver once in the order of the file.
 ///
-/// Fails if fewer than two drivers take part, if one of them drives twice in a row, or if there are more ways to set the quick
+/// Fails if nothing tells what one of all drivers weighs, if fewer than two take part, if one of them drives twice in a row, or if there are more ways to set the quick
 /// adjusters than can be compared.
 pub fn stints(scenario: &Scenario, given: &[usize]) -> Result<Vec<usize>, Fault> {
     let listed = scenario.pit().order.clone();
     let order = match (given.is_empty(), listed.is_empty()) {
         (false, _) => given.to_vec(),
         (true, false) => listed,
-        (true, true) => (0..scenario.drivers().len()).collect(),
+        (true, true) => match scenario.unweighed().first() {
+            Some(driver) => return Err(Fault::DriverMassMissing { driver: driver.clone() }),
+            None => (0..scenario.drivers().len()).collect(),
+        },
     };
     if let Some(pair) = order.windows(2).find(|pair| pair[0] == pair[1]) {
         return Err(Fault::DriverTwiceInARow { driver: scenario.drivers()[pair[0]].name.clone() });

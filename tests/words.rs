@@ -31,7 +31,7 @@ const REPLACED: &[(&str, &str)] = &[
     ("too close to call", "not confirmed"),
     ("told well", "known well"),
     ("told somewhat", "known roughly"),
-    ("not told", "not known"),
+    // `not told` was one as well; it is found in `not told apart`, which is plain.
     ("are told", "are known"),
     ("has told", "has said"),
     ("entangled", "not told apart"),

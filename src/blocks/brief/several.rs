@@ -31,13 +31,14 @@ pub(in crate::blocks) fn swap(swap: &Swap) -> Vec<Block> {
         blocks::plan::balance("LEGAL for everybody", &residuals),
         swap.status.said("set-up")
     );
-    let over = format!(
-        "{}: {} (a piece is one) over {}{}",
-        name(&swap.kart),
-        counted(setup.changes, "change"),
-        counted(setup.stops.len(), "stop"),
-        blocks::swap::in_minutes(setup.time)
-    );
+    let (kart, stops) = (name(&swap.kart), counted(setup.stops.len(), "stop"));
+    let over = match setup.changes {
+        0 => format!("{kart}: no changes over {stops}"),
+        several => {
+            let minutes = blocks::swap::in_minutes(setup.time);
+            format!("{kart}: {} (a piece is one) over {stops}{minutes}", counted(several, "change"))
+        }
+    };
     let first = swap.order.first().map_or("", String::as_str);
     let mut items = stint(setup, &format!("First, for {}", name(first)), first, &setup.preparation);
     for (number, stop) in (1..).zip(&setup.stops) {
@@ -51,7 +52,11 @@ pub(in crate::blocks) fn swap(swap: &Swap) -> Vec<Block> {
     ];
     blocks.extend(estimated(&swap.estimated_places));
     let help = swap.would_help.iter().flatten().next();
-    blocks.extend(help.map(|help| Block::Line(format!("helps: {}: {}", help.easing.sentence, help.gains))));
+    // What it gives; what that costs is on the page.
+    blocks.extend(help.map(|help| {
+        let gain = help.gains.split("; ").next().unwrap_or_default();
+        Block::Line(format!("helps: {}: {gain}", help.easing.sentence))
+    }));
     blocks.extend(not_settled(&swap.unsettled).filter(|_| help.is_none()).map(Block::Line));
     blocks.extend([Block::Line(CAUTION.to_owned()), next("--full, or --sheet stops.html")]);
     blocks

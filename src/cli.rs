@@ -18,7 +18,7 @@ use kentledge::tasks::card::{Across, Grid};
 
 use common::{Common, Scenario, SheetAlone, Typeset, name_of_a_driver, one_of, starter};
 use shell::Shell;
-use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION};
+use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION, nearest_first};
 
 use crate::commands::{self, reach::Whom};
 use crate::outcome::{Answer, Exit, Failure};
@@ -36,8 +36,8 @@ const DEFAULT_SECONDS: f64 = 5.0;
     name = "kentledge",
     version = VERSION,
     about = "Which lead, on which mounts: a kart legal and balanced with the least work",
-    before_help = EXAMPLES,
-    after_help = EXIT_CODES,
+    before_long_help = EXAMPLES,
+    after_long_help = EXIT_CODES,
     override_usage = "kentledge <COMMAND> [OPTIONS]",
     disable_help_subcommand = true,
     max_term_width = 100
@@ -52,7 +52,7 @@ struct Line {
 #[derive(Subcommand)]
 enum Typed {
     /// What four pads say: figures, what lead can cure, what is twist
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge weigh kart.yaml
   kentledge weigh kart.yaml 72.5 73 99 101.5 --fuel start --save
@@ -60,35 +60,28 @@ Examples:
   kentledge weigh 30.1 30.4 40.2 41.0 --units kg-mm \\
       --wheelbase 1040 --track-front 1080 --track-rear 1120")]
     Weigh {
-        /// A scenario file, `-` for stdin; or readings: left front, right front, left rear, right rear; or both
+        /// A file, `-` for stdin; or readings LF RF LR RR; or both
         #[arg(
             value_name = "FILE | LF RF LR RR",
             required_unless_present = "howto",
             allow_negative_numbers = true
         )]
         what: Vec<OsString>,
-        /// Of a file: the last weighing with this driver in the seat
+        /// Of a file: the last weighing with this driver
         #[arg(long, value_name = "NAME")]
         driver: Option<String>,
         /// The order of a good weighing, and nothing else
         #[arg(long, conflicts_with_all = ["what", "driver", "wheelbase", "track_front", "track_rear", "sheet", "drawing"])]
         howto: bool,
-        /// Between the axles, with four readings; a bare number is in the units of --units
-        #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-        wheelbase: Option<String>,
-        /// Between the centres of the front contact patches, with four readings
-        #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-        track_front: Option<String>,
-        /// Between the centres of the rear contact patches, with four readings
-        #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
-        track_rear: Option<String>,
+        #[command(flatten)]
+        lengths: typed::Lengths,
         #[command(flatten)]
         weighed: typed::Weighed,
         #[command(flatten)]
         typeset: Typeset,
     },
     /// Where which piece of lead goes: legal, balanced, least work
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge plan kart.yaml
   kentledge plan kart.yaml --driver Sam
@@ -115,12 +108,10 @@ Examples:
         alternatives: Option<String>,
     },
     /// What was planned has been bolted: write it into the file as fitted
-    #[command(
-        before_help = "Examples:\n  kentledge done kart.yaml 7K3F\n  kentledge done kart.yaml 7K3F --except floor_front"
-    )]
+    #[command(before_long_help = "Example:\n  kentledge done kart.yaml 7K3F --except floor_front")]
     Done(typed::Done),
     /// Tuning card: from today's plan, the least changes for front and left % up and down
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge card kart.yaml
   kentledge card kart.yaml --across cross --all
@@ -155,7 +146,7 @@ Examples:
         sheet: SheetAlone,
     },
     /// Which front % and left % the lead can reach on these mounts
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge reach kart.yaml
   kentledge reach kart.yaml --all-drivers --svg -o reach.svg
@@ -176,7 +167,7 @@ Examples:
         typeset: Typeset,
     },
     /// Everything that is wrong in a scenario, at once
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Example:
   kentledge check kart.yaml")]
     Check {
@@ -189,7 +180,7 @@ Example:
     /// and held where `plan` holds them, so that another solver can check each goal by itself: under those
     /// holds its least value must lie between the bound and the value that `plan --json` shows. Comment lines
     /// say what every column is.
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge export kart.yaml --goal 1 -o legal.mps
   kentledge export kart.yaml --goal close --driver Sam")]
@@ -204,7 +195,7 @@ Examples:
         driver: Option<String>,
     },
     /// Several drivers on one kart: a common base, and the least work at each change
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge swap kart.yaml
   kentledge swap kart.yaml --order Sam,Alex,Sam
@@ -224,7 +215,7 @@ Examples:
     ///
     /// What has to be raced and what can be bought stands under `trip` in the file. The kit costs least, then weighs least,
     /// then has the fewest pieces; what cannot be brought onto target by any kit is made legal, and the exit code is 1.
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge pack kart.yaml
   kentledge pack kart.yaml --time 60 -o kit.txt
@@ -236,7 +227,7 @@ Examples:
         sheet: SheetAlone,
     },
     /// What a code such as K005 means, with a wrong and a right example
-    #[command(before_help = "\
+    #[command(before_long_help = "\
 Examples:
   kentledge explain K005
   kentledge explain decimal-comma
@@ -249,7 +240,7 @@ Examples:
     /// What several weighings teach of a kart: where mounts and drivers act, how it twists
     ///
     /// From all weighings: how sure each number is, what they cannot tell apart, what contradicts, what to weigh next.
-    #[command(after_long_help = EXIT_CODES, before_help = "\
+    #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
   kentledge learn kart.yaml
   kentledge learn kart.yaml --into kart.yaml")]
@@ -258,12 +249,12 @@ Examples:
         scenario: Scenario,
         /// Show the change of this scenario file and make it: the block `learned` and nothing else
         ///
-        /// Remarks and everything else stay as they are.
+        /// Comments and everything else stay as they are.
         #[arg(long, value_name = "FILE")]
         into: Option<PathBuf>,
     },
     /// Write a commented first scenario, which solves as it is
-    #[command(before_help = "\
+    #[command(before_long_help = "\
 Examples:
   kentledge new kart.yaml
   kentledge new kart.yaml --units lb-in
@@ -286,7 +277,7 @@ Examples:
     /// The format of a scenario, or of an answer, as a JSON Schema, for editors and validators
     ///
     /// `new` writes that of a scenario beside it, where editors that know YAML find it without a network.
-    #[command(before_help = "\
+    #[command(before_long_help = "\
 Examples:
   kentledge schema -o kentledge.schema.json
   kentledge schema --answer plan")]
@@ -297,7 +288,7 @@ Examples:
         answer: Option<String>,
     },
     /// Completions for a shell; the first line of the text says how to install it
-    #[command(before_help = "\
+    #[command(before_long_help = "\
 Examples:
   kentledge completions bash
   kentledge completions powershell")]
@@ -349,7 +340,8 @@ pub(crate) fn request(arguments: Vec<OsString>) -> Result<Request, Instead> {
     if arguments.len() <= 1 {
         return Err(Instead::Text(SHORT_HELP.to_owned()));
     }
-    let line = Line::try_parse_from(arguments).map_err(|error| {
+    let line = Line::try_parse_from(arguments).map_err(|mut error| {
+        nearest_first(&mut error);
         let text = error.render().ansi().to_string();
         if error.use_stderr() { Instead::Grammar(text) } else { Instead::Text(text) }
     })?;
@@ -373,9 +365,9 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
     }
     let (command, (input, work)) = match typed {
         Typed::Weigh { howto: true, .. } => ("weigh", alone(commands::weigh::how_to)),
-        Typed::Weigh { what, driver, wheelbase, track_front, track_rear, weighed, howto: false, typeset } => {
+        Typed::Weigh { what, driver, lengths, weighed, howto: false, typeset } => {
             options.also_write(typeset)?;
-            let about = request::weigh(what, [wheelbase, track_front, track_rear], driver.as_deref(), units)?;
+            let about = request::weigh(what, lengths.all(), driver.as_deref(), units)?;
             let work = match (about, weighed.said()) {
                 (Weighed::Behind(input, readings), _) => {
                     let (from, typed) = (input.clone(), weighed.typed(readings, units, driver));

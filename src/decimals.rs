@@ -36,6 +36,17 @@ pub fn trimmed(number: f64, decimals: usize) -> String {
     }
 }
 
+/// Round numbers within a range, about so many of them.
+pub(crate) fn ticks((least, most): (f64, f64), about: usize) -> impl Iterator<Item = f64> {
+    let rough = (most - least) / about.max(1) as f64;
+    let power = 10_f64.powf(rough.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0].map(|factor| factor * power).into_iter().find(|step| *step >= rough);
+    let step = step.unwrap_or(10.0 * power);
+    let first = (least / step).ceil() as i64;
+    let last = (most / step).floor() as i64;
+    (first..=last).map(move |tick| tick as f64 * step)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -59,5 +70,14 @@ mod tests {
             [fixed(-0.0, 2), fixed(-0.001, 2), trimmed(-1e-12, 3), trimmed(2.50, 3)],
             ["0.00", "0.00", "0", "2.5"]
         );
+    }
+
+    #[test]
+    fn ticks_are_round_and_few() {
+        for range in [(42.3, 44.9), (49.01, 49.23), (20.0, 80.0), (0.0, 0.1)] {
+            let ticks: Vec<f64> = ticks(range, 7).collect();
+            assert!((4..=8).contains(&ticks.len()), "{ticks:?}");
+            assert!(ticks.iter().all(|tick| (range.0..=range.1).contains(tick)));
+        }
     }
 }

@@ -16,7 +16,7 @@ use serde::Serialize;
 pub use fault::Fault;
 pub use syntax::Syntax;
 pub use terms::{Dimension, Severity, Side};
-pub use text::{MOST_SHOWN, rendered, rendered_in, short, visible};
+pub use text::{MOST_SHOWN, coloured, rendered, short, visible};
 
 /// Where in the file: both count from 1, columns in characters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

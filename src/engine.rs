@@ -26,9 +26,9 @@ const LEAST_PRICE: f64 = 1e-6;
 pub struct Divisible {
     /// Kilograms outside the tolerances.
     pub outside_kg: f64,
-    /// Kilograms from the aims, with the tolerances held as for whole pieces.
+    /// Kilograms from the targets, with the tolerances held as for whole pieces.
     pub close_kg: f64,
-    /// Lead on every mount that is so near to the aims, kg, in file order.
+    /// Lead on every mount that is so near to the targets, kg, in file order.
     pub lead_kg: Vec<f64>,
 }
 

@@ -19,7 +19,7 @@ pub enum Goal {
     Light,
     /// Changes from what is fitted now.
     Work,
-    /// Kilograms from the aims, summed over the targets.
+    /// Kilograms from the targets, summed over the targets.
     Close,
 }
 

@@ -11,7 +11,7 @@ use crate::screen::columns;
 /// Faults or warnings of a file, in the form asked for.
 pub(crate) fn faults_worded(faults: &[Diagnosis], file: &str, source: &str, format: MessageFormat) -> String {
     match format {
-        MessageFormat::Human => diagnosis::rendered_in(columns(), faults, file, source),
+        MessageFormat::Human => diagnosis::coloured(columns(), faults, file, source),
         MessageFormat::Short => diagnosis::short(faults, file),
         MessageFormat::Json => messages(faults, file),
     }

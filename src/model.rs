@@ -139,7 +139,7 @@ pub struct Values {
     pub outside_ng: i64,
     /// Changes from what is fitted.
     pub work: i64,
-    /// Weighted kilograms from the aims, ng.
+    /// Weighted kilograms from the targets, ng.
     pub close_ng: i64,
 }
 

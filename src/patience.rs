@@ -2,21 +2,61 @@
 //! Takes what tells the share of the time that is used; gives when to end, and shares for parts of the work.
 //! Does not read a clock, so that the library runs where there is none and tests can count instead.
 
-/// How long a task may take.
+use crate::goal::Goal;
+
+/// How far a search has come with one goal; in ng, or changes for `work`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct News {
+    /// Which goal.
+    pub goal: Goal,
+    /// Of the best so far.
+    pub value: Option<i64>,
+    /// Nothing has a smaller value.
+    pub bound: i64,
+}
+
+/// How long a task may take, and who wants to know how far it has come.
 #[derive(Clone, Copy)]
 pub struct Patience<'c> {
     used: &'c dyn Fn() -> f64,
     until: f64,
+    listener: Option<&'c dyn Fn(News)>,
+    goal: Option<Goal>,
 }
 
 impl<'c> Patience<'c> {
     /// Nothing ends it.
-    pub const ENDLESS: Patience<'static> = Patience { used: &|| 0.0, until: 1.0 };
+    pub const ENDLESS: Patience<'static> = Patience { used: &|| 0.0, until: 1.0, listener: None, goal: None };
 
     /// `used` tells the share of the time that is used: from 1 on everything ends, and it jumps there when somebody asks to end
     /// now. Between 1 and 2 what was found is put together; whoever hands in the clock decides how long that is.
     pub fn new(used: &'c dyn Fn() -> f64) -> Patience<'c> {
-        Patience { used, until: 1.0 }
+        Patience { used, until: 1.0, listener: None, goal: None }
+    }
+
+    /// The same, with somebody who wants to know how far the goals of a task have come.
+    #[must_use]
+    pub fn telling(self, listener: &'c dyn Fn(News)) -> Patience<'c> {
+        Patience { listener: Some(listener), ..self }
+    }
+
+    /// The same for a part of the task of which nobody wants to know.
+    #[must_use]
+    pub fn silent(self) -> Patience<'c> {
+        Patience { listener: None, ..self }
+    }
+
+    /// The same for one goal.
+    #[must_use]
+    pub(crate) fn about(self, goal: Goal) -> Patience<'c> {
+        Patience { goal: Some(goal), ..self }
+    }
+
+    /// Tells how far its goal has come.
+    pub(crate) fn tell(self, value: Option<i64>, bound: i64) {
+        if let (Some(listener), Some(goal)) = (self.listener, self.goal) {
+            listener(News { goal, value, bound });
+        }
     }
 
     /// Whether to end now.

@@ -55,7 +55,7 @@ pub struct Worth {
     pub outside_kg: f64,
     /// Changes from what is fitted.
     pub work: u32,
-    /// Weighted kilograms from the aims, each target at its worst state.
+    /// Weighted kilograms from the targets, each target at its worst state.
     pub close_kg: f64,
 }
 

@@ -1,17 +1,19 @@
 //! One command being carried out: what it reads, how long it may search, and how it fails.
 //! Belongs to the binary.
 
+use std::sync::Mutex;
 use std::time::Instant;
 
 use kentledge::answer::doubts::contradictions;
 use kentledge::answer::trouble::{Without, Wrong};
 use kentledge::answer::{Frame, Status};
+use kentledge::blocks::so_far;
 use kentledge::diagnosis::{Diagnosis, Fault, Place, Summary};
 use kentledge::document::Document;
 use kentledge::imprint::Imprint;
 use kentledge::page::terminal;
 use kentledge::scenario::Scenario;
-use kentledge::solve::{Disagreement, Patience};
+use kentledge::solve::{Disagreement, News, Patience};
 use kentledge::units::UnitSystem;
 
 use crate::files::{self, Source};
@@ -83,13 +85,6 @@ impl Run<'_> {
         reading.tell_doubts();
         Ok(reading)
     }
-
-    /// Searches for as long as the user allows.
-    fn patiently<T>(&self, search: impl FnOnce(Patience) -> T) -> T {
-        let seconds = self.options.time.as_secs_f64();
-        let goes_on = || format!("still searching, {seconds} s at most; Ctrl-C shows the best so far\n");
-        waiting::patiently(self.streams, self.started, self.options.time, goes_on, search)
-    }
 }
 
 /// A scenario as read, and what messages about its file need.
@@ -141,7 +136,17 @@ impl Reading<'_> {
         &self,
         search: impl FnOnce(Patience) -> Result<T, Disagreement>,
     ) -> Result<T, Failure> {
-        self.run.patiently(search).map_err(|disagreement| self.disagreed(&disagreement))
+        let last = Mutex::new(None);
+        let goes_on = || {
+            let news: Option<News> = last.lock().map_or(None, |news| *news);
+            news.map_or_else(|| "nothing found yet".to_owned(), |news| so_far(news, self.units()))
+        };
+        let listener = |news| {
+            if let Ok(mut last) = last.lock() {
+                *last = Some(news);
+            }
+        };
+        self.search_telling(goes_on, |patience| search(patience.telling(&listener)))
     }
 
     /// The same, telling whoever waits how it goes on.

@@ -11,7 +11,7 @@ use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Found, Guard, Limits, Objective, Outcome, Search};
 use crate::units::Mass;
 
-pub use crate::patience::Patience;
+pub use crate::patience::{News, Patience};
 
 /// What is known of one goal; values and bounds in ng, or changes for `work`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -224,6 +224,7 @@ fn solve_goals(
     let mut best: Option<Found> = None;
     let mut goals = Vec::new();
     for (index, goal) in model.goals().into_iter().enumerate().take(count) {
+        let patience = patience.about(goal);
         let guard = Guard::new(patience.for_goal(index + 1 == count)).within_nodes(last_node);
         let resolution = model.resolution(goal);
         let nodes_before = search.nodes();

@@ -4,6 +4,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use anstream::{AutoStream, ColorChoice};
+use terminal_size::terminal_size_of;
 
 use crate::files::in_words;
 use crate::messages::refusal_worded;
@@ -57,6 +58,18 @@ impl Streams {
         if !self.quiet {
             self.complain(text);
         }
+    }
+
+    /// Writes a line over the one that stands there, on a terminal; an empty one takes it away.
+    pub(crate) fn rewrite(&self, line: &str) {
+        if self.quiet {
+            return;
+        }
+        let width = terminal_size_of(io::stderr()).map_or(80, |(width, _)| usize::from(width.0));
+        // The last column stays free: a terminal that has filled it goes on to the next row.
+        let shown: String = line.chars().take(width.saturating_sub(1)).collect();
+        let mut stderr = io::stderr();
+        write!(stderr, "\r{shown}\u{1b}[K").and_then(|()| stderr.flush()).ok();
     }
 
     /// Whether somebody watches what is said: a terminal, where news are welcome; a file needs them once.

@@ -13,8 +13,8 @@ use crate::streams::Streams;
 /// A search that lasts longer says so, lest somebody think that it hangs.
 const SILENCE: Duration = Duration::from_secs(1);
 
-/// On a terminal it says how far it has come, less and less often, but never more seldom than this.
-const MOST_SILENCE: Duration = Duration::from_secs(8);
+/// On a terminal a line then moves: from one look at it to the next.
+const MOVES: Duration = Duration::from_millis(250);
 
 /// What was found may take so long to put together when the time is over or somebody has asked to end: not felt as waiting.
 const OVERTIME: Duration = Duration::from_millis(300);
@@ -23,7 +23,7 @@ const OVERTIME: Duration = Duration::from_millis(300);
 static ASKED_TO_END: OnceLock<Instant> = OnceLock::new();
 
 /// Searches for at most so long from the command's beginning; Ctrl-C ends it earlier, and after a second the
-/// user is told how it goes on.
+/// user is told how it goes on: once, or in one line that moves where somebody watches.
 pub(crate) fn patiently<T>(
     streams: &Streams,
     started: Instant,
@@ -38,17 +38,23 @@ pub(crate) fn patiently<T>(
     thread::scope(|scope| {
         let goes_on = &goes_on;
         scope.spawn(move || {
-            let (mut silence, mut told) = (SILENCE, String::new());
-            while waiting.recv_timeout(silence) == Err(mpsc::RecvTimeoutError::Timeout) {
-                let news = goes_on();
-                if news != told {
-                    streams.talk(&news);
-                }
-                if !Streams::are_watched() {
-                    break;
-                }
-                (silence, told) = (MOST_SILENCE.min(silence * 2), news);
+            let line = || {
+                let (now, end) = (started.elapsed().as_secs(), time.as_secs_f64());
+                format!("{now} s of {end}, Ctrl-C stops: {}", goes_on())
+            };
+            let is_on = |pause| waiting.recv_timeout(pause) == Err(mpsc::RecvTimeoutError::Timeout);
+            if !is_on(SILENCE) {
+                return;
             }
+            if !Streams::are_watched() {
+                return streams.talk(&format!("still searching, {}\n", line()));
+            }
+            streams.rewrite(&line());
+            while is_on(MOVES) {
+                streams.rewrite(&line());
+            }
+            // What follows begins where the line stood.
+            streams.rewrite("");
         });
         let used = || used(started.elapsed(), time, ASKED_TO_END.get().map(|at| *at - started));
         let found = search(Patience::new(&used));

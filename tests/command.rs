@@ -284,7 +284,7 @@ fn one_piece_too_many_is_told_in_the_singular() {
         1,
     );
     let run = run_with_stdin(&["check", "-"], &text);
-    assert!(run.stdout.contains("1 of `spare` is listed on\n  mounts, but there are 0"), "{}", run.stdout);
+    assert!(run.stdout.contains("1 of `spare` is listed on mounts, but there are 0"), "{}", run.stdout);
 }
 
 #[test]

@@ -158,7 +158,7 @@ fn a_forecast_fits_a_phone() {
         .output()
         .expect("the program starts");
     let text = String::from_utf8(output.stdout).expect("UTF-8");
-    assert!(text.contains("Forecast and truth"), "{text}");
+    assert!(text.contains("Expected and weighed"), "{text}");
     assert!(text.lines().all(|line| line.chars().count() <= 45), "{text}");
 }
 

@@ -92,7 +92,7 @@ fn a_driver_who_gets_out_is_found_where_his_weight_was() {
     let estimate = forward["estimate"].as_f64().expect("a number");
     let uncertainty = forward["standard_uncertainty"].as_f64().expect("a number");
     assert!((estimate - 1031.0 * 28.0 / 66.8).abs() < 2.0 * uncertainty, "{forward}");
-    assert_eq!((forward["told"].as_str(), forward["unit"].as_str()), (Some("told well"), Some("mm")));
+    assert_eq!((forward["told"].as_str(), forward["unit"].as_str()), (Some("known well"), Some("mm")));
 }
 
 #[test]
@@ -102,7 +102,7 @@ fn with_the_driver_always_in_the_seat_his_place_is_not_told_and_weighing_without
     let run = run_with_stdin(&["learn", "-", "--json"], &seated);
     assert_eq!(run.code, Some(0), "{}", run.stderr);
     let document = json(&run.stdout);
-    assert_eq!(place_of(&document, "Sam", "x")["told"], "not told");
+    assert_eq!(place_of(&document, "Sam", "x")["told"], "not known");
     let next = document["next_weighing"]["sentence"].as_str().expect("there is one");
     assert!(next.contains("the driver out of the seat"), "{next}");
 }
@@ -165,7 +165,7 @@ fn more_unknowns_than_readings_leave_what_is_not_told_as_the_file_has_it() {
     assert_eq!(document["degrees_of_freedom"], 4);
     assert!(document["independent_numbers_told"].as_u64().is_some_and(|told| told <= 3), "{document}");
     for lesson in
-        document["lessons"].as_array().expect("a list").iter().filter(|one| one["told"] == "not told")
+        document["lessons"].as_array().expect("a list").iter().filter(|one| one["told"] == "not known")
     {
         let number = |key: &str| lesson[key].as_f64().expect("a number");
         assert!(

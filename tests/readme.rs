@@ -5,7 +5,6 @@
 #[expect(dead_code, reason = "no folder is an argument here")]
 #[path = "support/folders.rs"]
 mod folders;
-#[expect(dead_code, reason = "nothing is piped here")]
 #[path = "support/run.rs"]
 mod program;
 
@@ -13,7 +12,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use folders::{empty_folder, names_in};
-use program::{Run, kentledge, run};
+use program::{Run, kentledge, run, run_with_stdin};
 
 fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
@@ -31,7 +30,9 @@ fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() 
     let swapped = run(&["swap", "scenarios/three-drivers.yaml", "--time", "600", "-q"]).stdout;
     assert!(swapped.contains(block(2).expect("a stop is shown")), "{swapped}");
     let full = run(&["swap", "scenarios/three-drivers.yaml", "--time", "600", "-q", "--full"]).stdout;
-    for words in ["10 changes over 3 stops", "alone it would be 22 changes", "best possible: proved"] {
+    for words in
+        ["10 changes over 3 stops", "alone it would be 22 changes", "no better set-up exists: proved"]
+    {
         assert!(full.contains(words), "{words}: {full}");
     }
     let packed = run(&["pack", "scenarios/trip.yaml", "--time", "600", "-q"]).stdout;
@@ -45,6 +46,25 @@ fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() 
         |word: &&str| word.strip_prefix("--").is_some_and(|option| option.starts_with(char::is_alphabetic));
     for option in words.filter(|word| is_option(word) && !["--release", "--path"].contains(word)) {
         assert!(help.contains(option), "{option}");
+    }
+}
+
+/// Several drivers and a trip, as README shows them, on a kart that goes with them.
+#[test]
+fn the_drivers_and_the_trip_of_the_readme_are_read_without_a_complaint() {
+    let readme = readme();
+    let shown = |nth: usize| readme.split("```yaml\n").nth(nth).and_then(|rest| rest.split("```").next());
+    let [drivers, trip] = [2, 3].map(|nth| shown(nth).expect("a fragment is shown"));
+    assert!(drivers.contains("quick: true") && drivers.contains("weighing:") && trip.starts_with("trip:"));
+    let kart = "units: kg-mm\nkart: {wheelbase: 1040, track_front: 1080, track_rear: 1120}\nclass: {minimum: 150}\n\
+                targets: {front: 43, left: 50}\nlead: [5, 5, 2.5, 2.5, 1, 1]\n\
+                weighing: {scales: [31, 32, 41, 43], aboard: {driver: Sam, lead: none}}\n";
+    let text = format!("{kart}{drivers}{trip}");
+    let told = run_with_stdin(&["check", "-"], &text);
+    assert!(told.stdout.starts_with("nothing wrong"), "{}", told.stdout);
+    for command in ["plan", "swap", "pack"] {
+        let run = run_with_stdin(&[command, "-", "--time", "20"], &text);
+        assert!(matches!(run.code, Some(0 | 1)), "{command}: {}{}", run.stdout, run.stderr);
     }
 }
 

@@ -92,6 +92,57 @@ fn the_answer_fits_one_screen_and_begins_with_the_verdict() {
     assert!(seen > 100, "{seen} screens");
 }
 
+/// The same where there is no plan: that comes first, then by how much, what limits it and what cures it.
+#[test]
+fn that_there_is_no_plan_fits_one_screen_and_says_what_cures_it_or_that_nothing_does_alone() {
+    let text =
+        |name: &str| fs::read_to_string(format!("{}/scenarios/{name}.yaml", env!("CARGO_MANIFEST_DIR")));
+    let two = text("two-drivers").expect("it is there");
+    let light = text("too-light").expect("it is there");
+    let cases = [
+        ("plan", light.clone(), "What would cure it"),
+        // More than any one remedy brings.
+        ("plan", two.replace("minimum: 160", "minimum: 230"), "nothing does alone"),
+        ("swap", two.replace("minimum: 160", "minimum: 230"), "even alone on the kart"),
+        ("swap", two.replace("minimum: 160", "minimum: 172"), "What would cure it"),
+        ("pack", two.replace("minimum: 160", "minimum: 230"), "even with everything along"),
+        ("card", light.clone(), "no legal plan exists"),
+        ("reach", light, "no legal plan exists"),
+    ];
+    for (command, text, words) in cases {
+        for columns in [80, 45] {
+            let mut child =
+                piped(kentledge(&[command, "-", "--time", "20"]).env("COLUMNS", columns.to_string()));
+            let mut stdin = child.stdin.take().expect("stdin is piped");
+            std::io::Write::write_all(&mut stdin, text.as_bytes()).expect("the program reads its stdin");
+            drop(stdin);
+            let run = Run::from(child.wait_with_output().expect("the program ends"));
+            assert_eq!(run.code, Some(4), "{command}: {}{}", run.stdout, run.stderr);
+            let told = run.stderr.lines().filter(|line| !line.contains("still searching"));
+            let rows = run.stdout.lines().count() + told.count();
+            assert!(rows <= if columns == 45 { 30 } else { 22 }, "{command}: {rows} rows\n{}", run.stdout);
+            let shown =
+                format!("{}{}", run.stdout, run.stderr).split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(shown.contains(words), "{command} at {columns}: {shown}");
+            let last = run.stdout.lines().last().unwrap_or("next: ");
+            let is_told = last.starts_with("next: ") || columns == 45;
+            assert!(is_told, "{command}: the last row says what to type next\n{}", run.stdout);
+        }
+    }
+}
+
+/// What is unlike what was expected, or contradicts itself, stands above all the rest.
+#[test]
+fn what_speaks_against_a_weighing_comes_before_what_follows_from_it() {
+    let first =
+        |path: &str| at(80, &["weigh", path, "--quiet"]).lines().next().unwrap_or_default().to_owned();
+    for path in ["tests/regression/weighing-contradicts-mass.yaml", "scenarios/off-target.yaml"] {
+        let row = first(path);
+        assert!(row.starts_with("  "), "not the verdict: {row}");
+    }
+    assert!(!first("scenarios/second-weighing.yaml").starts_with("  "), "as expected: the verdict is first");
+}
+
 /// Short as the screen is, it has what was asked for by name, and no cure from readings that are at the wrong wheels.
 #[test]
 fn what_is_asked_for_by_name_is_shown_and_no_cure_where_readings_look_exchanged() {
@@ -126,7 +177,9 @@ fn a_narrow_screen_gets_narrow_messages() {
     let told = Run::from(child.wait_with_output().expect("the program ends")).stdout;
     assert!(told.contains("K002") && told.lines().all(|line| line.chars().count() <= 40), "{told}");
     let usual = run_with_stdin(&["check", "-"], "").stdout;
-    assert!(usual.lines().all(|line| line.chars().count() <= 45), "{usual}");
+    assert!(
+        usual.lines().all(|line| line.chars().count() <= 80) && usual.lines().count() < told.lines().count()
+    );
 }
 
 #[test]

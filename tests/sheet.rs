@@ -456,7 +456,7 @@ fn a_sheet_says_where_it_comes_from_and_what_must_not_be_left_unsaid() {
         "Scenario scenarios/club-sprint.yaml",
         "SHA-256 ",
         &format!("kentledge {version}"),
-        "best possible: proved for legal, targets, light, work, close",
+        "no better plan exists: proved for legal, targets, light, work, close",
         "Lead is toxic",
         "Loose lead is a projectile",
         "official scale is the one that counts",

@@ -166,7 +166,7 @@ fn a_case_out_of_every_kits_reach_is_made_legal_and_named_with_exit_code_1() {
     let text = with("front: {from: 42, to: 44, step: 1}", "front: {from: 43, to: 55, step: 12}");
     let run = packed(&text, &[]);
     assert_eq!(run.code, Some(1), "{}", run.stderr);
-    assert!(run.stdout.contains("one kit makes every case legal, but 6 miss a target; best possible"));
+    assert!(run.stdout.contains("one kit makes every case legal, but 6 miss a target; no better kit exists"));
     assert!(run.stdout.contains("Off target, and why\n  Sam, club senior, front 55: front % is"));
     let cases = document(&text);
     let cases = cases["cases"].as_array().expect("cases");

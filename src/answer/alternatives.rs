@@ -115,7 +115,7 @@ fn compared(kind: Kind, base: &Measures, other: &Measures) -> (Vec<String>, Vec<
             Kind::FewestPieces => {
                 (1.0, format!("{} instead of {}", counted(other.pieces, "piece"), base.pieces))
             }
-            Kind::Closest => (TOLD_KG, format!("{mass} {nearer} the aims")),
+            Kind::Closest => (TOLD_KG, format!("{mass} {nearer} the targets")),
             Kind::Lightest => (TOLD_KG, format!("{mass} {}", if gain > 0.0 { "lighter" } else { "heavier" })),
             Kind::Lowest => {
                 (TOLD_MM, format!("the lead {way} {}", if gain > 0.0 { "lower" } else { "higher" }))

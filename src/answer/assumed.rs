@@ -52,7 +52,7 @@ pub fn borrowed(scenario: &Scenario, concerned: impl Fn(usize) -> bool) -> Vec<B
         let weighing = format!("weighing the kart with {name} in the seat");
         let settled = if weighed(index) { "an `x` and `y`" } else { weighing.as_str() };
         let sentence = format!(
-            "nobody has told where the weight of {name} acts: it is taken to act {place}, give or take {} forward or \
+            "nobody has said where the weight of {name} acts: it is taken to act {place}, give or take {} forward or \
              back and {} to a side; {settled} would settle it",
             fine(forward),
             fine(side)

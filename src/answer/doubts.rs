@@ -90,6 +90,16 @@ fn as_much_as(like: Option<&Like>) -> String {
     }
 }
 
+/// The officials' total, which the pads contradict.
+fn official(official_kg: f64, pads_kg: f64, unsure_kg: f64) -> Finding {
+    let [official, pads, unsure] = [official_kg, pads_kg, unsure_kg].map(|mass_kg| plain(kg(mass_kg)));
+    Finding {
+        name: "official",
+        finding: format!("the officials read {official}, the pads {pads}; \u{b1} {unsure} would explain it"),
+        cure: "was the same aboard at both? the officials' total is taken, so write down only what they read with this aboard",
+    }
+}
+
 fn finding(doubt: &Doubt) -> Finding {
     let plain = |mass_kg: f64| -> Amount { plain(kg(mass_kg)) };
     let size = |kg: f64| plain(kg.abs());
@@ -156,16 +166,9 @@ fn finding(doubt: &Doubt) -> Finding {
             ),
             "was all of it aboard, and nothing else? look at `aboard`, at the fuel and at the driver's gear",
         ),
-        Doubt::Official { official_kg, pads_kg, unsure_kg } => (
-            "official",
-            format!(
-                "the officials read {}, the pads {}; \u{b1} {} would explain it",
-                plain(*official_kg),
-                plain(*pads_kg),
-                plain(*unsure_kg)
-            ),
-            "was the same aboard at both? the officials' total is taken, so write down only what they read with this aboard",
-        ),
+        Doubt::Official { official_kg, pads_kg, unsure_kg } => {
+            return official(*official_kg, *pads_kg, *unsure_kg);
+        }
         Doubt::Exchanged { order } => (
             EXCHANGED,
             format!("with {} the readings make a usual kart, as written they make none", reordered(*order)),

@@ -29,7 +29,7 @@ pub struct Forecast {
 pub struct Foretold {
     /// Its two letters.
     pub corner: &'static str,
-    /// What was foretold.
+    /// What was expected.
     pub forecast: Quantity<Kg>,
     /// What the pad shows.
     pub weighed: Quantity<Kg>,

@@ -95,7 +95,7 @@ impl Help {
             Goal::Targets => format!("{to} outside the tolerances instead of {from}"),
             Goal::Legal | Goal::Light => format!("{} lighter", plain(kg(old - new))),
             Goal::Work => format!("{} instead of {}", counted(after.worth.work, "change"), before.worth.work),
-            Goal::Close => format!("{to} from the aims instead of {from}"),
+            Goal::Close => format!("{to} from the targets instead of {from}"),
         };
         Help {
             goal: Some(help.goal),

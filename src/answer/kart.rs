@@ -137,7 +137,7 @@ pub struct Residual {
     pub aim: InUnit,
     /// Half-width of the tolerance.
     pub within: InUnit,
-    /// Above (positive) or below the aim.
+    /// Above (positive) or below its target.
     pub distance: Quantity<Kg>,
     /// Outside the tolerance.
     pub miss: Quantity<Kg>,

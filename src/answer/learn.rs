@@ -72,7 +72,7 @@ pub struct Lesson {
     pub standard_uncertainty: InUnit,
     /// Twice that.
     pub plus_minus: InUnit,
-    /// How much is told.
+    /// How much is known.
     pub told: &'static str,
     /// What it is.
     #[serde(skip)]
@@ -108,10 +108,10 @@ impl Told {
     /// The word for it.
     pub const fn word(self) -> &'static str {
         match self {
-            Told::Well => "told well",
-            Told::Somewhat => "told somewhat",
-            Told::Entangled => "entangled",
-            Told::NotAtAll => "not told",
+            Told::Well => "known well",
+            Told::Somewhat => "known roughly",
+            Told::Entangled => "not told apart",
+            Told::NotAtAll => "not known",
         }
     }
 }
@@ -141,7 +141,7 @@ impl Learned {
             status: match lessons.verdict {
                 Verdict::Contradict => "contradictory",
                 _ if nothing => "nothing learned",
-                Verdict::Doubtful => "learned, in doubt",
+                Verdict::Doubtful => "learned, but they agree badly",
                 Verdict::Agree => "learned",
             },
             kart: scenario.kart().name.clone(),

@@ -43,7 +43,7 @@ use crate::units::UnitSystem;
 /// Number of the shape of the documents: a renamed or removed key raises it, an added one does not.
 pub const SCHEMA: u32 = 3;
 
-/// How the answer to a command that plans stands, in the same words on the screen and in documents.
+/// How the answer to a command that plans stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Status {
     /// Every goal is proved to its resolution.
@@ -57,13 +57,21 @@ pub enum Status {
 }
 
 impl Status {
-    /// The words for it.
+    /// The words for it, in documents.
     pub const fn words(self) -> &'static str {
         match self {
             Status::BestPossible => "best possible",
             Status::NotProvedBest => "good, not proved best",
             Status::NoLegalPlan => "no legal plan",
             Status::OutOfTime => "out of time",
+        }
+    }
+
+    /// The same for people, of a plan, a set-up or a kit.
+    pub fn said(self, kind: &str) -> String {
+        match self {
+            Status::BestPossible => format!("no better {kind} exists"),
+            _ => self.words().to_owned(),
         }
     }
 }

@@ -34,7 +34,7 @@ pub struct OfficialReading {
     pub above_pads: Exact<Kg>,
 }
 
-/// A mass and the one place at which it would bring front % and left % to their aims.
+/// A mass and the one place at which it would bring front % and left % onto target.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct LeadPoint {
     /// What is missing at inspection.

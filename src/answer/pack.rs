@@ -416,7 +416,7 @@ fn proof(packed: &Packed) -> Vec<String> {
                 .to_owned()
         }
         _ if worth == bound => {
-            "best possible: no kit that serves as much costs less, none of that price is lighter, none \
+            "no better kit exists: no kit that serves as much costs less, none of that price is lighter, none \
                                 so light has fewer pieces; proved"
                 .to_owned()
         }

@@ -137,7 +137,7 @@ pub struct Divisible {
     pub outside: Exact<Kg>,
     /// The same with the pieces there are.
     pub outside_with_pieces: Exact<Kg>,
-    /// From the aims.
+    /// From the targets.
     pub close: Exact<Kg>,
     /// The same with the pieces there are.
     pub close_with_pieces: Exact<Kg>,

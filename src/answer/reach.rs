@@ -71,7 +71,7 @@ pub struct Reachable {
     pub least_total: Exact<Kg>,
     /// The heaviest within reach.
     pub most_total: Exact<Kg>,
-    /// Whether the aims lie within the region, where both or one are wished.
+    /// Whether the targets lie within the region, where both or one are wished.
     pub verdict: Option<String>,
     /// The kart as it is fitted now.
     pub now: Place,
@@ -180,9 +180,9 @@ impl Reach {
             let (least, most) = ends?;
             let (from, to) = wish.ends();
             Some(if (least..=most).contains(&wish.aim.value) {
-                format!("the aim for {name} lies within reach")
+                format!("the target for {name} lies within reach")
             } else if to >= least && from <= most {
-                format!("the aim for {name} is out of reach, but a part of its tolerance is within it")
+                format!("the target for {name} is out of reach, but a part of its tolerance is within it")
             } else {
                 format!("no lead on these mounts brings {name} into its tolerance")
             })
@@ -191,13 +191,13 @@ impl Reach {
             (Some(front), Some(left)) => {
                 let aims = Shares { front: front.aim.value, left: left.aim.value };
                 if is_within(corners, aims, 0.0) {
-                    return Some("both aims together lie within reach".to_owned());
+                    return Some("both targets together lie within reach".to_owned());
                 }
                 let ((west, east), (south, north)) = (front.ends(), left.ends());
                 let tolerance = [(west, south), (east, south), (east, north), (west, north)]
                     .map(|(front, left)| Shares { front, left });
                 Some(if touch(corners, &tolerance) {
-                    "both aims together are out of reach, but a part of their tolerances is within it"
+                    "both targets together are out of reach, but a part of their tolerances is within it"
                         .to_owned()
                 } else {
                     "no lead on these mounts brings front % and left % into their tolerances together"

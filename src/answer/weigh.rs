@@ -36,7 +36,7 @@ pub struct Weighing {
     /// How the kart stands as weighed.
     #[serde(skip)]
     pub status: WeighStatus,
-    /// Kart, class and what was aboard, if a file told.
+    /// Kart, class and what was aboard, if a file said so.
     #[serde(flatten)]
     pub about: Option<About>,
     /// LF RF LR RR.

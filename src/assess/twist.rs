@@ -100,7 +100,7 @@ pub const fn is_for_twist(figure: Figure) -> bool {
     matches!(figure, Figure::Cross | Figure::FrontPair | Figure::RearPair)
 }
 
-/// Corners of the same total and twist once mass has brought front and left to their aims, where they have
+/// Corners of the same total and twist once mass has brought front and left onto target, where they have
 /// any.
 ///
 /// Left = W/2 + w(1 − tf/tr) + R(φ/tf + (1−φ)/tr) with total W, twist w and roll moment R; R is found from the

@@ -9,10 +9,11 @@ pub(super) use plan::plan;
 pub(super) use several::{card, learn, pack, reach, swap};
 pub(super) use weigh::weigh;
 
-use super::{stands, tone};
+use super::{MOST_IN_THE_WAY, stands, tone};
 use crate::answer::assumed::Borrowed;
 use crate::answer::kart::{Kart, Residual, verdict};
 use crate::answer::margin::Required;
+use crate::answer::shortfall::Shortfall;
 use crate::marks::{figure, given, plain};
 use crate::page::{Block, Cell, Item, Strip, Tone, Wanted};
 use crate::quantity::{Kg, Quantity, Wheels, kg};
@@ -24,7 +25,7 @@ const CAUTION: &str = "Lead: gloves, lock nuts, check every run. Rulebook and of
 
 /// What to type next.
 pub(super) fn next(what: &str) -> Block {
-    Block::Line(format!("next: {what}"))
+    Block::Next(what.to_owned())
 }
 
 /// Jobs as a numbered list, or that there is nothing to do.
@@ -33,6 +34,23 @@ fn numbered(jobs: &[String]) -> Block {
         return Block::List(vec![Item::from("Nothing to change: leave the lead as it is")]);
     }
     Block::List((1..).zip(jobs).map(|(number, job)| Item::from(format!("{number}. {job}"))).collect())
+}
+
+/// What there is where it is too little, what limits it, and in short what would cure it.
+fn falls_short(shortfall: &Shortfall) -> Vec<Block> {
+    let have = [
+        Some(format!("lead needed {}", plain(shortfall.needed).rounded())),
+        Some(format!("in the box {}", given(shortfall.lead_in_stock))),
+        Some(format!("mounts may carry {}", given(shortfall.mounts_carry))),
+        shortfall.most_lead.map(|most| format!("the class allows {}", given(most))),
+    ];
+    let have = have.into_iter().flatten().collect::<Vec<_>>().join(", ");
+    // Where a rule is broken it is not mass that is missing.
+    let mut blocks: Vec<Block> =
+        shortfall.broken.is_none().then_some(Block::Line(have)).into_iter().collect();
+    let limits = shortfall.limits.iter().take(MOST_IN_THE_WAY).map(String::as_str);
+    blocks.extend(Block::section("What limits it", limits));
+    blocks
 }
 
 /// The first few of them, and how many more there are.

@@ -79,7 +79,7 @@ pub fn card(card: &Card, listed: Listed, drawn: Option<&Drawn>) -> Page {
         several => Some(Block::Line(format!("{several} more cells change both figures: `--all` lists them"))),
     });
     blocks.extend(shown.into_iter().flat_map(|(cell, plan)| to_do(cell, plan, card.across_figure)));
-    Page { title: called, brief, blocks, status: card.status.words().to_owned() }
+    Page { title: called, brief, blocks, status: card.status.said("card") }
 }
 
 /// `+0.5`, `−1`, `0`.

@@ -8,17 +8,20 @@ use crate::page::{Block, Item, Tone};
 /// More than that is not read; documents have all of it.
 const MOST_HELPS: usize = 3;
 
+/// Cures on a brief screen.
+pub(super) const MOST_CURES: usize = 4;
+
 /// What would help a plan: nothing where nothing is worth it.
 pub(super) fn would_help(helps: &[Help], unsettled: &[Eased]) -> Vec<Block> {
     let worth = helps.iter().take(MOST_HELPS).map(|help| format!("{}: {}", help.easing.sentence, help.gains));
     Block::section("What would help, each alone", worth.chain(not_settled(unsettled)))
 }
 
-/// Every single remedy.
-pub(super) fn would_cure(remedies: &[Help], unsettled: &[Eased]) -> Vec<Block> {
+/// Single remedies, so many of them.
+pub(super) fn would_cure(remedies: &[Help], unsettled: &[Eased], most: usize) -> Vec<Block> {
     let nothing = "nothing does alone; several of these limits have to be eased together";
     let none = (remedies.is_empty() && unsettled.is_empty()).then(|| nothing.to_owned());
-    let remedies = remedies.iter().map(|remedy| remedy.easing.sentence.clone());
+    let remedies = remedies.iter().take(most).map(|remedy| remedy.easing.sentence.clone());
     let all = none.into_iter().chain(remedies).chain(not_settled(unsettled));
     Block::section("What would cure it, each alone", all)
 }

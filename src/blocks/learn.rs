@@ -13,7 +13,7 @@ pub fn learn(learned: &Learned) -> Page {
     let title = format!("What {} weighings teach of {}", learned.weighings.len(), name(&learned.kart));
     let tone = if learned.fragment.is_some() { Tone::Plain } else { Tone::Bad };
     let told_by = format!(
-        "chi-square {} with {} readings to spare; {} independent numbers are told",
+        "chi-square {} with {} readings to spare; {} independent numbers are known",
         learned.chi_square, learned.degrees_of_freedom, learned.independent_numbers_told
     );
     let weighings = learned.weighings.iter().cloned().map(Item::from);

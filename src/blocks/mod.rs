@@ -36,11 +36,13 @@ use crate::answer::shortfall::Shortfall;
 use crate::answer::work::Setting;
 use crate::decimals::{counted, trimmed};
 use crate::goal::Goal;
-use crate::marks::{MASS_UNIT, fine, given, name, plain};
+use crate::marks::{MASS_UNIT, fine, given, name, plain, written};
 use crate::page::{Block, Cell, Item, Table, Tone};
 use crate::quantity::{Exact, Kg, Percent, kg};
 use crate::scenario::Figure;
+use crate::solve::News;
 use crate::uncertainty::verdict::Verdict;
+use crate::units::{Mass, UnitSystem};
 
 /// What a page for paper has besides the answer: a picture, and the letters by which it names mounts.
 #[derive(Clone, Debug)]
@@ -210,8 +212,8 @@ fn chance(percent: Exact<Percent>) -> String {
 }
 
 /// How an answer stands and what of it is proved, in one line.
-fn proved(status: Status, goals: &[GoalFound]) -> String {
-    let words = status.words();
+fn proved(status: Status, kind: &str, goals: &[GoalFound]) -> String {
+    let words = status.said(kind);
     let of = |proved: bool| {
         let goals = goals.iter().filter(move |goal| goal.proved == proved);
         goals.map(|goal| goal.name.word()).collect::<Vec<_>>().join(", ")
@@ -235,11 +237,32 @@ fn gaps(goals: &[GoalFound]) -> Vec<String> {
         match goal.name {
             Goal::Legal | Goal::Light => format!("{apart} of total weight"),
             Goal::Targets => format!("{apart} outside the tolerances"),
-            Goal::Close => format!("{apart} from the aims"),
+            Goal::Close => format!("{apart} from the targets"),
             Goal::Work => apart,
         }
     };
     goals.iter().filter(|goal| !goal.proved).map(gap).collect()
+}
+
+/// How far a search has come with one goal: `0.35 kg outside the tolerances, nothing below 0.1 kg`.
+pub fn so_far(news: News, units: UnitSystem) -> String {
+    let shown = |value: i64| match news.goal {
+        Goal::Work => counted(value, "change"),
+        _ => written(&plain(kg(Mass::from_ng(value.max(0)).kg())).to_string(), units),
+    };
+    let what = match news.goal {
+        Goal::Legal | Goal::Light => "above the lightest that could be",
+        Goal::Targets => "outside the tolerances",
+        Goal::Work => "of work",
+        Goal::Close => "from the targets",
+    };
+    match (news.goal, news.value) {
+        (Goal::Legal, None) => "nothing legal yet".to_owned(),
+        (_, None) => "nothing found yet".to_owned(),
+        // Totals of one driver and of a team are not the same thing; by how much they can still fall is.
+        (Goal::Legal | Goal::Light, Some(value)) => format!("at most {} {what}", shown(value - news.bound)),
+        (_, Some(value)) => format!("{} {what}, none below {}", shown(value), shown(news.bound)),
+    }
 }
 
 /// How far from legal it remains.

@@ -29,10 +29,9 @@ pub fn pack(pack: &Pack) -> Page {
             blocks.extend(pack.bound.clone().map(Block::Line));
         }
     }
-    let words = pack.status.words();
+    let words = pack.status.said("kit");
     let proved = pack.kit.is_some() && pack.status == crate::answer::Status::BestPossible;
-    let status =
-        if proved { format!("{words}: price, then mass, then pieces proved") } else { words.to_owned() };
+    let status = if proved { format!("{words}: price, then mass, then pieces proved") } else { words };
     Page { title, brief: brief::pack(pack), blocks, status }
 }
 
@@ -91,7 +90,7 @@ pub(super) fn verdict_of_all(pack: &Pack, kit: &Kit) -> (Tone, String) {
         (several, _) => format!("one kit makes every case legal, but {several} miss a target"),
     };
     let tone = tone(worst(kit.cases.iter().flat_map(|case| &case.residuals)));
-    (tone, format!("{serves}; {}", pack.status.words()))
+    (tone, format!("{serves}; {}", pack.status.said("kit")))
 }
 
 /// How much is bought and carried.

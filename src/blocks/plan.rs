@@ -34,7 +34,10 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
             blocks.push(Block::Line(wanted(&plan.wanted)));
             blocks.extend(what_there_is(shortfall));
             blocks.extend(
-                plan.remedies.as_ref().map(|cures| would_cure(cures, &plan.unsettled)).unwrap_or_default(),
+                plan.remedies
+                    .as_ref()
+                    .map(|cures| would_cure(cures, &plan.unsettled, usize::MAX))
+                    .unwrap_or_default(),
             );
             blocks.extend(picture(drawn));
             blocks.push(cautions());
@@ -49,7 +52,7 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
         title: format!("{title}: plan"),
         brief: brief::plan(plan),
         blocks,
-        status: proved(plan.status, goals),
+        status: proved(plan.status, "plan", goals),
     }
 }
 
@@ -77,13 +80,15 @@ impl Planned {
         work::jobs(&self.adjusters, self.gate.as_ref(), &self.changes, &self.mounts, drawn, true)
     }
 
-    /// With the minutes of all of it.
-    pub(super) fn heading(&self) -> String {
+    /// How much there is to do, with the minutes of all of it; nothing if there is nothing.
+    pub(super) fn heading(&self) -> Option<String> {
         let set = self.adjusters.iter().map(|setting| setting.time.value);
         let lead = self.changes.iter().map(|change| change.time.value);
         let minutes: f64 = set.chain(self.gate.iter().map(|gate| gate.time.value)).chain(lead).sum();
         let about = if minutes > 0.0 { format!(", about {} min", fixed(minutes, 0)) } else { String::new() };
-        format!("Do, in this order{about}")
+        let set = self.adjusters.iter().filter(|setting| setting.is_job()).map(|setting| setting.changes);
+        let changes: u32 = set.chain(self.changes.iter().map(|change| change.count)).sum();
+        (changes > 0).then(|| format!("Do in this order: {}{about}", counted(changes, "change")))
     }
 }
 
@@ -118,7 +123,7 @@ fn unconfirmed(residuals: &[Residual]) -> Option<String> {
 fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<&Drawn>) {
     let weighed_at = plan.wanted.weighed_at;
     let (now, after) = (&planned.now, &planned.kart);
-    let verdict = format!("{}; {}", balance("LEGAL", &[&after.residuals]), plan.status.words());
+    let verdict = format!("{}; {}", balance("LEGAL", &[&after.residuals]), plan.status.said("plan"));
     let totals = format!("{} at the {}, now {}", given(after.total), weighed_at.word(), given(now.total));
     blocks.extend([
         Block::Verdict(tone_of(planned), verdict),
@@ -126,7 +131,8 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
         Block::Line(format!("{}; {}", wanted(&plan.wanted), chance_to_pass(&planned.margin))),
     ]);
     let jobs = planned.jobs(drawn);
-    blocks.extend([Block::Heading(planned.heading()), work::in_order(&jobs)]);
+    blocks.extend(planned.heading().map(Block::Heading));
+    blocks.push(work::in_order(&jobs));
     blocks.extend(planned.gate.as_ref().map(|_| Block::Line(work::OUTSIDE.to_owned())));
     if !jobs.is_empty() {
         blocks.extend(work::then(["every bolt and nut checked", "weighed again, as below"]));
@@ -163,7 +169,9 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
 fn proofs(plan: &Plan, planned: &Planned) -> Vec<String> {
     let mut sentences = Vec::new();
     if plan.status == Status::BestPossible {
-        sentences.push("best possible: proved for every goal, to what the pads can read".to_owned());
+        sentences.push(
+            "no better plan exists: proved for one goal after the other, no finer than pads read".to_owned(),
+        );
     } else {
         let most = gaps(&planned.goals).join(", ");
         sentences.push(format!("{}: nothing can beat it by more than {most}", plan.status.words()));
@@ -177,7 +185,7 @@ fn proofs(plan: &Plan, planned: &Planned) -> Vec<String> {
             String::new()
         };
         sentences.push(format!(
-            "if lead could be cut to any size: {} outside the tolerances and {} from the aims; with these pieces \
+            "if lead could be cut to any size: {} outside the tolerances and {} from the targets; with these pieces \
              {}{met} and {}",
             plain(divisible.outside),
             plain(divisible.close),

@@ -3,13 +3,9 @@
 use crate::answer::reach::{Place, Reach, Reachable, Wish};
 use crate::decimals::{counted, trimmed};
 use crate::marks::{given, name, plain, share};
-use crate::page::{Block, Cell, Item, Page, Table, Tone};
-use crate::tasks::reach::span;
+use crate::page::{Block, Cell, Item, Page, Sketch, Table, Tone};
 
 use super::{Drawn, brief, cautions, picture};
-
-/// Columns and rows of the picture of a terminal: half a phone.
-const PICTURE: (usize, usize) = (37, 13);
 
 impl Wish {
     /// `43 ± 0.5`.
@@ -56,11 +52,10 @@ fn in_words(reach: &Reach, region: &Reachable) -> Vec<Block> {
         plain(sure.total)
     );
     let all = std::iter::once(totals).chain(region.verdict.clone()).chain([sure, how_near(region)]);
-    let (picture, legend) = small_picture(reach, region);
     vec![
         Block::Heading(who(region.driver.as_deref())),
         Block::List(all.map(Item::from).collect()),
-        Block::Sketch(picture, legend),
+        small_picture(reach, region),
     ]
 }
 
@@ -93,37 +88,19 @@ fn places(region: &Reachable) -> Block {
     Block::Table(Table::new("places", who(region.driver.as_deref()), &["", "front %", "left %"], rows))
 }
 
-/// Front % to the right, left % upwards; later marks cover earlier ones.
-pub(super) fn small_picture(reach: &Reach, region: &Reachable) -> (String, String) {
-    let at = |place: &Place| (place.front.value, place.left.value);
-    let aims = reach.front_wanted.as_ref().zip(reach.left_wanted.as_ref());
-    let aim = aims.map(|(front, left)| (front.aim.value, left.aim.value));
-    let corners = region.corners.iter().map(at);
-    let shown: Vec<(f64, f64)> = corners.chain([at(&region.now), at(&region.planned)]).chain(aim).collect();
-    let ends = |(least, most): (f64, f64)| (least, most.max(least + 0.01));
-    let (west, east) = ends(span(shown.iter().map(|place| place.0)).unwrap_or_default());
-    let (south, north) = ends(span(shown.iter().map(|place| place.1)).unwrap_or_default());
-    let (columns, rows) = PICTURE;
-    let mut cells = vec![vec![' '; columns]; rows];
-    let mut put = |(front, left): (f64, f64), mark: char| {
-        let column = ((front - west) / (east - west) * (columns - 1) as f64).round() as usize;
-        let row = ((north - left) / (north - south) * (rows - 1) as f64).round() as usize;
-        if let Some(cell) = cells.get_mut(row).and_then(|row| row.get_mut(column)) {
-            *cell = mark;
-        }
-    };
-    region.points.iter().for_each(|point| put(at(point), '.'));
-    region.corners.iter().for_each(|corner| put(at(corner), 'o'));
-    put(at(&region.now), 'N');
-    put(at(&region.planned), 'P');
-    if let Some(aim) = aim {
-        put(aim, '+');
-    }
-    let rows = cells.into_iter().map(|row| format!("|{}\n", row.into_iter().collect::<String>().trim_end()));
-    let picture = format!("{}+{}", rows.collect::<String>(), "-".repeat(columns));
-    let legend = format!(
-        "front % {west:.2} to {east:.2} across, left % {south:.2} to {north:.2} upwards; o corner, . pieces, N now, P \
-         planned, + aims"
-    );
-    (picture, legend)
+/// Front % to the right, left % upwards.
+pub(super) fn small_picture(reach: &Reach, region: &Reachable) -> Block {
+    let (front, left) = (reach.front_wanted.as_ref(), reach.left_wanted.as_ref());
+    let at = |place: &Place, letter| (place.front.value, place.left.value, letter);
+    let target = front.zip(left).map(|(front, left)| (front.aim.value, left.aim.value, '+'));
+    let points = region.points.iter().map(|point| at(point, '.'));
+    let corners = region.corners.iter().map(|corner| at(corner, 'o'));
+    let karts = [at(&region.now, 'N'), at(&region.planned, 'P')];
+    let legend =
+        "left % up, front % across; o corner, . pieces, N now, P planned, + target, : and - its tolerance";
+    Block::Sketch(Sketch {
+        places: points.chain(corners).chain(target).chain(karts).collect(),
+        wanted: [front, left].map(|wish| wish.map(Wish::ends)),
+        legend: legend.to_owned(),
+    })
 }

@@ -34,7 +34,7 @@ pub fn swap(swap: &Swap, drawn: &[Drawn]) -> Page {
         None => no_setup(&mut blocks, swap, drawn.first()),
     }
     let brief = brief::swap(swap);
-    Page { title: format!("{title}: swap"), brief, blocks, status: proved(swap.status, goals) }
+    Page { title: format!("{title}: swap"), brief, blocks, status: proved(swap.status, "set-up", goals) }
 }
 
 fn arrows<'n>(names: impl Iterator<Item = &'n str>) -> String {
@@ -56,7 +56,7 @@ pub(super) fn work_of(handover: &Handover) -> String {
 /// What is done before the first stint and at every stop, and what is on the kart under whom.
 fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Drawn>) {
     let all: Vec<&[Residual]> = setup.drivers.iter().map(|driver| &driver.kart.residuals[..]).collect();
-    let verdict = format!("{}; {}", balance("LEGAL for everybody", &all), swap.status.words());
+    let verdict = format!("{}; {}", balance("LEGAL for everybody", &all), swap.status.said("set-up"));
     let stops = counted(setup.stops.len(), "stop");
     let alone = &setup.planned_alone;
     blocks.extend([
@@ -85,7 +85,7 @@ fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Dra
     let right = [
         vec![officials(&setup.drivers)],
         Block::section("To know", remarks.map(String::as_str)),
-        helps(swap),
+        helps(swap, usize::MAX),
         Block::section("How sure this is", proofs(swap, setup)),
     ];
     blocks.push(Block::Beside(vec![left.collect(), right.concat()]));
@@ -235,16 +235,17 @@ fn of_driver(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, driver: &Drive
     blocks.push(cautions());
 }
 
-/// Who costs the others what, and what would help.
-fn helps(swap: &Swap) -> Vec<Block> {
-    let mut blocks = Block::section("What each driver costs the others", who(&swap.costs));
+/// Who costs the others what, and what would help; so many of each.
+pub(super) fn helps(swap: &Swap, most: usize) -> Vec<Block> {
+    let costs = who(&swap.costs).into_iter().take(most);
+    let mut blocks = Block::section("What each driver costs the others", costs);
     if let Some(cures) = &swap.would_cure {
-        blocks.extend(would_cure(cures, &swap.unsettled));
+        blocks.extend(would_cure(cures, &swap.unsettled, most));
     } else if let Some(helps) = &swap.would_help {
         let nothing = "nothing alone: no bigger insert, no seat further forward or back, no mount or piece changed \
                        with pins, no piece more";
         let none = (helps.is_empty() && swap.unsettled.is_empty()).then(|| nothing.to_owned());
-        let told = helps.iter().map(|help| format!("{}: {}", help.easing.sentence, help.gains));
+        let told = helps.iter().take(most).map(|help| format!("{}: {}", help.easing.sentence, help.gains));
         let told = none.into_iter().chain(told).chain(not_settled(&swap.unsettled));
         blocks.extend(Block::section("What would help, each alone", told));
     }
@@ -272,8 +273,8 @@ fn who(costs: &[Cost]) -> Vec<String> {
 fn proofs(swap: &Swap, setup: &Setup) -> Vec<String> {
     if swap.status == Status::BestPossible {
         return vec![
-            "best possible: proved for every goal in order (each driver's own legal weight, tolerances of the worst \
-             driver, changes over all stops, weight, closeness), to what the pads can read"
+            "no better set-up exists: proved for one goal after the other (each driver's own legal weight, tolerances of \
+             the worst driver, changes over all stops, weight, nearness to the targets), no finer than pads read"
                 .to_owned(),
         ];
     }
@@ -283,15 +284,20 @@ fn proofs(swap: &Swap, setup: &Setup) -> Vec<String> {
     vec![format!("{}: nothing can beat it by more than {most}", swap.status.words()), STOPPED.to_owned()]
 }
 
-/// Why there is no set-up, and the kart as it is now.
-fn no_setup(blocks: &mut Vec<Block>, swap: &Swap, drawn: Option<&Drawn>) {
+/// That there is no set-up, and for whom.
+pub(super) fn no_setup_for(swap: &Swap) -> Block {
     let words = swap.status.words();
     let verdict = match (&swap.not_even_alone, swap.status) {
         (Some(driver), _) => format!("{words} for {}, even alone on the kart", name(driver)),
         (None, Status::NoLegalPlan) => format!("{words} for all of them"),
         (None, _) => words.to_owned(),
     };
-    blocks.push(Block::Verdict(Tone::Bad, verdict));
+    Block::Verdict(Tone::Bad, verdict)
+}
+
+/// Why there is no set-up, and the kart as it is now.
+fn no_setup(blocks: &mut Vec<Block>, swap: &Swap, drawn: Option<&Drawn>) {
+    blocks.push(no_setup_for(swap));
     match &swap.shortfall {
         Some(shortfall) => {
             blocks.push(Block::Line(too_light(shortfall)));
@@ -302,7 +308,7 @@ fn no_setup(blocks: &mut Vec<Block>, swap: &Swap, drawn: Option<&Drawn>) {
         None if swap.remarks.is_empty() => blocks.push(Block::Line(NOTHING_FOUND.to_owned())),
         None => blocks.extend(swap.remarks.iter().cloned().map(Block::Line)),
     }
-    blocks.extend(helps(swap));
+    blocks.extend(helps(swap, usize::MAX));
     let borrowed = swap.estimated_places.iter().map(|place| place.sentence.as_str());
     blocks.extend(Block::section("How sure this is", borrowed));
     blocks.extend(picture(drawn));

@@ -175,8 +175,8 @@ fn forecast(found: &Forecast) -> Vec<Block> {
             Cell::words(words).toned(tone),
         ]
     });
-    let caption = format!("Forecast and truth, weighing {}, {MASS_UNIT}", found.weighing);
-    let head = ["", "forecast", "weighed", "difference", ""];
+    let caption = format!("Expected and weighed, weighing {}, {MASS_UNIT}", found.weighing);
+    let head = ["", "expected", "weighed", "difference", ""];
     let most = |sure: &dyn Fn(&Foretold) -> Exact<Kg>| {
         let all = found.corners.iter().map(sure).map(|sure| sure.value);
         plain(kg(all.fold(0.0, f64::max)))
@@ -353,7 +353,7 @@ fn correction(correction: &Correction) -> String {
     let Correction { once, then, spacer } = correction;
     let unit = if then.target.is_share() { String::new() } else { format!(" {MASS_UNIT}") };
     let stands = stands(then);
-    let is = format!("{once} {} is {}{unit}, {stands}", then.target.name(), then.shown());
+    let is = format!("{once}, {} is {}{unit}, {stands}", then.target.name(), then.shown());
     match then.verdict {
         Verdict::OnTarget | Verdict::NearEdge => format!("{is}: leave the washers"),
         Verdict::Off => format!("{is}: {spacer}"),

@@ -65,29 +65,30 @@ pub(super) struct Common {
     /// Write the answer to this file, whole or not at all
     #[arg(short, long, global = true, value_name = "FILE")]
     pub(super) output: Option<PathBuf>,
-    /// Units of the screen, and of bare numbers on the command line
+    /// Units of the screen and of bare numbers: kg-mm, lb-in
     ///
     /// Without it the screen shows the units of the file. JSON is always in kg and mm.
-    #[arg(short, long, global = true, value_name = "UNITS",
+    #[arg(short, long, global = true, value_name = "UNITS", hide_possible_values = true,
         value_parser = one_of(&[("kg-mm", UnitSystem::KgMm), ("lb-in", UnitSystem::LbIn)]))]
     pub(super) units: Option<UnitSystem>,
     /// Colour on the screen
-    #[arg(long, global = true, value_name = "WHEN", default_value = "auto",
+    #[arg(long, global = true, hide_short_help = true, value_name = "WHEN", default_value = "auto",
         value_parser = one_of(&[("auto", Color::Auto), ("always", Color::Always), ("never", Color::Never)]))]
     pub(super) color: Color,
     /// No talk on stderr, only what is wrong
-    #[arg(short, long, global = true)]
+    #[arg(short, long, global = true, hide_short_help = true)]
     pub(super) quiet: bool,
     /// Everything that is known, not only what fits one screen
     #[arg(long, global = true)]
     pub(super) full: bool,
     /// One row a line, cells divided by tabs, nothing wrapped
-    #[arg(long, global = true)]
+    #[arg(long, global = true, hide_short_help = true)]
     pub(super) plain: bool,
-    /// How errors and warnings are told: in full, one line each, or one JSON object a line
+    /// How errors and warnings are shown: in full, one line each, or one JSON object a line
     ///
     /// `short` is `file:line:column: error[K005]: sentence`, as editors read it.
-    #[arg(long, global = true, value_name = "FORMAT", default_value = "human", value_parser = one_of(FORMATS))]
+    #[arg(long, global = true, hide_short_help = true, value_name = "FORMAT", default_value = "human",
+        value_parser = one_of(FORMATS))]
     pub(super) message_format: MessageFormat,
     /// Seconds that a search may take, 0.1 to 3600 [default: 5]
     ///
@@ -99,13 +100,15 @@ pub(super) struct Common {
 /// Where a command may also write its answer for people away from the screen.
 #[derive(Args)]
 pub(super) struct Typeset {
-    /// Also write a page to print or to read on a phone: drawing, job list, tables, blanks, cautions
+    /// Also write a page to print or for a phone
     ///
-    /// One HTML file that needs no network; it prints on one side of A4 or Letter, with several drivers on one for each.
+    /// Drawing, job list, tables, blanks, cautions: one HTML file that needs no network; it prints on one side of A4 or
+    /// Letter, with several drivers on one for each.
     #[arg(long, value_name = "FILE.html")]
     pub(super) sheet: Option<PathBuf>,
-    /// Also write the drawing alone, as SVG: the kart from above to scale, for `reach` the region
+    /// Also write the drawing alone
     ///
+    /// SVG: the kart from above to scale, for `reach` the region;
     /// `swap` draws the kart once for every driver, side by side.
     #[arg(long, value_name = "FILE.svg")]
     pub(super) drawing: Option<PathBuf>,
@@ -114,7 +117,7 @@ pub(super) struct Typeset {
 /// The same where there is no drawing.
 #[derive(Args)]
 pub(super) struct SheetAlone {
-    /// Also write a page to print or to read on a phone
+    /// Also write a page to print or for a phone
     ///
     /// One HTML file that needs no network; it prints on one side of A4 or Letter.
     #[arg(long, value_name = "FILE.html")]

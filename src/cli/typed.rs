@@ -9,28 +9,48 @@ use crate::request::Input;
 use crate::request::typed::Typed;
 
 #[derive(Args)]
+pub(super) struct Lengths {
+    /// With four readings: between the axles
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    wheelbase: Option<String>,
+    /// With four readings: between the middles of the front tyres
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    track_front: Option<String>,
+    /// The same at the rear
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    track_rear: Option<String>,
+}
+
+impl Lengths {
+    /// As typed, in this order.
+    pub(super) fn all(self) -> [Option<String>; 3] {
+        [self.wheelbase, self.track_front, self.track_rear]
+    }
+}
+
+#[derive(Args)]
 #[command(next_help_heading = "A weighing typed behind its file")]
 pub(super) struct Weighed {
     /// Fuel that was aboard: start, finish, none or an amount such as 3L
-    #[arg(long, value_name = "FUEL")]
+    #[arg(long, hide_short_help = true, value_name = "FUEL")]
     fuel: Option<String>,
     /// Lead that was aboard: none, or as a file has it [default: what is fitted now]
-    #[arg(long, value_name = "LEAD")]
+    #[arg(long, hide_short_help = true, value_name = "LEAD")]
     lead: Option<String>,
     /// The last four readings are of the kart turned a quarter to that side, pad by pad
-    #[arg(long, value_name = "SIDE", value_parser = ["left", "right"])]
+    #[arg(long, hide_short_help = true, value_name = "SIDE", value_parser = ["left", "right"])]
     turned: Option<String>,
     /// Whether the pads stand as at the weighing before [default: new on another day]
-    #[arg(long, value_name = "HOW", value_parser = ["same", "new"])]
+    #[arg(long, hide_short_help = true, value_name = "HOW", value_parser = ["same", "new"])]
     set_up: Option<String>,
     /// When, such as 2026-11-28 [default: today]
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, hide_short_help = true, value_name = "DATE")]
     date: Option<String>,
     /// What the officials' scale showed with the same aboard
-    #[arg(long, value_name = "MASS")]
+    #[arg(long, hide_short_help = true, value_name = "MASS")]
     official: Option<String>,
     /// For people
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, hide_short_help = true, value_name = "TEXT")]
     note: Option<String>,
     /// Write it into the file, after the weighings that are there
     #[arg(long)]

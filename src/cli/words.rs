@@ -1,6 +1,8 @@
 //! The texts of the command line that belong to no single option: short help, examples, exit codes, version.
 //! Tests hold them against the commands.
 
+use clap::error::{ContextKind, ContextValue};
+
 /// Printed when nothing is asked.
 pub(crate) const SHORT_HELP: &str = "\
 kentledge: which lead, on which mounts, so that
@@ -34,11 +36,19 @@ Exit codes:
   2  wrong command line
   3  the scenario is wrong
   4  no legal plan: proved
-  5  out of time without a plan, or the judge disagreed with the search";
+  5  out of time without a plan, or the plan failed its own check";
 
 /// After the program's name.
 pub(super) const VERSION: &str =
     concat!(env!("CARGO_PKG_VERSION"), ", own exact search, linear programs by microlp");
+
+/// Lists similar commands with the nearest on top; the parser has it last.
+pub(super) fn nearest_first(error: &mut clap::Error) {
+    if let Some(ContextValue::Strings(similar)) = error.get(ContextKind::SuggestedSubcommand) {
+        let nearest = similar.iter().rev().cloned().collect();
+        error.insert(ContextKind::SuggestedSubcommand, ContextValue::Strings(nearest));
+    }
+}
 
 #[cfg(test)]
 mod tests {

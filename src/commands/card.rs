@@ -25,7 +25,7 @@ pub(crate) fn answer(
     let (done, all) = (AtomicUsize::new(0), grid.cells());
     let progress = || {
         let done = done.load(Ordering::Relaxed);
-        format!("{done} of {all} cells are done; Ctrl-C shows the card as far as it is known\n")
+        format!("{done} of {all} cells are done")
     };
     let found = reading.search_telling(progress, |patience| {
         Ok(match solve::solve(scenario, driver, patience)? {

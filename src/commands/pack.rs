@@ -35,5 +35,5 @@ fn so_far(units: UnitSystem, priced: bool, progress: &Progress) -> String {
     let (best, bound) = progress.best_and_bound();
     let best = best.map_or("none serves all yet".to_owned(), |best| format!("best so far {}", worth(best)));
     let bound = bound.map(|bound| format!("; nothing beats {}", worth(bound))).unwrap_or_default();
-    format!("{} kits tried; {best}{bound}; Ctrl-C shows the best so far\n", progress.kits())
+    format!("{} kits tried; {best}{bound}", progress.kits())
 }

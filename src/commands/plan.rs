@@ -51,18 +51,18 @@ fn explained(
         solve::Answer::Plan(solved) => {
             // What is asked for by name has the first claim on the time.
             if most_alternatives > 0 {
-                let found = alternatives(scenario, driver, solved, most_alternatives, patience)?;
+                let found = alternatives(scenario, driver, solved, most_alternatives, patience.silent())?;
                 plan.alternatives = Some(Alternatives::new(scenario, &found));
             }
             // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
             if only.is_none() {
-                let found = help::would_help(scenario, driver, solved, patience)?;
+                let found = help::would_help(scenario, driver, solved, patience.silent())?;
                 plan.would_help = helps(scenario, solved.plan.measured(), &found);
                 plan.unsettled = eased(scenario, &found.unsettled);
             }
         }
         solve::Answer::NoLegalPlan(_) if only.is_none() => {
-            let found = help::remedies(scenario, driver, patience)?;
+            let found = help::remedies(scenario, driver, patience.silent())?;
             plan.remedies = Some(remedies(scenario, &found));
             plan.unsettled = eased(scenario, &found.unsettled);
         }

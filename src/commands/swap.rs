@@ -30,7 +30,7 @@ pub(crate) fn answer(reading: &Reading, names: &[String]) -> Result<Answer, Fail
     })?;
     let (found, helps) = reading.search(|patience| {
         let found = swap::swap(scenario, &order, patience)?;
-        let helps = team_would_help(scenario, &order, &found, patience)?;
+        let helps = team_would_help(scenario, &order, &found, patience.silent())?;
         Ok((found, helps))
     })?;
     let mut swap = Swap::new(scenario, &order, &found);

@@ -75,7 +75,7 @@ explanations! {
          is in that folder, the message names it."
         Commands "kentledge check kart.yml" => "kentledge check kart.yaml";
 
-    "K002" "empty-file": "The file holds no settings: it is empty, or holds remarks only."
+    "K002" "empty-file": "The file holds no settings: it is empty, or holds comments only."
         "Start from the file that `kentledge new kart.yaml` writes; it solves as it is."
         Commands "kentledge check empty.yaml" => "kentledge check kart.yaml";
 
@@ -121,13 +121,13 @@ explanations! {
          disagree about `yes`, `no`, `on` and `off`. Names have at most 80 characters, all of them visible."
         Lines "  puck: {mass: 1, count: two}" => "  puck: {mass: 1, count: 2}";
 
-    "K011" "cut-by-remark": "A name was cut: YAML takes everything after ` #` for a remark."
+    "K011" "cut-by-comment": "A name was cut: YAML takes everything after ` #` for a comment."
         "The file is used, with the short name. Put the whole name in quotes."
         Lines "  name: kart #7" => "  name: \"kart #7\"";
 
     "K012" "value-missing": "Something that is needed is not there."
         "What was on the kart when it was weighed is never assumed. The \
-         message says what to add; what may be left out has a default, which `kentledge new` shows as a remark."
+         message says what to add; what may be left out has a default, which `kentledge new` shows as a comment."
         Lines "  scales: {lf: 30.6, rf: 31.7, lr: 42}"
         => "  scales:\n    {lf: 30.6, rf: 31.7, lr: 42, rr: 44}";
 

@@ -125,9 +125,9 @@ faults! {
     Error NotAChoice { key: String, choices: Vec<&'static str>, found: String };
         { format!("`{key}` must be {}, found {found}", alternatives(choices)) };
         { format!("write one of: {}", choices.join(", ")) };
-    Error NotAQuantity { key: String, dimension: Dimension, found: String };
+    Error NotAQuantity { key: String, dimension: Dimension, found: String, example: String };
         { format!("`{key}` must be {}, found {found}", dimension.word()) };
-        { format!("write a number, with its unit if you like: `{}`", dimension.example()) };
+        "write a number, with its unit if you like: `{example}`";
     Error NotSettings { key: String, found: String, example: String };
         { match key.as_str() {
             "" => format!("a scenario is made of settings, found {found}"),
@@ -168,15 +168,18 @@ faults! {
         "put it in quotes: `\"{whole}\"`";
 
     "K012":
-    Error Missing { within: String, key: &'static str, example: String };
+    Error Missing { within: String, key: &'static str, example: String, in_braces: bool };
         { match within.as_str() {
             "" => format!("the scenario has no `{key}`"),
             within => format!("`{within}` has no `{key}`"),
         } };
-        "add a line such as `{example}`";
+        { match in_braces {
+            true => format!("add `{example}` between its braces"),
+            false => format!("add a line such as `{example}`"),
+        } };
     Error NoValue { key: String };
         "`{key}` has no value";
-        "write a value after `{key}:`, or delete the line";
+        "write a value after `{key}:`, or delete it";
     Error ReadingMissing { corner: &'static str };
         "`scales` has no {corner} reading";
         "four readings are needed: `lf`, `rf`, `lr`, `rr`";
@@ -201,14 +204,14 @@ faults! {
     Error MountBoltsMissing { mount: String };
         "a rule counts weight per bolt, but mount `{mount}` has no `bolts`";
         "add `bolts:` to `{mount}`: how many hold its lead";
-    Error HeightUnknown;
+    Error HeightUnknown { example: String };
         "a target of `height` needs the height of the kart as it was weighed";
-        "lift an axle, driver out, and list the lifts under `height`; or write `height: {{given: 240 mm}}`";
-    Error HowHigh { what: String };
+        "lift an axle, driver out, and list the lifts under `height`; or write `height: {{given: {example}}}`";
+    Error HowHigh { what: String, example: String };
         "a target of `height` needs to know how high {what} is: it has no `z`";
-        "say how high above the ground its weight acts: `z: 250 mm`";
+        "say how high above the ground its weight acts: `z: {example}`";
     Error DriverMassMissing { driver: String };
-        "nothing tells the weight of `{driver}`";
+        "nothing says the weight of `{driver}`";
         "add `mass:`, dressed to race, as a person scale shows it";
     Error OnlyToLearn;
         "no weighing here is of the kart as it is raced";
@@ -334,10 +337,10 @@ faults! {
         } };
     Error NoSeat;
         "something is said of the seat, but `kart` describes no `seat`";
-        "describe the seat under `kart`, or delete the line";
+        "describe the seat under `kart`, or delete it";
     Error NoSpindles;
         "something is said of washers, but `kart` describes no `spindles`";
-        "describe the washers under `kart`, or delete the line";
+        "describe the washers under `kart`, or delete it";
     Error NoTank;
         "fuel is aboard, but the scenario describes no tank";
         "describe it under `fuel:`, or write `fuel: none`";

@@ -26,7 +26,7 @@ faults! {
         "put the name in quotes";
     Error NoColon;
         "this line has no `: ` between a name and its value";
-        "write `name: value`, or start the line with `#` if it is a remark";
+        "write `name: value`, or start the line with `#` if it is a comment";
     Error TwoColons;
         "this line has a second `: `, or settings follow a value";
         "put text with `: ` in quotes; indent settings below a line that ends in `:`";

@@ -72,7 +72,7 @@ impl Dimension {
     }
 
     /// A good value to show.
-    pub(super) const fn example(self) -> &'static str {
+    pub(crate) const fn example(self) -> &'static str {
         self.words()[3]
     }
 }

@@ -1,33 +1,49 @@
-//! Diagnoses as plain text that fits a phone: sentence, place, the user's own line with carets, help.
-//! Takes diagnoses and the text they point into; gives lines of at most 45 columns, except where a word is
-//! longer.
-//! Does not know colours or streams.
+//! Diagnoses as text for a screen: sentence, place, the user's own line with carets, help.
+//! Takes diagnoses and the text they point into; gives lines of at most so many columns, except where a word is longer.
+//! Does not know streams.
+
+use anstyle::{AnsiColor, Style};
 
 use super::{Diagnosis, Place, Severity};
 
 /// So many diagnoses are shown in full; the rest are counted.
 pub const MOST_SHOWN: usize = 20;
-/// Columns of a narrow terminal or a phone held upright: a diagnosis is laid out for it on every screen, so that it
-/// always looks the same.
-const WIDTH: usize = 45;
-/// Narrower screens get lines of their own width, down to this one.
+/// Columns of a phone held upright.
+const PHONE: usize = 45;
+/// Lines are never narrower, nor so wide that the eye loses them.
 const NARROWEST: usize = 40;
-/// The user's line is shown whole up to here, so that it can be recognised; a longer one is cut around the
-/// carets.
-const LONGEST_LINE: usize = 72;
+const WIDEST: usize = 100;
+/// A word of the user's line is shown whole up to here, however narrow the screen.
+const LONGEST_WORD: usize = 72;
 
-/// All diagnoses as text: errors and warnings in the order of the file, the first 20 in full.
+/// All diagnoses as plain text for a phone: errors and warnings in the order of the file, the first 20 in full.
 ///
 /// `file` is the name as the user gave it, `source` the text in which the places are.
 pub fn rendered(diagnoses: &[Diagnosis], file: &str, source: &str) -> String {
-    rendered_in(WIDTH, diagnoses, file, source)
+    laid_out(PHONE, |_| Style::new(), diagnoses, file, source)
 }
 
-/// The same for a screen of so many columns.
-pub fn rendered_in(columns: usize, diagnoses: &[Diagnosis], file: &str, source: &str) -> String {
-    let width = columns.clamp(NARROWEST, WIDTH);
-    let shown =
-        diagnoses.iter().take(MOST_SHOWN).map(|diagnosis| one(diagnosis, file, source, width).join("\n"));
+/// The same for a screen of so many columns, in colours.
+pub fn coloured(columns: usize, diagnoses: &[Diagnosis], file: &str, source: &str) -> String {
+    let color = |severity| match severity {
+        Severity::Error => AnsiColor::Red.on_default().bold(),
+        Severity::Warning => AnsiColor::Yellow.on_default().bold(),
+    };
+    laid_out(columns, color, diagnoses, file, source)
+}
+
+fn laid_out(
+    columns: usize,
+    color: impl Fn(Severity) -> Style,
+    diagnoses: &[Diagnosis],
+    file: &str,
+    source: &str,
+) -> String {
+    let width = columns.clamp(NARROWEST, WIDEST);
+    let shown = diagnoses
+        .iter()
+        .take(MOST_SHOWN)
+        .map(|diagnosis| one(diagnosis, file, source, width, color(diagnosis.kind.severity())).join("\n"));
     let hidden = &diagnoses[diagnoses.len().min(MOST_SHOWN)..];
     let rest = (!hidden.is_empty()).then(|| format!("and {} more {}", hidden.len(), noun(hidden)));
     let blocks: Vec<String> = shown.chain(rest).map(|block| block + "\n").collect();
@@ -55,12 +71,15 @@ fn noun(hidden: &[Diagnosis]) -> &'static str {
     }
 }
 
-fn one(diagnosis: &Diagnosis, file: &str, source: &str, width: usize) -> Vec<String> {
-    let mut lines = wrapped(&visible(&diagnosis.to_string()), width);
+fn one(diagnosis: &Diagnosis, file: &str, source: &str, width: usize, style: Style) -> Vec<String> {
+    let styled = |line: String| format!("{style}{line}{style:#}");
+    let mut lines: Vec<String> =
+        wrapped(&visible(&diagnosis.to_string()), width).into_iter().map(styled).collect();
     if let Some(place) = diagnosis.place {
         lines.push(format!(" --> {}:{}:{}", visible(file), place.line, place.column));
         if let Some(line) = source.trim_start_matches('\u{feff}').lines().nth(place.line - 1) {
-            lines.extend(excerpt(line, place));
+            let [above, line, gutter, carets] = excerpt(line, place, width);
+            lines.extend([above, line, gutter + &styled(carets)]);
         }
     }
     lines.extend(wrapped(&format!("help: {}", visible(&diagnosis.kind.help())), width));
@@ -108,19 +127,14 @@ fn words(sentence: &str, width: usize) -> impl Iterator<Item = &str> {
     })
 }
 
-/// The user's line between rulers, carets below the place.
-fn excerpt(line: &str, place: Place) -> [String; 3] {
+/// The user's line between rulers, and carets below the place.
+fn excerpt(line: &str, place: Place, width: usize) -> [String; 4] {
     let line: Vec<char> = line.trim_end().chars().collect();
     let start = (place.column - 1).min(line.len());
     let length = marked(&line[start..]).max(1);
-    let (from, to) = if line.len() <= LONGEST_LINE {
-        (0, line.len())
-    } else {
-        let from = start.saturating_sub(WIDTH / 3);
-        (from, (from + WIDTH - 10).min(line.len()))
-    };
     let number = place.line.to_string();
     let gutter = " ".repeat(number.len());
+    let (from, to) = window(&line, start, length, width - gutter.len() - " | ".len());
     let before = if from > 0 { "..." } else { "" };
     let after = if to < line.len() { "..." } else { "" };
     let shown: String = line[from..to].iter().map(|character| one_column(*character)).collect();
@@ -129,8 +143,28 @@ fn excerpt(line: &str, place: Place) -> [String; 3] {
     [
         format!("{gutter} |"),
         format!("{number} | {before}{shown}{after}"),
-        format!("{gutter} | {indent}{carets}"),
+        format!("{gutter} | {indent}"),
+        carets,
     ]
+}
+
+/// From where to where a line is shown that may be longer than the room: around what is marked, cut between words.
+fn window(line: &[char], start: usize, length: usize, room: usize) -> (usize, usize) {
+    if line.len() <= room {
+        return (0, line.len());
+    }
+    let dots = "...".len();
+    let is_space = |index: usize| line.get(index).is_none_or(|letter| *letter == ' ');
+    let marked = (start + length).min(line.len()).min(start + LONGEST_WORD);
+    let starts = (0..=start).filter(|index| *index == 0 || is_space(index - 1));
+    // Most of what comes before is known to whoever wrote it; what follows shows how the line goes on.
+    let (from, room) = if marked + dots <= room {
+        (0, room - dots)
+    } else {
+        (starts.filter(|index| marked - index <= room * 2 / 3).min().unwrap_or(start), room - 2 * dots)
+    };
+    let end = (marked..=line.len()).filter(|index| is_space(*index) && index - from <= room).max();
+    (from, end.unwrap_or(marked))
 }
 
 /// Characters of the value or name that starts here: up to its closing quote, or to what ends a plain word.

@@ -68,7 +68,16 @@ impl<'d> Reading<'d> {
         self.notes.borrow().iter().any(|(_, fault)| fault.severity() == Severity::Error)
     }
 
-    pub(super) fn note(&self, spot: Spot, fault: Fault) {
+    pub(super) fn note(&self, spot: Spot, mut fault: Fault) {
+        if let Fault::NotAQuantity { example, .. }
+        | Fault::NotSettings { example, .. }
+        | Fault::NotAList { example, .. }
+        | Fault::Missing { example, .. }
+        | Fault::HeightUnknown { example }
+        | Fault::HowHigh { example, .. } = &mut fault
+        {
+            *example = quantity::in_units_of(self.units.get(), example);
+        }
         let mut notes = self.notes.borrow_mut();
         if notes.len() < MOST_NOTES {
             notes.push((spot, fault));
@@ -119,9 +128,13 @@ impl<'d> Reading<'d> {
         let commas: BTreeSet<Spot> =
             notes.iter().filter(|(_, fault)| is_comma(fault)).map(|(spot, _)| spot.clone()).collect();
         notes.retain(|(spot, fault)| is_comma(fault) || !commas.contains(spot));
-        let place = |(index, (spot, kind)): (usize, (Spot, Fault))| {
-            let root = Place { line: 1, column: 1 };
-            let place = (index < MOST_PLACED).then(|| self.document.place(&spot).unwrap_or(root));
+        let root = Place { line: 1, column: 1 };
+        let of = |spot: &Spot| self.document.place(spot).unwrap_or(root);
+        let place = |(index, (spot, mut kind)): (usize, (Spot, Fault))| {
+            let place = (index < MOST_PLACED).then(|| of(&spot));
+            if let (Fault::Missing { in_braces, .. }, Some(_)) = (&mut kind, place) {
+                *in_braces = self.document.letter_at(of(&spot.its_value())) == Some('{');
+            }
             Diagnosis { kind, place }
         };
         let mut diagnoses: Vec<Diagnosis> = notes.into_iter().enumerate().map(place).collect();
@@ -289,8 +302,7 @@ impl<'r> Fields<'r> {
             if key.need == Need::required && !self.meant.contains(key.name) {
                 let like = if key.like.is_empty() { form.example() } else { key.like };
                 let example = format!("{}: {like}", key.name);
-                let within = self.value.key.to_owned();
-                self.value.note_key(Fault::Missing { within, key: key.name, example });
+                self.value.note_missing(key.name, example);
             }
             return nothing;
         };

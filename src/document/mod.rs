@@ -102,6 +102,10 @@ impl Document {
         place::of(&self.text, spot)
     }
 
+    fn letter_at(&self, place: Place) -> Option<char> {
+        self.text.lines().nth(place.line - 1)?.chars().nth(place.column - 1)
+    }
+
     fn keys_listed_twice(&self) -> Vec<Diagnosis> {
         /// A file with more repeated keys than this is not a scenario, and each costs two readings of the
         /// text.

@@ -30,6 +30,11 @@ impl Spot {
         Spot { path, part: Part::Key }
     }
 
+    /// The value of a key.
+    pub(super) fn its_value(&self) -> Spot {
+        Spot::value(self.path.clone())
+    }
+
     /// A value.
     pub(super) fn value(path: Vec<u32>) -> Spot {
         Spot { path, part: Part::Value }

@@ -47,6 +47,32 @@ const WORDS: &[(Unit, &[&str])] = &[
     (Unit::KilogramPerLitre, &["kg/l"]),
 ];
 
+/// The same text with weights, lengths and fuel in the units of a file: numbers near those, as people write them.
+pub(super) fn in_units_of(units: UnitSystem, example: &str) -> String {
+    let mut words: Vec<String> = example.split(' ').map(str::to_owned).collect();
+    for index in 1..words.len() {
+        let is_number = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | '-');
+        let begin = words[index - 1].trim_end_matches(is_number).len();
+        let rest = words[index].trim_start_matches(|letter: char| letter.is_ascii_alphabetic()).len();
+        let end = words[index].len() - rest;
+        let Ok(number) = words[index - 1][begin..].parse::<f64>() else { continue };
+        let (number, unit) = match (units, &words[index][..end]) {
+            (UnitSystem::LbIn, "kg") => (Mass::from_kg(number).lb(), "lb"),
+            (UnitSystem::LbIn, "mm") => (Length::from_mm(number).inches(), "in"),
+            (UnitSystem::LbIn, "L") => (number / LITRES_PER_GALLON, "gal"),
+            _ => continue,
+        };
+        let (step, decimals) = match number.abs() {
+            large if large >= 20.0 => (1.0, 0),
+            middle if middle >= 1.0 => (0.25, 2),
+            _ => (0.01, 2),
+        };
+        words[index - 1].replace_range(begin.., &trimmed((number / step).round() * step, decimals));
+        words[index].replace_range(..end, unit);
+    }
+    words.join(" ")
+}
+
 /// All words for units that may follow a number of this dimension.
 pub(crate) fn unit_words(dimension: Dimension) -> impl Iterator<Item = &'static str> {
     let fitting = WORDS.iter().filter(move |(unit, _)| unit.fits(dimension));
@@ -173,6 +199,7 @@ pub(super) fn quantity(
         key: key.into(),
         dimension,
         found: format!("`{}`", super::node::shortened(text)),
+        example: dimension.example().to_owned(),
     };
     let (number, rest) = number_and_rest(text).ok_or_else(not_a_quantity)?;
     if rest.starts_with(',') && rest[1..].starts_with(|next: char| next.is_ascii_digit()) {

@@ -114,6 +114,12 @@ impl<'r> Value<'r> {
         self.reading.note(Spot::key(self.path.clone()), fault);
     }
 
+    /// Notes that a setting is missing in it.
+    pub(crate) fn note_missing(&self, key: &'static str, example: String) {
+        // Whether it stands in braces is seen where the places are.
+        self.note_key(Fault::Missing { within: self.key.to_owned(), key, example, in_braces: false });
+    }
+
     /// Entries of settings, which are written like `example`.
     pub(super) fn entries_of(&self, example: &str) -> Option<&'r [Entry]> {
         match self.node {
@@ -311,7 +317,12 @@ impl<'r> Value<'r> {
 
     fn quantity(&self, dimension: Dimension) -> Option<Quantity> {
         let Some(text) = self.word() else {
-            self.wrong_kind(|key, found| Fault::NotAQuantity { key, dimension, found });
+            self.wrong_kind(|key, found| Fault::NotAQuantity {
+                key,
+                dimension,
+                found,
+                example: dimension.example().to_owned(),
+            });
             return None;
         };
         match quantity::quantity(text, dimension, self.reading.units(), self.key) {

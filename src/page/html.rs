@@ -89,7 +89,7 @@ fn one(block: &Block, units: UnitSystem) -> Markup {
                 @for part in parts { div class="tables" { (blocks(part, units)) } }
             },
             // What only a brief screen has: paper has the drawing and the tables.
-            Block::Side | Block::Sketch(..) | Block::Gap | Block::Strips(_) => {},
+            Block::Side | Block::Sketch(..) | Block::Gap | Block::Strips(_) | Block::Next(_) => {},
         }
     }
 }

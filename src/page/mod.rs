@@ -3,11 +3,13 @@
 
 pub mod html;
 pub(crate) mod markup;
+mod sketch;
 mod strip;
 pub mod terminal;
 
 use maud::Markup;
 
+pub use sketch::Sketch;
 pub use strip::{Strip, Wanted};
 
 /// A whole answer.
@@ -32,6 +34,8 @@ pub enum Block {
     Verdict(Tone, String),
     /// A sentence.
     Line(String),
+    /// What to type next, at the end of a brief screen.
+    Next(String),
     /// Begins a section.
     Heading(String),
     /// Sentences of a section.
@@ -42,8 +46,8 @@ pub enum Block {
     Strips(Vec<Strip>),
     /// Lines to be copied as they are.
     Copy(String),
-    /// A picture made of letters for a terminal, and what it shows; paper has a drawing.
-    Sketch(String, String),
+    /// A picture made of letters for a terminal; paper has a drawing.
+    Sketch(Sketch),
     /// A drawing; a terminal has the same in tables.
     Picture(Markup),
     /// What is to be written by hand; nothing on a terminal.

@@ -19,6 +19,9 @@ const WIDEST: usize = 100;
 /// wide.
 pub const PLAIN: usize = usize::MAX;
 
+/// Columns of a picture where there is no screen.
+const USUAL: usize = 80;
+
 /// Letters of a strip, and of one on a phone.
 const STRIP: usize = 29;
 const NARROW_STRIP: usize = 21;
@@ -102,6 +105,8 @@ impl Screen {
                 Block::Title(text) if self.text.is_empty() => self.paragraph(0, Tone::Strong, text),
                 Block::Verdict(tone, text) => self.paragraph(0, *tone, text),
                 Block::Line(text) => self.paragraph(INDENT, Tone::Plain, text),
+                // Not indented, so that it stands apart without costing a row.
+                Block::Next(text) => self.paragraph(0, Tone::Strong, &format!("next: {text}")),
                 Block::Title(text) | Block::Heading(text) => self.section(text),
                 Block::List(items) => {
                     for item in items {
@@ -111,10 +116,11 @@ impl Screen {
                 Block::Table(table) => self.table(table),
                 Block::Gap if self.is_roomy() => self.text.push('\n'),
                 Block::Strips(strips) => self.strips(strips),
-                Block::Sketch(picture, legend) => {
+                Block::Sketch(sketch) => {
                     self.text.push('\n');
-                    picture.lines().for_each(|line| self.verbatim(&format!("  {line}")));
-                    self.paragraph(INDENT, Tone::Plain, legend);
+                    let room = self.width.unwrap_or(USUAL);
+                    sketch.drawn(room).iter().for_each(|line| self.verbatim(line));
+                    self.paragraph(INDENT, Tone::Plain, &sketch.legend);
                 }
                 Block::Copy(lines) => lines.lines().for_each(|line| self.verbatim(line)),
                 Block::Cautions(cautions) => {

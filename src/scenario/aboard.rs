@@ -64,7 +64,7 @@ pub(super) fn read_aboard(given: keys::Aboard, names: &Names) -> Option<Aboard> 
 
 /// Notes what nobody can guess.
 fn left_out<T>(aboard: &Value, key: &'static str, like: &str) -> Option<T> {
-    aboard.note_key(Fault::Missing { within: aboard.key().into(), key, example: format!("{key}: {like}") });
+    aboard.note_missing(key, format!("{key}: {like}"));
     None
 }
 

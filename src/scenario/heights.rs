@@ -181,11 +181,11 @@ pub(super) fn needed(
     let (Some(wish), Some(drivers)) = (wish, drivers) else { return };
     let root = wish.reading().root();
     if root.peek("height").is_none() {
-        wish.note_key(Fault::HeightUnknown);
+        wish.note_key(Fault::HeightUnknown { example: "240 mm".to_owned() });
     }
     let look_at = |value: &Value, what: String| {
         if (value.is_settings() || value.word().is_some()) && value.peek("z").is_none() {
-            value.note_key(Fault::HowHigh { what });
+            value.note_key(Fault::HowHigh { what, example: "250 mm".to_owned() });
         }
     };
     for (value, name) in mounts.values.iter().zip(&mounts.names) {

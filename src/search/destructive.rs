@@ -96,6 +96,7 @@ impl Search<'_> {
                 return Outcome { best, bound: objective.ceiling(&limits), end: End::Proved };
             };
             let Reverse((bound, next)) = *first;
+            guard.tell(value, bound);
             if task.is_proved(value, bound) {
                 return Outcome { best, bound, end: End::Proved };
             }

@@ -16,7 +16,7 @@ pub struct Limits {
     pub outside_ng: i64,
     /// Most changes.
     pub work: i64,
-    /// Most distance from the aims, ng.
+    /// Most distance from the targets, ng.
     pub close_ng: i64,
 }
 
@@ -65,7 +65,7 @@ pub enum Objective {
     Targets,
     /// Changes from what is fitted.
     Work,
-    /// Kilograms from the aims.
+    /// Kilograms from the targets.
     Close,
     /// Minus the total mass: the heaviest plan, where no legal one exists.
     Lift,

@@ -65,7 +65,7 @@
 //! packing, where divisible lead fits as long as anything does and the bounds say nothing, and columns are few
 //! only while the kart has few more pieces than such mounts take; balance to the gram is a market split, where
 //! the relaxation reaches every aim almost down to the leaves and plans are too many to be looked at; with
-//! four targets instead of two the plans near the aims are far fewer than those that divisible lead promises. The
+//! four targets instead of two the plans near the targets are far fewer than those that divisible lead promises. The
 //! resolutions of the goals are what keeps these away: see "Known to be hard" in
 //! DEVELOPERS.md, with the sources of the techniques.
 
@@ -135,6 +135,16 @@ impl<'a> Guard<'a> {
     #[must_use]
     pub fn within_nodes(self, last_node: u64) -> Guard<'a> {
         Guard { last_node, ..self }
+    }
+
+    /// Tells how far the search has come.
+    pub(crate) fn tell(&self, value: Option<i64>, bound: i64) {
+        self.patience.tell(value, bound);
+    }
+
+    /// The same for a part of the search of which nobody wants to know.
+    pub(crate) fn silent(&self) -> Guard<'a> {
+        Guard { patience: self.patience.silent(), last_node: self.last_node }
     }
 
     /// Whether the search has to end.

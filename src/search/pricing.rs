@@ -10,7 +10,7 @@ use crate::model::TargetRow;
 pub enum Balance {
     /// Kilograms outside the tolerances.
     Targets,
-    /// Kilograms from the aims.
+    /// Kilograms from the targets.
     Close,
 }
 

@@ -1,5 +1,5 @@
 //! Where the sums of a plan have to lie, and what that asks of them in any direction. Takes limits on what lies outside the
-//! tolerances and on the distance from the aims; gives the least that plans within both come to in a direction. Knows no
+//! tolerances and on the distance from the targets; gives the least that plans within both come to in a direction. Knows no
 //! pieces.
 //!
 //! Let x be the targets' sums of gains. Target t lies `b_t(x_t)` outside its tolerance and `c_t(x_t)` from its aim, both of them
@@ -29,7 +29,7 @@ pub(super) struct Region<'a> {
     pub(super) targets: &'a [TargetRow],
     /// The most that the lead can add to each target's half-width.
     pub(super) most_tau_ng: &'a [i64],
-    /// Most outside the tolerances, and most distance from the aims.
+    /// Most outside the tolerances, and most distance from the targets.
     pub(super) outside_ng: i64,
     pub(super) close_ng: i64,
 }

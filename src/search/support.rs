@@ -5,7 +5,7 @@
 //! # The bound
 //!
 //! Let x be the vector of the targets' sums of gains and v a direction. Limits on what lies outside the tolerances and on the
-//! distance from the aims leave a convex region for x, and v·x is at least the need of v in it: `region` says how much that is,
+//! distance from the targets leave a convex region for x, and v·x is at least the need of v in it: `region` says how much that is,
 //! and why. It is linear-programming duality written out: v is a dual solution, the best v gives the value of the relaxation, any
 //! v a bound.
 //!

@@ -45,7 +45,7 @@ pub enum Kind {
     FewestChanges,
     /// Fewest pieces on mounts that may be changed.
     FewestPieces,
-    /// Least distance from the aims.
+    /// Least distance from the targets.
     Closest,
     /// Least total.
     Lightest,

@@ -27,7 +27,7 @@ const ROWS: [(&str, &str); 18] = [
     ),
     (
         "close_t",
-        "a target's distance is at least what the worst state lies above (below) its aim, kg times weight",
+        "a target's distance is at least what the worst state lies above (below) its target, kg times weight",
     ),
     ("setting_a", "of every adjuster exactly one setting is chosen"),
     ("riding_", "pieces that ride on an adjuster are counted at the setting that is chosen, and at no other"),
@@ -132,7 +132,7 @@ fn sum_of(goal: Goal) -> &'static str {
         Goal::Legal | Goal::Light => "the total as the officials weigh it, kg",
         Goal::Targets => "what lies outside the tolerances, kg times weight, summed over the targets",
         Goal::Work => "the changes from what is fitted",
-        Goal::Close => "the distance from the aims, kg times weight, summed over the targets",
+        Goal::Close => "the distance from the targets, kg times weight, summed over the targets",
     }
 }
 
@@ -161,7 +161,9 @@ fn meaning(scenario: &Scenario, quantity: Quantity) -> String {
         Quantity::Miss { target: t } => {
             format!("what `{}` lies outside its tolerance, kg times weight", target(t))
         }
-        Quantity::Distance { target: t } => format!("what `{}` lies off its aim, kg times weight", target(t)),
+        Quantity::Distance { target: t } => {
+            format!("what `{}` lies off its target, kg times weight", target(t))
+        }
         Quantity::Work { kind: k } => format!("changes of `{}`", kind(k)),
         Quantity::PutOn { kind: k, mount: m } => format!("pieces of `{}` put on `{}`", kind(k), mount(m)),
         Quantity::TakenOff { kind: k, mount: m } => {

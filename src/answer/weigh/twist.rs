@@ -28,7 +28,7 @@ pub struct Twist {
     pub spacer: Spacer,
     /// What lead set diagonally does.
     pub lead_across: LeadAcross,
-    /// Difference of the rears once front, left and the front pair are at their aims; nothing without an aim for that pair, or
+    /// Difference of the rears once front, left and the front pair are on target; nothing without a target for that pair, or
     /// with one for this.
     pub rear_pair_then: Option<Quantity<Kg>>,
     /// How far it shifts left %, which is free of it only where both tracks are equal.
@@ -37,7 +37,7 @@ pub struct Twist {
     pub corrections: Vec<Correction>,
 }
 
-/// A target that twist decides, once mass has brought front and left to their aims.
+/// A target that twist decides, once mass has brought front and left onto target.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Correction {
     /// What mass has done.
@@ -119,14 +119,14 @@ impl LeadAcross {
     }
 }
 
-/// How every target that twist decides stands once mass has brought front and left to their aims.
+/// How every target that twist decides stands once mass has brought front and left onto target.
 fn corrections(scenario: &Scenario, load: &Load, aimed_kart: &UnsureKart, stacks: Stacks) -> Vec<Correction> {
     let aimed = Load { corners: at_aims(scenario, &load.corners), total: load.total };
     let has = |figure: Figure| scenario.targets().iter().any(|target| target.figure == figure);
     let once = match (has(Figure::Front) || has(Figure::Rear), has(Figure::Left)) {
-        (true, true) => "with front and left at their aims",
-        (true, false) => "with front at its aim",
-        (false, true) => "with left at its aim",
+        (true, true) => "with front and left on target",
+        (true, false) => "with front on target",
+        (false, true) => "with left on target",
         (false, false) => "as weighed",
     };
     let corrections = (0..scenario.targets().len()).filter_map(|target| {

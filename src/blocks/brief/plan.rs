@@ -1,24 +1,20 @@
 //! The brief screen of `plan`.
 
-use super::{CAUTION, estimated, expected, next, numbered, strips, weight};
+use super::{CAUTION, estimated, expected, falls_short, next, numbered, strips, weight};
 use crate::answer::help::{Eased, Help};
 use crate::answer::plan::{Plan, Planned};
 use crate::answer::shortfall::Shortfall;
-use crate::blocks::help::{alternatives, not_settled};
+use crate::blocks::help::{MOST_CURES, alternatives, not_settled, would_cure};
 use crate::blocks::plan::{CONTRADICTS, balance, tone_of};
-use crate::blocks::{MOST_IN_THE_WAY, chance_to_pass, gaps, odd, title, too_light, wanted};
-use crate::marks::{given, plain};
+use crate::blocks::{NOTHING_FOUND, chance_to_pass, gaps, odd, title, too_light, wanted};
 use crate::page::{Block, Item, Tone};
 use crate::scenario::Moment;
-
-/// Remedies that are shown; `--full` has all of them.
-const MOST_REMEDIES: usize = 4;
 
 pub(in crate::blocks) fn plan(plan: &Plan) -> Vec<Block> {
     let mut blocks = match (&plan.plan, &plan.shortfall) {
         (Some(planned), _) => legal(plan, planned),
         (None, Some(shortfall)) => none(plan, shortfall),
-        (None, None) => return Vec::new(),
+        (None, None) => stopped(plan),
     };
     // Whatever follows from a weighing that contradicts itself comes after that.
     let first: Vec<Item> = plan.contradictions.iter().flat_map(odd).collect();
@@ -34,7 +30,7 @@ pub(in crate::blocks) fn plan(plan: &Plan) -> Vec<Block> {
 
 fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
     let (now, after) = (&planned.now, &planned.kart);
-    let verdict = format!("{}; {}", balance("LEGAL", &[&after.residuals]), plan.status.words());
+    let verdict = format!("{}; {}", balance("LEGAL", &[&after.residuals]), plan.status.said("plan"));
     let who = title(plan.driver.as_deref(), &plan.kart, &plan.class);
     let passes = format!("{who}; {}", chance_to_pass(&planned.margin));
     let gaps = gaps(&planned.goals).join(", ");
@@ -45,9 +41,11 @@ fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
     let mut blocks = vec![Block::Verdict(tone_of(planned), verdict), Block::Line(passes)];
     blocks.extend(unproved.map(Block::Line));
     blocks.extend(estimated(&plan.estimated_places));
+    blocks
+        .extend(planned.heading().map(|heading| Block::List(vec![Item::from(heading).toned(Tone::Strong)])));
     blocks.extend([
-        Block::List(vec![Item::from(planned.heading()).toned(Tone::Strong)]),
         numbered(&jobs),
+        Block::Gap,
         Block::Strips(std::iter::once(weight).chain(balance).collect()),
     ]);
     if !jobs.is_empty() {
@@ -73,25 +71,23 @@ fn help(in_the_way: &[String], helps: &[Help], unsettled: &[Eased]) -> Option<St
 
 fn none(plan: &Plan, shortfall: &Shortfall) -> Vec<Block> {
     let who = title(plan.driver.as_deref(), &plan.kart, &plan.class);
-    let have = [
-        Some(format!("lead needed {}", plain(shortfall.needed).rounded())),
-        Some(format!("in the box {}", given(shortfall.lead_in_stock))),
-        Some(format!("mounts may carry {}", given(shortfall.mounts_carry))),
-        shortfall.most_lead.map(|most| format!("the class allows {}", given(most))),
-    ];
     let mut blocks = vec![
         Block::Verdict(Tone::Bad, format!("{}: {}", too_light(shortfall), plan.status.words())),
         Block::Line(format!("{who}; {}", wanted(&plan.wanted))),
-        Block::Line(have.into_iter().flatten().collect::<Vec<_>>().join(", ")),
     ];
-    blocks.extend(Block::section(
-        "What limits it",
-        shortfall.limits.iter().take(MOST_IN_THE_WAY).map(String::as_str),
-    ));
-    let cures = plan.remedies.iter().flatten().take(MOST_REMEDIES);
-    let cures = cures.map(|cure| Item::from(cure.easing.sentence.as_str()));
-    blocks.extend(Block::section("Each of these alone cures it", cures));
-    blocks.extend(not_settled(&plan.unsettled).map(Block::Line));
+    blocks.extend(falls_short(shortfall));
+    let cures = plan.remedies.as_ref().map(|cures| would_cure(cures, &plan.unsettled, MOST_CURES));
+    blocks.extend(cures.unwrap_or_default());
     blocks.push(next("--full; then change the file and plan again"));
     blocks
+}
+
+/// The search ended before it found anything.
+fn stopped(plan: &Plan) -> Vec<Block> {
+    let who = title(plan.driver.as_deref(), &plan.kart, &plan.class);
+    vec![
+        Block::Verdict(Tone::Bad, format!("{}: {who}", plan.status.words())),
+        Block::Line(NOTHING_FOUND.to_owned()),
+        next("the same with --time 60"),
+    ]
 }

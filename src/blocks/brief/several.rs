@@ -1,6 +1,6 @@
 //! The brief screens of the commands that answer for several drivers, cells, cases or weighings.
 
-use super::{CAUTION, estimated, first_few, next, worst};
+use super::{CAUTION, estimated, falls_short, first_few, next, worst};
 use crate::answer::card::Card;
 use crate::answer::kart::verdict as worst_of;
 use crate::answer::learn::{Learned, Lesson};
@@ -9,28 +9,36 @@ use crate::answer::reach::Reach;
 use crate::answer::swap::{Driver, Handover, Setup, Swap};
 use crate::blocks::help::not_settled;
 use crate::blocks::work::pieces;
-use crate::blocks::{self, chance, title, tone};
+use crate::blocks::{self, NOTHING_FOUND, chance, title, tone, too_light, wanted};
 use crate::decimals::counted;
 use crate::marks::{given, name, plain, share};
 use crate::page::{Block, Item, Tone};
 use crate::tasks::learn::Told;
+
+/// Reasons why nothing serves everybody, costs and cures that are shown.
+const MOST_REMARKS: usize = 4;
+const MOST_HELPS: usize = 3;
 
 /// Cases off target that are shown.
 const MOST_MISSED: usize = 4;
 
 /// What happens at every stop, and how the kart stands with whoever then drives.
 pub(in crate::blocks) fn swap(swap: &Swap) -> Vec<Block> {
-    let Some(setup) = &swap.setup else { return Vec::new() };
+    let Some(setup) = &swap.setup else { return no_setup(swap) };
     let residuals: Vec<_> = setup.drivers.iter().map(|driver| &driver.kart.residuals[..]).collect();
-    let verdict =
-        format!("{}; {}", blocks::plan::balance("LEGAL for everybody", &residuals), swap.status.words());
-    let over = format!(
-        "{}: {} over {}{}",
-        name(&swap.kart),
-        counted(setup.changes, "change"),
-        counted(setup.stops.len(), "stop"),
-        blocks::swap::in_minutes(setup.time)
+    let verdict = format!(
+        "{}; {}",
+        blocks::plan::balance("LEGAL for everybody", &residuals),
+        swap.status.said("set-up")
     );
+    let (kart, stops) = (name(&swap.kart), counted(setup.stops.len(), "stop"));
+    let over = match setup.changes {
+        0 => format!("{kart}: no changes over {stops}"),
+        several => {
+            let minutes = blocks::swap::in_minutes(setup.time);
+            format!("{kart}: {} (a piece is one) over {stops}{minutes}", counted(several, "change"))
+        }
+    };
     let first = swap.order.first().map_or("", String::as_str);
     let mut items = stint(setup, &format!("First, for {}", name(first)), first, &setup.preparation);
     for (number, stop) in (1..).zip(&setup.stops) {
@@ -44,9 +52,30 @@ pub(in crate::blocks) fn swap(swap: &Swap) -> Vec<Block> {
     ];
     blocks.extend(estimated(&swap.estimated_places));
     let help = swap.would_help.iter().flatten().next();
-    blocks.extend(help.map(|help| Block::Line(format!("helps: {}: {}", help.easing.sentence, help.gains))));
+    // What it gives; what that costs is on the page.
+    blocks.extend(help.map(|help| {
+        let gain = help.gains.split("; ").next().unwrap_or_default();
+        Block::Line(format!("helps: {}: {gain}", help.easing.sentence))
+    }));
     blocks.extend(not_settled(&swap.unsettled).filter(|_| help.is_none()).map(Block::Line));
     blocks.extend([Block::Line(CAUTION.to_owned()), next("--full, or --sheet stops.html")]);
+    blocks
+}
+
+/// Why nothing serves all of them, and what would.
+fn no_setup(swap: &Swap) -> Vec<Block> {
+    let mut blocks = vec![blocks::swap::no_setup_for(swap)];
+    match &swap.shortfall {
+        Some(shortfall) => {
+            blocks.push(Block::Line(format!("{}; {}", too_light(shortfall), wanted(&swap.wanted))));
+            blocks.extend(falls_short(shortfall));
+        }
+        None if swap.remarks.is_empty() => blocks.push(Block::Line(NOTHING_FOUND.to_owned())),
+        None => blocks.extend(swap.remarks.iter().take(MOST_REMARKS).cloned().map(Block::Line)),
+    }
+    blocks.extend(blocks::swap::helps(swap, MOST_HELPS));
+    blocks.extend(estimated(&swap.estimated_places));
+    blocks.push(next("--full; then change the file and swap again"));
     blocks
 }
 
@@ -150,12 +179,11 @@ fn missed(kit: &Kit) -> Vec<Block> {
     Block::section("Off target even so", first_few(missed.collect(), MOST_MISSED))
 }
 
-/// Where the aims lie to what can be reached.
+/// Where the targets lie to what can be reached.
 pub(in crate::blocks) fn reach(found: &Reach) -> Vec<Block> {
     let kart = name(&found.kart);
     let mut blocks = vec![Block::Title(format!("Within reach of {kart} at the {}", found.state.word()))];
     for region in &found.regions {
-        let (picture, legend) = blocks::reach::small_picture(found, region);
         blocks.push(Block::Line(format!(
             "{}: totals from {} to {}",
             blocks::reach::who(region.driver.as_deref()),
@@ -163,7 +191,7 @@ pub(in crate::blocks) fn reach(found: &Reach) -> Vec<Block> {
             given(region.most_total)
         )));
         blocks.extend(region.verdict.clone().map(Block::Line));
-        blocks.push(Block::Sketch(picture, legend));
+        blocks.push(blocks::reach::small_picture(found, region));
     }
     blocks.extend(found.without.iter().map(|nothing| {
         Block::Line(format!("{}: {}", blocks::reach::who(nothing.driver.as_deref()), nothing.sentence))

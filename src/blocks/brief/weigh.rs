@@ -4,7 +4,7 @@ use super::{each_known_to, next, strips};
 use crate::answer::weigh::{WeighStatus, Weighing};
 use crate::blocks::weigh::{aboard, looks_exchanged, missing, read_by_officials, twist};
 use crate::blocks::{chance, odd, title};
-use crate::decimals::{counted, fixed};
+use crate::decimals::fixed;
 use crate::marks::{given, plain};
 use crate::page::{Block, Cell, Item, Table, Tone};
 use crate::quantity::{Kg, Quantity};
@@ -13,7 +13,18 @@ use crate::quantity::{Kg, Quantity};
 const MOST_CURES: usize = 2;
 
 pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
-    let mut blocks = Vec::new();
+    // What is odd, or unlike what was expected, comes before everything that follows from it.
+    let mut first: Vec<Item> = Vec::new();
+    if let Some(doubt) = weighing.doubts.first() {
+        let more = weighing.doubts.len() - 1;
+        let more = if more > 0 { format!(" (and {more} more, under --full)") } else { String::new() };
+        let [finding, cure] = odd(doubt);
+        first.extend([Item { text: finding.text + &more, ..finding }, cure]);
+    }
+    let (expected, unlike): (Vec<Item>, Vec<Item>) =
+        forecast(weighing).into_iter().partition(|item| item.tone == Tone::Good);
+    first.extend(unlike);
+    let mut blocks: Vec<Block> = (!first.is_empty()).then_some(Block::List(first)).into_iter().collect();
     if let Some(about) = &weighing.about {
         let tone = if weighing.status == WeighStatus::OnTarget { Tone::Good } else { Tone::Bad };
         let who = title(about.aboard.driver.as_deref(), &about.kart, &about.class);
@@ -29,13 +40,6 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
         blocks.push(Block::Line(aboard(about)));
         blocks.extend(read_by_officials(about).into_iter().chain(missing(about)).map(Block::Line));
     }
-    // What is odd comes before everything that follows from it.
-    blocks.extend(weighing.doubts.first().map(|doubt| {
-        let more = weighing.doubts.len() - 1;
-        let more = if more > 0 { format!(" (and {})", counted(more, "doubt")) } else { String::new() };
-        let [finding, cure] = odd(doubt);
-        Block::List(vec![Item { text: finding.text + &more, ..finding }, cure])
-    }));
     blocks.push(Block::Table(corners(weighing)));
     blocks.push(Block::Gap);
     let strips = strips(Some(&weighing.residuals), None);
@@ -63,7 +67,7 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
     let assumed = weighing.assumptions.first().filter(|_| weighing.about.is_none());
     let twists = twists.filter(|_| !weighing.residuals.is_empty() || weighing.about.is_some());
     let said = twists.chain(assumed.cloned()).map(Item::from);
-    blocks.push(Block::List(cures.chain(said).chain(forecast(weighing)).collect()));
+    blocks.push(Block::List(cures.chain(said).chain(expected).collect()));
     let plan = if weighing.about.is_some() {
         "`kentledge plan` with this file, or --full"
     } else {

@@ -57,7 +57,7 @@ blocks! {
         blank targets: Targets<'r> = a::settings::<Targets>(), "what the tyres should carry, and how nearly";
         required weighing or "weighings": Value<'r>
             = a::Any(&[&a::settings::<Weighing>(), &a::List(&a::settings::<Weighing>(), "")]),
-            "the weighings, in time: readings, and everything that was on the kart then" like "{scales: [30.1, 30.4, 40.2, 41], aboard: {driver: Sam, fuel: none, lead: none}}";
+            "the weighings, in time: readings, and everything that was on the kart then" like "{scales: [30.1 kg, 30.4 kg, 40.2 kg, 41 kg], aboard: {driver: Sam, fuel: none, lead: none}}";
         required drivers: Vec<Value<'r>> = a::Named(&a::settings::<Driver>(), "{Sam: {mass: 70 kg}}"),
             "drivers, dressed to race";
         optional driver: Value<'r> = a::Any(&[&a::Name]), "today's driver, if it is not who sat in the kart last";
@@ -249,6 +249,6 @@ blocks! {
         optional targets: Mass = RESOLUTION, "of the kilograms outside the tolerances";
         optional light: Mass = RESOLUTION, "of the total among plans of that balance";
         optional work: u32 = COUNT, "of the changes, a whole number";
-        optional close: Mass = RESOLUTION, "of the distance from the aims";
+        optional close: Mass = RESOLUTION, "of the distance from the targets";
     }
 }

@@ -36,11 +36,7 @@ pub(super) fn variations(
     for variation in &names {
         for aim in &aims.aims {
             let Some(targets) = aimed(&variation.targets, *aim, aims.within) else {
-                value.note_key(Fault::Missing {
-                    within: "front".into(),
-                    key: "within",
-                    example: "within: 0.5".into(),
-                });
+                value.note_missing("within", "within: 0.5".to_owned());
                 return None;
             };
             let front = format!("front {}", trimmed(*aim, 2));

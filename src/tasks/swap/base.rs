@@ -88,6 +88,10 @@ impl Bases<'_> {
             if self.asks == 0 {
                 return Base::GaveUp;
             }
+            // A question is mostly answered before its search looks at the clock, and there can be thousands.
+            if depth > 0 && self.guard.is_over() {
+                return Base::Stopped;
+            }
             self.asks -= 1;
             match self.ask(depth, driver) {
                 Word::Yes(plan) => plans[driver] = Some(plan),

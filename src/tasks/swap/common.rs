@@ -61,7 +61,7 @@ pub(super) fn complete(
     let prices = DualPrices::new(&model);
     let accepts = |common: &Counts| {
         let (outside_ng, close_ng) = balance_ng(&drivers, varying, common);
-        // Where the program is exact it has counted the distance from the aims itself.
+        // Where the program is exact it has counted the distance from the targets itself.
         outside_ng <= limits.outside_ng && (is_exact || close_ng <= limits.close_ng)
     };
     let search = Search::new(&model, &prices);
@@ -221,7 +221,7 @@ fn whole(team: &Team, varying: &[Counts], common: &Found) -> TeamFound {
     TeamFound { setup, values }
 }
 
-/// Outside the tolerances of the worst driver, and from the aims with each target at its worst driver, ng.
+/// Outside the tolerances of the worst driver, and from the targets with each target at its worst driver, ng.
 fn balance_ng(drivers: &[Cow<[TargetRow]>], varying: &[Counts], common: &Counts) -> (i64, i64) {
     let Some(first) = drivers.first() else { return (0, 0) };
     let mut close_ng = vec![i64::MIN; first.len()];

@@ -74,7 +74,7 @@ pub(crate) fn not_denied(scenario: &Scenario, known: &Swap, answer: &Answer) -> 
     excess_ng.zip(legal).map_or(Ok(()), |(value, legal)| not_below(Goal::Legal, value, legal.bound))
 }
 
-/// The team's kilograms outside the tolerances (the worst driver's, beyond what he misses alone) and from the aims (every target
+/// The team's kilograms outside the tolerances (the worst driver's, beyond what he misses alone) and from the targets (every target
 /// at its worst driver), as measured, with the targets' weights.
 pub fn judged_values_kg(scenario: &Scenario, team: &[&Measured], alone: &[&Measured]) -> [f64; 2] {
     let mut close_kg = 0.0;

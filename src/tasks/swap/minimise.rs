@@ -80,6 +80,7 @@ impl<'t> TeamSearch<'t> {
         start: Option<TeamFound>,
         guard: &Guard,
     ) -> TeamOutcome {
+        let (told, guard) = (guard, &guard.silent());
         let mut best = start;
         let mut bound = pair_bound_ng(self.team, &self.moves, objective, &limits);
         if objective == Objective::Work {
@@ -96,6 +97,7 @@ impl<'t> TeamSearch<'t> {
         let (mut refused_by, mut again) = (0, 0);
         loop {
             let value = best.as_ref().map(|found| found.values.of(objective));
+            told.tell(value, bound);
             if value.is_some_and(|value| value - bound <= resolution) {
                 return TeamOutcome { best, bound, end: End::Proved };
             }

@@ -216,7 +216,7 @@ pub(crate) fn swap_so_far(
     let mut plans_alone = Vec::new();
     for (position, driver) in drivers.iter().enumerate() {
         // Half of the time that is left goes to the drivers alone, in equal parts.
-        let share = patience.part(1.0 / (drivers.len() - position + 1) as f64);
+        let share = patience.silent().part(1.0 / (drivers.len() - position + 1) as f64);
         match solve_within(scenario, Some(*driver), &free_alone(scenario), share)? {
             solve::Answer::Plan(solved) => plans_alone.push(solved),
             solve::Answer::NoLegalPlan(shortfall) => {
@@ -236,7 +236,8 @@ pub(crate) fn swap_so_far(
     let mut limits = TeamLimits::FREE;
     let mut best: Option<TeamFound> = None;
     for (index, goal) in GOALS.into_iter().enumerate().take(course.goals) {
-        let guard = Guard::new(patience.for_goal(index + 1 == course.goals));
+        let patience_of_goal = patience.about(goal).for_goal(index + 1 == course.goals);
+        let guard = Guard::new(patience_of_goal);
         let leaves_before = search.leaves;
         let (outcome, resolution) = solve_goal(&team, &mut search, goal, limits, best.take(), &guard);
         let outcome = match (outcome.best.is_none(), outcome.end) {

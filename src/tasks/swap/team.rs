@@ -16,7 +16,7 @@
 //! | legal, light | the most by which any driver's total exceeds that driver's own lightest legal one |
 //! | targets | kilograms outside the tolerances, summed over the targets, of the worst driver; beyond what each misses alone |
 //! | work | changes summed over the stops of the order |
-//! | close | kilograms from the aims, each target at its worst driver and state |
+//! | close | kilograms from the targets, each target at its worst driver and state |
 //!
 //! A driver whom no lead brings onto target even alone would otherwise allow every other driver the same miss for nothing;
 //! so each miss is counted beyond what the plan for that driver alone leaves over. Where everybody can be on target alone,
@@ -64,7 +64,7 @@ pub struct TeamValues {
     pub outside_ng: i64,
     /// Changes over the order.
     pub work: i64,
-    /// Weighted kilograms from the aims, ng.
+    /// Weighted kilograms from the targets, ng.
     pub close_ng: i64,
 }
 

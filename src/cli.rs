@@ -22,7 +22,7 @@ use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION, nearest_first};
 
 use crate::commands::{self, reach::Whom};
 use crate::outcome::{Answer, Exit, Failure};
-use crate::request::{self, Input, MessageFormat, Options, Refusal, Weighed};
+use crate::request::{self, Input, MessageFormat, Options, Refusal};
 use crate::run::{Reading, Run};
 
 /// A card of more rows or columns to either side does not fit the trailer, nor a second.
@@ -367,20 +367,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         Typed::Weigh { howto: true, .. } => ("weigh", alone(commands::weigh::how_to)),
         Typed::Weigh { what, driver, lengths, weighed, howto: false, typeset } => {
             options.also_write(typeset)?;
-            let about = request::weigh(what, lengths.all(), driver.as_deref(), units)?;
-            let work = match (about, weighed.said()) {
-                (Weighed::Behind(input, readings), _) => {
-                    let (from, typed) = (input.clone(), weighed.typed(readings, units, driver));
-                    let work: Work = Box::new(move |run| commands::weigh::typed(run, &from, &typed));
-                    (Some(input), work)
-                }
-                (_, Some(option)) => return Err(request::alone_without_readings(option)),
-                (Weighed::InFile(input), None) => on(input, commands::weigh::answer(driver)),
-                (Weighed::Typed(readings), None) => {
-                    alone(move |run| commands::weigh::of_readings(run, &readings))
-                }
-            };
-            ("weigh", work)
+            ("weigh", typed::weigh(what, lengths, weighed, driver, units)?)
         }
         Typed::Plan { scenario, driver, only, typeset, alternatives } => {
             options.also_write(typeset)?;

@@ -13,6 +13,7 @@ use std::path::{Path, PathBuf};
 
 use folders::{empty_folder, names_in, shown};
 use kentledge::scenario::Scenario;
+use kentledge::units::Mass;
 use program::{Run, run};
 use serde_json::Value;
 
@@ -84,7 +85,7 @@ fn weighed_planned_bolted_and_weighed_again_without_an_editor() {
     assert!(matches!(weighed.code, Some(0 | 1)), "{}", weighed.stderr);
     let scenario = read(&path);
     assert_eq!(scenario.weighings().len(), 2);
-    assert_eq!(scenario.weighings()[1].readings.map(|mass| mass.kg()), [33.6, 33.9, 45.7, 46.5]);
+    assert_eq!(scenario.weighings()[1].readings, [33.6, 33.9, 45.7, 46.5].map(Mass::from_kg));
     assert_eq!(scenario.weighings()[1].aboard.lead, *scenario.fitted());
     // Every remark and every other line of the file stays.
     for line in before.lines().filter(|line| line.contains('#')) {

@@ -3,10 +3,14 @@
 use clap::Args;
 use kentledge::units::UnitSystem;
 
+use std::ffi::OsString;
+
 use super::common::Scenario;
+use super::{Work, alone, on};
+use crate::commands;
 use crate::commands::done::Which;
-use crate::request::Input;
 use crate::request::typed::Typed;
+use crate::request::{self, Input, Refusal};
 
 #[derive(Args)]
 pub(super) struct Lengths {
@@ -83,6 +87,28 @@ impl Weighed {
         ];
         said.into_iter().find_map(|(option, is_there)| is_there.then_some(option))
     }
+}
+
+/// The work of `weigh`: of a file, of readings behind one, or of readings alone.
+pub(super) fn weigh(
+    what: Vec<OsString>,
+    lengths: Lengths,
+    weighed: Weighed,
+    driver: Option<String>,
+    units: Option<UnitSystem>,
+) -> Result<(Option<Input>, Work), Refusal> {
+    let about = request::weigh(what, lengths.all(), driver.as_deref(), units)?;
+    Ok(match (about, weighed.said()) {
+        (request::Weighed::Behind(input, readings), _) => {
+            let (from, typed) = (input.clone(), weighed.typed(readings, units, driver));
+            (Some(input), Box::new(move |run| commands::weigh::typed(run, &from, &typed)))
+        }
+        (_, Some(option)) => return Err(request::alone_without_readings(option)),
+        (request::Weighed::InFile(input), None) => on(input, commands::weigh::answer(driver)),
+        (request::Weighed::Typed(readings), None) => {
+            alone(move |run| commands::weigh::of_readings(run, &readings))
+        }
+    })
 }
 
 #[derive(Args)]

@@ -65,7 +65,7 @@ impl Document {
         let (mut block, indent) = match (beside.trim_start().chars().next(), first) {
             // One value in braces, the rest of it perhaps on the next lines.
             (Some('{'), _) => {
-                let below: String = below.iter().map(|line| format!("  {line}")).collect();
+                let below: String = below.iter().flat_map(|line| ["  ", line]).collect();
                 (format!("{several}:{eol}  - {}{below}", beside.trim_start()), 2)
             }
             (None | Some('#'), Some(first)) if below[first].trim_start().starts_with('-') => {
@@ -88,7 +88,7 @@ impl Document {
         }
         for (index, line) in item.lines().enumerate() {
             let mark = if index == 0 { "- " } else { "  " };
-            block.push_str(&format!("{}{mark}{line}{eol}", " ".repeat(indent)));
+            block.extend([&" ".repeat(indent), mark, line, eol]);
         }
         Some(format!("{}{block}{}", lines[..here.start].concat(), lines[here.end..].concat()))
     }

@@ -60,7 +60,7 @@ Examples:
   kentledge weigh 30.1 30.4 40.2 41.0 --units kg-mm \\
       --wheelbase 1040 --track-front 1080 --track-rear 1120")]
     Weigh {
-        /// A file, `-` for stdin; or readings LF RF LR RR; or both
+        /// A file, `-` for stdin; or four readings; or both
         #[arg(
             value_name = "FILE | LF RF LR RR",
             required_unless_present = "howto",

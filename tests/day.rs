@@ -127,7 +127,7 @@ fn a_plan_is_written_once_and_only_as_it_is_now() {
     assert_eq!((other.code, text(&path) == before), (Some(2), true), "{}", other.stderr);
     let shown = on(&path, "done", &[&mark, "--dry-run"]);
     assert_eq!((shown.code, text(&path) == before), (Some(0), true), "{}", shown.stderr);
-    assert!(shown.stdout.contains("+  nose:"), "{}", shown.stdout);
+    assert!(shown.stdout.contains("+  floor_left:"), "{}", shown.stdout);
     assert_eq!(on(&path, "done", &[&mark.to_lowercase()]).code, Some(0));
     let twice = on(&path, "done", &[&mark]);
     assert_eq!(twice.code, Some(2), "{}", twice.stdout);

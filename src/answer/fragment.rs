@@ -164,8 +164,8 @@ const SAME_RATE: f64 = 5e-4;
 /// Nor readings that stay within this, kg.
 const SAME_KG: f64 = 5e-4;
 
-/// The block `learned`.
-pub(super) fn learned(scenario: &Scenario, lessons: &Lessons) -> String {
+/// The block `learned`; none if there is nothing that the file does not say already.
+pub(super) fn learned(scenario: &Scenario, lessons: &Lessons) -> Option<String> {
     let (before, now) = (scenario.measured(), &lessons.beliefs);
     let units = scenario.units();
     let mut text = format!(
@@ -173,6 +173,7 @@ pub(super) fn learned(scenario: &Scenario, lessons: &Lessons) -> String {
         lessons.sightings.len(),
         scenario.weighings().len()
     );
+    let heading = text.len();
     if lessons.misread_kg.iter().any(|kg| kg.abs() >= SAME_KG) {
         let [lf, rf, lr, rr] = lessons.misread_kg.map(|kg| mass(kg, units));
         let _ = writeln!(text, "  misread: {{lf: {lf}, rf: {rf}, lr: {lr}, rr: {rr}}}");
@@ -189,7 +190,7 @@ pub(super) fn learned(scenario: &Scenario, lessons: &Lessons) -> String {
         before.drivers.iter().copied().zip(now.drivers.iter().copied()),
         units,
     );
-    text
+    (text.len() > heading).then_some(text)
 }
 
 fn twist(text: &mut String, before: &Beliefs, now: &Beliefs) {

@@ -120,7 +120,7 @@ impl Learned {
     /// From what was learned.
     pub fn new(scenario: &Scenario, lessons: &Lessons) -> Learned {
         let lines: Vec<Lesson> = lessons.lessons.iter().map(|lesson| Lesson::new(scenario, lesson)).collect();
-        let nothing = lessons.told == 0 && lessons.twins.is_empty();
+        let of_readings = lessons.told == 0 && lessons.twins.is_empty();
         let contradict = lessons.verdict == Verdict::Contradict;
         let twins = lessons.twins.iter().map(|twins| Twins {
             one: lines[twins.one].called.clone(),
@@ -137,10 +137,12 @@ impl Learned {
             part_of_variance_removed: worth.part.rounded(1e3),
         });
         let odd = odd(scenario, lessons, &lines);
+        let fragment = if contradict { None } else { fragment::learned(scenario, lessons) };
         Learned {
             status: match lessons.verdict {
                 Verdict::Contradict => "contradictory",
-                _ if nothing => "nothing learned",
+                _ if fragment.is_none() => "nothing learned",
+                _ if of_readings => "learned of the readings alone",
                 Verdict::Doubtful => "learned, but they agree badly",
                 Verdict::Agree => "learned",
             },
@@ -154,7 +156,7 @@ impl Learned {
             independent_numbers_told: lessons.told,
             cannot_tell_apart: twins.collect(),
             next_weighing: next,
-            fragment: (!contradict && !nothing).then(|| fragment::learned(scenario, lessons)),
+            fragment,
             lessons: lines,
             diff: None,
         }

@@ -17,7 +17,7 @@ pub(super) struct Lengths {
     /// With four readings: between the axles
     #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     wheelbase: Option<String>,
-    /// With four readings: between the middles of the front tyres
+    /// The same: between the middles of the fronts
     #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     track_front: Option<String>,
     /// The same at the rear
@@ -33,7 +33,6 @@ impl Lengths {
 }
 
 #[derive(Args)]
-#[command(next_help_heading = "A weighing typed behind its file")]
 pub(super) struct Weighed {
     /// Fuel that was aboard: start, finish, none or an amount such as 3L
     #[arg(long, hide_short_help = true, value_name = "FUEL")]
@@ -56,7 +55,7 @@ pub(super) struct Weighed {
     /// For people
     #[arg(long, hide_short_help = true, value_name = "TEXT")]
     note: Option<String>,
-    /// Write it into the file, after the weighings that are there
+    /// Readings behind a file: write them into it
     #[arg(long)]
     save: bool,
 }

@@ -54,7 +54,9 @@ fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
     }
     blocks.extend(help(&planned.in_the_way, &plan.would_help, &plan.unsettled).map(Block::Line));
     blocks.push(Block::Line(CAUTION.to_owned()));
-    blocks.push(if jobs.is_empty() {
+    // What rides on the seat has its place in the file as it is now; that is changed by hand.
+    let by_hand = planned.adjusters.iter().any(|setting| setting.seat_goes.is_some());
+    blocks.push(if jobs.is_empty() || by_hand {
         next("--full, or --sheet plan.html to print")
     } else {
         next(&format!("when bolted `done FILE {}`; --full, --sheet plan.html", planned.mark))

@@ -5,7 +5,7 @@ use crate::answer::weigh::{WeighStatus, Weighing};
 use crate::blocks::weigh::{aboard, looks_exchanged, missing, read_by_officials, twist};
 use crate::blocks::{chance, odd, title};
 use crate::decimals::fixed;
-use crate::marks::{given, plain};
+use crate::marks::{given, name, plain};
 use crate::page::{Block, Cell, Item, Table, Tone};
 use crate::quantity::{Kg, Quantity};
 
@@ -30,8 +30,10 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
         let who = title(about.aboard.driver.as_deref(), &about.kart, &about.class);
         let (total, wanted) = (about.official.total, &about.official.margin.wanted);
         blocks.push(Block::Verdict(tone, format!("{}: {who}", weighing.status.words())));
+        let other = about.official.driver.as_ref().filter(|who| about.aboard.driver.as_ref() != Some(who));
+        let with = other.map(|who| format!(" with {}", name(who))).unwrap_or_default();
         blocks.push(Block::Line(format!(
-            "{} at the {}, {} wanted; chance to pass {}",
+            "{} at the {}{with}, {} wanted; chance to pass {}",
             plain(total).rounded(),
             wanted.weighed_at.word(),
             given(wanted.required).bare(),

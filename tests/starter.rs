@@ -86,3 +86,14 @@ fn the_readme_shows_the_eight_lines() {
     let shown = readme.split("```yaml\n").nth(1).and_then(|rest| rest.split("```").next());
     assert_eq!(shown, Some(run(&["new", "--minimal", "--units", "lb-in"]).stdout.as_str()));
 }
+
+#[test]
+fn a_piece_that_is_called_by_what_it_weighs_is_named_once() {
+    for (units, once, twice) in [("kg-mm", "2.5 kg", "2.5 kg 2.5 kg"), ("lb-in", "5.5 lb", "5.5 lb 5.5 lb")] {
+        let minimal = run(&["new", "--minimal", "--units", units]).stdout;
+        for more in [&[][..], &["--full"]] {
+            let plan = run_with_stdin(&[&["plan", "-", "--time", "600"], more].concat(), &minimal).stdout;
+            assert!(plan.contains(once) && !plan.contains(twice), "{plan}");
+        }
+    }
+}

@@ -139,8 +139,5 @@ fn to_do(cell: &Found, plan: &CellPlan, figure: Figure) -> [Block; 2] {
         share(across),
         given(total)
     );
-    [
-        Block::Heading(heading),
-        work::in_order(&work::jobs(&plan.adjusters, None, &plan.changes, &[], None, true)),
-    ]
+    [Block::Heading(heading), work::in_order(&work::in_short(&plan.adjusters, &plan.changes))]
 }

@@ -4,12 +4,25 @@ use super::{Drawn, mount};
 use crate::answer::gate::Gate;
 use crate::answer::work::{Change, MountLoad, MountState, Placement, Setting};
 use crate::decimals::{counted, trimmed};
+use crate::document::written_mass;
 use crate::marks::{MASS_UNIT, column, fine, given, name, place, plain, share};
 use crate::page::{Block, Cell, Table, Tone};
 use crate::quantity::{Exact, Kg, Mm, kg, mm};
+use crate::units::{Mass, UnitSystem};
+
+/// `5 kg block`; only `2 × 2.5 kg` of pieces that are called by what they weigh.
+pub(super) fn named(count: u32, each: Exact<Kg>, piece: &str) -> String {
+    let weighs = |units| written_mass(Mass::from_kg(each.value), units) == piece;
+    let pieces = pieces(count, each);
+    if weighs(UnitSystem::KgMm) || weighs(UnitSystem::LbIn) {
+        pieces
+    } else {
+        format!("{pieces} {}", name(piece))
+    }
+}
 
 /// `5 kg`, or `2 × 5 kg`.
-pub(super) fn pieces(count: u32, each: Exact<Kg>) -> String {
+fn pieces(count: u32, each: Exact<Kg>) -> String {
     if count == 1 { given(each).to_string() } else { format!("{count} \u{d7} {}", given(each)) }
 }
 
@@ -41,10 +54,27 @@ fn set(setting: &Setting) -> String {
     format!("set {called}: {} \u{2192} {}", name(&setting.now), name(&setting.planned))
 }
 
+/// The same in as few words as a card has room for, a piece that is moved being one line: what is looked at afterwards stands on
+/// the card once.
+pub(super) fn in_short(settings: &[Setting], changes: &[Change]) -> Vec<String> {
+    let to_set = settings.iter().filter(|setting| setting.is_job()).map(|setting| {
+        let whole = set(setting);
+        whole.split("; check").next().unwrap_or(&whole).to_owned()
+    });
+    let moved = changes.iter().map(|change| {
+        let what = named(change.count, change.each, &change.piece);
+        match (&change.from, &change.to) {
+            (Some(from), Some(to)) => format!("move {what}: {} \u{2192} {}", name(from), name(to)),
+            (Some(from), None) => format!("take off {what}: {}", name(from)),
+            (None, to) => format!("put on {what}: {}", name(to.as_deref().unwrap_or_default())),
+        }
+    });
+    to_set.chain(moved).collect()
+}
+
 /// What is done where a look at the pads is outside.
-pub(super) const OUTSIDE: &str = "Outside one of these: stop, and bolt nothing more. Look at what was moved last and at what is \
-                                  aboard, weigh once more; if it stays so, weigh with `kentledge weigh` and plan again. If pads or \
-                                  fuel are others than at the weighing, weigh and plan before you start.";
+pub(super) const OUTSIDE: &str =
+    "Outside one of these: stop, look at what was moved last, weigh once more; if it stays so, plan again.";
 
 /// `go on only at 166.0-167.4 kg, front 42.80-43.20, …`.
 fn gate(gate: &Gate) -> String {
@@ -90,7 +120,7 @@ pub(super) fn jobs(
     let at = places.into_iter().map(|place| {
         let called = |end: &str| mount(end, drawn);
         let done = changes.iter().filter_map(|change| {
-            let what = format!("{} {}", pieces(change.count, change.each), name(&change.piece));
+            let what = named(change.count, change.each, &change.piece);
             match (change.from.as_deref(), change.to.as_deref()) {
                 (Some(from), Some(to)) if to == place => {
                     Some(("put on", format!("{what} from {}", called(from))))
@@ -141,7 +171,7 @@ pub(super) fn then(what: [&str; 2]) -> Vec<Block> {
 /// Pieces on a mount: `2 × 2.5 kg slab, 1 kg puck`.
 pub(super) fn on(mount: &str, placements: &[Placement]) -> String {
     let here = placements.iter().filter(|placement| placement.mount == mount);
-    let pieces = here.map(|place| format!("{} {}", pieces(place.count, place.each), name(&place.piece)));
+    let pieces = here.map(|place| named(place.count, place.each, &place.piece));
     pieces.collect::<Vec<_>>().join(", ")
 }
 

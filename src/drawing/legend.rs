@@ -58,7 +58,7 @@ fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
         rows.push((lens::triangle(0.0, 0.0, pen), format!("the same, {}", other.word())));
     }
     if let Some((_, mass)) = view.missing {
-        rows.push((lens::diamond(0.0, 0.0, pen), format!("{} missing, best here", view.shown(plain(mass)))));
+        rows.push((lens::diamond(0.0, 0.0, pen), format!("missing {}", view.shown(plain(mass)))));
     }
     if view.balance.front.is_some() || view.balance.left.is_some() {
         rows.push((block("target", None), "tolerance".to_owned()));

@@ -8,7 +8,7 @@ use crate::answer::pack::{Kit, Pack, Pieces};
 use crate::answer::reach::Reach;
 use crate::answer::swap::{Driver, Handover, Setup, Swap};
 use crate::blocks::help::not_settled;
-use crate::blocks::work::pieces;
+use crate::blocks::work::named;
 use crate::blocks::{self, NOTHING_FOUND, chance, title, tone, too_light, wanted};
 use crate::decimals::counted;
 use crate::marks::{given, name, plain, share};
@@ -167,7 +167,7 @@ fn never_legal(found: &Pack) -> Vec<Block> {
 }
 
 fn list(heading: &str, lines: &[Pieces]) -> Vec<Block> {
-    let lines = lines.iter().map(|line| format!("{} {}", pieces(line.count, line.each), name(&line.piece)));
+    let lines = lines.iter().map(|line| named(line.count, line.each, &line.piece));
     let all = lines.collect::<Vec<_>>().join(", ");
     Block::section(heading, (!all.is_empty()).then_some(all))
 }

@@ -76,14 +76,6 @@ impl Style {
             }
         }
     }
-
-    /// How the ± beside such a number is written.
-    const fn of_plus_minus(self) -> Style {
-        match self {
-            Style::Place | Style::Fine | Style::Percent => self,
-            _ => Style::Column,
-        }
-    }
 }
 
 fn is_nothing(number: &str) -> bool {
@@ -106,31 +98,20 @@ pub struct Amount {
     plus_minus: Option<f64>,
     with_unit: bool,
     is_seen: bool,
-    fineness: Fineness,
-}
-
-/// How fine a number is written that has a ±.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Fineness {
-    /// As its style says.
-    OfStyle,
-    /// No finer than it is known.
-    AsKnown,
-    /// The same, its ± said elsewhere.
-    AsKnownAlone,
+    is_alone: bool,
 }
 
 impl Amount {
-    /// No finer than it is known: its ± to one digit, to two where it begins with 1, the number to the same place (GUM, 7.2.6).
-    #[must_use]
-    pub const fn rounded(self) -> Amount {
-        Amount { fineness: Fineness::AsKnown, ..self }
-    }
-
     /// The same number without its ±, which stands elsewhere.
     #[must_use]
-    pub const fn rounded_alone(self) -> Amount {
-        Amount { fineness: Fineness::AsKnownAlone, ..self }
+    pub const fn without_plus_minus(self) -> Amount {
+        Amount { is_alone: true, ..self }
+    }
+
+    /// A ± that stands by itself, to its own digits.
+    #[must_use]
+    pub const fn as_plus_minus(self) -> Amount {
+        Amount { plus_minus: Some(self.value), is_alone: true, ..self }
     }
 
     /// Never shown as nothing if it is something: it decides whether a kart is legal, or on target.
@@ -150,37 +131,30 @@ impl Amount {
         let style = parts.next()?.parse::<usize>().ok()?;
         let style = *Style::ALL.get(style)?;
         let (value, plus_minus) = (parts.next()?.parse().ok()?, parts.next()?.parse().ok());
-        let (with_unit, is_seen) = (parts.next()? == "true", parts.next()? == "true");
-        let fineness = match parts.next()? {
-            "0" => Fineness::OfStyle,
-            "1" => Fineness::AsKnown,
-            _ => Fineness::AsKnownAlone,
-        };
-        Some(Amount { style, value, plus_minus, with_unit, is_seen, fineness })
+        let mut is_said = || parts.next().is_some_and(|part| part == "true");
+        let (with_unit, is_seen, is_alone) = (is_said(), is_said(), is_said());
+        Some(Amount { style, value, plus_minus, with_unit, is_seen, is_alone })
     }
 
-    /// The number and its ±.
+    /// The number and its ±: this to one digit, to two where it begins with 1, the number to the same place (GUM, 7.2.6).
     fn numbers(self, units: UnitSystem) -> (String, Option<String>) {
-        let Some(plus_minus) = self.plus_minus else { return (self.number(units), None) };
-        if self.fineness == Fineness::OfStyle || plus_minus <= 0.0 {
-            return (self.number(units), Some(self.style.of_plus_minus().number(plus_minus, units)));
-        }
-        let [value, known] = [self.value, plus_minus].map(|number| self.style.in_units(number, units));
+        let Some(known) = self.plus_minus.filter(|known| *known > 0.0) else {
+            return (self.number(self.style.number(self.value, units), self.style.decimals(units)), None);
+        };
+        let [value, known] = [self.value, known].map(|number| self.style.in_units(number, units));
         let first = known.log10().floor();
         let begins_with_one = known / 10.0_f64.powf(first) < 1.95;
         let decimals = (i32::from(begins_with_one) - first as i32).clamp(0, 3) as usize;
         let number = fixed(value, decimals);
         let sign = if self.style == Style::Signed && value > 0.0 && !is_nothing(&number) { "+" } else { "" };
-        let known = (self.fineness == Fineness::AsKnown).then(|| fixed(known, decimals));
-        (format!("{sign}{number}"), known)
+        let known = (!self.is_alone).then(|| fixed(known, decimals));
+        (self.number(format!("{sign}{number}"), decimals), known)
     }
 
-    fn number(self, units: UnitSystem) -> String {
-        let number = self.style.number(self.value, units);
+    /// The number as written, but never as nothing where it is to be seen.
+    fn number(self, number: String, decimals: usize) -> String {
         if self.is_seen && self.value > 0.0 && is_nothing(&number) {
-            let decimals = self.style.decimals(units);
-            let last = 10.0_f64.powi(-(decimals as i32));
-            return format!("under {}", fixed(last, decimals));
+            return format!("under {}", fixed(10.0_f64.powi(-(decimals as i32)), decimals));
         }
         number
     }
@@ -188,10 +162,10 @@ impl Amount {
 
 impl fmt::Display for Amount {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Amount { style, value, plus_minus, with_unit, is_seen, fineness } = self;
+        let Amount { style, value, plus_minus, with_unit, is_seen, is_alone } = self;
         let plus_minus = plus_minus.map_or_else(String::new, |plus_minus| plus_minus.to_string());
-        let (style, fineness) = (*style as usize, *fineness as usize);
-        write!(f, "{OPEN}{style};{value};{plus_minus};{with_unit};{is_seen};{fineness}{CLOSE}")
+        let style = *style as usize;
+        write!(f, "{OPEN}{style};{value};{plus_minus};{with_unit};{is_seen};{is_alone}{CLOSE}")
     }
 }
 
@@ -229,7 +203,7 @@ impl From<Length> for Measure<Mm> {
 
 fn amount<U>(style: Style, measure: impl Into<Measure<U>>) -> Amount {
     let Measure { value, plus_minus, .. } = measure.into();
-    Amount { style, value, plus_minus, with_unit: true, is_seen: false, fineness: Fineness::OfStyle }
+    Amount { style, value, plus_minus, with_unit: true, is_seen: false, is_alone: false }
 }
 
 /// A mass in a column: always two decimals, as fine as pads and tired eyes go; without its unit, which the heading has.
@@ -390,23 +364,18 @@ mod tests {
         assert_eq!(shown, ["under 0.001 kg", "0.001 kg", "0 kg"]);
     }
 
-    #[test]
-    fn a_quantity_is_written_with_its_plus_minus() {
-        let known = Quantity::new(Kg, 160.855, 0.5747);
-        assert_eq!(kg_text(given(known)), "160.855 \u{b1} 0.57 kg");
-        assert_eq!(kg_text(column(known)), "160.86 \u{b1} 0.57");
-        assert_eq!(kg_text(figure(Figure::Height, 250.04, Some(12.36))), "250 \u{b1} 12.4");
-    }
-
     // Source: GUM (JCGM 100:2008) 7.2.6, at most two digits of an uncertainty.
     #[test]
     fn a_number_is_no_finer_than_it_is_known() {
-        let shown = |value, sure| kg_text(plain(Quantity::new(Kg, value, sure)).rounded());
+        let shown = |value, sure| kg_text(plain(Quantity::new(Kg, value, sure)));
         assert_eq!(shown(160.855, 0.5747), "160.9 \u{b1} 0.6 kg");
         assert_eq!(shown(-0.06, 1.17), "-0.1 \u{b1} 1.2 kg");
         assert_eq!(shown(42.953, 0.162), "42.95 \u{b1} 0.16 kg");
         assert_eq!(shown(446.6, 23.4), "447 \u{b1} 23 kg");
-        assert_eq!(shown(2.5, 0.0), "2.5 \u{b1} 0.00 kg");
+        assert_eq!(kg_text(figure(Figure::Height, 250.04, Some(12.36))), "250 \u{b1} 12");
+        assert_eq!(shown(2.5, 0.0), "2.5 kg");
+        let deciding = plain(Quantity::new(Kg, 0.02, 0.6)).seen();
+        assert_eq!(kg_text(deciding), "under 0.1 \u{b1} 0.6 kg");
     }
 
     #[test]

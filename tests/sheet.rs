@@ -2,6 +2,8 @@
 //! Takes sheets, rows and documents of the built program; reads the words of pages.
 //! Does not know how they look: that is seen in a browser, by `.ci/sheets.mjs`.
 
+#[path = "sheet/pictures.rs"]
+mod pictures;
 #[path = "support/run.rs"]
 #[expect(dead_code, reason = "nothing here is read from stdin")]
 mod program;
@@ -81,16 +83,6 @@ fn rows(html: &str, class: &str) -> Vec<Vec<String>> {
     rows.collect()
 }
 
-fn kg(text: &str) -> f64 {
-    text.trim_start_matches('+').parse().unwrap_or_else(|_| panic!("`{text}` is no number"))
-}
-
-fn close(shown: f64, documented: f64, decimals: i32) {
-    // Half of the last digit shown, and the milligrams of the document, of which a sum has several.
-    let half = 0.5 * 10.0_f64.powi(-decimals) + 3e-6;
-    assert!((shown - documented).abs() <= half, "the sheet shows {shown}, the document {documented}");
-}
-
 fn list<'d>(document: &'d Value, key: &str) -> &'d Vec<Value> {
     document[key].as_array().unwrap_or_else(|| panic!("{key} is no list"))
 }
@@ -106,12 +98,19 @@ fn known(text: &str) -> Vec<(f64, f64)> {
     triples.filter_map(|triple| Some((number(triple[0])?, number(triple[2])?))).collect()
 }
 
-/// Whether a text shows a figure with its ±, each to two decimals, or a little coarser where the last is nothing.
+/// What the last digit of such a ± counts.
+fn last_place(plus_minus: f64) -> f64 {
+    let first = 10.0_f64.powf(plus_minus.log10().floor());
+    if plus_minus < 1.95 * first { first / 10.0 } else { first }
+}
+
+/// Whether a text shows a figure with its ±: this to one digit, to two where it begins with 1, the figure to the same place.
+// Source: GUM (JCGM 100:2008) 7.2.6, at most two digits of an uncertainty.
 fn shows(known: &[(f64, f64)], value: &Value, plus_minus: &Value) -> bool {
     let [value, plus_minus] = [value, plus_minus].map(|number| number.as_f64().expect("a figure"));
-    known
-        .iter()
-        .any(|(shown, sure)| (shown - value).abs() <= 0.005_003 && (sure - plus_minus).abs() <= 0.005_003)
+    // No coarser than whole units; documents are rounded as well.
+    let half = 0.5 * last_place(plus_minus).min(1.0) + 3e-6;
+    known.iter().any(|(shown, sure)| (shown - value).abs() <= half && (sure - plus_minus).abs() <= half)
 }
 
 /// Figures that a kart in a document has at some moments, each with its ±.
@@ -172,16 +171,14 @@ fn screen_and_sheet_of_a_team_show_every_drivers_figures_with_their_plus_minus()
         let (html, document) = sheet("swap", stem);
         let screen = rows_of(&["swap"], stem);
         let sides: Vec<&str> = html.split("<article").skip(1).collect();
-        assert_eq!(
-            sides.len(),
-            list(&document, "drivers").len() + 1,
-            "a side for the stops and one for each"
-        );
-        for (side, driver) in sides[1..].iter().zip(list(&document, "drivers")) {
+        let drivers = list(&document, "drivers");
+        assert_eq!(sides.len(), 2 * drivers.len() + 1, "a side for the stops, front and back for each");
+        for (sides, driver) in sides[1..].chunks(2).zip(drivers) {
+            let side = sides.concat();
             let all = figures(driver, &["start", "finish"]);
-            all_are_shown(&format!("the side of {}", driver["driver"]), &words(side), &all);
+            all_are_shown(&format!("the side of {}", driver["driver"]), &words(&side), &all);
             all_are_shown(&format!("the screen of {stem}"), &screen, &all);
-            assert!(side.contains("<svg") && words(side).contains("SHA-256"), "each side stands for itself");
+            assert!(side.contains("<svg") && words(&side).contains("SHA-256"), "each side stands for itself");
         }
     }
 }
@@ -192,16 +189,23 @@ fn ticked(html: &str) -> Vec<String> {
     items.map(|item| words(item.split("</li>").next().expect("an item"))).collect()
 }
 
+/// A name as paper has it.
+fn in_words(name: &str) -> String {
+    name.replace('_', " ")
+}
+
 /// Whether a line says what a change is: how many of which pieces, from where, to where.
 fn says(line: &str, change: &Value) -> bool {
     let each = change["each_kg"].as_f64().expect("a mass");
     let count = change["count"].as_u64().expect("a count");
     let times = if count > 1 { format!("{count} \u{d7} ") } else { String::new() };
-    let piece = change["piece"].as_str().expect("a name");
+    let piece = in_words(change["piece"].as_str().expect("a name"));
     let amount = line.split(&format!(" kg {piece}")).next().and_then(|before| before.rsplit(' ').next());
     let is_amount =
         amount.and_then(|number| number.parse::<f64>().ok()).is_some_and(|kg| (kg - each).abs() < 6e-4);
-    let ends = ["from", "to"].iter().all(|end| change[end].as_str().is_none_or(|mount| line.contains(mount)));
+    let ends = ["from", "to"]
+        .iter()
+        .all(|end| change[end].as_str().is_none_or(|mount| line.contains(&in_words(mount))));
     is_amount && ends && line.contains(&times)
 }
 
@@ -209,7 +213,7 @@ fn says(line: &str, change: &Value) -> bool {
 fn sets(line: &str, adjuster: &Value) -> bool {
     let name = adjuster["adjuster"].as_str().expect("a name");
     let minutes = adjuster["time_minutes"].as_f64().expect("a number");
-    line.contains(name) && line.ends_with(&format!("; {minutes} min"))
+    line.contains(&in_words(name)) && line.ends_with(&format!("{minutes} min)"))
 }
 
 /// Mounts at which something is done.
@@ -237,7 +241,8 @@ fn every_change_and_every_setting_of_a_plan_can_be_ticked_off() {
         let mounts = rows(&html, "mounts");
         for placement in list(&document, "placements") {
             let mount = placement["mount"].as_str().expect("a name");
-            let row = mounts.iter().find(|row| row[0].ends_with(mount)).expect("a row for the mount");
+            let row =
+                mounts.iter().find(|row| row[0].ends_with(&in_words(mount))).expect("a row for the mount");
             assert!(row.last().is_some_and(|pieces| says(pieces, placement)), "{placement}: {row:?}");
         }
     }
@@ -344,11 +349,11 @@ fn everything_of_a_kit_can_be_ticked_off_and_every_case_reads_as_in_the_document
     assert_eq!(cases.len(), 18);
     for text in [words(&html), screen] {
         for case in cases {
-            let total = case["total_kg"].as_f64().expect("a mass");
-            assert!(text.contains(&format!(" {total} ")), "{total} is not said");
-            for residual in list(case, "residuals") {
-                let value = residual["value"].as_f64().expect("a share");
-                assert!(text.contains(&format!("{value:.2}")), "{value:.2} is not said");
+            let figures = list(case, "residuals").iter().map(|one| (&one["value"], &one["plus_minus"]));
+            for (value, sure) in figures.chain([(&case["total_kg"], &case["total_plus_minus_kg"])]) {
+                let decimals = usize::from(last_place(sure.as_f64().expect("a mass")) < 0.09) + 1;
+                let said = format!(" {:.decimals$} ", value.as_f64().expect("a figure"));
+                assert!(text.contains(&said), "{said} is not said");
             }
         }
     }
@@ -360,7 +365,7 @@ fn a_kart_without_a_legal_plan_has_a_sheet_that_says_by_how_much() {
     let said = words(&html);
     let [short, unsure] =
         ["short_kg", "short_plus_minus_kg"].map(|key| document["shortfall"][key].as_f64().expect("a mass"));
-    assert!(said.contains(&format!("TOO LIGHT by {short} ± {unsure:.2} kg: no legal plan")), "{said}");
+    assert!(said.contains(&format!("TOO LIGHT by {short:.1} ± {unsure:.1} kg: no legal plan")), "{said}");
 }
 
 #[test]
@@ -473,13 +478,13 @@ fn four_readings_have_a_sheet_and_with_lengths_a_drawing() {
     let readings = ["weigh", "30.1kg", "30.4kg", "40.2kg", "41.0kg", "--sheet", &sheet];
     assert_eq!(run(&readings).code, Some(0));
     let html = fs::read_to_string(&sheet).expect("the sheet is there");
-    assert!(!html.contains("<svg") && words(&html).contains("--wheelbase"));
+    assert!(!html.contains("from above") && words(&html).contains("--wheelbase"));
     let with_drawing = [readings.as_slice(), &["--drawing", &drawing]].concat();
     let refused = run(&with_drawing);
     assert!(refused.code == Some(2) && refused.stderr.contains("lengths"), "{}", refused.stderr);
     let lengths = ["--wheelbase", "1040mm", "--track-front", "1080mm", "--track-rear", "1120mm"];
     assert_eq!(run(&[with_drawing.as_slice(), &lengths].concat()).code, Some(0));
-    assert!(fs::read_to_string(&drawing).expect("the drawing is there").contains("LF 30.10"));
+    assert!(fs::read_to_string(&drawing).expect("the drawing is there").contains(">30.1<"));
 }
 
 #[test]

@@ -161,7 +161,7 @@ fn finding(doubt: &Doubt) -> Finding {
                 plain(*parts_kg),
                 size(sum_kg - parts_kg),
                 side(sum_kg - parts_kg, "too much", "too little"),
-                plain(*unsure_kg),
+                plain(*unsure_kg).as_plus_minus(),
                 as_much_as(like.as_ref())
             ),
             "was all of it aboard, and nothing else? look at `aboard`, at the fuel and at the driver's gear",

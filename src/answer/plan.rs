@@ -13,7 +13,9 @@ use super::help::{Eased, Help};
 use super::kart::{Kart, verdict};
 use super::margin::{Margin, Required};
 use super::shortfall::Shortfall;
-use super::work::{Change, MountLoad, Placement, Setting, changes, mounts, placements, settings};
+use super::work::{
+    Change, MountLoad, Placement, Setting, StopHere, changes, mounts, placements, settings, stops,
+};
 use crate::assess::in_the_way::{in_the_way, misses, worst_states};
 use crate::assess::twist::is_for_twist;
 use crate::doubts;
@@ -78,6 +80,8 @@ pub struct Planned {
     pub gate: Option<Gate>,
     /// What is done with lead, in order.
     pub changes: Vec<Change>,
+    /// How the kart stands after each job, if somebody stops there.
+    pub stops: Vec<StopHere>,
     /// The kart with the plan.
     #[serde(flatten)]
     pub kart: Kart,
@@ -201,6 +205,7 @@ impl Planned {
         let fitted = scenario.fitted();
         let divisible = solved.divisible(scenario);
         let adjusters = settings(scenario, fitted, after);
+        let changes = changes(scenario, fitted, after);
         let missed_states = worst_states(after);
         Planned {
             mark: fragment::mark(scenario, after),
@@ -210,7 +215,8 @@ impl Planned {
                 || missed_states.iter().any(|missed| is_for_twist(missed.figure)),
             gate: Gate::after(scenario, driver, fitted, &after.counts, &adjusters),
             adjusters,
-            changes: changes(scenario, fitted, after),
+            stops: stops(scenario, driver, fitted, after, &changes),
+            changes,
             kart: Kart::new(scenario, after),
             now: Kart::new(scenario, &Measured::new(scenario, driver, fitted.clone())),
             margin: Margin::new(scenario, driver, &after.counts, after.worth.total),

@@ -4,11 +4,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::counts::Counts;
+use crate::inspection;
 use crate::plan::{Action, Job, Measured};
-use crate::quantity::{Exact, Kg, Minutes, Mm, minutes, mm};
-use crate::scenario::{Access, Kind, Lever, Scenario, usual};
+use crate::quantity::{Exact, Kg, Minutes, Mm, Percent, kg, minutes, mm, percent};
+use crate::scenario::{Access, Figure, Kind, Lever, Scenario, usual};
 use crate::tasks::binding::is_full;
-use crate::units::Length;
+use crate::units::{Length, Mass};
 
 /// What is done with pieces, in the order in which it is done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
@@ -141,6 +142,76 @@ pub fn changes(scenario: &Scenario, before: &Counts, after: &Measured) -> Vec<Ch
         Change { action, piece: kind.name.clone(), count: job.count, from, to, each, mass, time }
     });
     changes.collect()
+}
+
+/// The mounts where something is done, in the order of the work: those first from which something is taken.
+pub fn places(changes: &[Change]) -> Vec<&str> {
+    let mut places: Vec<&str> = Vec::new();
+    for place in changes.iter().flat_map(|change| [&change.from, &change.to]).flatten() {
+        if !places.contains(&place.as_str()) {
+            places.push(place);
+        }
+    }
+    let takes_off = |place: &&str| changes.iter().any(|change| change.from.as_deref() == Some(place));
+    places.sort_by_key(|place| !takes_off(place));
+    places
+}
+
+/// The kart if somebody stops after a job, as the officials weigh it; its ± are those of the kart when all is done.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct StopHere {
+    /// The adjuster or the mount of the job.
+    pub after: String,
+    pub total: Exact<Kg>,
+    /// What is missing to what is wanted.
+    pub missing: Exact<Kg>,
+    pub front: Exact<Percent>,
+    pub left: Exact<Percent>,
+    /// Outside the tolerances, summed over the targets.
+    pub outside: Exact<Kg>,
+}
+
+/// After each job, in the order of the work; pieces on their way from mount to mount are in nobody's hand but off the kart.
+pub fn stops(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    before: &Counts,
+    after: &Measured,
+    changes: &[Change],
+) -> Vec<StopHere> {
+    let required = inspection::required(scenario, driver);
+    let now: Vec<u16> = scenario.adjusters().iter().map(|adjuster| adjuster.now as u16).collect();
+    let mut counts = before.clone();
+    let mut stops = Vec::new();
+    let mut stop = |after: &str, counts: &Counts| {
+        let measured = Measured::new(scenario, driver, counts.clone());
+        let corners = measured.state(scenario.class().weighed_at).map(|state| state.load.corners);
+        let share = |figure: Figure| percent(corners.as_ref().map_or(0.0, |corners| figure.of(corners)));
+        stops.push(StopHere {
+            after: after.to_owned(),
+            total: measured.worth.total.into(),
+            missing: (required - measured.worth.total).max(Mass::ZERO).into(),
+            front: share(Figure::Front),
+            left: share(Figure::Left),
+            outside: kg(measured.worth.outside_kg),
+        });
+    };
+    for (index, adjuster) in scenario.adjusters().iter().enumerate() {
+        let planned = after.counts.setting(index, adjuster.now);
+        if counts.setting(index, adjuster.now) != planned {
+            counts = counts.with_setting(index, planned, &now);
+            stop(&adjuster.name, &counts);
+        }
+    }
+    for place in places(changes) {
+        if let Some(mount) = scenario.mounts().iter().position(|mount| mount.name == place) {
+            for kind in 0..scenario.lead().len() {
+                *counts.get_mut(kind, mount) = after.counts.get(kind, mount);
+            }
+        }
+        stop(place, &counts);
+    }
+    stops
 }
 
 /// As the file says, else as usual.

@@ -59,11 +59,7 @@ fn pair(
     };
     let limits: Vec<String> =
         limits.iter().map(|(lb, words)| format!("{words} within {}", plain(Mass::from_lb(*lb)))).collect();
-    format!(
-        "{wheels} {} apart: {verdict} ({})",
-        plain(Quantity::new(Kg, apart, sure)).rounded(),
-        limits.join(", ")
-    )
+    format!("{wheels} {} apart: {verdict} ({})", plain(Quantity::new(Kg, apart, sure)), limits.join(", "))
 }
 
 /// Remarks of the trade for the figures that have no target; none for a kart that is meant to be uneven.

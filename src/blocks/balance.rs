@@ -76,7 +76,7 @@ pub(super) fn targets(before: &Kart, planned: &Kart, earlier: &str, weighed_at: 
 /// Corners and their sum.
 type Loads = (Quantity<Kg, Wheels>, Quantity<Kg>);
 
-/// Corners before, planned, and a blank for what the pads say when the work is done; then where the centre of gravity is.
+/// Corners before and planned; then where the centre of gravity is.
 pub(super) fn corners(before: &Kart, planned: &Kart, earlier: &str, weighed_at: Moment) -> Vec<Block> {
     let alike = planned.corners.value.start == planned.corners.value.finish;
     let moments: Vec<Moment> = if alike { vec![weighed_at] } else { Moment::ALL.to_vec() };
@@ -89,17 +89,15 @@ pub(super) fn corners(before: &Kart, planned: &Kart, earlier: &str, weighed_at: 
     }));
     let row = |name: &str, each: &dyn Fn(&Loads) -> Quantity<Kg>| {
         let numbers = karts.iter().map(|(_, kart)| Cell::number(column(each(kart))));
-        std::iter::once(Cell::words(name)).chain(numbers).chain([Cell::BLANK]).collect::<Vec<Cell>>()
+        std::iter::once(Cell::words(name)).chain(numbers).collect::<Vec<Cell>>()
     };
     let wheels = Corner::ALL.into_iter().enumerate();
     let mut rows: Vec<Vec<Cell>> = wheels
         .map(|(index, corner)| row(corner.word(), &|(wheels, _)| wheels.part(|all| all.each()[index])))
         .collect();
     rows.push(row("total", &|(_, total)| *total));
-    let headings: Vec<&str> = std::iter::once("")
-        .chain(karts.iter().map(|(heading, _)| heading.as_str()))
-        .chain(["weighed"])
-        .collect();
+    let headings: Vec<&str> =
+        std::iter::once("").chain(karts.iter().map(|(heading, _)| heading.as_str())).collect();
     let places = moments.iter().filter_map(|moment| {
         let at = if alike { String::new() } else { format!(" at the {}", moment.word()) };
         let place = planned.states.at(*moment).centre_of_gravity.as_ref()?;
@@ -108,7 +106,6 @@ pub(super) fn corners(before: &Kart, planned: &Kart, earlier: &str, weighed_at: 
     vec![
         Block::Table(Table::new("corners", format!("Corners, {MASS_UNIT}"), &headings, rows)),
         Block::List(places.collect()),
-        Block::ByHand(vec!["Fuel", "Date", "By"]),
     ]
 }
 

@@ -9,15 +9,16 @@ pub(super) use plan::plan;
 pub(super) use several::{card, learn, pack, reach, swap};
 pub(super) use weigh::weigh;
 
+use super::work::Job;
 use super::{MOST_IN_THE_WAY, stands, tone};
 use crate::answer::assumed::Borrowed;
 use crate::answer::kart::{Kart, Residual, verdict};
 use crate::answer::margin::Required;
 use crate::answer::shortfall::Shortfall;
 use crate::marks::{figure, given, plain};
-use crate::page::{Block, Cell, Item, Strip, Tone, Wanted};
+use crate::page::{Block, Cell, Item, Plane, Strip, Tone, Wanted};
 use crate::quantity::{Kg, Quantity, Wheels, kg};
-use crate::scenario::Moment;
+use crate::scenario::{Figure, Moment};
 use crate::statics::Corner;
 
 /// One line of what `cautions` say.
@@ -29,17 +30,19 @@ pub(super) fn next(what: &str) -> Block {
 }
 
 /// Jobs as a numbered list, or that there is nothing to do.
-fn numbered(jobs: &[String]) -> Block {
+fn numbered(jobs: &[Job]) -> Block {
     if jobs.is_empty() {
         return Block::List(vec![Item::from("Nothing to change: leave the lead as it is")]);
     }
-    Block::List((1..).zip(jobs).map(|(number, job)| Item::from(format!("{number}. {job}"))).collect())
+    Block::List(
+        (1..).zip(jobs).map(|(number, job)| Item::from(format!("{number}. {}", job.text()))).collect(),
+    )
 }
 
 /// What there is where it is too little, what limits it, and in short what would cure it.
 fn falls_short(shortfall: &Shortfall) -> Vec<Block> {
     let have = [
-        Some(format!("lead needed {}", plain(shortfall.needed).rounded())),
+        Some(format!("lead needed {}", plain(shortfall.needed))),
         Some(format!("in the box {}", given(shortfall.lead_in_stock))),
         Some(format!("mounts may carry {}", given(shortfall.mounts_carry))),
         shortfall.most_lead.map(|most| format!("the class allows {}", given(most))),
@@ -66,7 +69,7 @@ fn estimated(places: &[Borrowed]) -> impl Iterator<Item = Block> {
 }
 
 /// The weight against what is wanted.
-fn weight(now: Quantity<Kg>, planned: Quantity<Kg>, wanted: &Required) -> Strip {
+pub(super) fn weight(now: Quantity<Kg>, planned: Quantity<Kg>, wanted: &Required) -> Strip {
     let above = planned.value - wanted.required.value;
     let stands = if above < 0.0 {
         Cell::words(format!("{} too light", plain(kg(-above)).seen())).toned(Tone::Bad)
@@ -75,16 +78,17 @@ fn weight(now: Quantity<Kg>, planned: Quantity<Kg>, wanted: &Required) -> Strip 
     };
     Strip {
         name: "weight".to_owned(),
+        earlier: format!("now {}", plain(now)),
         now: Some(now.value),
         planned: Some(planned.value),
         known_to: planned.plus_minus,
         wanted: Wanted::AtLeast(wanted.required.value),
-        shown: [Cell::number(plain(planned).rounded().bare()), stands],
+        shown: [Cell::number(plain(planned).bare()), stands],
     }
 }
 
 /// One strip a target, in the state where it stands worst.
-fn strips(now: Option<&[Residual]>, planned: Option<&[Residual]>) -> Vec<Strip> {
+pub(super) fn strips(now: Option<&[Residual]>, planned: Option<&[Residual]>) -> Vec<Strip> {
     let known = planned.or(now).unwrap_or_default();
     let mut strips = Vec::new();
     let mut before = 0;
@@ -95,9 +99,10 @@ fn strips(now: Option<&[Residual]>, planned: Option<&[Residual]>) -> Vec<Strip> 
         });
         let Some((index, residual)) = worst else { continue };
         let value = |residuals: &[Residual]| residuals.get(before + index).map(|residual| residual.value.0);
-        let shown = figure(residual.target, residual.value.0, Some(residual.plus_minus.0)).rounded();
+        let shown = figure(residual.target, residual.value.0, Some(residual.plus_minus.0));
         strips.push(Strip {
             name: residual.target.name().to_owned(),
+            earlier: String::new(),
             now: now.and_then(value),
             planned: planned.and_then(value),
             known_to: residual.plus_minus.0,
@@ -109,20 +114,50 @@ fn strips(now: Option<&[Residual]>, planned: Option<&[Residual]>) -> Vec<Strip> 
     strips
 }
 
+/// Where the balance is and where it is wanted, beside a strip for each target; nothing without targets.
+pub(super) fn stands_drawn(now: Option<&Kart>, then: &Kart, moment: Moment) -> Vec<Block> {
+    let shares = |kart: &Kart| {
+        let figures = kart.states.at(moment);
+        [Figure::Front, Figure::Left].map(|figure| figures.of(figure).unwrap_or_default())
+    };
+    let residuals = &then.residuals;
+    let strips = strips(now.map(|now| &now.residuals[..]), Some(residuals));
+    vec![
+        Block::Heading("Balance".to_owned()),
+        plane(now.map(shares), Some(shares(then)), residuals),
+        Block::Strips(strips),
+    ]
+}
+
+/// Front and left shares now and planned, against their targets.
+pub(super) fn plane(
+    now: Option<[(f64, f64); 2]>,
+    planned: Option<[(f64, f64); 2]>,
+    residuals: &[Residual],
+) -> Block {
+    let wanted = |figure: Figure| {
+        residuals.iter().find_map(|residual| match (figure, residual.target) {
+            (Figure::Front, Figure::Rear) => Some((100.0 - residual.aim.0, residual.within.0)),
+            (figure, target) => (figure == target).then_some((residual.aim.0, residual.within.0)),
+        })
+    };
+    Block::Plane(Plane { now, planned, wanted: [wanted(Figure::Front), wanted(Figure::Left)] })
+}
+
 /// What the pads should say once it is done: `LF 35.1, RF 35.1, LR 46.0, RR 46.8, ± 0.6 kg`.
 fn expected(kart: &Kart, moment: Moment) -> String {
     let wheels = kart.corners.at(moment);
     let of = |index: usize| wheels.part(|all| all.each()[index]);
     let corners = Corner::ALL.into_iter().enumerate();
     let corners = corners
-        .map(|(index, corner)| format!("{} {}", corner.word(), plain(of(index)).rounded_alone().bare()));
+        .map(|(index, corner)| format!("{} {}", corner.word(), plain(of(index)).without_plus_minus().bare()));
     format!("{}, {}", corners.collect::<Vec<_>>().join(", "), each_known_to(wheels))
 }
 
 /// `± 0.6 kg`: the widest of four.
 fn each_known_to(wheels: Quantity<Kg, Wheels>) -> String {
     let most = wheels.plus_minus.each().into_iter().fold(0.0, f64::max);
-    format!("\u{b1} {}", plain(Quantity::new(Kg, most, most)).rounded_alone())
+    format!("\u{b1} {}", plain(kg(most)).as_plus_minus())
 }
 
 /// Of all targets the one that stands worst: `off by 0.84 kg`, `on target`.

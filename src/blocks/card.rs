@@ -42,8 +42,8 @@ pub fn card(card: &Card, listed: Listed, drawn: Option<&Drawn>) -> Page {
     blocks.extend(step.map(|step| {
         Block::Line(format!(
             "the steps share most of these errors, so they are surer: front % to \u{b1} {}, {figure} to \u{b1} {}",
-            share(step.front.sure()),
-            share(step.across.sure())
+            share(step.front.sure()).as_plus_minus(),
+            share(step.across.sure()).as_plus_minus()
         ))
     }));
     blocks.extend(definitions(std::iter::once(card.across_figure)));
@@ -53,20 +53,18 @@ pub fn card(card: &Card, listed: Listed, drawn: Option<&Drawn>) -> Page {
         blocks.push(Block::Heading("First carry out today\u{2019}s plan".to_owned()));
         blocks.push(work::in_order(&first));
     }
-    let mut left = vec![Block::Table(table(card)), Block::List(marks(card))];
+    let (table, mut left) = (Block::Table(table(card)), vec![Block::List(marks(card))]);
     // Whoever asks for the jobs of all cells gets the whole page.
     let brief = match listed {
-        Listed::OneFigure => brief::card(card, left[0].clone(), left[1].clone()),
+        Listed::OneFigure => brief::card(card, table.clone(), left[0].clone()),
         Listed::All => Vec::new(),
     };
     let practice = "Rules of thumb (common practice, no published source)";
     left.extend(Block::section(practice, card.common_practice));
-    let right = picture(drawn)
-        .into_iter()
-        .chain(drawn.map(|_| work::mounts("Lead on the mounts", &card.mounts, &card.placements, drawn)));
-    blocks.push(Block::Beside(vec![left, right.collect()]));
+    blocks.extend([table, Block::Beside(vec![picture(drawn).into_iter().collect(), left])]);
     let settings = plans().flat_map(|plan| &plan.adjusters).chain(set_first);
     blocks.extend([cautions_of(settings, false), Block::Side]);
+    blocks.extend(drawn.map(|_| work::mounts("Lead on the mounts", &card.mounts, &card.placements, drawn)));
     let heading = "What to do, from today\u{2019}s plan".to_owned();
     blocks.push(Block::Heading(heading));
     let all = card.cells.iter().filter_map(|cell| Some((cell, cell.plan.as_ref()?)));
@@ -139,5 +137,5 @@ fn to_do(cell: &Found, plan: &CellPlan, figure: Figure) -> [Block; 2] {
         share(across),
         given(total)
     );
-    [Block::Heading(heading), work::in_order(&work::in_short(&plan.adjusters, &plan.changes))]
+    [Block::Heading(heading), work::in_order_short(&work::in_short(&plan.adjusters, &plan.changes))]
 }

@@ -22,7 +22,7 @@ pub use check::{check, explanation, explanations};
 pub use done::done;
 pub use learn::learn;
 pub use pack::pack;
-pub use plan::plan;
+pub use plan::{numbers, plan};
 pub use reach::reach;
 pub use swap::swap;
 pub use weigh::{how_to, weigh};
@@ -165,7 +165,7 @@ const fn tone(verdict: Verdict) -> Tone {
 fn stands(residual: &Residual) -> String {
     let off = match residual.height_miss {
         Some(way) => fine(way).seen(),
-        None => plain(residual.miss.alone()).seen(),
+        None => plain(residual.miss).without_plus_minus().seen(),
     };
     match residual.verdict {
         Verdict::OnTarget => "on target".to_owned(),
@@ -273,7 +273,7 @@ fn too_light(shortfall: &Shortfall) -> String {
     let least = if shortfall.short == shortfall.short_at_least {
         String::new()
     } else {
-        format!("{} to ", given(shortfall.short_at_least.alone()).bare())
+        format!("{} to ", given(shortfall.short_at_least).without_plus_minus().bare())
     };
     format!("TOO LIGHT by {least}{}", given(shortfall.short))
 }

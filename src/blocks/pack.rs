@@ -254,10 +254,10 @@ fn reading(states: &[Residual]) -> String {
     let mut values: Vec<f64> = states.iter().map(|state| state.value.0).collect();
     values.dedup();
     let last = values.len().saturating_sub(1);
-    let shown = values
-        .iter()
-        .enumerate()
-        .map(|(index, value)| figure(states[0].target, *value, (index == last).then_some(sure)).to_string());
+    let shown = values.iter().enumerate().map(|(index, value)| {
+        let shown = figure(states[0].target, *value, Some(sure));
+        if index == last { shown } else { shown.without_plus_minus() }.to_string()
+    });
     shown.collect::<Vec<_>>().join(" ")
 }
 

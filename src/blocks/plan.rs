@@ -74,9 +74,15 @@ pub(super) fn balance(legal: &str, residuals: &[&[Residual]]) -> String {
     }
 }
 
+/// The numbers of the jobs, with the mounts and adjusters where they are done.
+pub fn numbers(plan: &Plan) -> Vec<(usize, String)> {
+    let jobs = plan.plan.as_ref().map(|planned| planned.jobs(None)).unwrap_or_default();
+    (1..).zip(jobs).filter_map(|(number, job)| Some((number, job.at?))).collect()
+}
+
 impl Planned {
     /// What is to be done, in order.
-    pub(super) fn jobs(&self, drawn: Option<&Drawn>) -> Vec<String> {
+    pub(super) fn jobs(&self, drawn: Option<&Drawn>) -> Vec<work::Job> {
         work::jobs(&self.adjusters, self.gate.as_ref(), &self.changes, &self.mounts, drawn, true)
     }
 
@@ -131,23 +137,33 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
         Block::Line(format!("{}; {}", wanted(&plan.wanted), chance_to_pass(&planned.margin))),
     ]);
     let jobs = planned.jobs(drawn);
-    blocks.extend(planned.heading().map(Block::Heading));
-    blocks.push(work::in_order(&jobs));
+    let mut floor: Vec<Block> = planned.heading().map(Block::Heading).into_iter().collect();
+    floor.push(work::in_order(&jobs));
+    blocks.extend([
+        Block::Strips(vec![brief::weight(now.total, after.total, &plan.wanted)]),
+        Block::Beside(vec![picture(drawn).into_iter().collect(), floor]),
+    ]);
     blocks.extend(planned.gate.as_ref().map(|_| Block::Line(work::OUTSIDE.to_owned())));
     if !jobs.is_empty() {
-        blocks.extend(work::then(["every bolt and nut checked", "weighed again, as below"]));
+        blocks.push(work::then(["every bolt and nut checked", "weighed again, written at the wheels"]));
     }
+    let mut drawn_balance = brief::stands_drawn(Some(now), after, weighed_at);
+    let strips = drawn_balance.split_off(2);
+    blocks.extend([
+        Block::Beside(vec![drawn_balance, strips]),
+        Block::ByHand(vec!["Fuel", "Date", "By", "Official scale"]),
+        cautions_of(planned.adjusters.iter(), planned.speaks_of_washers),
+        Block::Side,
+    ]);
     let missed =
         if planned.verdict() == Verdict::Off { "Off target" } else { "Off target, if the pads are right" };
     let in_the_way = planned.in_the_way.iter().take(MOST_IN_THE_WAY).map(String::as_str);
-    let stand = [
-        targets(now, after, "now", weighed_at),
-        Block::section(missed, planned.missed.iter().map(String::as_str)),
-    ];
-    let kart = picture(drawn).into_iter().chain(corners(now, after, "now", weighed_at));
-    blocks.push(Block::Beside(vec![stand.concat(), kart.collect()]));
-    blocks.push(cautions_of(planned.adjusters.iter(), planned.speaks_of_washers));
-    blocks.push(Block::Side);
+    blocks.extend(targets(now, after, "now", weighed_at));
+    blocks.extend(Block::section(missed, planned.missed.iter().map(String::as_str)));
+    blocks.push(Block::Beside(vec![
+        corners(now, after, "now", weighed_at),
+        inspection(&planned.margin, after.total),
+    ]));
     blocks.extend(Block::section("What stands in the way", in_the_way));
     blocks.extend(would_help(&plan.would_help, &plan.unsettled));
     let borrowed = plan.estimated_places.iter().map(|place| place.sentence.clone());
@@ -156,12 +172,9 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
         .chain(unconfirmed(&after.residuals))
         .chain(borrowed)
         .chain(planned.assumptions.iter().cloned());
-    let left = [
-        inspection(&planned.margin, after.total),
-        vec![work::mounts("Lead on the mounts", &planned.mounts, &planned.placements, drawn)],
-        Block::section("How sure this is", sure),
-    ];
-    blocks.push(Block::Beside(vec![left.concat(), budget(&planned.margin)]));
+    blocks.extend(work::stops(&jobs, &planned.stops));
+    blocks.push(work::mounts("Lead on the mounts", &planned.mounts, &planned.placements, drawn));
+    blocks.push(Block::Beside(vec![Block::section("How sure this is", sure), budget(&planned.margin)]));
     blocks.extend(plan.alternatives.as_ref().map(alternatives).unwrap_or_default());
 }
 

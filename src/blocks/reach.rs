@@ -27,13 +27,12 @@ pub fn reach(reach: &Reach, drawn: Option<&Drawn>) -> Page {
         let why = Item::from(nothing.sentence).toned(Tone::Bad);
         [Block::Heading(who(nothing.driver.as_deref())), Block::List(vec![why])]
     }));
-    blocks.push(match picture(drawn) {
-        Some(picture) => Block::Beside(vec![vec![picture], words]),
-        None => Block::Beside(vec![words]),
+    // The picture has all places; where there is none, a table has them.
+    blocks.extend(match picture(drawn) {
+        Some(picture) => vec![Block::Beside(vec![vec![picture], words])],
+        None => words.into_iter().chain(reach.regions.iter().map(places)).collect(),
     });
     blocks.push(cautions());
-    blocks.push(Block::Side);
-    blocks.push(Block::Beside(reach.regions.iter().map(|region| vec![places(region)]).collect()));
     Page { title, brief: brief::reach(reach), blocks, status: reach.status().to_owned() }
 }
 
@@ -47,9 +46,9 @@ fn in_words(reach: &Reach, region: &Reachable) -> Vec<Block> {
     let sure = &region.plus_minus_at_most;
     let sure = format!(
         "no place within reach is less sure than \u{b1} {} in front % and \u{b1} {} in left % (95 of 100), its total \u{b1} {}",
-        share(sure.front),
-        share(sure.left),
-        plain(sure.total)
+        share(sure.front).as_plus_minus(),
+        share(sure.left).as_plus_minus(),
+        plain(sure.total).as_plus_minus()
     );
     let all = std::iter::once(totals).chain(region.verdict.clone()).chain([sure, how_near(region)]);
     vec![

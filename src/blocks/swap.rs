@@ -78,23 +78,22 @@ fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Dra
     for (title, handover) in std::iter::once(preparation).chain(stops) {
         handed_over(blocks, &title, handover, drawn);
     }
-    let left = std::iter::once(mounts(&setup.drivers, drawn))
-        .chain(adjusters(&setup.drivers))
-        .chain(stays(setup, drawn));
+    blocks.push(mounts(&setup.drivers, drawn));
+    blocks.extend(adjusters(&setup.drivers));
+    blocks.push(officials(&setup.drivers));
     let remarks = swap.remarks.iter().chain(swap.estimated_places.iter().map(|place| &place.sentence));
     let right = [
-        vec![officials(&setup.drivers)],
         Block::section("To know", remarks.map(String::as_str)),
         helps(swap, usize::MAX),
         Block::section("How sure this is", proofs(swap, setup)),
     ];
-    blocks.push(Block::Beside(vec![left.collect(), right.concat()]));
+    blocks.push(Block::Beside(vec![stays(setup, drawn), right.concat()]));
     let handovers = std::iter::once(&setup.preparation).chain(setup.stops.iter().map(|stop| &stop.handover));
     blocks.push(cautions_of(handovers.flat_map(|handover| &handover.adjusters), false));
 }
 
 /// What is done there; bolts and stacks are on the page, as at a stop there are pins.
-pub(super) fn jobs(handover: &Handover, drawn: Option<&Drawn>, timed: bool) -> Vec<String> {
+pub(super) fn jobs(handover: &Handover, drawn: Option<&Drawn>, timed: bool) -> Vec<work::Job> {
     work::jobs(&handover.adjusters, None, &handover.jobs, &[], drawn, timed)
 }
 
@@ -172,7 +171,7 @@ fn officials(drivers: &[Driver]) -> Block {
             Cell::words(name(&driver.driver)),
             Cell::number(given(driver.margin.wanted.required).bare()),
             Cell::number(given(driver.kart.total).bare()),
-            Cell::number(plain(driver.margin.above_required.alone()).bare()),
+            Cell::number(plain(driver.margin.above_required).without_plus_minus().bare()),
             Cell::number(chance(driver.margin.chance)),
             Cell::BLANK,
         ]
@@ -218,21 +217,23 @@ fn of_driver(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, driver: &Drive
             let word = if stops.len() == 1 { "stop" } else { "stops" };
             handed_over(blocks, &format!("{who}, {word} {}", stops.join(", ")), handover, drawn);
         }
-        blocks.extend(work::then(["everything fixed and checked", "weighed again, as below"]));
+        blocks.push(work::then(["everything fixed and checked", "weighed again, written at the wheels"]));
     }
+    let before = if driver.relieves { None } else { Some(&driver.before) };
+    let mut stands = brief::stands_drawn(before, &driver.kart, weighed_at);
+    stands.push(Block::ByHand(vec!["Fuel", "Date", "By", "Official scale"]));
     let earlier = if driver.relieves { "before" } else { "now" };
-    let stand = [
-        targets(&driver.before, &driver.kart, earlier, weighed_at),
-        Block::section("Missed", driver.missed.iter().map(|miss| Item::from(miss.as_str()).toned(Tone::Bad))),
+    blocks.push(Block::Beside(vec![picture(drawn).into_iter().collect(), stands]));
+    blocks.extend([cautions(), Block::Side, Block::Heading(format!("{} in figures", name(&driver.driver)))]);
+    blocks.extend(targets(&driver.before, &driver.kart, earlier, weighed_at));
+    let missed = driver.missed.iter().map(|miss| Item::from(miss.as_str()).toned(Tone::Bad));
+    blocks.extend(Block::section("Missed", missed));
+    blocks.push(Block::Beside(vec![
+        corners(&driver.before, &driver.kart, earlier, weighed_at),
         inspection(&driver.margin, driver.kart.total),
-        drawn
-            .map(|_| work::mounts("Lead on the mounts", &driver.mounts, &driver.placements, drawn))
-            .into_iter()
-            .collect(),
-    ];
-    let kart = picture(drawn).into_iter().chain(corners(&driver.before, &driver.kart, earlier, weighed_at));
-    blocks.push(Block::Beside(vec![stand.concat(), kart.collect()]));
-    blocks.push(cautions());
+    ]));
+    blocks
+        .extend(drawn.map(|_| work::mounts("Lead on the mounts", &driver.mounts, &driver.placements, drawn)));
 }
 
 /// Who costs the others what, and what would help; so many of each.

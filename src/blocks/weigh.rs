@@ -42,15 +42,16 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
         blocks.extend([Block::Line(aboard(about)), Block::Line(official(weighing.status, about))]);
         blocks.extend(read_by_officials(about).into_iter().chain(missing(about)).map(Block::Line));
     }
-    let forecasts = weighing.forecasts.iter().flat_map(forecast);
-    let by_hand = [Block::ByHand(vec!["Fuel", "Date", "By"])];
-    let left = corners(weighing).into_iter().chain(by_hand).chain(forecasts);
-    let lead = weighing.about.as_ref().map(|about| lead(about, drawn));
-    let right = figures(weighing);
-    blocks.push(Block::Beside(vec![
-        left.collect(),
-        picture(drawn).into_iter().chain(right).chain(lead).collect(),
-    ]));
+    let shares = [Figure::Front, Figure::Left].map(|figure| weighing.figures.of(figure).unwrap_or_default());
+    let stands = [
+        Block::Heading("Balance".to_owned()),
+        brief::plane(Some(shares), None, &weighing.residuals),
+        Block::Strips(brief::strips(Some(&weighing.residuals), None)),
+        Block::ByHand(vec!["Fuel", "Date", "By", "Official scale"]),
+    ];
+    blocks.push(Block::Beside(vec![picture(drawn).into_iter().collect(), stands.to_vec()]));
+    let left = corners(weighing).into_iter().chain(weighing.forecasts.iter().flat_map(forecast));
+    blocks.push(Block::Beside(vec![left.collect(), figures(weighing)]));
     let doubts = weighing.doubts.iter().flat_map(odd);
     let how_to = "`kentledge weigh --howto` tells the order of a good weighing";
     let how_to = (!weighing.doubts.is_empty()).then(|| Item::from(how_to));
@@ -60,6 +61,7 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     let cautions = [READY_TO_RACE].into_iter().chain(LEAD_CAUTIONS).chain(lifts).chain(spacers);
     blocks.push(Block::Cautions(cautions.map(str::to_owned).collect()));
     blocks.push(Block::Side);
+    blocks.extend(weighing.about.as_ref().map(|about| lead(about, drawn)));
     let origins = weighing.most_of_plus_minus.iter().map(|origin| format!("most of the \u{b1} of {origin}"));
     let sure = origins.chain(weighing.assumptions.iter().cloned());
     blocks.extend(Block::section("How sure this is: \u{b1} holds the truth in 95 of 100 cases", sure));
@@ -169,8 +171,8 @@ fn forecast(found: &Forecast) -> Vec<Block> {
             if corner.within { ("as expected", Tone::Good) } else { ("not as expected", Tone::Bad) };
         vec![
             Cell::words(corner.corner),
-            Cell::number(column(corner.forecast.alone())),
-            Cell::number(column(corner.weighed.alone())),
+            Cell::number(column(corner.forecast).without_plus_minus()),
+            Cell::number(column(corner.weighed).without_plus_minus()),
             Cell::number(signed(corner.difference)),
             Cell::words(words).toned(tone),
         ]
@@ -179,7 +181,7 @@ fn forecast(found: &Forecast) -> Vec<Block> {
     let head = ["", "expected", "weighed", "difference", ""];
     let most = |sure: &dyn Fn(&Foretold) -> Exact<Kg>| {
         let all = found.corners.iter().map(sure).map(|sure| sure.value);
-        plain(kg(all.fold(0.0, f64::max)))
+        plain(kg(all.fold(0.0, f64::max))).as_plus_minus()
     };
     let alone = format!(
         "by itself a corner is expected to \u{b1} {} and weighed to \u{b1} {}; the difference is free of what they share",
@@ -231,11 +233,7 @@ fn corners(weighing: &Weighing) -> Vec<Block> {
         vec![Cell::words(""), percent(figures.left), percent(figures.right), empty.clone(), empty],
     ];
     let head = ["", "left", "right", "both", ""];
-    let again = ["front", "rear"].map(|end| vec![Cell::words(end), Cell::BLANK, Cell::BLANK]);
-    vec![
-        Block::Table(Table::new("ground", format!("Corners, {MASS_UNIT}"), &head, rows)),
-        Block::Blanks(Table::new("again", "Weighed again", &["", "left", "right"], again.to_vec())),
-    ]
+    vec![Block::Table(Table::new("ground", format!("Corners, {MASS_UNIT}"), &head, rows))]
 }
 
 /// Cross and pairs always; front and left only where they have a target, as the corners have them already.
@@ -291,7 +289,8 @@ fn lead(about: &About, drawn: Option<&Drawn>) -> Block {
 pub(super) fn twist(twist: &Twist) -> Vec<String> {
     let at = |index: usize| twist.corners.part(|all| all.each()[index]);
     let (front, rear) = (at(0), at(2));
-    let size = |load: Quantity<Kg>| plain(kg(load.value.abs()));
+    let size =
+        |load: Quantity<Kg>| plain(Quantity::new(Kg, load.value.abs(), load.plus_minus)).without_plus_minus();
     let is_small = front.value.abs() < WORTH_A_WORD_KG;
     let (more, less) = pressed(front.value);
     let mut sentences = vec![if is_small {
@@ -332,7 +331,7 @@ pub(super) fn twist(twist: &Twist) -> Vec<String> {
         given(across.mass),
         place(across.off_middle),
         // The frame decides about the next digit.
-        plain(across.front_pair.known_to(kg(0.5))).rounded_alone(),
+        plain(across.front_pair.known_to(kg(0.5))).without_plus_minus(),
         fine(across.washers)
     ));
     if twist.left_shift.value >= SHOWN_PERCENT {
@@ -343,8 +342,8 @@ pub(super) fn twist(twist: &Twist) -> Vec<String> {
     }
     sentences.push(format!(
         "twist is known to \u{b1} {} at the front, \u{b1} {} at the rear",
-        plain(front.sure()),
-        plain(rear.sure())
+        plain(front.sure()).as_plus_minus(),
+        plain(rear.sure()).as_plus_minus()
     ));
     sentences
 }

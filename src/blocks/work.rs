@@ -2,7 +2,7 @@
 
 use super::{Drawn, mount};
 use crate::answer::gate::Gate;
-use crate::answer::work::{Change, MountLoad, MountState, Placement, Setting};
+use crate::answer::work::{Change, MountLoad, MountState, Placement, Setting, StopHere, places};
 use crate::decimals::{counted, trimmed};
 use crate::document::written_mass;
 use crate::marks::{MASS_UNIT, column, fine, given, name, place, plain, share};
@@ -26,10 +26,43 @@ fn pieces(count: u32, each: Exact<Kg>) -> String {
     if count == 1 { given(each).to_string() } else { format!("{count} \u{d7} {}", given(each)) }
 }
 
+/// One job: where, what is done there, and what goes with it.
+#[derive(Clone, Debug)]
+pub(super) struct Job {
+    /// The adjuster or the mount; none for a look at the pads.
+    pub at: Option<String>,
+    /// The same as it is called on the page.
+    place: String,
+    done: String,
+    /// Bolts, the height of the stack, minutes.
+    details: Vec<String>,
+}
+
+impl Job {
+    fn new(at: Option<&str>, place: String, done: String, details: Vec<String>) -> Job {
+        Job { at: at.map(str::to_owned), place, done, details }
+    }
+
+    fn detail(&self) -> String {
+        if self.details.is_empty() { String::new() } else { format!(" ({})", self.details.join(", ")) }
+    }
+
+    /// `floor_front: put on 5 kg block (2 bolts, stack 40 mm, 3 min)`.
+    pub(super) fn text(&self) -> String {
+        format!("{}: {}{}", self.place, self.done, self.detail())
+    }
+
+    /// The same in cells after its number.
+    fn row(&self, number: usize) -> Vec<Cell> {
+        let place = Cell::words(format!("{}:", self.place)).toned(Tone::Strong);
+        let detail = Cell::words(self.detail().trim_start()).toned(Tone::Quiet);
+        vec![Cell::number(format!("{number}.")), place, Cell::words(&self.done), detail]
+    }
+}
+
 /// What is set otherwise, in the words of the hand that does it, and what is looked at after it; common practice, no published
 /// source.
 fn set(setting: &Setting) -> String {
-    let called = name(&setting.adjuster);
     if let Some(goes) = setting.seat_goes {
         let way = |way: Exact<Mm>, [ahead, back]: [&str; 2]| {
             let side = if way.value > 0.0 { ahead } else { back };
@@ -44,14 +77,14 @@ fn set(setting: &Setting) -> String {
             format!("{now} \u{2192} {}", planned.split(' ').next_back().unwrap_or(planned))
         });
         let all: Vec<String> = ways.chain(holes).collect();
-        return format!("{called}: {}; check pedals, lock, clearance", all.join(", "));
+        return format!("{}; check pedals, lock, clearance", all.join(", "));
     }
     if setting.washers_to_above != 0 {
         let way = if setting.washers_to_above > 0 { "below \u{2192} above" } else { "above \u{2192} below" };
         let washers = counted(setting.washers_to_above.unsigned_abs() as usize, "washer");
-        return format!("{called}: {washers} {way}; check toe, caster, camber");
+        return format!("{washers} {way}; check toe, caster, camber");
     }
-    format!("set {called}: {} \u{2192} {}", name(&setting.now), name(&setting.planned))
+    format!("{} \u{2192} {}", name(&setting.now), name(&setting.planned))
 }
 
 /// The same in as few words as a card has room for, a piece that is moved being one line: what is looked at afterwards stands on
@@ -59,7 +92,7 @@ fn set(setting: &Setting) -> String {
 pub(super) fn in_short(settings: &[Setting], changes: &[Change]) -> Vec<String> {
     let to_set = settings.iter().filter(|setting| setting.is_job()).map(|setting| {
         let whole = set(setting);
-        whole.split("; check").next().unwrap_or(&whole).to_owned()
+        format!("{}: {}", name(&setting.adjuster), whole.split("; check").next().unwrap_or(&whole))
     });
     let moved = changes.iter().map(|change| {
         let what = named(change.count, change.each, &change.piece);
@@ -79,9 +112,9 @@ pub(super) const OUTSIDE: &str =
 /// `go on only at 166.0-167.4 kg, front 42.80-43.20, …`.
 fn gate(gate: &Gate) -> String {
     // To a tenth, as pads show it.
-    let total = |total: Exact<Kg>| plain(total.known_to(kg(0.5))).rounded_alone();
+    let total = |total: Exact<Kg>| plain(total.known_to(kg(0.5))).without_plus_minus();
     format!(
-        "weigh, same pads and fuel: go on only at {}-{}, front {}-{}, left {}-{}, cross {}-{} %",
+        "go on only at {}-{}, front {}-{}, left {}-{}, cross {}-{} %",
         total(gate.total_least).bare(),
         total(gate.total_most),
         share(gate.front_least),
@@ -102,22 +135,22 @@ pub(super) fn jobs(
     mounts: &[MountLoad],
     drawn: Option<&Drawn>,
     timed: bool,
-) -> Vec<String> {
-    let in_minutes = |minutes: f64| {
-        if timed && minutes > 0.0 { format!("; {} min", trimmed(minutes, 1)) } else { String::new() }
-    };
-    let to_set = settings.iter().filter(|setting| setting.is_job());
-    let to_set = to_set.map(|setting| set(setting) + &in_minutes(setting.time.value));
-    let looked_at = looked_at.map(|found| gate(found) + &in_minutes(found.time.value));
-    let mut places: Vec<&str> = Vec::new();
-    for place in changes.iter().flat_map(|change| [&change.from, &change.to]).flatten() {
-        if !places.contains(&place.as_str()) {
-            places.push(place);
-        }
-    }
-    let takes_off = |place: &&str| changes.iter().any(|change| change.from.as_deref() == Some(place));
-    places.sort_by_key(|place| !takes_off(place));
-    let at = places.into_iter().map(|place| {
+) -> Vec<Job> {
+    let in_minutes = |minutes: f64| (timed && minutes > 0.0).then(|| format!("{} min", trimmed(minutes, 1)));
+    let to_set = settings.iter().filter(|setting| setting.is_job()).map(|setting| {
+        let called = &setting.adjuster;
+        Job::new(
+            Some(called),
+            name(called),
+            set(setting),
+            in_minutes(setting.time.value).into_iter().collect(),
+        )
+    });
+    let looked_at = looked_at.map(|found| {
+        let minutes = in_minutes(found.time.value).into_iter().collect();
+        Job::new(None, "weigh, same pads and fuel".to_owned(), gate(found), minutes)
+    });
+    let at = places(changes).into_iter().map(|place| {
         let called = |end: &str| mount(end, drawn);
         let done = changes.iter().filter_map(|change| {
             let what = named(change.count, change.each, &change.piece);
@@ -142,30 +175,61 @@ pub(super) fn jobs(
         let held = mounts.iter().find(|load| load.mount == place).filter(|load| load.carried.value > 0.0);
         let bolts = held.and_then(|load| load.bolts).map(|bolts| counted(bolts as usize, "bolt"));
         let stack = held.and_then(|load| load.stack).map(|stack| format!("stack {}", fine(stack)));
-        let held: Vec<String> = bolts.into_iter().chain(stack).collect();
-        let held = if held.is_empty() { String::new() } else { format!(" ({})", held.join(", ")) };
         // A move is done where it ends.
         let ends_here =
             |change: &&Change| change.to.as_ref().or(change.from.as_ref()).is_some_and(|end| end == place);
         let minutes: f64 = changes.iter().filter(ends_here).map(|change| change.time.value).sum();
-        format!("{}: {done}{held}{}", called(place), in_minutes(minutes))
+        let details = bolts.into_iter().chain(stack).chain(in_minutes(minutes)).collect();
+        Job::new(Some(place), called(place), done, details)
     });
     to_set.chain(looked_at).chain(at).collect()
 }
 
+/// How the kart stands if somebody stops after one of the jobs.
+pub(super) fn stops(jobs: &[Job], stops: &[StopHere]) -> Option<Block> {
+    let rows = (1..).zip(jobs).filter_map(|(number, job)| {
+        let stop = stops.iter().find(|stop| Some(&stop.after) == job.at.as_ref())?;
+        let short = if stop.missing.value > 0.0 {
+            Cell::words(format!("{} too light", plain(stop.missing).seen())).toned(Tone::Bad)
+        } else {
+            Cell::words("legal").toned(Tone::Good)
+        };
+        Some(vec![
+            Cell::words(format!("{number}. {}", job.place)),
+            Cell::number(column(stop.total)),
+            Cell::number(share(stop.front)),
+            Cell::number(share(stop.left)),
+            Cell::number(column(stop.outside)),
+            short,
+        ])
+    });
+    let rows: Vec<Vec<Cell>> = rows.collect();
+    let head = ["", "total", "front %", "left %", "outside", ""];
+    let caption = format!("If you stop after a job, {MASS_UNIT}");
+    (rows.len() > 1).then(|| Block::Table(Table::new("stops", caption, &head, rows)))
+}
+
 /// The same, each numbered and to be ticked.
-pub(super) fn in_order(jobs: &[String]) -> Block {
-    if jobs.is_empty() {
+pub(super) fn in_order(jobs: &[Job]) -> Block {
+    to_tick((1..).zip(jobs).map(|(number, job)| job.row(number)).collect())
+}
+
+/// Sentences in the order of the work, each numbered and to be ticked.
+pub(super) fn in_order_short(jobs: &[String]) -> Block {
+    to_tick((1..).zip(jobs).map(|(number, job)| vec![Cell::words(format!("{number}. {job}"))]).collect())
+}
+
+fn to_tick(rows: Vec<Vec<Cell>>) -> Block {
+    if rows.is_empty() {
         return Block::Line("Nothing to change: leave the lead as it is".to_owned());
     }
-    let rows = (1..).zip(jobs).map(|(number, job)| vec![Cell::words(format!("{number}. {job}"))]);
-    Block::Table(Table::to_tick(rows.collect()))
+    Block::Table(Table::to_tick(rows))
 }
 
 /// What comes after any work.
-pub(super) fn then(what: [&str; 2]) -> Vec<Block> {
-    let rows = what.map(|sentence| vec![Cell::words(sentence)]);
-    vec![Block::Heading("Then".to_owned()), Block::Table(Table::to_tick(rows.to_vec()))]
+pub(super) fn then(what: [&str; 2]) -> Block {
+    let rows = what.map(|sentence| vec![Cell::words(format!("then {sentence}"))]);
+    Block::Table(Table::to_tick(rows.to_vec()))
 }
 
 /// Pieces on a mount: `2 × 2.5 kg slab, 1 kg puck`.

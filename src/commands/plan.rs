@@ -29,7 +29,8 @@ pub(crate) fn answer(
     let form = reading.form(Exit::of(plan.status, plan.on_target));
     let page = |drawn: &[Drawn]| blocks::plan(&plan, drawn.first());
     form.answer(plan.status.words(), &plan, page, |units| {
-        let ground = GroundView::of_answer(units, scenario, driver, &answer);
+        let ground =
+            GroundView::of_answer(units, scenario, driver, &answer).numbered(&blocks::numbers(&plan));
         (vec![drawing::drawn(&ground, "plan")], Some(drawing::drawing(&ground)))
     })
 }

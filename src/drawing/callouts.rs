@@ -10,7 +10,8 @@ use crate::quantity::kg;
 /// From one row to the next.
 const ROW_PX: f64 = 16.0;
 /// Above and below an axle, where the numbers of the wheels stand.
-const WHEEL_PX: f64 = 31.0;
+const ABOVE_WHEEL_PX: f64 = 44.0;
+const BELOW_WHEEL_PX: f64 = 55.0;
 /// From the edge of the picture to where a line begins.
 const COLUMN_PX: f64 = 56.0;
 
@@ -28,6 +29,10 @@ pub(super) struct Callout {
 
 /// A row for every mount: those on one side of the kart beside it there, those in the middle where there is more room.
 pub(super) fn place(view: &GroundView, area: &Area) -> Vec<Callout> {
+    // Jobs have their numbers on the kart, and their places in words beside it.
+    if view.has_jobs() {
+        return Vec::new();
+    }
     let mut sides: [Vec<usize>; 2] = [Vec::new(), Vec::new()];
     let mut middle = Vec::new();
     for (index, spot) in view.spots.iter().enumerate() {
@@ -58,13 +63,13 @@ pub(super) fn place(view: &GroundView, area: &Area) -> Vec<Callout> {
 /// Rows from front to rear that no wheel's numbers stand in; at least `needed`, below the kart if they must.
 fn free_rows(view: &GroundView, area: &Area, needed: usize) -> Vec<f64> {
     let pen = area.pen;
-    let (row, wheel) = (pen.px(ROW_PX), pen.px(WHEEL_PX));
+    let [row, above, below] = [ROW_PX, ABOVE_WHEEL_PX, BELOW_WHEEL_PX].map(|px| pen.px(px));
     let front_axle = -view.chassis.wheelbase.mm();
     // Ahead of the front wheels, between the axles, behind the rear wheels; one row at least at either end.
     let stretches = [
-        ((area.front + pen.px(10.0)).min(front_axle - wheel), front_axle - wheel),
-        (front_axle + wheel, -wheel),
-        (wheel, (area.rear - pen.px(6.0)).max(wheel)),
+        ((area.front + pen.px(10.0)).min(front_axle - above), front_axle - above),
+        (front_axle + below, -above),
+        (below, (area.rear - pen.px(6.0)).max(below)),
     ];
     let mut rows: Vec<f64> = Vec::new();
     for (from, to) in stretches {

@@ -5,10 +5,9 @@ use std::fmt::Display;
 use crate::assess::lead_point::lead_point;
 use crate::marks::written;
 use crate::plan::{Action, Measured};
-use crate::scenario::{Figure, Moment, Scenario, Shift};
+use crate::scenario::{Adjuster, Figure, Lever, Moment, Scenario, Shift};
 use crate::solve::Answer;
-use crate::statics::{Chassis, Corner, Corners, Point};
-use crate::tasks::reach::Shares;
+use crate::statics::{Chassis, Corner, Corners, FrontWheel, Point};
 use crate::tasks::swap::Swap;
 use crate::units::{Length, Mass, UnitSystem};
 use crate::weighing::{self, Load};
@@ -36,6 +35,8 @@ pub struct GroundView {
     pub wheels: [Wheel; 4],
     /// Mounts in file order.
     pub spots: Vec<Spot>,
+    /// Adjusters that have a place on the kart.
+    pub levers: Vec<LeverSpot>,
     /// Lead that goes from mount to mount, as indices of spots; each way once.
     pub moves: Vec<(usize, usize)>,
     /// Centre of gravity now; none if there is nothing to compare.
@@ -46,8 +47,6 @@ pub struct GroundView {
     pub wanted: WantedPlace,
     /// Where the lead that is missing should act, and how much that is.
     pub missing: Option<(Point, Mass)>,
-    /// Front and left shares, for a closer look.
-    pub balance: Balance,
 }
 
 /// What the numbers of a drawing are.
@@ -87,6 +86,35 @@ pub struct Spot {
     pub lead: f64,
     /// Lead that leaves it, kg.
     pub leaves: f64,
+    /// The number of the job that is done here.
+    pub job: Option<usize>,
+}
+
+/// An adjuster and where somebody kneels to set it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeverSpot {
+    pub name: String,
+    pub place: Point,
+    /// The number of the job that is done here.
+    pub job: Option<usize>,
+}
+
+impl LeverSpot {
+    /// None for what was measured without a place.
+    fn new(scenario: &Scenario, adjuster: &Adjuster) -> Option<LeverSpot> {
+        let chassis = &scenario.kart().chassis;
+        let place = match adjuster.lever {
+            Lever::Seat => scenario.kart().seat.as_ref()?.place(),
+            Lever::Spindle { side, .. } => {
+                let half = 0.3 * chassis.track_front.mm();
+                let y = if side == FrontWheel::Left { half } else { -half };
+                Point { x: chassis.wheelbase, y: Length::from_mm(y) }
+            }
+            Lever::Part { .. } | Lever::Tank { .. } => adjuster.settings.get(adjuster.now)?.place,
+            Lever::Measured { .. } => return None,
+        };
+        Some(LeverSpot { name: adjuster.name.clone(), place, job: None })
+    }
 }
 
 /// One piece on a mount.
@@ -112,19 +140,6 @@ pub struct WantedPlace {
     /// Ahead of the rear axle, from and to.
     pub ahead: Option<(f64, f64)>,
     /// Left of the centre line, from and to; for the twist and total of what is shown.
-    pub left: Option<(f64, f64)>,
-}
-
-/// Front and left shares, in percent of the total.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Balance {
-    /// Now, as the officials weigh it; none if there is nothing to compare.
-    pub before: Option<Shares>,
-    /// What is shown; its first is the state whose loads are shown.
-    pub states: Vec<(Option<Moment>, Shares)>,
-    /// Least and most front, as far as there is a target for front or rear.
-    pub front: Option<(f64, f64)>,
-    /// Least and most left.
     pub left: Option<(f64, f64)>,
 }
 
@@ -168,7 +183,6 @@ impl GroundView {
                 wheel.before = Some(kg);
             }
             view.cg_before = Some(scenario.kart().chassis.cg(corners));
-            view.balance.before = Some(Shares::of(corners));
         }
         view
     }
@@ -207,19 +221,11 @@ impl GroundView {
         let load = measured.state(moment).map_or(Load::ZERO, |state| state.load);
         let mut view = GroundView::of_load(units, Some(scenario), &scenario.kart().chassis, &load);
         view.subject = Subject { what: "now", moment: Some(moment), earlier: None };
+        view.levers = scenario.adjusters().iter().filter_map(|one| LeverSpot::new(scenario, one)).collect();
         let shift = weighing::seat_shift(scenario, &measured.counts);
         view.spots = (0..scenario.mounts().len())
             .map(|mount| Spot::new(scenario, mount, None, measured, shift))
             .collect();
-        let mut states: Vec<_> = measured
-            .states
-            .iter()
-            .map(|state| (Some(state.moment), Shares::of(&state.load.corners)))
-            .collect();
-        // The state whose loads are shown comes first; one that fuel does not change is no second one.
-        states.sort_by_key(|(when, _)| *when != Some(moment));
-        states.dedup_by(|one, other| one.1 == other.1);
-        view.balance.states = states;
         view
     }
 
@@ -270,18 +276,33 @@ impl GroundView {
             chassis: *chassis,
             wheels,
             spots: Vec::new(),
+            levers: Vec::new(),
             moves: Vec::new(),
             cg_before: None,
             cg: chassis.cg(corners),
             wanted: WantedPlace::new(chassis, corners, front, left),
             missing: None,
-            balance: Balance { before: None, states: vec![(None, Shares::of(corners))], front, left },
         }
     }
 
     /// An amount as its reader reads it.
     pub(super) fn shown(&self, amount: impl Display) -> String {
         written(&amount.to_string(), self.units)
+    }
+
+    /// With the numbers of the jobs, by the names of the mounts and adjusters where they are done.
+    #[must_use]
+    pub fn numbered(mut self, jobs: &[(usize, String)]) -> GroundView {
+        let of = |name: &str| jobs.iter().find(|(_, place)| place == name).map(|(number, _)| *number);
+        self.spots.iter_mut().for_each(|spot| spot.job = of(&spot.name));
+        self.levers.iter_mut().for_each(|lever| lever.job = of(&lever.name));
+        self
+    }
+
+    /// Whether it has the numbers of jobs; mounts have letters otherwise.
+    pub(super) fn has_jobs(&self) -> bool {
+        let numbers = self.spots.iter().map(|spot| spot.job).chain(self.levers.iter().map(|lever| lever.job));
+        numbers.flatten().next().is_some()
     }
 
     /// Whether two states of the kart are compared.
@@ -357,6 +378,7 @@ impl Spot {
             pieces,
             lead: after.lead_on(scenario, mount).kg(),
             leaves: leaves.kg(),
+            job: None,
         }
     }
 }
@@ -375,7 +397,7 @@ mod tests {
     use approx::assert_relative_eq;
 
     use super::*;
-    use crate::statics::{FrontWheel, Stiffness};
+    use crate::statics::Stiffness;
 
     #[test]
     fn every_mount_has_a_letter_of_its_own_without_i_and_o() {

@@ -5,13 +5,15 @@ use maud::{Markup, html};
 
 use super::ground::{GroundView, Wheel};
 use super::pen::{HALF_WHEEL_MM, Pen, across, down, number};
-use crate::marks::column;
-use crate::quantity::kg;
+use crate::marks::plain;
+use crate::quantity::{Exact, Kg, kg};
 
-/// Length of the longest bar.
-const LONGEST_PX: f64 = 74.0;
-/// Thickness of a bar.
-const BAR_PX: f64 = 8.0;
+/// Size of the load at a wheel.
+const LOAD_PX: f64 = 23.0;
+/// The blank below it, to write in.
+const BLANK_PX: (f64, f64) = (72.0, 25.0);
+/// A tenth, as pads show it.
+const AS_PADS_READ: Exact<Kg> = kg(0.5);
 /// Half the width of a front wheel as drawn, mm.
 const HALF_FRONT_WHEEL_MM: f64 = 68.0;
 /// The nose begins and ends so far ahead of the front axle, mm.
@@ -99,53 +101,38 @@ pub(super) fn frame(view: &GroundView, pen: Pen) -> Markup {
     }
 }
 
-/// Wheels at their contact patches, their loads as bars that grow outward, and the numbers.
+/// Wheels at their contact patches with their loads, and a blank for what the pads say when the work is done.
 pub(super) fn wheels(view: &GroundView, pen: Pen) -> Markup {
-    let loads = view.wheels.iter().flat_map(|wheel| [Some(wheel.load), wheel.before]);
-    let heaviest = loads.flatten().fold(f64::MIN_POSITIVE, f64::max);
     html! {
         g class="wheels" {
-            @for wheel in &view.wheels {
-                (one_wheel(view, wheel, heaviest, pen))
-            }
+            @for wheel in &view.wheels { (one_wheel(view, wheel, pen)) }
         }
     }
 }
 
-fn one_wheel(view: &GroundView, wheel: &Wheel, heaviest: f64, pen: Pen) -> Markup {
-    let load = |mass: f64| view.shown(column(kg(mass)));
+fn one_wheel(view: &GroundView, wheel: &Wheel, pen: Pen) -> Markup {
+    let load = |mass: f64| view.shown(plain(kg(mass).known_to(AS_PADS_READ)).without_plus_minus().bare());
     let (x, y) = (across(wheel.place), down(wheel.place));
     let side = x.signum();
     let half = if y < 0.0 { HALF_FRONT_WHEEL_MM } else { HALF_WHEEL_MM };
-    let edge = x + side * (half + pen.px(4.0));
+    let edge = x + side * (half + pen.px(5.0));
     let anchor = if side < 0.0 { "end" } else { "start" };
-    // A wheel in the air would have a negative load: no bar, and the number tells.
-    let long = |kg: f64| (kg.max(0.0) / heaviest) * pen.px(LONGEST_PX);
-    let bar = |class: &str, kg: f64, top: f64| {
-        let long = long(kg);
-        html! {
-            rect class=(class) x=(number(if side < 0.0 { edge - long } else { edge })) y=(number(top))
-                width=(number(long)) height=(pen.size(BAR_PX)) {}
-        }
-    };
-    let both = wheel.before.is_some();
-    let top = y - pen.px(if both { BAR_PX } else { BAR_PX / 2.0 });
+    let (wide, high) = BLANK_PX;
     html! {
         g class="wheel" data-corner=(wheel.corner.word()) {
             rect class="tyre" x=(number(x - half)) y=(number(y - HALF_TYRE_MM)) width=(number(2.0 * half))
                 height=(number(2.0 * HALF_TYRE_MM)) rx=(pen.size(4.0)) stroke-width=(pen.size(1.5)) {}
             circle class="patch" cx=(number(x)) cy=(number(y)) r=(pen.size(1.75)) {}
+            text class="quiet strong" x=(number(edge)) y=(number(y - pen.px(24.0))) text-anchor=(anchor) { (wheel.corner.word()) }
+            text class="strong load" x=(number(edge)) y=(number(y + pen.px(1.0))) text-anchor=(anchor)
+                font-size=(pen.size(LOAD_PX)) { (load(wheel.load)) }
             @if let Some(before) = wheel.before {
-                (bar("now", before, top))
+                text class="now-words" x=(number(edge)) y=(number(y + pen.px(16.0))) text-anchor=(anchor) {
+                    (view.earlier()) " " (load(before))
+                }
             }
-            (bar("planned", wheel.load, top + if both { pen.px(BAR_PX) } else { 0.0 }))
-            text x=(number(edge)) y=(number(top - pen.px(4.0))) text-anchor=(anchor) class="strong" {
-                (wheel.corner.word()) " " (load(wheel.load))
-            }
-            @if let Some(before) = wheel.before {
-                text x=(number(edge)) y=(number(top + pen.px(2.0 * BAR_PX + 12.0))) text-anchor=(anchor)
-                    class="now-words" font-size=(pen.size(12.0)) { (view.earlier()) " " (load(before)) }
-            }
+            rect class="again" x=(number(if side < 0.0 { edge - pen.px(wide) } else { edge }))
+                    y=(number(y + pen.px(21.0))) width=(pen.size(wide)) height=(pen.size(high)) stroke-width=(pen.size(1.25)) {}
         }
     }
 }

@@ -13,7 +13,7 @@ const DENSITY_KG_PER_MM3: f64 = 11.34e-6;
 pub(super) const DRAWN_THICKNESS: Length = Length::from_mm(25.0);
 
 /// Side of a square block of that thickness, mm.
-fn side_mm(kg: f64) -> f64 {
+pub(super) fn side_mm(kg: f64) -> f64 {
     (kg / (DENSITY_KG_PER_MM3 * DRAWN_THICKNESS.mm())).sqrt()
 }
 

@@ -8,6 +8,7 @@ mod lead;
 mod legend;
 mod lens;
 pub(crate) mod lettering;
+mod numerals;
 mod pen;
 pub mod reach;
 
@@ -21,6 +22,7 @@ use crate::quantity::{kg, mm};
 use crate::statics::Point;
 use callouts::Callout;
 use ground::{GroundView, Origin, Subject};
+use legend::Legend;
 use pen::{Area, number};
 
 /// Colours and lines of the drawing, for the file and for the page around it.
@@ -28,7 +30,7 @@ pub const STYLE: &str = include_str!("style.css");
 
 /// The drawing as a file of its own.
 pub fn drawing(view: &GroundView) -> String {
-    let layout = Layout::new(view);
+    let layout = Layout::new(view, "drawing");
     let style = html! {
         style { (PreEscaped(STYLE)) }
         (paper(layout.view_box))
@@ -41,7 +43,8 @@ pub fn drawings(views: &[GroundView]) -> String {
     if let [only] = views {
         return drawing(only);
     }
-    let layouts: Vec<Layout> = views.iter().map(Layout::new).collect();
+    let layouts: Vec<Layout> =
+        (1..).zip(views).map(|(number, view)| Layout::new(view, &format!("drawing-{number}"))).collect();
     let Some(pen) = layouts.first().map(|layout| layout.area.pen) else { return String::new() };
     let mut left = 0.0;
     let columns = std::iter::zip(views, &layouts).map(|(view, layout)| {
@@ -91,12 +94,14 @@ fn paper([left, top, wide, high]: [f64; 4]) -> Markup {
 
 /// The drawing as a part of a page; `id` tells several on one page apart.
 pub(crate) fn inline(view: &GroundView, id: &str) -> Markup {
-    picture(view, &Layout::new(view), id, None, None)
+    picture(view, &Layout::new(view, id), id, None, None)
 }
 
 /// What a page shows of a kart; `id` tells several pictures on one page apart.
 pub fn drawn(view: &GroundView, id: &str) -> Drawn {
-    let letters = view.spots.iter().map(|spot| (spot.name.clone(), spot.letter.clone()));
+    // Where the drawing has the numbers of jobs, tables have names alone.
+    let lettered = view.spots.iter().filter(|_| !view.has_jobs());
+    let letters = lettered.map(|spot| (spot.name.clone(), spot.letter.clone()));
     Drawn { picture: inline(view, id), letters: letters.collect() }
 }
 
@@ -104,22 +109,26 @@ pub fn drawn(view: &GroundView, id: &str) -> Drawn {
 struct Layout {
     area: Area,
     callouts: Vec<Callout>,
-    /// Upper edge of the closer look.
-    closer: f64,
+    /// Upper edge of the legend.
+    foot: f64,
+    legend: Legend,
     /// Left, top, width, height.
     view_box: [f64; 4],
 }
 
 impl Layout {
-    fn new(view: &GroundView) -> Layout {
+    fn new(view: &GroundView, id: &str) -> Layout {
         let area = Area::around(view);
         let pen = area.pen;
         let callouts = callouts::place(view, &area);
         let foot = callouts.iter().map(|callout| callout.down + pen.px(12.0)).fold(area.rear, f64::max);
-        let closer = foot + pen.px(10.0);
-        let bottom = closer + pen.px(lens::HEIGHT_PX);
+        let wheels =
+            view.wheels.iter().map(|wheel| pen::down(wheel.place) + pen.px(52.0)).fold(foot, f64::max);
+        let foot = wheels + pen.px(8.0);
+        let legend = Legend::new(view, pen, id);
+        let bottom = foot + legend.height;
         let view_box = [-area.half_width, area.front, 2.0 * area.half_width, bottom - area.front];
-        Layout { area, callouts, closer, view_box }
+        Layout { area, callouts, foot, legend, view_box }
     }
 }
 
@@ -132,8 +141,8 @@ fn picture(
     corner: Option<(f64, f64)>,
     style: Option<&Markup>,
 ) -> Markup {
-    let Layout { area, callouts, closer, view_box } = layout;
-    let (pen, closer) = (area.pen, *closer);
+    let Layout { area, callouts, foot, legend, view_box } = layout;
+    let pen = area.pen;
     let (title, description) = (format!("{id}-title"), format!("{id}-description"));
     let width = corner.map(|_| number(view_box[2])).or(style.map(|_| "720".to_owned()));
     html! {
@@ -164,8 +173,8 @@ fn picture(
             (kart::wheels(view, pen))
             (lens::on_the_kart(view, area))
             (callouts::words(callouts, view, area))
-            (lens::closer(view, pen, -area.half_width, closer))
-            (legend::legend(view, pen, id, pen.px(12.0), closer))
+            (numerals::numerals(view, pen))
+            (legend.drawn(view, pen, [pen.px(4.0) - area.half_width, *foot]))
         }
     }
 }

@@ -3,6 +3,7 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+use super::figures;
 use super::markup::{marked, name, plain};
 use super::{Block, Cell, Item, Kind, Page, Table, Tone};
 use crate::imprint::{Imprint, generator};
@@ -49,11 +50,13 @@ pub fn sheet(page: &Page, units: UnitSystem, drawing: &str, imprint: &Imprint) -
 
 /// Blocks in order; what follows a heading is a section with it.
 fn blocks(all: &[Block], units: UnitSystem) -> Markup {
-    let begins = |_: &Block, next: &Block| {
-        !matches!(next, Block::Heading(_) | Block::Beside(_) | Block::Cautions(_) | Block::Title(_))
+    let goes_on = |before: &Block, next: &Block| match next {
+        Block::Heading(_) | Block::Beside(_) | Block::Cautions(_) | Block::Title(_) => false,
+        Block::Strips(_) => matches!(before, Block::Heading(_) | Block::Plane(_)),
+        _ => !matches!(before, Block::Strips(_)),
     };
     html! {
-        @for section in all.chunk_by(begins) {
+        @for section in all.chunk_by(goes_on) {
             @match section.first() {
                 Some(Block::Title(_)) => header { (each(section, units)) },
                 Some(Block::Heading(_)) => section { (each(section, units)) },
@@ -72,12 +75,12 @@ fn one(block: &Block, units: UnitSystem) -> Markup {
     html! {
         @match block {
             Block::Title(text) => h1 { (shown(text)) },
-            Block::Verdict(tone, text) => p class={ "verdict " (class(*tone)) } { (shown(text)) },
+            Block::Verdict(tone, text) => (stamp(*tone, text, units)),
             Block::Line(text) => p { (shown(text)) },
             Block::Heading(text) => h2 { (shown(text)) },
             Block::List(items) => ul class="plain" { @for item in items { (listed(item, units)) } },
             Block::Table(table) if table.is_to_tick => (to_tick(table, units)),
-            Block::Table(table) | Block::Blanks(table) => (rows(table, units)),
+            Block::Table(table) => (rows(table, units)),
             Block::Copy(lines) => pre { (lines) },
             Block::Picture(picture) => figure { (picture) },
             Block::ByHand(what) => p class="by-hand" { @for what in what { span { (what) " " span class="blank" {} } } },
@@ -85,11 +88,28 @@ fn one(block: &Block, units: UnitSystem) -> Markup {
                 h2 { "Take care" }
                 ul class="plain" { @for caution in cautions { li { (shown(caution)) } } }
             },
-            Block::Beside(parts) => div class="beside" {
-                @for part in parts { div class="tables" { (blocks(part, units)) } }
+            Block::Beside(parts) => {
+                // The kart is as wide as its letters need; what stands beside it takes the rest.
+                @let has_kart = matches!(parts.first().map(Vec::as_slice), Some([Block::Picture(_)]));
+                div class=(if has_kart { "beside kart" } else { "beside" }) {
+                    @for part in parts.iter().filter(|part| !part.is_empty()) { div class="tables" { (blocks(part, units)) } }
+                }
             },
             // What only a brief screen has: paper has the drawing and the tables.
-            Block::Side | Block::Sketch(..) | Block::Gap | Block::Strips(_) | Block::Next(_) => {},
+            Block::Side | Block::Sketch(..) | Block::Gap | Block::Next(_) => {},
+            Block::Strips(strips) => (figures::strips(strips, units)),
+            Block::Plane(plane) => (figures::plane(plane)),
+        }
+    }
+}
+
+/// How it stands, large, as it is read from where one stands; what qualifies it under it.
+fn stamp(tone: Tone, text: &str, units: UnitSystem) -> Markup {
+    let (said, qualified) = text.split_once("; ").unwrap_or((text, ""));
+    html! {
+        p class={ "verdict " (class(tone)) } {
+            strong { (marked(said, units)) }
+            @if !qualified.is_empty() { span class="gap" { "; " } span class="qualified" { (marked(qualified, units)) } }
         }
     }
 }
@@ -123,7 +143,13 @@ fn to_tick(table: &Table, units: UnitSystem) -> Markup {
                         input type="checkbox";
                         span {
                             @for cell in row.iter().filter(|cell| !cell.text.is_empty()) {
-                                @if cell.kind == Kind::Number { b { (marked(&cell.text, units)) } } @else { (marked(&cell.text, units)) }
+                                @let text = marked(&cell.text, units);
+                                @match (cell.kind, cell.tone) {
+                                    (Kind::Number, _) if cell.text.ends_with('.') => b class="numeral" { (cell.text.trim_end_matches('.')) },
+                                    (Kind::Number, _) | (_, Tone::Strong) => b { (text) },
+                                    (_, Tone::Quiet) => small { (text) },
+                                    _ => (text),
+                                }
                                 " "
                             }
                         }
@@ -183,7 +209,7 @@ const fn cell_class(cell: &Cell) -> Option<&'static str> {
 }
 
 /// What a cell holds; a mark of its own shape stands before what is wanted or not, as print may have no colour.
-fn content(cell: &Cell, units: UnitSystem) -> Markup {
+pub(super) fn content(cell: &Cell, units: UnitSystem) -> Markup {
     let text = marked(&cell.text, units);
     let mark = match cell.tone {
         Tone::Good => "\u{2713} ",

@@ -48,7 +48,8 @@ pub(crate) fn marked(text: &str, units: UnitSystem) -> Markup {
         @for piece in pieces(text, units) {
             @match piece {
                 Piece::Words(words) => (sentence(words)),
-                Piece::Name(called) => (name(called)),
+                // A name that was written for a file, in words.
+                Piece::Name(called) => (name(&called.replace('_', " "))),
                 Piece::Amount { number, plus_minus, unit } => {
                     (number)
                     @if let Some(plus_minus) = plus_minus {

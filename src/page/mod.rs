@@ -1,6 +1,7 @@
 //! What a reader gets, as blocks: headings, sentences, tables, lists to tick, pictures.
 //! Knows no karts. Every text may hold the marks of `marks`, so a page is in no units until it is laid out.
 
+mod figures;
 pub mod html;
 pub(crate) mod markup;
 mod sketch;
@@ -9,6 +10,7 @@ pub mod terminal;
 
 use maud::Markup;
 
+pub use figures::Plane;
 pub use sketch::Sketch;
 pub use strip::{Strip, Wanted};
 
@@ -42,8 +44,10 @@ pub enum Block {
     List(Vec<Item>),
     /// Rows and columns.
     Table(Table),
-    /// How figures lie to what is wanted of them, on a brief screen.
+    /// How figures lie to what is wanted of them.
     Strips(Vec<Strip>),
+    /// Where the balance is and where it is wanted, on paper.
+    Plane(Plane),
     /// Lines to be copied as they are.
     Copy(String),
     /// A picture made of letters for a terminal; paper has a drawing.
@@ -52,8 +56,6 @@ pub enum Block {
     Picture(Markup),
     /// What is to be written by hand; nothing on a terminal.
     ByHand(Vec<&'static str>),
-    /// A table to be filled in by hand; nothing on a terminal.
-    Blanks(Table),
     /// An empty line of a brief screen.
     Gap,
     /// What must not be left unsaid.

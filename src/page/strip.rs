@@ -15,6 +15,8 @@ pub struct Strip {
     /// Half of the width within which the last of these is known.
     pub known_to: f64,
     pub wanted: Wanted,
+    /// How it is now, in words, where a picture shows it alone.
+    pub earlier: String,
     /// The last of these in words, and how it stands.
     pub shown: [Cell; 2],
 }
@@ -84,7 +86,15 @@ mod tests {
 
     fn strip(wanted: Wanted, now: f64, planned: f64) -> Strip {
         let shown = [Cell::default(), Cell::default()];
-        Strip { name: String::new(), now: Some(now), planned: Some(planned), known_to: 0.3, wanted, shown }
+        Strip {
+            name: String::new(),
+            earlier: String::new(),
+            now: Some(now),
+            planned: Some(planned),
+            known_to: 0.3,
+            wanted,
+            shown,
+        }
     }
 
     #[test]

@@ -129,7 +129,7 @@ impl Screen {
                     self.cautions.extend(new);
                 }
                 Block::Beside(parts) => parts.iter().for_each(|part| self.blocks(part)),
-                Block::Picture(_) | Block::ByHand(_) | Block::Blanks(_) | Block::Side | Block::Gap => {}
+                Block::Picture(_) | Block::Plane(_) | Block::ByHand(_) | Block::Side | Block::Gap => {}
             }
         }
     }
@@ -229,7 +229,9 @@ impl Screen {
         let head: Vec<Cell> = of(&head.collect::<Vec<_>>());
         if table.is_to_tick {
             for row in &mut rows {
-                row.insert(0, Cell::words("[ ]"));
+                let texts: Vec<&str> =
+                    row.iter().map(|cell| cell.text.as_str()).filter(|text| !text.is_empty()).collect();
+                *row = vec![Cell::words("[ ]"), Cell::words(texts.join(" "))];
             }
         }
         let has_head = !table.head.is_empty();

@@ -6,7 +6,7 @@ use approx::assert_abs_diff_eq;
 use roxmltree::{Document, Node};
 use serde_json::Value;
 
-use crate::{close, kg, program, rows, words};
+use crate::{known, program, rows_of, shows, words};
 
 const REGIONS: [&str; 3] = ["two-drivers", "three-drivers", "odd-names"];
 /// Coordinates are written to a tenth.
@@ -51,23 +51,24 @@ fn place(entry: &Value) -> (f64, f64) {
 fn every_place_of_the_document_is_in_the_table() {
     for stem in REGIONS {
         let (html, _, document) = reached(stem);
-        let tables = html.split("<table class=\"places\">").skip(1);
-        let mut shown = tables.flat_map(|table| rows(&format!("<table class=\"places\">{table}"), "places"));
+        let screen = rows_of(&["reach", "--all-drivers"], stem);
+        let known = known(&screen);
         for region in regions(&document) {
             let corners = region["corners"].as_array().expect("a list").iter();
             for entry in [&region["now"], &region["planned"]].into_iter().chain(corners) {
-                let row = shown.next().expect("a row for every place");
-                let (front, left) = place(entry);
-                for (cell, documented) in row[1..].iter().zip([front, left]) {
-                    let (number, _) = cell.split_once(" ± ").expect("every place has its ±");
-                    close(kg(number), documented, 2);
+                for key in ["front", "left"] {
+                    let [value, sure] =
+                        ["percent", "plus_minus_percent"].map(|end| &entry[format!("{key}_{end}")]);
+                    assert!(
+                        shows(&known, value, sure),
+                        "{stem}: {key} {value} ± {sure} is not on the screen"
+                    );
                 }
             }
             let said = words(&html);
             assert!(region["verdict"].as_str().is_none_or(|verdict| said.contains(verdict)));
             assert!(said.contains(region["driver"].as_str().expect("a name")));
         }
-        assert!(shown.next().is_none(), "{stem}: more rows than places");
     }
 }
 

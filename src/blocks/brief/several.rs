@@ -87,13 +87,13 @@ fn stint(setup: &Setup, title: &str, driver: &str, handover: &Handover) -> Vec<I
         Item::from(format!("{title}: {}{stands}", blocks::swap::work_of(handover))).toned(Tone::Strong);
     let jobs = (1..)
         .zip(blocks::swap::jobs(handover, None, false))
-        .map(|(number, job)| Item::under(format!("{number}. {job}")));
+        .map(|(number, job)| Item::under(format!("{number}. {}", job.text())));
     std::iter::once(head).chain(jobs).collect()
 }
 
 /// `160.8 ± 0.6 kg, 97.5 %, on target`.
 fn stands(driver: &Driver) -> String {
-    let total = plain(driver.kart.total).rounded();
+    let total = plain(driver.kart.total);
     format!("{total}, passes with {}, {}", chance(driver.margin.chance), worst(&driver.kart.residuals))
 }
 
@@ -104,10 +104,10 @@ pub(in crate::blocks) fn card(found: &Card, table: Block, marks: Block) -> Vec<B
     let figure = found.across_figure.name();
     let from = format!(
         "from today\u{2019}s plan, {} at the {}: front % {}, {figure} {}",
-        plain(start.total).rounded(),
+        plain(start.total),
         found.state.word(),
-        share(start.front).rounded(),
-        share(start.across).rounded()
+        share(start.front),
+        share(start.across)
     );
     let (set, lead) = (&found.adjusters_before_the_first_step, &found.changes_before_the_first_step);
     let first = blocks::work::jobs(set, None, lead, &[], None, true).len();
@@ -154,7 +154,7 @@ fn never_legal(found: &Pack) -> Vec<Block> {
     let mut short: Vec<_> = found.never_legal.iter().collect();
     short.sort_by(|one, other| other.shortfall.short.value.total_cmp(&one.shortfall.short.value));
     let rows = short.iter().map(|short| {
-        let (who, by) = (name(&short.case.short), plain(short.shortfall.short).rounded());
+        let (who, by) = (name(&short.case.short), plain(short.shortfall.short));
         Item::from(format!("{who}: {by} too light"))
     });
     let verdict = format!("{} for {many}, even with everything along", found.status.words());

@@ -34,7 +34,7 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
         let with = other.map(|who| format!(" with {}", name(who))).unwrap_or_default();
         blocks.push(Block::Line(format!(
             "{} at the {}{with}, {} wanted; chance to pass {}",
-            plain(total).rounded(),
+            plain(total),
             wanted.weighed_at.word(),
             given(wanted.required).bare(),
             chance(about.official.margin.chance)
@@ -84,7 +84,7 @@ fn corners(weighing: &Weighing) -> Table {
     let figures = &weighing.figures;
     let cell = |load: Quantity<Kg>| {
         let percent = fixed(100.0 * load.value / figures.total.value, 1);
-        Cell::number(format!("{} {percent}", plain(load).rounded_alone().bare()))
+        Cell::number(format!("{} {percent}", plain(load).without_plus_minus().bare()))
     };
     let corner = |index: usize| cell(weighing.corners.part(|all| all.each()[index]));
     let rows = vec![
@@ -94,7 +94,7 @@ fn corners(weighing: &Weighing) -> Table {
             Cell::words("both"),
             cell(figures.left_load),
             cell(figures.right_load),
-            Cell::number(plain(figures.total).rounded_alone()),
+            Cell::number(plain(figures.total).without_plus_minus()),
         ],
     ];
     let caption = format!("On the pads, and % of the total; a corner {}", each_known_to(weighing.corners));

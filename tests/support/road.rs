@@ -38,6 +38,23 @@ pub(crate) struct Aboard {
     pub(crate) fuel_kg: f64,
 }
 
+impl Aboard {
+    /// As a file has it; the fuel is what the file has at every weighing.
+    pub(crate) fn text(&self) -> String {
+        let on = |mount: usize| {
+            let pieces = (0..PIECES.len()).filter(|piece| self.lead[*piece] == Some(mount));
+            pieces.map(|piece| format!("piece{piece}: 1")).collect::<Vec<_>>().join(", ")
+        };
+        let mounts = (0..MOUNTS.len()).filter(|mount| !on(*mount).is_empty());
+        let lead: Vec<String> =
+            mounts.map(|mount| format!("{}: {{{}}}", MOUNTS[mount].0, on(mount))).collect();
+        let lead = if lead.is_empty() { "none".to_owned() } else { format!("{{{}}}", lead.join(", ")) };
+        let left = format!("{{above: {}, below: {}}}", 5.0 + self.lowered, 5.0 - self.lowered);
+        let spindles = format!("{{left: {left}, right: {{above: 5, below: 5}}}}");
+        format!("{{driver: Sam, fuel: {}, lead: {lead}, spindles: {spindles}}}", FUEL[0])
+    }
+}
+
 /// Everything true of a kart with its driver, and what its mechanic measured.
 #[derive(Clone, Debug)]
 pub(crate) struct Kart {
@@ -54,7 +71,7 @@ pub(crate) struct Kart {
     /// Kart and driver: mass and place.
     bodies: [(f64, Place); 2],
     tank: Place,
-    mounts: [Place; MOUNTS.len()],
+    pub(crate) mounts: [Place; MOUNTS.len()],
     pieces: [f64; PIECES.len()],
     /// Fuel at the weighing, the start and the finish.
     pub(crate) fuel: [f64; 3],
@@ -136,6 +153,13 @@ impl Kart {
         self.bodies.map(|(kg, _)| kg)
     }
 
+    /// The same with nobody in the seat.
+    pub(crate) fn without_driver(&self) -> Kart {
+        let mut alone = self.clone();
+        alone.bodies[1].0 = 0.0;
+        alone
+    }
+
     /// As it stood when it was weighed first.
     pub(crate) fn as_weighed(&self) -> Aboard {
         Aboard { fuel_kg: self.fuel[0], ..Aboard::default() }
@@ -166,15 +190,21 @@ impl Kart {
 
     /// The file of its mechanic; `frame` is what he says of how it twists, `weighing` its readings.
     pub(crate) fn file(&self, frame: &str, weighing: &str) -> String {
+        let aboard = Aboard::default().text();
+        self.file_of(frame, &format!("weighing:\n{weighing}  aboard: {aboard}\n"))
+    }
+
+    /// The same with all of his weighings.
+    pub(crate) fn file_of(&self, frame: &str, weighings: &str) -> String {
         let [wheelbase, track_front, track_rear] = self.told_lengths;
         let mut text = format!(
             "units: kg-mm\nkart: {{name: drawn, wheelbase: {wheelbase:.3}, track_front: {track_front:.3}, \
              track_rear: {track_rear:.3}{frame}, \
              spindles: {{washer: 1, left: {{above: 5, below: 5}}, right: {{above: 5, below: 5}}}}}}\n\
              class: {{name: drawn, minimum: 150, margin: 0}}\n\
-             weighing:\n{weighing}  aboard: {{driver: Sam, fuel: {}, lead: none, spindles: {{left: {{above: 5, below: 5}}, right: {{above: 5, below: 5}}}}}}\n\
+             {weighings}\
              drivers: {{Sam: {{mass: 70}}}}\nfuel: {{x: 560, y: 40, start: {}, finish: {}}}\nmounts:\n",
-            FUEL[0], FUEL[1], FUEL[2]
+            FUEL[1], FUEL[2]
         );
         for (name, [x, y]) in MOUNTS {
             let _ = writeln!(text, "  {name}: {{x: {x}, y: {y}, capacity: 20}}");
@@ -192,7 +222,7 @@ impl Kart {
 pub(crate) struct Pads {
     gain: [f64; 4],
     zero: [f64; 4],
-    heights: [f64; 4],
+    pub(crate) heights: [f64; 4],
 }
 
 impl Pads {

@@ -196,10 +196,11 @@ fn forecast(found: &Forecast) -> Vec<Block> {
             "not as expected, and no single slip explains it: look at `aboard` and the readings, or weigh again",
         ),
     };
-    let causes =
-        found.causes.iter().enumerate().map(|(index, cause)| {
-            Item::under(if index == 0 { cause.clone() } else { format!("or {cause}") })
-        });
+    let causes = found.causes.iter().enumerate().map(|(index, cause)| {
+        let or = if index == 0 { "" } else { "or " };
+        let percent = fixed(100.0 * cause.chance, 0);
+        Item::under(format!("{or}{} ({percent} % among all that explain it)", cause.sentence))
+    });
     let sentences = [Item::from(alone), Item::from(verdict).toned(tone)].into_iter().chain(causes);
     vec![
         Block::Table(Table::new("forecast", caption, &head, rows.collect())),

@@ -107,7 +107,8 @@ fn forecast(weighing: &Weighing) -> Option<Item> {
     Some(match (found.as_forecast, found.causes.first()) {
         (true, _) => Item::from("as expected from the weighing before").toned(Tone::Good),
         (false, Some(cause)) => {
-            Item::from(format!("not as expected: weigh once more; the likeliest slip: {cause}"))
+            let slip = &cause.sentence;
+            Item::from(format!("not as expected: weigh once more; the likeliest slip: {slip}"))
                 .toned(Tone::Bad)
         }
         (false, None) => {

@@ -179,7 +179,7 @@ fn finding(doubt: &Doubt) -> Finding {
 }
 
 /// The order of a good weighing; common practice, no published source.
-pub const HOW_TO: [&str; 14] = [
+pub const HOW_TO: [&str; 15] = [
     "Race trim: bodywork on, alignment done, fuel as you will write it down, lead bolted on.",
     "Tyres: left and right equal in pressure and in circumference. Brake and clutch free, so that the wheels can settle.",
     "Stand the pads where the wheels come, on a hard floor; level them with each other to half a millimetre, or \
@@ -194,6 +194,9 @@ pub const HOW_TO: [&str; 14] = [
     "Bounce each corner once and let it settle. Nobody touches the kart, or leans over it to read.",
     "Read all four in the order LF RF LR RR and write them down at once.",
     "Driver out, roll off, look at the zeros (`zero_after`), roll on, driver in: three sets at least (`repeats`).",
+    "To know the pairs and cross far better, turn the kart a quarter and stand it on the same four pads: driver out first, two people, \
+     one at each end; wheels in the middle of the pads, brake off, wheel straight; driver in. Write four more readings as the displays \
+     stand, pad by pad, with `turned: left` or `right`: what the floor twists, it now twists the other way.",
     "Write down what was aboard: driver, fuel, lead, seat hole.",
     "Before the race, weigh on the officials' scale: that one counts.",
 ];

@@ -63,7 +63,8 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     blocks.push(Block::Side);
     blocks.extend(weighing.about.as_ref().map(|about| lead(about, drawn)));
     let origins = weighing.most_of_plus_minus.iter().map(|origin| format!("most of the \u{b1} of {origin}"));
-    let sure = origins.chain(weighing.assumptions.iter().cloned());
+    let turned = weighing.turned_would_bring.iter();
+    let sure = origins.chain(weighing.assumptions.iter().chain(turned).cloned());
     blocks.extend(Block::section("How sure this is: \u{b1} holds the truth in 95 of 100 cases", sure));
     let exchanged = looks_exchanged(weighing);
     if !weighing.residuals.is_empty() && !exchanged {

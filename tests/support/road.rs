@@ -153,6 +153,15 @@ impl Kart {
         self.bodies.map(|(kg, _)| kg)
     }
 
+    /// The same once its driver has got out and sits again, some millimetres off.
+    pub(crate) fn sat_again(&self, chance: &mut Chance) -> Kart {
+        let mut again = self.clone();
+        let (_, [x, y]) = &mut again.bodies[1];
+        *x += chance.normal(0.0, 3.0);
+        *y += chance.normal(0.0, 2.0);
+        again
+    }
+
     /// The same with nobody in the seat.
     pub(crate) fn without_driver(&self) -> Kart {
         let mut alone = self.clone();
@@ -223,15 +232,25 @@ pub(crate) struct Pads {
     gain: [f64; 4],
     zero: [f64; 4],
     pub(crate) heights: [f64; 4],
+    /// How much higher each pad is under the wheel of a turned kart.
+    tops: [f64; 4],
 }
+
+/// Limit of that, mm: what is assumed where a file says nothing.
+const TOP_LEVEL: f64 = 0.2;
 
 impl Pads {
     pub(crate) fn drawn(chance: &mut Chance) -> Pads {
         let shared = chance.within(STATED.shared / 100.0);
         Pads {
             gain: std::array::from_fn(|_| shared + chance.within(STATED.accuracy / 100.0)),
-            ..Pads { gain: [0.0; 4], zero: [0.0; 4], heights: [0.0; 4] }.set_up(chance)
+            ..Pads { gain: [0.0; 4], zero: [0.0; 4], heights: [0.0; 4], tops: [0.0; 4] }.set_up(chance)
         }
+    }
+
+    /// The same, with tops that are not level.
+    pub(crate) fn topped(self, chance: &mut Chance) -> Pads {
+        Pads { tops: std::array::from_fn(|_| chance.within(TOP_LEVEL)), ..self }
     }
 
     /// The same pads on another day's floor, zeroed anew.
@@ -240,20 +259,42 @@ impl Pads {
             gain: self.gain,
             zero: std::array::from_fn(|_| chance.within(STATED.drift)),
             heights: std::array::from_fn(|_| chance.within(STATED.level)),
+            tops: self.tops,
         }
     }
 
     /// What they show of a kart rolled on once more: it settles otherwise, and each pad repeats as it does.
     pub(crate) fn read(&self, chance: &mut Chance, kart: &Kart, aboard: &Aboard) -> [f64; 4] {
+        self.read_under(chance, kart, aboard, [0, 1, 2, 3], self.heights)
+    }
+
+    /// The same of a kart turned a quarter to the left, pad by pad: its left front wheel stands where the left rear one stood, and so
+    /// round; each pad's top is higher or lower there.
+    pub(crate) fn read_turned(&self, chance: &mut Chance, kart: &Kart, aboard: &Aboard) -> [f64; 4] {
+        let heights = std::array::from_fn(|pad| self.heights[pad] + self.tops[pad]);
+        self.read_under(chance, kart, aboard, [2, 0, 3, 1], heights)
+    }
+
+    /// Pad by pad, with these pads under LF RF LR RR.
+    fn read_under(
+        &self,
+        chance: &mut Chance,
+        kart: &Kart,
+        aboard: &Aboard,
+        under: [usize; 4],
+        heights: [f64; 4],
+    ) -> [f64; 4] {
         let [_, track_front, track_rear] = kart.lengths;
         let settled = chance.normal(0.0, STATED.repeatability);
         let rear = settled * track_front / track_rear;
-        let there = kart.corners(aboard, self.heights);
+        let there = kart.corners(aboard, under.map(|pad| heights[pad]));
         let twist = [settled, -settled, -rear, rear];
-        std::array::from_fn(|pad| {
+        let mut shown = [0.0; 4];
+        for (wheel, pad) in under.into_iter().enumerate() {
             let noise = chance.normal(0.0, STATED.repeatability);
-            let shown = (there[pad] + twist[pad]) * (1.0 + self.gain[pad]) + self.zero[pad] + noise;
-            rounded(shown, STATED.step)
-        })
+            let pressed = (there[wheel] + twist[wheel]) * (1.0 + self.gain[pad]);
+            shown[pad] = rounded(pressed + self.zero[pad] + noise, STATED.step);
+        }
+        shown
     }
 }

@@ -69,7 +69,10 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
     let assumed = weighing.assumptions.first().filter(|_| weighing.about.is_none());
     let twists = twists.filter(|_| !weighing.residuals.is_empty() || weighing.about.is_some());
     let said = twists.chain(assumed.cloned()).map(Item::from);
-    blocks.push(Block::List(cures.chain(said).chain(expected).collect()));
+    let turned = weighing.turned_would_bring.iter();
+    let turned = turned.filter(|_| weighing.doubts.is_empty() && weighing.about.is_some());
+    let turned = turned.map(|one| Item::from(one.as_str()));
+    blocks.push(Block::List(cures.chain(said).chain(turned).chain(expected).collect()));
     let plan = if weighing.about.is_some() {
         "`kentledge plan` with this file, or --full"
     } else {

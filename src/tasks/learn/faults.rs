@@ -14,10 +14,10 @@ use crate::uncertainty::{pads, standard};
 /// Where an error comes from; equal ones are one error.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Source {
-    /// The frame settles otherwise at each weighing.
-    Settling { sighting: usize },
-    /// A pad, by level or zero, in one set-up.
-    Pad { cause: Cause, set_up: usize, pad: usize },
+    /// Something that comes anew at each weighing, such as a frame that settles otherwise.
+    Anew { cause: Cause, sighting: usize, number: usize },
+    /// A pad, by level or zero, in one set-up; as `uncertainty::pads` counts them.
+    Pad { cause: Cause, set_up: usize, number: usize },
     /// So much fuel in a tank, in one set-up.
     Fuel { tank: usize, set_up: usize, ng: i64 },
     /// A kind of lead.
@@ -54,15 +54,14 @@ pub(super) fn all(scenario: &Scenario, sightings: &[Sighting]) -> Vec<Fault> {
         let errors = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, spread);
         for (number, error) in errors.iter().enumerate() {
             let shift = error.shift.kg();
-            let pad = errors[..number].iter().filter(|other| other.cause == error.cause).count();
+            let number = errors[..number].iter().filter(|other| other.cause == error.cause).count();
             match error.cause {
-                Cause::Settling => add(Source::Settling { sighting: index }, 1.0, shift),
-                // Zeros are listed wheel by wheel, heights pad by pad.
-                Cause::Drift => {
-                    let pad = weighing.taken.sets[0].pads[pad];
-                    add(Source::Pad { cause: error.cause, set_up, pad }, 1.0, shift);
+                cause @ (Cause::Settling | Cause::Driver) => {
+                    add(Source::Anew { cause, sighting: index, number }, 1.0, shift);
                 }
-                cause @ (Cause::Level | Cause::Survey) => add(Source::Pad { cause, set_up, pad }, 1.0, shift),
+                cause @ (Cause::Drift | Cause::Level | Cause::Survey) => {
+                    add(Source::Pad { cause, set_up, number }, 1.0, shift);
+                }
                 // Of one reading, or always the same.
                 _ => {}
             }

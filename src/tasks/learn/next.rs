@@ -9,6 +9,7 @@ use crate::counts::Counts;
 use crate::least_squares::Fit;
 use crate::marks::given;
 use crate::scenario::{Access, Hole, Lever, Scenario, Weighing};
+use crate::uncertainty::cause::Cause;
 
 /// A weighing that takes less than this part off the sum of doubts is not worth the work.
 const WORTH_IT: f64 = 0.02;
@@ -31,7 +32,7 @@ pub(super) fn best(learner: &Learner, guess: &Guess, fit: &Fit) -> Option<(Strin
     let last_index = learner.sightings.iter().rposition(listed)?;
     let last = &learner.sightings[last_index];
     // On the pads as they stand; only the frame settles anew.
-    let settles = Source::Settling { sighting: last_index };
+    let settles = Source::Anew { cause: Cause::Settling, sighting: last_index, number: 0 };
     let settling = learner.faults.iter().find(|fault| fault.source == settles);
     let variance =
         |fit: &Fit, index: usize| fit.covariance(KART + index, KART + index) / learner.doubt(index).powi(2);
@@ -45,7 +46,7 @@ pub(super) fn best(learner: &Learner, guess: &Guess, fit: &Fit) -> Option<(Strin
             .map(|corner| {
                 let settles = settling.map_or(0.0, |fault| fault.shifts[last_index][corner]);
                 let faults = learner.faults.iter().map(|fault| match fault.source {
-                    Source::Settling { .. } => 0.0,
+                    Source::Anew { .. } => 0.0,
                     _ => fault.shifts[last_index][corner],
                 });
                 (row(&slopes, faults, corner), last.within_kg[corner].hypot(settles))

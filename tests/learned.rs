@@ -2,6 +2,10 @@
 //! and the truth lies within.
 //! Source of truth: `support/road.rs`, statics with tyres that stiffen. Seeds were fixed before the code.
 
+#![expect(clippy::print_stdout, reason = "a campaign tells its table as it goes")]
+
+use std::fmt::Write as _;
+
 use kentledge::answer::learn::Learned;
 use kentledge::scenario::{Axis, Belief, Moment};
 use kentledge::tasks::learn::{Unknown, Verdict, learn};
@@ -98,8 +102,9 @@ fn follow(seed: u64, way: &Way, seen: &mut Seen) {
         let [a, b, c, d] = pads.heights.map(|height| height + chance.within(SURVEY_MM));
         let floor =
             format!("\n    floor: {{lf: {a:.3}, rf: {b:.3}, lr: {c:.3}, rr: {d:.3}, within: {SURVEY_MM}}}");
-        weighings += &format!(
-            "  - scales: [{lf:.4}, {rf:.4}, {lr:.4}, {rr:.4}]\n    aboard: {}\n    set_up: {}{}\n",
+        let _ = writeln!(
+            weighings,
+            "  - scales: [{lf:.4}, {rf:.4}, {lr:.4}, {rr:.4}]\n    aboard: {}\n    set_up: {}{}",
             aboard.text(),
             if way.set_up_anew { "new" } else { "same" },
             if way.surveyed { floor.as_str() } else { "" }
@@ -151,7 +156,7 @@ fn campaign(first: u64, karts: u64, limits: Limits) -> Vec<String> {
         if percent >= 1.0 {
             wrong.push(line.clone());
         }
-        table += &format!("{line}\n");
+        let _ = writeln!(table, "{line}");
         for cell in &seen.cells {
             let (lines, so_wrong) = cell.judged(limits);
             table += &lines;
@@ -160,7 +165,7 @@ fn campaign(first: u64, karts: u64, limits: Limits) -> Vec<String> {
         let names = ["share rear", "share front", "twist rate", "mounts x", "mounts y"];
         for (tally, number) in seen.numbers.iter().zip(names) {
             let (line, right) = tally.judged(way.name, number, of_numbers);
-            table += &format!("{line}\n");
+            let _ = writeln!(table, "{line}");
             if !right {
                 wrong.push(line);
             }

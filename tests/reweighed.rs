@@ -1,6 +1,8 @@
 //! A kart weighed, worked on and weighed again: an honest weighing is called as expected, and a slip is found and named.
 //! Source of truth: what the test did to karts drawn from what is on the road (`support/road.rs`), seeds fixed before the code.
 
+#![expect(clippy::print_stdout, reason = "a campaign tells its table as it goes")]
+
 use kentledge::scenario::Scenario;
 use kentledge::tasks::forecast::steps;
 use kentledge::tasks::misfit::{Comparison, compared};
@@ -107,7 +109,9 @@ const SLIPS: [Slip; 5] = [
         if (sets[0][one] - sets[0][other]).abs() < APART_KG {
             return None;
         }
-        sets.iter_mut().for_each(|set| set.swap(one, other));
+        for set in &mut sets {
+            set.swap(one, other);
+        }
         let named =
             format!("the readings were written down with {} and {} exchanged", CORNERS[one], CORNERS[other]);
         Some((sets, named))
@@ -140,7 +144,9 @@ const SLIPS: [Slip; 5] = [
     ("one pad in pounds", |case| {
         let mut sets = case.sets(&case.work.clone());
         let pad = (case.chance.unit() * 4.0) as usize;
-        sets.iter_mut().for_each(|set| set[pad] /= 0.453_592_37);
+        for set in &mut sets {
+            set[pad] /= 0.453_592_37;
+        }
         Some((sets, format!("{} was read in pounds", CORNERS[pad])))
     }),
 ];

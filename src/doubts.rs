@@ -134,12 +134,16 @@ fn between_sets(scenario: &Scenario, sets: &[Corners]) -> Vec<Doubt> {
     let mut doubts = Vec::new();
     // Of two sets nobody can say which is odd: the second is held against the first. Of more, each against the middle of all,
     // which a single odd one does not move.
-    let middle = match sets {
+    let taken = &scenario.weighing().taken.sets;
+    let on_these = |index: &usize| taken[*index].pads == taken[0].pads;
+    let straight: Vec<Corners> = (0..sets.len()).filter(on_these).map(|index| sets[index]).collect();
+    let middle = match straight.as_slice() {
         [] | [_] => return doubts,
         [first, _] => *first,
         several => median(several),
     };
-    for (index, set) in sets.iter().enumerate() {
+    // On other pads the floor twists a kart otherwise.
+    for (index, set) in sets.iter().enumerate().filter(|(index, _)| on_these(index)) {
         if largest_apart(set, &middle) <= FAR * scatter {
             continue;
         }
@@ -176,7 +180,7 @@ fn between_sets(scenario: &Scenario, sets: &[Corners]) -> Vec<Doubt> {
         }
     }
     // If most sets are odd, it is not known which are right.
-    if 2 * doubts.len() > sets.len() { Vec::new() } else { doubts }
+    if 2 * doubts.len() > straight.len() { Vec::new() } else { doubts }
 }
 
 /// A set that was read in pounds among sets in kilograms, or the other way round.
@@ -202,7 +206,7 @@ fn median(sets: &[Corners]) -> Corners {
 fn spread(scenario: &Scenario) -> Vec<Doubt> {
     let Some(spread) = &scenario.weighing().taken.spread else { return Vec::new() };
     let stated = scatter(scenario);
-    let repeats = spread.sets.saturating_sub(1);
+    let repeats = spread.freedom;
     let mut doubts = Vec::new();
     if normal::chance_of_spread(spread.pad_kg, stated, 3 * repeats) < UNLIKELY {
         doubts.push(Doubt::Spread { seen_kg: spread.pad_kg, stated_kg: stated });

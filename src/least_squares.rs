@@ -219,6 +219,17 @@ impl Fit {
         variances
     }
 
+    /// Independent errors that together are those of some unknowns: each is what one standard uncertainty of it does to all of
+    /// them, in order, and the n-th leaves those before the n-th alone (columns of Cholesky's factor). None if the covariance
+    /// has lost its inverse to rounding.
+    pub fn independent(&self, unknowns: &[usize]) -> Option<Vec<Vec<f64>>> {
+        let size = unknowns.len();
+        let block =
+            DMatrix::from_fn(size, size, |row, column| self.covariance(unknowns[row], unknowns[column]));
+        let factor = Cholesky::new(block)?.l();
+        Some(factor.column_iter().map(|column| column.iter().copied().collect()).collect())
+    }
+
     /// Variance of each of some unknowns if the others of them were known: the reciprocal of its own entry in the inverse of
     /// their covariance. None if that has lost its inverse to rounding.
     pub fn alone(&self, unknowns: &[usize]) -> Option<Vec<f64>> {

@@ -5,7 +5,7 @@
 //! All 24 orders are weighed against what is known of karts: where the weight is, and how much they are twisted. Two fronts, or
 //! two rears, that are a few kilograms apart make a usual kart in either order, so nothing is said of them.
 
-use crate::statics::{Chassis, Corners};
+use crate::statics::{Chassis, Corner, Corners};
 
 /// What is known of a kart before anybody has looked: the middle and one standard deviation.
 #[derive(Clone, Copy, Debug)]
@@ -67,7 +67,7 @@ pub fn ordered(corners: &Corners, order: Order) -> Corners {
 }
 
 /// All 24.
-fn every() -> impl Iterator<Item = Order> {
+pub fn every() -> impl Iterator<Item = Order> {
     let digits = (0..256_usize).map(|code| [code / 64, code / 16 % 4, code / 4 % 4, code % 4]);
     digits.filter(|order| (0..4).all(|reading| order.contains(&reading)))
 }
@@ -75,6 +75,28 @@ fn every() -> impl Iterator<Item = Order> {
 /// Whether sides, or ends, were exchanged as a whole.
 pub fn is_whole(order: Order) -> bool {
     order == [1, 0, 3, 2] || order == [2, 3, 0, 1]
+}
+
+/// `RF and LR exchanged`, or the order in which the readings seem to stand.
+pub fn said(order: Order) -> String {
+    let exchanged: Vec<&str> = Corner::ALL
+        .into_iter()
+        .zip(order)
+        .filter(|(corner, from)| *corner as usize != *from)
+        .map(|(corner, _)| corner.word())
+        .collect();
+    match (order, exchanged.as_slice()) {
+        ([1, 0, 3, 2], _) => "left and right exchanged".to_owned(),
+        ([2, 3, 0, 1], _) => "front and rear exchanged".to_owned(),
+        (_, [one, other]) => format!("{one} and {other} exchanged"),
+        _ => {
+            let mut stands = [""; 4];
+            for (corner, from) in Corner::ALL.into_iter().zip(order) {
+                stands[from] = corner.word();
+            }
+            format!("the order {}", stands.join(" "))
+        }
+    }
 }
 
 fn rarity(order: Order) -> f64 {

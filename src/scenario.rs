@@ -36,7 +36,7 @@ mod validation;
 mod weighed;
 
 pub use beliefs::{Axis, Belief, Beliefs};
-pub use history::Misread;
+pub use history::{Misread, Taught};
 pub use pit::{Minutes, Pit, usual};
 
 use schemars::JsonSchema;
@@ -83,6 +83,7 @@ pub struct Scenario {
     pub(crate) own_weighings: Vec<Option<Weighing>>,
     pub(crate) measured: Box<Beliefs>,
     pub(crate) misread: Option<Misread>,
+    pub(crate) taught: Vec<Taught>,
     pub(crate) pads: Pads,
     pub(crate) within: Within,
     pub(crate) inspection: Inspection,
@@ -156,6 +157,10 @@ impl Scenario {
     /// What was learned of the readings themselves.
     pub fn misread(&self) -> Option<&Misread> {
         self.misread.as_ref()
+    }
+    /// How sure what was learned is: independent errors; none where nothing was learned.
+    pub fn taught(&self) -> &[Taught] {
+        &self.taught
     }
     /// Order and resolution of the goals.
     pub fn preferences(&self) -> &Preferences {
@@ -277,6 +282,8 @@ pub struct Weighing {
     pub official: Option<Mass>,
     /// Whether the readings add up to that, so that their error is the officials'.
     pub as_official: bool,
+    /// Whether what was learned has been taken off the readings, so that their error is what learning left.
+    pub as_learned: bool,
     /// What was on the kart, in the first set if there are several.
     pub aboard: Aboard,
     /// What was read, before anything was made of it.

@@ -53,7 +53,7 @@ fn weighed(text: &str) -> Value {
 
 fn causes(comparison: &Value) -> Vec<String> {
     let causes = comparison["causes"].as_array().expect("a list");
-    causes.iter().map(|cause| cause.as_str().expect("a sentence").to_owned()).collect()
+    causes.iter().map(|cause| cause["sentence"].as_str().expect("a sentence").to_owned()).collect()
 }
 
 #[test]

@@ -120,7 +120,7 @@ fn season(seed: u64) -> Season {
         let Fitted { text, washers, .. } = &fitted;
         let _ = writeln!(
             after,
-            "  - {{scales: {}, aboard: {{fuel: 2 kg, lead: {text}, spindles: {{{washers}}}}}, date: 2026-04-0{day}}}",
+            "  - {{scales: {}, aboard: {{fuel: 2 kg, lead: {text}, spindles: {{{washers}}}}}, set_up: same, date: 2026-04-0{day}}}",
             scales(readings)
         );
         let scenario = read(&kart.file(first, &after, washers, ""));

@@ -1,17 +1,16 @@
 //! Whether every ± holds the truth, on karts drawn from what is on the road and not from the program's own default.
 //! Source of truth: `support/road.rs`, statics with tyres that stiffen. Seeds were fixed before the code.
 
-use std::fmt::Write as _;
-
-use kentledge::counts::Counts;
 use kentledge::doubts;
-use kentledge::scenario::{Figure, Moment, Scenario};
+use kentledge::scenario::Moment;
 use kentledge::statics::Corners;
 use kentledge::uncertainty::kart::{self, UnsureKart};
 use kentledge::uncertainty::verdict;
 
+#[path = "support/cells.rs"]
+mod cells;
 #[path = "support/road.rs"]
-#[expect(dead_code, reason = "no mass is told here")]
+#[expect(dead_code, reason = "no mass is told here, and there is one weighing")]
 mod road;
 #[path = "support/simulated.rs"]
 #[expect(dead_code, reason = "its linear frame and pads are for other tests")]
@@ -20,108 +19,12 @@ mod simulated;
 #[expect(dead_code, reason = "plans here are drawn, not solved")]
 mod solving;
 
-use road::{Aboard, Kart, PIECES, Pads};
+use cells::{Cell, FIGURES, LIMITS, drawn_plan, figures, third};
+use road::{Aboard, Kart, Pads};
 use simulated::{Chance, readings_text};
 use solving::read;
 
 const KARTS: u64 = 2000;
-const FIGURES: [&str; 6] = ["total", "front", "left", "cross", "front pair", "rear pair"];
-
-fn figures(corners: &Corners) -> [f64; 6] {
-    let share = |figure: Figure| figure.of(corners);
-    [
-        corners.total(),
-        share(Figure::Front),
-        share(Figure::Left),
-        share(Figure::Cross),
-        corners.front_pair(),
-        corners.rear_pair(),
-    ]
-}
-
-/// How truths lie to what was stated of them: one figure of one cell.
-#[derive(Clone, Copy, Default)]
-struct Tally {
-    within: [f64; 3],
-    of: [f64; 3],
-    squares: f64,
-}
-
-/// A question that is asked of every kart.
-struct Cell {
-    name: String,
-    tallies: [Tally; 6],
-}
-
-impl Cell {
-    fn new(name: String) -> Cell {
-        Cell { name, tallies: [Tally::default(); 6] }
-    }
-
-    /// One more kart; `third` is that of its frame in the range.
-    fn count(&mut self, known: &UnsureKart, truth: [f64; 4], third: usize) {
-        let truth = figures(&Corners::from_kg(truth));
-        for (figure, tally) in self.tallies.iter_mut().enumerate() {
-            let estimate = known.estimate(|kart| figures(&kart.corners)[figure]);
-            let error = estimate.value - truth[figure];
-            tally.of[third] += 1.0;
-            tally.within[third] += f64::from(u8::from(error.abs() <= estimate.expanded()));
-            tally.squares += (error / estimate.standard).powi(2);
-        }
-    }
-
-    /// A line of the table for each figure, and what is not as it must be.
-    fn judged(&self) -> (String, Vec<String>) {
-        let (mut table, mut wrong) = (String::new(), Vec::new());
-        for (figure, tally) in FIGURES.into_iter().zip(&self.tallies) {
-            let all: f64 = tally.of.iter().sum();
-            let held = 100.0 * tally.within.iter().sum::<f64>() / all;
-            let ratio = (tally.squares / all).sqrt();
-            let thirds: [f64; 3] = std::array::from_fn(|third| 100.0 * tally.within[third] / tally.of[third]);
-            let [soft, middle, stiff] = thirds;
-            let name = &self.name;
-            let line = format!(
-                "{name:<42} {figure:<10} {held:5.1} % within, rms/u {ratio:.2}, thirds {soft:.0} {middle:.0} {stiff:.0}"
-            );
-            let right =
-                held >= 93.5 && (0.85..=1.05).contains(&ratio) && thirds.iter().all(|third| *third >= 88.0);
-            if !right {
-                wrong.push(line.clone());
-            }
-            let _ = writeln!(table, "{line}");
-        }
-        (table, wrong)
-    }
-}
-
-/// Lead put where chance says and washers moved so that the front pair is expected to be even, as a plan would.
-fn drawn_plan(chance: &mut Chance, scenario: &Scenario, washers: bool) -> (Counts, Aboard) {
-    let mut counts = Counts::none(PIECES.len(), scenario.mounts().len());
-    let mut aboard = Aboard::default();
-    for piece in 0..PIECES.len() {
-        if chance.unit() < 0.8 {
-            let mount = (chance.unit() * scenario.mounts().len() as f64) as usize;
-            *counts.get_mut(piece, mount) += 1;
-            aboard.lead[piece] = Some(mount);
-        }
-    }
-    if washers {
-        let expected = kart::state(scenario, scenario.driver(), Moment::Start, &counts).centre.corners;
-        let rate = scenario.kart().chassis.twist_rate_kg_per_mm;
-        let steps = (-expected.front_pair() / (2.0 * rate)).round().clamp(-5.0, 5.0);
-        let now: Vec<u16> = scenario.adjusters().iter().map(|adjuster| adjuster.now as u16).collect();
-        let adjuster = &scenario.adjusters()[0];
-        let at_now = adjuster.settings[adjuster.now].steps;
-        let found = adjuster
-            .settings
-            .iter()
-            .position(|setting| (f64::from(setting.steps - at_now) - steps).abs() < 0.5);
-        counts = counts.with_setting(0, found.expect("five washers each way"), &now);
-        aboard.lowered = steps;
-    }
-    (counts, aboard)
-}
-
 #[test]
 fn every_plus_minus_holds_the_truth_on_karts_as_they_are_on_the_road() {
     let mut cells: Vec<Cell> = Vec::new();
@@ -130,7 +33,7 @@ fn every_plus_minus_holds_the_truth_on_karts_as_they_are_on_the_road() {
         let chance = &mut chance;
         let kart = Kart::drawn(chance);
         let pads = Pads::drawn(chance);
-        let third = (((kart.frame - 90.0) / 190.0 * 3.0) as usize).min(2);
+        let third = third(&kart);
         let [rear, front] = kart.shares().map(|share| share + chance.within(0.05));
         let told = format!(
             ", twist_rate: {:.4}, roll_share: {{rear_axle: {:.4}, front_axle: {:.4}}}",
@@ -162,7 +65,7 @@ fn every_plus_minus_holds_the_truth_on_karts_as_they_are_on_the_road() {
             }
         }
     }
-    let judged: Vec<(String, Vec<String>)> = cells.iter().map(Cell::judged).collect();
+    let judged: Vec<(String, Vec<String>)> = cells.iter().map(|cell| cell.judged(LIMITS)).collect();
     let table: String = judged.iter().map(|(table, _)| table.as_str()).collect();
     println!("{table}");
     let wrong: Vec<String> = judged.into_iter().flat_map(|(_, wrong)| wrong).collect();

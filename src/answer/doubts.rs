@@ -7,10 +7,9 @@ use crate::assess::twist::pressed;
 use crate::diagnosis::Fault;
 use crate::doubts::{self, Doubt, Exchange, Like};
 use crate::marks::{Amount, fine, plain, written};
-use crate::orders::Order;
+use crate::orders;
 use crate::quantity::{kg, mm};
 use crate::scenario::Scenario;
-use crate::statics::Corner;
 
 /// One finding.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -35,28 +34,6 @@ const fn exchanged(exchange: Exchange) -> &'static str {
         Exchange::Rears => "LR and RR",
         Exchange::Sides => "left and right",
         Exchange::Ends => "front and rear",
-    }
-}
-
-/// `RF and LR exchanged`, or the order in which they seem to stand.
-fn reordered(order: Order) -> String {
-    let exchanged: Vec<&str> = Corner::ALL
-        .into_iter()
-        .zip(order)
-        .filter(|(corner, from)| *corner as usize != *from)
-        .map(|(corner, _)| corner.word())
-        .collect();
-    match (order, exchanged.as_slice()) {
-        ([1, 0, 3, 2], _) => "left and right exchanged".to_owned(),
-        ([2, 3, 0, 1], _) => "front and rear exchanged".to_owned(),
-        (_, [one, other]) => format!("{one} and {other} exchanged"),
-        _ => {
-            let mut stands = [""; 4];
-            for (corner, from) in Corner::ALL.into_iter().zip(order) {
-                stands[from] = corner.word();
-            }
-            format!("the order {}", stands.join(" "))
-        }
     }
 }
 
@@ -171,7 +148,10 @@ fn finding(doubt: &Doubt) -> Finding {
         }
         Doubt::Exchanged { order } => (
             EXCHANGED,
-            format!("with {} the readings make a usual kart, as written they make none", reordered(*order)),
+            format!(
+                "with {} the readings make a usual kart, as written they make none",
+                orders::said(*order)
+            ),
             "press on one corner and see which pad answers; correct the readings before you move lead or washers",
         ),
         Doubt::OtherUnit { corner, reading_kg, meant_kg } => (
@@ -199,7 +179,7 @@ fn finding(doubt: &Doubt) -> Finding {
 }
 
 /// The order of a good weighing; common practice, no published source.
-pub const HOW_TO: [&str; 14] = [
+pub const HOW_TO: [&str; 15] = [
     "Race trim: bodywork on, alignment done, fuel as you will write it down, lead bolted on.",
     "Tyres: left and right equal in pressure and in circumference. Brake and clutch free, so that the wheels can settle.",
     "Stand the pads where the wheels come, on a hard floor; level them with each other to half a millimetre, or \
@@ -214,6 +194,9 @@ pub const HOW_TO: [&str; 14] = [
     "Bounce each corner once and let it settle. Nobody touches the kart, or leans over it to read.",
     "Read all four in the order LF RF LR RR and write them down at once.",
     "Driver out, roll off, look at the zeros (`zero_after`), roll on, driver in: three sets at least (`repeats`).",
+    "To know the pairs and cross far better, turn the kart a quarter and stand it on the same four pads: driver out first, two people, \
+     one at each end; wheels in the middle of the pads, brake off, wheel straight; driver in. Write four more readings as the displays \
+     stand, pad by pad, with `turned: left` or `right`: what the floor twists, it now twists the other way.",
     "Write down what was aboard: driver, fuel, lead, seat hole.",
     "Before the race, weigh on the officials' scale: that one counts.",
 ];

@@ -21,7 +21,16 @@ pub struct Forecast {
     /// LF RF LR RR.
     pub corners: Vec<Foretold>,
     /// The likeliest causes, the likeliest first.
-    pub causes: Vec<String>,
+    pub causes: Vec<Slip>,
+}
+
+/// One cause that explains the difference.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Slip {
+    /// What may have happened.
+    pub sentence: String,
+    /// Its chance among all single slips that explain the difference.
+    pub chance: f64,
 }
 
 /// One corner.
@@ -37,6 +46,10 @@ pub struct Foretold {
     pub difference: Quantity<Kg>,
     /// Whether the difference is within its ±.
     pub within: bool,
+}
+
+fn slip((sentence, chance): (String, f64)) -> Slip {
+    Slip { sentence, chance: chance.rounded(1e3) }
 }
 
 impl Forecast {
@@ -66,7 +79,7 @@ impl Forecast {
             corners: corners.collect(),
             as_forecast: comparison.as_forecast(),
             chance: comparison.chance.rounded(1e6),
-            causes: comparison.causes,
+            causes: comparison.causes.into_iter().map(slip).collect(),
         }
     }
 }

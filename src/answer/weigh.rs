@@ -16,13 +16,14 @@ use super::official::Official;
 use super::work::{MountLoad, Placement, mounts, placements};
 use crate::assess::practice::{is_for_oval, practice};
 use crate::decimals::fixed;
-use crate::marks::{MASS_UNIT, column, given, place};
+use crate::marks::{MASS_UNIT, column, given, place, plain};
 use crate::plan::{self, Measured};
-use crate::quantity::{Exact, Kg, KgMm, Mm, Quantity, Wheels, mm};
-use crate::scenario::{Figure, Means, Scenario};
+use crate::quantity::{Exact, Kg, KgMm, Mm, Quantity, Wheels, kg, mm};
+use crate::scenario::{Figure, Means, Scenario, Set, Turned};
 use crate::tasks::forecast::steps;
 use crate::uncertainty::cause::Cause;
 use crate::uncertainty::kart::{self, Kart, UnsureKart};
+use crate::uncertainty::verdict::Verdict;
 use crate::uncertainty::{COVERAGE_FACTOR, inputs, verdict};
 use crate::units::{Mass, UnitSystem};
 use crate::weighing;
@@ -46,6 +47,8 @@ pub struct Weighing {
     pub figures: Figures,
     /// Where most of every ± comes from, one sentence each.
     pub most_of_plus_minus: Vec<String>,
+    /// What another set with the kart turned a quarter would bring, where a verdict hangs on it.
+    pub turned_would_bring: Option<String>,
     /// Height of the centre of gravity, from lifts if there are any.
     pub height: Option<Height>,
     /// What is odd about the weighing.
@@ -180,6 +183,7 @@ impl Weighing {
             corners: corners(&kart),
             figures: Figures::new(&kart, true),
             most_of_plus_minus: origins(&kart),
+            turned_would_bring: turned_would_bring(scenario, &judged, &kart),
             height: Height::of(scenario),
             doubts,
             assumptions: assumed.into_iter().collect(),
@@ -190,6 +194,44 @@ impl Weighing {
             forecasts,
         }
     }
+}
+
+/// A set of the kart turned a quarter must leave no more than this part of a ± to be worth the work.
+const WORTH_TURNING: f64 = 0.7;
+
+/// How sure a set of the kart turned a quarter would make the first target that twist decides and the pads cannot.
+fn turned_would_bring(scenario: &Scenario, judged: &[plan::Residual], kart: &UnsureKart) -> Option<String> {
+    let twisted = [Figure::FrontPair, Figure::RearPair, Figure::Cross];
+    let unclear = |residual: &&plan::Residual| {
+        let half_kg = verdict::half_width_kg(residual, kart);
+        let verdict = Verdict::new(verdict::distance(residual, kart), half_kg, residual.on_target);
+        twisted.contains(&residual.figure) && !matches!(verdict, Verdict::OnTarget | Verdict::Off)
+    };
+    let residual = judged.iter().find(unclear)?;
+    let mut weighing = scenario.weighing().clone();
+    let sets = &mut weighing.taken.sets;
+    if sets.iter().any(|set| set.pads != sets[0].pads) {
+        return None;
+    }
+    let turned = Set { pads: Turned::Left.pads().map(|pad| sets[0].pads[pad]), ..sets[0].clone() };
+    sets.push(turned);
+    let then = kart::weighed(&scenario.weighed_as(&weighing));
+    let [now, then] = [kart, &then].map(|kart| verdict::figure(residual, kart).expanded());
+    let percent = residual.figure.is_share();
+    let shown = |by: f64| if percent { format!("{} %", fixed(by, 1)) } else { plain(kg(by)).to_string() };
+    let name = match residual.figure {
+        Figure::FrontPair => "front pair",
+        Figure::RearPair => "rear pair",
+        _ => "cross %",
+    };
+    (then <= WORTH_TURNING * now).then(|| {
+        format!(
+            "one more set with the kart turned a quarter on the same pads would tell the {name} to \u{b1} {} instead of \u{b1} {}: \
+             `kentledge weigh --howto`",
+            shown(then),
+            shown(now)
+        )
+    })
 }
 
 impl About {

@@ -63,7 +63,8 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     blocks.push(Block::Side);
     blocks.extend(weighing.about.as_ref().map(|about| lead(about, drawn)));
     let origins = weighing.most_of_plus_minus.iter().map(|origin| format!("most of the \u{b1} of {origin}"));
-    let sure = origins.chain(weighing.assumptions.iter().cloned());
+    let turned = weighing.turned_would_bring.iter();
+    let sure = origins.chain(weighing.assumptions.iter().chain(turned).cloned());
     blocks.extend(Block::section("How sure this is: \u{b1} holds the truth in 95 of 100 cases", sure));
     let exchanged = looks_exchanged(weighing);
     if !weighing.residuals.is_empty() && !exchanged {
@@ -196,10 +197,11 @@ fn forecast(found: &Forecast) -> Vec<Block> {
             "not as expected, and no single slip explains it: look at `aboard` and the readings, or weigh again",
         ),
     };
-    let causes =
-        found.causes.iter().enumerate().map(|(index, cause)| {
-            Item::under(if index == 0 { cause.clone() } else { format!("or {cause}") })
-        });
+    let causes = found.causes.iter().enumerate().map(|(index, cause)| {
+        let or = if index == 0 { "" } else { "or " };
+        let percent = fixed(100.0 * cause.chance, 0);
+        Item::under(format!("{or}{} ({percent} % among all that explain it)", cause.sentence))
+    });
     let sentences = [Item::from(alone), Item::from(verdict).toned(tone)].into_iter().chain(causes);
     vec![
         Block::Table(Table::new("forecast", caption, &head, rows.collect())),

@@ -21,6 +21,11 @@ const USUAL_WITHIN_MM: [f64; 2] = [100.0, 40.0];
 const USUAL_STATION: f64 = 0.4 / 1.045;
 
 impl Driver {
+    /// The limit of error of the usual place, forward and to the left.
+    pub(crate) fn unknown_within() -> [Length; 2] {
+        USUAL_WITHIN_MM.map(Length::from_mm)
+    }
+
     /// The limit of error of this driver's place, forward and to the left, where nobody told it; `index` is the driver's own.
     pub fn place_within(&self, index: usize) -> Option<[Length; 2]> {
         let limits = if self.place_of? == index { USUAL_WITHIN_MM } else { BORROWED_WITHIN_MM };

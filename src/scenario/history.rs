@@ -3,13 +3,14 @@
 //! Does not compare weighings with masses (`consistency`), nor learn from them.
 
 use super::aboard::Names;
-use super::beliefs::Beliefs;
+use super::beliefs::{Belief, Beliefs};
 use super::weighed::{self, ListedWeighing};
 use super::{Weighing, bounds, kart, keys, place};
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
 use crate::document::{Given, Value, every};
-use crate::statics::{Chassis, Point};
+use crate::statics::{Chassis, Corners, Point};
+use crate::uncertainty::cause::Cause;
 use crate::units::Mass;
 
 /// What a weighing learned from read too much, by all of them together.
@@ -25,12 +26,36 @@ impl Misread {
     /// The weighing with that taken off its readings.
     pub fn corrected(&self, weighing: &Weighing) -> Weighing {
         let readings = std::array::from_fn(|corner| weighing.readings[corner] - self.by[corner]);
-        Weighing { readings, ..weighing.clone() }
+        Weighing { readings, as_learned: true, ..weighing.clone() }
+    }
+}
+
+/// One independent error of what weighings have taught: all that errs together, by one standard uncertainty.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Taught {
+    /// What it is put down to.
+    pub cause: Cause,
+    /// Of the weighing that was corrected, LF RF LR RR.
+    pub readings: Corners,
+    /// mm, shares, kg/mm.
+    pub beliefs: Vec<(Belief, f64)>,
+    /// Of one piece of each kind.
+    pub kinds_kg: Vec<(usize, f64)>,
+    /// In each tank at that weighing.
+    pub fuel_kg: Vec<(usize, f64)>,
+}
+
+impl Taught {
+    pub(crate) fn of(cause: Cause) -> Taught {
+        let (beliefs, kinds_kg, fuel_kg) = Default::default();
+        Taught { cause, readings: Corners::ZERO, beliefs, kinds_kg, fuel_kg }
     }
 }
 
 /// What earlier weighings have taught.
 pub(super) struct Learned {
+    /// How many weighings of the list.
+    pub(super) weighings: usize,
     pub(super) beliefs: Beliefs,
     pub(super) misread: Option<Misread>,
 }
@@ -134,6 +159,7 @@ pub(super) fn learned(
     if let (Some(key), Some(known)) = (given.weighings.value, known.filter(|known| *known > listed)) {
         key.note(Fault::LearnedFromMore { known, listed });
     }
-    let misread = misread.optional()?.map(|by| Misread { weighings: known.unwrap_or(listed), by });
-    Some(Learned { beliefs, misread })
+    let weighings = known.unwrap_or(listed);
+    let misread = misread.optional()?.map(|by| Misread { weighings, by });
+    Some(Learned { weighings, beliefs, misread })
 }

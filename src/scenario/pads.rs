@@ -24,6 +24,8 @@ pub struct Pads {
     pub drift: Mass,
     /// Limit of each pad's height above or below the plane of the others.
     pub level: Length,
+    /// Limit of how much higher a pad's own top is under one wheel than under the other of a kart that is turned a quarter.
+    pub top_level: Length,
     /// Keys for which the file has no value.
     pub assumed: Vec<&'static str>,
 }
@@ -141,6 +143,7 @@ impl Pads {
             repeatability: told.or("repeatability", |given| &given.repeatability, step),
             drift: told.or("drift", |given| &given.drift, step),
             level: told.or("level", |given| &given.level, Length::from_mm(0.5)),
+            top_level: told.or("top_level", |given| &given.top_level, Length::from_mm(0.2)),
             assumed: told.assumed,
         }
     }

@@ -58,7 +58,7 @@ pub struct Taken {
     pub zeros: Option<[[Mass; 4]; 2]>,
     /// Heights of the pads, if they were surveyed.
     pub floor: Option<Floor>,
-    /// What the sets say about how well the pads repeat; none for a single one.
+    /// What the sets say about how well the pads repeat; none where no two stood on the same pads alike.
     pub spread: Option<Spread>,
 }
 
@@ -73,15 +73,30 @@ pub struct Spread {
     pub pad_kg: f64,
     /// Standard deviation of one set along the direction of twist (as a vector of unit length), kg.
     pub along_twist_kg: f64,
-    pub sets: u32,
+    /// Sets beyond the first on the same pads.
+    pub freedom: u32,
 }
 
 impl Taken {
+    /// How much each set counts.
+    pub fn weights(&self) -> Vec<f64> {
+        weights(&self.sets)
+    }
+
     /// What the floor adds to LF, as the mean over the sets: a kart turned on its pads stands on them otherwise, kg.
     pub fn twist_of_floor(&self, chassis: &Chassis, heights: [Length; 4]) -> f64 {
-        let sets = self.sets.iter().map(|set| twist_of_floor(chassis, set.pads.map(|pad| heights[pad])));
-        sets.sum::<f64>() / self.sets.len() as f64
+        let twist = |set: &Set| twist_of_floor(chassis, set.pads.map(|pad| heights[pad]));
+        self.sets.iter().zip(self.weights()).map(|(set, weight)| twist(set) * weight).sum()
     }
+}
+
+/// Sets of each way to stand on the pads count alike together: what the floor does to a kart turned by a quarter is the opposite of
+/// what it does to a straight one, so that it cancels.
+fn weights(sets: &[Set]) -> Vec<f64> {
+    let first = |index: &usize| !sets[..*index].iter().any(|other| other.pads == sets[*index].pads);
+    let ways = (0..sets.len()).filter(first).count() as f64;
+    let alike = |set: &Set| sets.iter().filter(|other| other.pads == set.pads).count() as f64;
+    sets.iter().map(|set| 1.0 / (ways * alike(set))).collect()
 }
 
 /// Load that LF gains when the pads stand at those heights: only their twist counts,
@@ -145,11 +160,12 @@ pub(super) fn reduced(
         .iter()
         .map(|set| Corners::from_kg(set.readings.map(Mass::kg)) - aids.load(&set.aboard) + first)
         .collect();
-    let mean = alike.iter().fold(Corners::ZERO, |sum, set| sum + *set) * (1.0 / alike.len() as f64);
+    let weights = weights(sets);
+    let weighted = alike.iter().zip(&weights).map(|(set, weight)| *set * *weight);
+    let mean = weighted.fold(Corners::ZERO, |sum, set| sum + set);
     let read = Corners::from_kg(sets[0].readings.map(Mass::kg));
     let mut correction = mean - read;
-    let part = 1.0 / sets.len() as f64;
-    for set in sets {
+    for (set, part) in sets.iter().zip(weights) {
         if let Some([before, after]) = zeros {
             let middle = set.pads.map(|pad| f64::midpoint(before[pad].kg(), after[pad].kg()));
             correction = correction - Corners::from_kg(middle) * part;
@@ -166,25 +182,30 @@ pub(super) fn reduced(
     // Added to the whole nanograms that were read: without a correction they stay as they are.
     let correction = correction.kg().map(Mass::from_kg);
     let readings = std::array::from_fn(|pad| sets[0].readings[pad] + correction[pad]);
-    Some((readings, (sets.len() > 1).then(|| spread(&alike, mean, aids.chassis))))
+    Some((readings, spread(sets, &alike, aids.chassis)))
 }
 
-fn spread(sets: &[Corners], mean: Corners, chassis: &Chassis) -> Spread {
+/// How far sets are from the mean of those on the same pads.
+fn spread(sets: &[Set], alike: &[Corners], chassis: &Chassis) -> Option<Spread> {
     let direction = chassis.twist_direction().kg();
     let length = direction.iter().map(|part| part * part).sum::<f64>().sqrt();
-    let (mut all, mut along) = (0.0, 0.0);
-    for set in sets {
-        let apart = (*set - mean).kg();
+    let (mut all, mut along, mut freedom) = (0.0, 0.0, 0);
+    for (index, set) in sets.iter().enumerate() {
+        let same = || {
+            sets.iter().zip(alike).filter(|(other, _)| other.pads == set.pads).map(|(_, corners)| *corners)
+        };
+        let mean = same().fold(Corners::ZERO, |sum, set| sum + set) * (1.0 / same().count() as f64);
+        let apart = (alike[index] - mean).kg();
         all += apart.iter().map(|kg| kg * kg).sum::<f64>();
         let twist = apart.iter().zip(direction).map(|(kg, part)| kg * part / length).sum::<f64>();
         along += twist * twist;
+        freedom += u32::from(sets[..index].iter().any(|other| other.pads == set.pads));
     }
-    let freedom = (sets.len() - 1) as f64;
     // Rounding may leave the rest of two equal sums below zero.
     let across = if all > along { all - along } else { 0.0 };
-    Spread {
-        pad_kg: (across / (3.0 * freedom)).sqrt(),
-        along_twist_kg: (along / freedom).sqrt(),
-        sets: sets.len() as u32,
-    }
+    (freedom > 0).then(|| Spread {
+        pad_kg: (across / (3.0 * f64::from(freedom))).sqrt(),
+        along_twist_kg: (along / f64::from(freedom)).sqrt(),
+        freedom,
+    })
 }

@@ -19,6 +19,7 @@ use crate::document::block::Block;
 use crate::document::{Document, Given, Reading, Value, every};
 use crate::goal::Preferences;
 use crate::statics::Chassis;
+use crate::tasks::learn;
 use crate::units::UnitSystem;
 
 impl Scenario {
@@ -147,6 +148,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
         own_weighings: listed.iter().map(ListedDriver::own_weighing).collect(),
         measured: Box::new(measured),
         misread: learned.as_ref().and_then(|learned| learned.misread),
+        taught: Vec::new(),
         pads,
         within,
         inspection,
@@ -155,10 +157,16 @@ fn read(reading: &Reading) -> Option<Scenario> {
     };
     trip_in_range(&scenario, trip_value.as_ref());
     consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
-    let beliefs = learned.map_or_else(|| scenario.beliefs(), |learned| learned.beliefs);
-    let scenario = scenario.believing(&beliefs).known_now();
+    let scenario = with_learned(&scenario, learned).known_now();
     consistency::sums_in_range(&scenario, targets_value.as_ref().or(kart_value.as_ref()));
     Some(scenario)
+}
+
+/// The scenario as its weighings have taught it, with what they left open.
+fn with_learned(scenario: &Scenario, learned: Option<history::Learned>) -> Scenario {
+    let Some(learned) = learned else { return scenario.believing(&scenario.beliefs()) };
+    let taught = learn::taught(scenario, learned.weighings);
+    Scenario { taught, ..scenario.believing(&learned.beliefs) }
 }
 
 /// Every driver of whom something is told; none if one could not be read. Each is read whatever the others are.

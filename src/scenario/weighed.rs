@@ -40,7 +40,7 @@ pub(super) fn weighing<'r>(given: keys::Weighing<'r>, names: &Names) -> Option<L
     let (date, as_raced) = (given.date.optional(), given.purpose.value.is_none());
     let weighing = sets.zip(corrections).and_then(|(sets, corrections)| {
         let (readings, taken) = corrections.applied(sets, names, scales.as_ref()?)?;
-        let (official, as_official) = (official?, false);
+        let (official, as_official, as_learned) = (official?, false, false);
         Some(Weighing {
             date: date?,
             as_raced,
@@ -48,6 +48,7 @@ pub(super) fn weighing<'r>(given: keys::Weighing<'r>, names: &Names) -> Option<L
             readings,
             official,
             as_official,
+            as_learned,
             aboard: contents?,
             taken,
         })

@@ -19,8 +19,10 @@ pub struct Step {
 /// All of them, in time.
 pub fn steps(scenario: &Scenario) -> Vec<Step> {
     let (earlier, later) = (scenario.raced(), scenario.raced().skip(1));
+    // What was learned of the pads' errors stays in both readings, where it cancels.
+    let read = Scenario { misread: None, ..scenario.clone() };
     let step = |(earlier, later): (usize, usize)| {
-        let (before, weighing) = (scenario.known_at(earlier), scenario.weighings()[later].clone());
+        let (before, weighing) = (read.known_at(earlier), scenario.weighings()[later].clone());
         Step { listed: later, forecast: forecast(&before, &weighing), before, weighing }
     };
     earlier.zip(later).map(step).collect()

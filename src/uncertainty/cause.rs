@@ -19,6 +19,8 @@ pub enum Cause {
     OfficialScale,
     /// The steps of its display.
     OfficialStep,
+    /// What all weighings that were learned from leave open of the kart.
+    Weighings,
     /// A zero that moved.
     Drift,
     /// Pads that are not in one plane.
@@ -56,6 +58,7 @@ impl Cause {
             Cause::Shared => "error all pads share",
             Cause::OfficialScale => "official scale at the weighing",
             Cause::OfficialStep => "steps of the official scale at the weighing",
+            Cause::Weighings => "pads at the weighings learned from",
             Cause::Drift => "zero of the pads",
             Cause::Level => "pads out of level",
             Cause::Survey => "floor survey",

@@ -8,7 +8,7 @@ use super::pads::{self, PadError};
 use super::{Estimate, combined, standard};
 use crate::counts::Counts;
 use crate::height::{Height, Limits};
-use crate::scenario::{Axis, Belief, Means, Moment, Scenario, Weighing, Within};
+use crate::scenario::{Axis, Belief, Means, Moment, Scenario, SetUp, Taught, Weighing, Within};
 use crate::statics::Corners;
 use crate::units::{Length, Mass};
 
@@ -19,6 +19,8 @@ enum Number {
     Readings(Corners),
     /// What no scale shows; with the twist rate goes what was taken off the readings for the floor, this for each unit of shift.
     Believed(Belief, Corners),
+    /// One of [`Scenario::taught`].
+    Taught(usize),
     Wheelbase,
     TrackFront,
     TrackRear,
@@ -83,6 +85,15 @@ impl Input {
         let aboard = &weighing_of(scenario, driver).aboard;
         let times = match self.number {
             Number::Readings(shift) | Number::Believed(_, shift) => shift.total(),
+            Number::Taught(index) => {
+                let taught = &scenario.taught()[index];
+                let more =
+                    |kind: usize| f64::from(counts.of_kind(kind)) - f64::from(aboard.lead.of_kind(kind));
+                let lead = taught.kinds_kg.iter().map(|(kind, kg)| kg * more(*kind)).sum::<f64>();
+                let fuel = taught.fuel_kg.iter().map(|(_, kg)| kg).sum::<f64>();
+                let is_whole = is_learned(scenario, driver);
+                if is_whole { readings_taught(scenario, driver, taught).total() + lead - fuel } else { 0.0 }
+            }
             Number::KindMass(kind) => f64::from(counts.of_kind(kind)) - f64::from(aboard.lead.of_kind(kind)),
             Number::FuelThen(_) => -1.0,
             Number::Fuel(_, then) if then == moment => 1.0,
@@ -107,6 +118,22 @@ impl Input {
                 shifted.shift_belief(base, belief, by);
                 if belief == Belief::TwistRate {
                     shift_readings(base, shifted, driver, shift * by);
+                }
+            }
+            Number::Taught(index) => {
+                let taught = &base.taught[index];
+                for (belief, each) in &taught.beliefs {
+                    shifted.shift_belief(base, *belief, each * by);
+                }
+                shift_readings(base, shifted, driver, readings_taught(base, driver, taught) * by);
+                if is_learned(base, driver) {
+                    for (kind, kg) in &taught.kinds_kg {
+                        shifted.lead[*kind].mass = base.lead[*kind].mass + shift_of(kg * by);
+                    }
+                    for (tank, kg) in &taught.fuel_kg {
+                        let then = weighing_of(base, driver).aboard.fuel[*tank];
+                        weighing_mut(shifted, driver).aboard.fuel[*tank] = then + shift_of(kg * by);
+                    }
                 }
             }
             Number::Wheelbase => shifted.kart.chassis.wheelbase = length(chassis.wheelbase),
@@ -142,16 +169,35 @@ fn shift_readings(base: &Scenario, shifted: &mut Scenario, driver: Option<usize>
     to.readings = std::array::from_fn(|pad| from.readings[pad] + shift_of(shift[pad]));
 }
 
-/// Limit of the roll shares and standard uncertainty of the twist rate, as a part of it: as the file has it, but what was learned
-/// is no longer only assumed.
-fn frame_within(scenario: &Scenario) -> (f64, f64) {
-    let (within, now, before) = (scenario.within(), &scenario.kart().chassis, scenario.measured());
-    let measured = Within::measured();
-    let learned = |key: &str, changed: bool| changed && within.assumed.contains(&key);
-    let share = if learned("roll_share", now.roll_share != before.roll_share) { &measured } else { within };
-    let changed = now.twist_rate_kg_per_mm.total_cmp(&before.twist_rate_kg_per_mm).is_ne();
-    let rate = if learned("twist_rate", changed) { &measured } else { within };
-    (share.roll_share.min(within.roll_share), twist_rate_spread(rate).min(twist_rate_spread(within)))
+/// What one of the errors that learning left does to a driver's readings. Of a weighing that was not learned from, it is only what
+/// was taken off for the floor, which is as good as the twist rate: at a higher rate more should have been taken off.
+fn readings_taught(scenario: &Scenario, driver: Option<usize>, taught: &Taught) -> Corners {
+    let weighing = weighing_of(scenario, driver);
+    if is_learned(scenario, driver) {
+        let readings = taught.readings;
+        let shares = Corners::from_kg(weighing.readings.map(Mass::kg));
+        let official = if weighing.as_official { readings.total() / shares.total() } else { 0.0 };
+        return readings - shares * official;
+    }
+    let rates = taught.beliefs.iter().filter(|(belief, _)| *belief == Belief::TwistRate);
+    floor_per_rate(scenario, driver) * rates.map(|(_, by)| by).sum::<f64>()
+}
+
+/// What a driver's readings would change by for each kg/mm of a higher twist rate.
+fn floor_per_rate(scenario: &Scenario, driver: Option<usize>) -> Corners {
+    let (taken, chassis) = (&weighing_of(scenario, driver).taken, &scenario.kart().chassis);
+    let floor = taken.floor.map_or(0.0, |floor| taken.twist_of_floor(chassis, floor.heights));
+    chassis.twist_direction() * (-floor / chassis.twist_rate_kg_per_mm)
+}
+
+/// Standard uncertainty of the twist rate now, as a part of it.
+pub(crate) fn spread_now(scenario: &Scenario) -> f64 {
+    if scenario.taught().is_empty() {
+        return twist_rate_spread(scenario.within());
+    }
+    let rates = scenario.taught().iter().flat_map(|taught| &taught.beliefs);
+    let rates = rates.filter(|(belief, _)| *belief == Belief::TwistRate).map(|(_, by)| *by);
+    combined(rates) / scenario.kart().chassis.twist_rate_kg_per_mm
 }
 
 /// Standard uncertainty of the twist rate, as a part of it.
@@ -159,28 +205,37 @@ pub fn twist_rate_spread(within: &Within) -> f64 {
     standard::of_limit(within.twist_rate_percent / 100.0)
 }
 
-/// What the pads may have got wrong at the weighing of a driver.
+/// Whether a driver's corners rest on the weighing that what was learned has been taken off.
+fn is_learned(scenario: &Scenario, driver: Option<usize>) -> bool {
+    weighing_of(scenario, driver).as_learned && !scenario.taught().is_empty()
+}
+
+/// What the pads may have got wrong at the weighing of a driver; with what was learned of it, as far as that errs with it.
 pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     let weighing = weighing_of(scenario, driver);
     let chassis = &scenario.kart().chassis;
-    let (_, share) = frame_within(scenario);
+    let share = spread_now(scenario);
     let errors = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, share);
     let errors = if weighing.as_official {
         pads::sharing(weighing.readings, scenario.inspection(), errors)
     } else {
         errors
     };
+    let whole = is_learned(scenario, driver);
+    // What never comes anew all weighings have in common, so that they do not tell it.
+    let errors = errors.into_iter().filter(|error| !whole || !pads::is_anew(error.cause, SetUp::New));
     let input = |error: PadError| Input {
         freedom: error.freedom,
         ..Input::new(Number::Readings(error.shift), error.cause, 1.0)
     };
-    let mut inputs: Vec<Input> = errors.into_iter().map(input).collect();
-    // What was taken off for the floor is only as good as the twist rate, and so is what washers do: at a higher rate more
-    // should have been taken off.
-    let floor = weighing.taken.floor.map(|floor| weighing.taken.twist_of_floor(chassis, floor.heights));
-    let rate = chassis.twist_rate_kg_per_mm;
-    let shift = chassis.twist_direction() * (-floor.unwrap_or(0.0) / rate);
-    inputs.push(Input::new(Number::Believed(Belief::TwistRate, shift), Cause::TwistRate, rate * share));
+    let mut inputs: Vec<Input> = errors.map(input).collect();
+    if scenario.taught().is_empty() {
+        let rate = Number::Believed(Belief::TwistRate, floor_per_rate(scenario, driver));
+        inputs.push(Input::new(rate, Cause::TwistRate, chassis.twist_rate_kg_per_mm * share));
+    } else {
+        let taught = scenario.taught().iter().enumerate();
+        inputs.extend(taught.map(|(index, taught)| Input::new(Number::Taught(index), taught.cause, 1.0)));
+    }
     inputs
 }
 
@@ -206,7 +261,7 @@ pub fn height(scenario: &Scenario) -> Option<Height> {
         },
         Means::Lifted(lifts) => {
             let then = &heights.weighing;
-            let (_, spread) = frame_within(scenario);
+            let spread = spread_now(scenario);
             let pads = pads::errors(then.readings, scenario.pads(), Some(&then.taken), chassis, spread);
             let front_kg = combined(pads.iter().map(|error| error.shift.front()));
             let limits = Limits {
@@ -238,14 +293,17 @@ pub fn of_heights(scenario: &Scenario) -> Vec<Input> {
 pub fn of_masses(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     let within = scenario.within();
     let mut inputs = Vec::new();
-    for (index, kind) in scenario.lead().iter().enumerate() {
+    let whole = is_learned(scenario, driver);
+    for (index, kind) in scenario.lead().iter().enumerate().filter(|_| !whole) {
         inputs.push(Input::new(Number::KindMass(index), Cause::Lead, standard::of_limit(kind.within.kg())));
     }
     // An empty tank is empty.
     let fuel = |mass: Mass| if mass > Mass::ZERO { standard::of_limit(within.fuel.kg()) } else { 0.0 };
     for (index, tank) in scenario.tanks().iter().enumerate() {
         let then = weighing_of(scenario, driver).aboard.fuel[index];
-        inputs.push(Input::new(Number::FuelThen(index), Cause::FuelThen, fuel(then)));
+        if !whole {
+            inputs.push(Input::new(Number::FuelThen(index), Cause::FuelThen, fuel(then)));
+        }
         for moment in Moment::ALL {
             inputs.push(Input::new(Number::Fuel(index, moment), Cause::Fuel, fuel(tank.fuel(moment))));
         }
@@ -263,18 +321,29 @@ pub fn of_state(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     let within = scenario.within();
     let mut inputs = of_pads(scenario, driver);
     inputs.extend(of_lengths(scenario));
-    let share = standard::of_limit(frame_within(scenario).0);
-    inputs.extend(
-        [Belief::RollShareRear, Belief::RollShareFront]
-            .map(|belief| Input::believed(belief, Cause::RollShare, share)),
-    );
     let place = standard::of_limit(within.places.mm());
     let both = |count: usize| (0..count).flat_map(|index| Axis::BOTH.map(|axis| (index, axis)));
     let tanks = both(scenario.tanks().len()).map(|(tank, axis)| Number::Tank(tank, axis));
     inputs.extend(tanks.map(|number| Input::new(number, Cause::Places, place)));
-    let mounts = both(scenario.mounts().len()).map(|(mount, axis)| Belief::Mount(mount, axis));
-    inputs.extend(mounts.map(|belief| Input::believed(belief, Cause::Places, place)));
     inputs.extend(of_masses(scenario, driver));
+    // What was learned has its errors with it.
+    if scenario.taught().is_empty() {
+        inputs.extend(of_beliefs(scenario, driver));
+    }
+    inputs.extend(of_heights(scenario));
+    inputs
+}
+
+/// What no scale shows, as measured by hand or assumed; the twist rate aside, which goes with the pads.
+fn of_beliefs(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
+    let within = scenario.within();
+    let share = standard::of_limit(within.roll_share);
+    let shares = [Belief::RollShareRear, Belief::RollShareFront];
+    let mut inputs = Vec::from(shares.map(|belief| Input::believed(belief, Cause::RollShare, share)));
+    let place = standard::of_limit(within.places.mm());
+    let mounts =
+        (0..scenario.mounts().len()).flat_map(|mount| Axis::BOTH.map(|axis| Belief::Mount(mount, axis)));
+    inputs.extend(mounts.map(|belief| Input::believed(belief, Cause::Places, place)));
     let aboard = weighing_of(scenario, driver).aboard.driver;
     // A driver who was weighed in the seat cancels, unless the seat has moved since.
     let seated: std::collections::BTreeSet<usize> = [aboard, driver].into_iter().flatten().collect();
@@ -285,6 +354,5 @@ pub fn of_state(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
             Input::believed(Belief::Driver(index, axis), Cause::Driver, standard::of_limit(limit.mm()))
         }));
     }
-    inputs.extend(of_heights(scenario));
     inputs
 }

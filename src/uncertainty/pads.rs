@@ -6,8 +6,8 @@
 use super::cause::Cause;
 use super::{combined, standard};
 use crate::scale::Accuracy;
-use crate::scenario::{Inspection, Pads, SetUp, Spread, Taken, twist_of_floor};
-use crate::statics::{Chassis, Corners};
+use crate::scenario::{Inspection, Pads, Set, SetUp, Taken, twist_of_floor};
+use crate::statics::{Chassis, Corners, Point};
 use crate::units::{Length, Mass};
 
 /// Degrees of freedom of a stated repeatability: whoever states it has rolled a kart on some nine times. Assumed.
@@ -36,19 +36,27 @@ pub fn errors(
     spread: f64,
 ) -> Vec<PadError> {
     let load_kg = readings.map(Mass::kg);
-    let repeats = Repeats::of(pads, taken.and_then(|taken| taken.spread.as_ref()), chassis);
+    let repeats = Repeats::of(pads, taken, chassis);
     let mut errors = Vec::new();
-    let mut each = |cause: Cause, standard_kg: [f64; 4], freedom: f64| {
-        for (pad, kg) in standard_kg.into_iter().enumerate() {
-            let mut shift = [0.0; 4];
-            shift[pad] = kg;
-            errors.push(PadError { cause, shift: Corners::from_kg(shift), freedom });
+    // Of one pad, wherever it stood: in as many of the sets under each wheel.
+    let stood = |pad: usize, wheel: usize| match taken {
+        Some(taken) => {
+            let sets = taken.sets.iter().zip(taken.weights());
+            sets.filter(|(set, _)| set.pads[wheel] == pad).map(|(_, weight)| weight).sum()
+        }
+        None => f64::from(u8::from(pad == wheel)),
+    };
+    let mut each = |cause: Cause, freedom: f64, standard_kg: &dyn Fn(usize, usize) -> f64| {
+        for pad in 0..4 {
+            let shift = Corners::from_kg(std::array::from_fn(|wheel| standard_kg(pad, wheel)));
+            errors.push(PadError { cause, shift, freedom });
         }
     };
-    each(Cause::Repeats, [repeats.pad_kg; 4], repeats.pad_freedom);
-    each(Cause::Step, [repeats.step_kg; 4], f64::INFINITY);
+    let alone = |kg: f64| move |pad: usize, wheel: usize| if pad == wheel { kg } else { 0.0 };
+    each(Cause::Repeats, repeats.pad_freedom, &alone(repeats.pad_kg));
+    each(Cause::Step, f64::INFINITY, &alone(repeats.step_kg));
     let own = readings.map(|reading| standard::of_limit(pads.accuracy.limit_kg(pads.step, reading)));
-    each(Cause::Accuracy, own, f64::INFINITY);
+    each(Cause::Accuracy, f64::INFINITY, &|pad, wheel| own[wheel] * stood(pad, wheel));
     let drift = match taken.and_then(|taken| taken.zeros) {
         // Half of what the zero moved was taken off; how much was right lies evenly between nothing and all of it.
         Some([before, after]) => {
@@ -56,7 +64,7 @@ pub fn errors(
         }
         None => [standard::of_limit(pads.drift.kg()); 4],
     };
-    each(Cause::Drift, drift, f64::INFINITY);
+    each(Cause::Drift, f64::INFINITY, &|pad, wheel| drift[pad] * stood(pad, wheel));
     let mut together =
         |cause: Cause, shift: Corners, freedom: f64| errors.push(PadError { cause, shift, freedom });
     let shared =
@@ -72,6 +80,9 @@ pub fn errors(
         let twist_kg = taken
             .map_or_else(|| twist_of_floor(chassis, heights), |taken| taken.twist_of_floor(chassis, heights));
         together(cause, chassis.twist_direction() * twist_kg, f64::INFINITY);
+    }
+    for (cause, shift) in taken.into_iter().flat_map(|taken| turning(readings, pads, taken, chassis)) {
+        together(cause, shift, f64::INFINITY);
     }
     together(Cause::Settling, chassis.twist_direction() * repeats.settling_kg, repeats.settling_freedom);
     errors
@@ -94,7 +105,7 @@ pub fn sharing(readings: [Mass; 4], official: &Inspection, errors: Vec<PadError>
 /// Whether an error comes anew between two weighings, or is the same at both.
 pub fn is_anew(cause: Cause, set_up: SetUp) -> bool {
     match cause {
-        Cause::Repeats | Cause::Step | Cause::Settling => true,
+        Cause::Repeats | Cause::Step | Cause::Settling | Cause::Driver => true,
         Cause::Drift | Cause::Level | Cause::Survey => set_up == SetUp::New,
         _ => false,
     }
@@ -113,14 +124,17 @@ struct Repeats {
 
 impl Repeats {
     /// As stated, pooled with what the sets show, each by its degrees of freedom.
-    fn of(pads: &Pads, spread: Option<&Spread>, chassis: &Chassis) -> Repeats {
+    fn of(pads: &Pads, taken: Option<&Taken>, chassis: &Chassis) -> Repeats {
+        // Of a mean of sets that count so, the variance is this part of that of one.
+        let part: f64 = taken.map_or(1.0, |taken| taken.weights().iter().map(|one| one * one).sum());
         let step_kg = standard::of_step(pads.step.kg());
         let (pad_kg, settling_kg) = (pads.repeatability.kg(), pads.settling_kg());
-        let Some(spread) = spread else {
-            let freedom = STATED_FREEDOM;
-            return Repeats { pad_kg, pad_freedom: freedom, step_kg, settling_kg, settling_freedom: freedom };
+        let Some(spread) = taken.and_then(|taken| taken.spread) else {
+            let (pad_freedom, settling_freedom) = (STATED_FREEDOM, STATED_FREEDOM);
+            let [pad_kg, step_kg, settling_kg] = [pad_kg, step_kg, settling_kg].map(|kg| kg * part.sqrt());
+            return Repeats { pad_kg, pad_freedom, step_kg, settling_kg, settling_freedom };
         };
-        let sets = f64::from(spread.sets);
+        let seen = f64::from(spread.freedom);
         let pooled = |stated: f64, seen: f64, freedom: f64| {
             (STATED_FREEDOM * stated + freedom * seen * seen) / (STATED_FREEDOM + freedom)
         };
@@ -128,15 +142,46 @@ impl Repeats {
         // What sets show has the steps of the display in it.
         let one_pad = pad_kg * pad_kg + step_kg * step_kg;
         let one_kart = one_pad + settling_kg * settling_kg * length_squared;
-        let pad = pooled(one_pad, spread.pad_kg, 3.0 * (sets - 1.0));
-        let beyond = pooled(one_kart, spread.along_twist_kg, sets - 1.0) - pad;
+        let pad = pooled(one_pad, spread.pad_kg, 3.0 * seen);
+        let beyond = pooled(one_kart, spread.along_twist_kg, seen) - pad;
         let settling = if beyond > 0.0 { beyond / length_squared } else { 0.0 };
         Repeats {
-            pad_kg: (pad / sets).sqrt(),
-            pad_freedom: STATED_FREEDOM + 3.0 * (sets - 1.0),
+            pad_kg: (pad * part).sqrt(),
+            pad_freedom: STATED_FREEDOM + 3.0 * seen,
             step_kg: 0.0,
-            settling_kg: (settling / sets).sqrt(),
-            settling_freedom: STATED_FREEDOM + sets - 1.0,
+            settling_kg: (settling * part).sqrt(),
+            settling_freedom: STATED_FREEDOM + seen,
         }
     }
+}
+
+/// A driver who sits again after the kart was turned acts so far from where he did, forward or to a side, mm, as one standard
+/// deviation. Assumed.
+const SITS_AGAIN_MM: [f64; 2] = [3.0, 2.0];
+
+/// What sets of a kart that stood otherwise on its pads err by besides: tops of pads that are not level, so that a pad is higher under
+/// one wheel than under the other, and a driver who got out for it.
+fn turning(readings: [Mass; 4], pads: &Pads, taken: &Taken, chassis: &Chassis) -> Vec<(Cause, Corners)> {
+    let straight = taken.sets[0].pads;
+    let sets = || taken.sets.iter().zip(taken.weights()).filter(|(set, _)| set.pads != straight);
+    let turned: f64 = sets().map(|(_, weight)| weight).sum();
+    let top = Length::from_mm(standard::of_limit(pads.top_level.mm()));
+    let tops = (0..4).map(|pad| {
+        let on = |set: &Set| {
+            twist_of_floor(chassis, set.pads.map(|there| if there == pad { top } else { Length::ZERO }))
+        };
+        let twist_kg: f64 = sets().map(|(set, weight)| on(set) * weight).sum();
+        (Cause::Level, chassis.twist_direction() * twist_kg)
+    });
+    // About half of what stands on the pads is the driver.
+    let driver_kg = match taken.sets[0].aboard.driver {
+        Some(_) => readings.into_iter().sum::<Mass>().kg() / 2.0,
+        None => 0.0,
+    };
+    let usual = chassis.cg(&Corners::from_kg(readings.map(Mass::kg)));
+    let sits = [(SITS_AGAIN_MM[0], 0.0), (0.0, SITS_AGAIN_MM[1])].map(|(x, y)| {
+        let there = Point::from_mm(usual.x.mm() + x, usual.y.mm() + y);
+        (Cause::Driver, (chassis.influence(there) - chassis.influence(usual)) * (driver_kg * turned))
+    });
+    if turned > 0.0 { tops.chain(sits).collect() } else { Vec::new() }
 }

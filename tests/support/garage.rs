@@ -70,6 +70,9 @@ pub(crate) struct Pads {
     pub(crate) level: [f64; 4],
 }
 
+/// How far mounts and the driver are from where the file has them, as one standard deviation, mm.
+const PLACED_MM: f64 = 12.0;
+const SEATED_MM: Place = [30.0, 15.0];
 /// Thickness of a washer; as many stand above each spindle as below it at the first weighing.
 pub(crate) const WASHER_MM: f64 = 1.0;
 /// The same as a file lists it.
@@ -81,6 +84,8 @@ pub(crate) const WASHERS: u16 = 3;
 pub(crate) const PAD_STEP: f64 = 0.1;
 /// Standard deviation of what comes back after rolling off and on again, kg.
 const PAD_REPEATS: f64 = 0.04;
+/// An unloaded pad reads at most so much, kg.
+const PAD_ZERO: f64 = 0.025;
 
 /// A number from a bell-shaped distribution of standard deviation 1: twelve equal chances summed.
 fn bell(draw: &mut Draw) -> f64 {
@@ -91,7 +96,7 @@ impl Pads {
     pub(crate) fn new(draw: &mut Draw) -> Pads {
         Pads {
             gain: std::array::from_fn(|_| 0.0004 * bell(draw)),
-            zero: std::array::from_fn(|_| draw.between(-0.025, 0.025)),
+            zero: std::array::from_fn(|_| draw.between(-PAD_ZERO, PAD_ZERO)),
             level: std::array::from_fn(|_| 0.1 * bell(draw)),
         }
     }
@@ -131,7 +136,7 @@ impl Kart {
             .map(|(name, said, capacity)| Mount {
                 name,
                 said,
-                real: near(draw, said, [12.0, 12.0]),
+                real: near(draw, said, [PLACED_MM; 2]),
                 capacity,
             })
             .collect();
@@ -156,7 +161,7 @@ impl Kart {
             bare: (bare_kg, [draw.between(410.0, 450.0), draw.between(-35.0, -5.0)]),
             driver_kg,
             driver_said,
-            driver: near(draw, driver_said, [30.0, 15.0]),
+            driver: near(draw, driver_said, SEATED_MM),
             tank: [560.0, 40.0],
             mounts,
             pieces,
@@ -228,6 +233,8 @@ impl Kart {
              spindles: {{washer: {WASHER_MM} mm, {washers}}}}}\n\
              class: {{name: club, minimum: {}, margin: 0.5}}\n\
              goals: {{resolution: {{targets: 0}}}}\n\
+             measured_within: {{places: {}, driver_place: {}}}\n\
+             pads: {{step: {PAD_STEP}, repeatability: {PAD_REPEATS}, drift: {PAD_ZERO}}}\n\
              targets:\n  front: {{aim: 43, within: 0.5}}\n  left: {{aim: 50, within: 0.3}}\n  \
              front_pair: {{aim: 0, within: 0.5 kg}}\n\
              weighings:\n  - scales: {}\n    aboard: {{fuel: 2 kg, lead: none, spindles: {{{MIDDLE}}}}}\n{after}\
@@ -237,6 +244,8 @@ impl Kart {
             self.track_front,
             self.track_rear,
             self.minimum,
+            PLACED_MM * 3.0_f64.sqrt(),
+            SEATED_MM[0] * 3.0_f64.sqrt(),
             scales(first),
             self.driver_kg,
             self.driver_said[0],

@@ -38,6 +38,23 @@ pub(crate) struct Aboard {
     pub(crate) fuel_kg: f64,
 }
 
+impl Aboard {
+    /// As a file has it; the fuel is what the file has at every weighing.
+    pub(crate) fn text(&self) -> String {
+        let on = |mount: usize| {
+            let pieces = (0..PIECES.len()).filter(|piece| self.lead[*piece] == Some(mount));
+            pieces.map(|piece| format!("piece{piece}: 1")).collect::<Vec<_>>().join(", ")
+        };
+        let mounts = (0..MOUNTS.len()).filter(|mount| !on(*mount).is_empty());
+        let lead: Vec<String> =
+            mounts.map(|mount| format!("{}: {{{}}}", MOUNTS[mount].0, on(mount))).collect();
+        let lead = if lead.is_empty() { "none".to_owned() } else { format!("{{{}}}", lead.join(", ")) };
+        let left = format!("{{above: {}, below: {}}}", 5.0 + self.lowered, 5.0 - self.lowered);
+        let spindles = format!("{{left: {left}, right: {{above: 5, below: 5}}}}");
+        format!("{{driver: Sam, fuel: {}, lead: {lead}, spindles: {spindles}}}", FUEL[0])
+    }
+}
+
 /// Everything true of a kart with its driver, and what its mechanic measured.
 #[derive(Clone, Debug)]
 pub(crate) struct Kart {
@@ -54,7 +71,7 @@ pub(crate) struct Kart {
     /// Kart and driver: mass and place.
     bodies: [(f64, Place); 2],
     tank: Place,
-    mounts: [Place; MOUNTS.len()],
+    pub(crate) mounts: [Place; MOUNTS.len()],
     pieces: [f64; PIECES.len()],
     /// Fuel at the weighing, the start and the finish.
     pub(crate) fuel: [f64; 3],
@@ -136,6 +153,22 @@ impl Kart {
         self.bodies.map(|(kg, _)| kg)
     }
 
+    /// The same once its driver has got out and sits again, some millimetres off.
+    pub(crate) fn sat_again(&self, chance: &mut Chance) -> Kart {
+        let mut again = self.clone();
+        let (_, [x, y]) = &mut again.bodies[1];
+        *x += chance.normal(0.0, 3.0);
+        *y += chance.normal(0.0, 2.0);
+        again
+    }
+
+    /// The same with nobody in the seat.
+    pub(crate) fn without_driver(&self) -> Kart {
+        let mut alone = self.clone();
+        alone.bodies[1].0 = 0.0;
+        alone
+    }
+
     /// As it stood when it was weighed first.
     pub(crate) fn as_weighed(&self) -> Aboard {
         Aboard { fuel_kg: self.fuel[0], ..Aboard::default() }
@@ -166,15 +199,21 @@ impl Kart {
 
     /// The file of its mechanic; `frame` is what he says of how it twists, `weighing` its readings.
     pub(crate) fn file(&self, frame: &str, weighing: &str) -> String {
+        let aboard = Aboard::default().text();
+        self.file_of(frame, &format!("weighing:\n{weighing}  aboard: {aboard}\n"))
+    }
+
+    /// The same with all of his weighings.
+    pub(crate) fn file_of(&self, frame: &str, weighings: &str) -> String {
         let [wheelbase, track_front, track_rear] = self.told_lengths;
         let mut text = format!(
             "units: kg-mm\nkart: {{name: drawn, wheelbase: {wheelbase:.3}, track_front: {track_front:.3}, \
              track_rear: {track_rear:.3}{frame}, \
              spindles: {{washer: 1, left: {{above: 5, below: 5}}, right: {{above: 5, below: 5}}}}}}\n\
              class: {{name: drawn, minimum: 150, margin: 0}}\n\
-             weighing:\n{weighing}  aboard: {{driver: Sam, fuel: {}, lead: none, spindles: {{left: {{above: 5, below: 5}}, right: {{above: 5, below: 5}}}}}}\n\
+             {weighings}\
              drivers: {{Sam: {{mass: 70}}}}\nfuel: {{x: 560, y: 40, start: {}, finish: {}}}\nmounts:\n",
-            FUEL[0], FUEL[1], FUEL[2]
+            FUEL[1], FUEL[2]
         );
         for (name, [x, y]) in MOUNTS {
             let _ = writeln!(text, "  {name}: {{x: {x}, y: {y}, capacity: 20}}");
@@ -192,16 +231,26 @@ impl Kart {
 pub(crate) struct Pads {
     gain: [f64; 4],
     zero: [f64; 4],
-    heights: [f64; 4],
+    pub(crate) heights: [f64; 4],
+    /// How much higher each pad is under the wheel of a turned kart.
+    tops: [f64; 4],
 }
+
+/// Limit of that, mm: what is assumed where a file says nothing.
+const TOP_LEVEL: f64 = 0.2;
 
 impl Pads {
     pub(crate) fn drawn(chance: &mut Chance) -> Pads {
         let shared = chance.within(STATED.shared / 100.0);
         Pads {
             gain: std::array::from_fn(|_| shared + chance.within(STATED.accuracy / 100.0)),
-            ..Pads { gain: [0.0; 4], zero: [0.0; 4], heights: [0.0; 4] }.set_up(chance)
+            ..Pads { gain: [0.0; 4], zero: [0.0; 4], heights: [0.0; 4], tops: [0.0; 4] }.set_up(chance)
         }
+    }
+
+    /// The same, with tops that are not level.
+    pub(crate) fn topped(self, chance: &mut Chance) -> Pads {
+        Pads { tops: std::array::from_fn(|_| chance.within(TOP_LEVEL)), ..self }
     }
 
     /// The same pads on another day's floor, zeroed anew.
@@ -210,20 +259,42 @@ impl Pads {
             gain: self.gain,
             zero: std::array::from_fn(|_| chance.within(STATED.drift)),
             heights: std::array::from_fn(|_| chance.within(STATED.level)),
+            tops: self.tops,
         }
     }
 
     /// What they show of a kart rolled on once more: it settles otherwise, and each pad repeats as it does.
     pub(crate) fn read(&self, chance: &mut Chance, kart: &Kart, aboard: &Aboard) -> [f64; 4] {
+        self.read_under(chance, kart, aboard, [0, 1, 2, 3], self.heights)
+    }
+
+    /// The same of a kart turned a quarter to the left, pad by pad: its left front wheel stands where the left rear one stood, and so
+    /// round; each pad's top is higher or lower there.
+    pub(crate) fn read_turned(&self, chance: &mut Chance, kart: &Kart, aboard: &Aboard) -> [f64; 4] {
+        let heights = std::array::from_fn(|pad| self.heights[pad] + self.tops[pad]);
+        self.read_under(chance, kart, aboard, [2, 0, 3, 1], heights)
+    }
+
+    /// Pad by pad, with these pads under LF RF LR RR.
+    fn read_under(
+        &self,
+        chance: &mut Chance,
+        kart: &Kart,
+        aboard: &Aboard,
+        under: [usize; 4],
+        heights: [f64; 4],
+    ) -> [f64; 4] {
         let [_, track_front, track_rear] = kart.lengths;
         let settled = chance.normal(0.0, STATED.repeatability);
         let rear = settled * track_front / track_rear;
-        let there = kart.corners(aboard, self.heights);
+        let there = kart.corners(aboard, under.map(|pad| heights[pad]));
         let twist = [settled, -settled, -rear, rear];
-        std::array::from_fn(|pad| {
+        let mut shown = [0.0; 4];
+        for (wheel, pad) in under.into_iter().enumerate() {
             let noise = chance.normal(0.0, STATED.repeatability);
-            let shown = (there[pad] + twist[pad]) * (1.0 + self.gain[pad]) + self.zero[pad] + noise;
-            rounded(shown, STATED.step)
-        })
+            let pressed = (there[wheel] + twist[wheel]) * (1.0 + self.gain[pad]);
+            shown[pad] = rounded(pressed + self.zero[pad] + noise, STATED.step);
+        }
+        shown
     }
 }

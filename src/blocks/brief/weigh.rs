@@ -69,7 +69,10 @@ pub(in crate::blocks) fn weigh(weighing: &Weighing) -> Vec<Block> {
     let assumed = weighing.assumptions.first().filter(|_| weighing.about.is_none());
     let twists = twists.filter(|_| !weighing.residuals.is_empty() || weighing.about.is_some());
     let said = twists.chain(assumed.cloned()).map(Item::from);
-    blocks.push(Block::List(cures.chain(said).chain(expected).collect()));
+    let turned = weighing.turned_would_bring.iter();
+    let turned = turned.filter(|_| weighing.doubts.is_empty() && weighing.about.is_some());
+    let turned = turned.map(|one| Item::from(one.as_str()));
+    blocks.push(Block::List(cures.chain(said).chain(turned).chain(expected).collect()));
     let plan = if weighing.about.is_some() {
         "`kentledge plan` with this file, or --full"
     } else {
@@ -107,7 +110,8 @@ fn forecast(weighing: &Weighing) -> Option<Item> {
     Some(match (found.as_forecast, found.causes.first()) {
         (true, _) => Item::from("as expected from the weighing before").toned(Tone::Good),
         (false, Some(cause)) => {
-            Item::from(format!("not as expected: weigh once more; the likeliest slip: {cause}"))
+            let slip = &cause.sentence;
+            Item::from(format!("not as expected: weigh once more; the likeliest slip: {slip}"))
                 .toned(Tone::Bad)
         }
         (false, None) => {

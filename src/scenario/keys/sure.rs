@@ -66,6 +66,8 @@ blocks! {
             "standard deviation when the kart is rolled off and on";
         optional drift: Mass = a::mass(bounds::DRIFT), "how far a zero moves during a weighing";
         optional level: Length = a::length(within("a pad", 0.0, 30.0)), "how far a pad stands off the plane of the others";
+        optional top_level: Length = a::length(within("a pad", 0.0, 30.0)),
+            "how far a pad's own top is higher where one wheel stands than where the other does, of a kart turned a quarter";
     }
 
     /// How nearly all else was measured.

@@ -1,15 +1,12 @@
 //! Everything that was weighed, and what each number that can be learned does to it.
 
 use super::unknowns::{Guess, Unknown};
-use crate::scenario::{Belief, Scenario, SetUp, Weighing};
+use crate::scenario::{Belief, Scenario, Weighing};
 use crate::uncertainty::cause::Cause;
 use crate::uncertainty::pads;
 use crate::units::Mass;
 use crate::weighing;
 
-/// What comes back after rolling off and on again and how the driver sat, as the standard deviation of a reading, kg, where
-/// neither `pads` nor repeated sets tell: with a step of 0.1 kg it makes 0.08 kg. Common practice, no published source.
-const REPEATS_KG: f64 = 0.075;
 /// No reading is surer, kg; a file that lifts every bound may call a pad perfect, and nothing could be weighed against it.
 const LEAST_READING_KG: f64 = 0.001;
 
@@ -17,26 +14,13 @@ const LEAST_READING_KG: f64 = 0.001;
 /// against it.
 const SLOPE_STEP: f64 = 1.0 / 16.0;
 
-/// Standard uncertainty of the four readings of a weighing against those of another, kg: from `pads`, repeated sets and zeros
-/// as far as the file tells. Zeros of which it says nothing are taken to have been set before each weighing.
+/// Standard uncertainty of each of the four readings of a weighing by itself, kg: what does not come back when the kart is rolled
+/// off and on again, pad by pad.
 fn readings_within(scenario: &Scenario, weighing: &Weighing) -> [f64; 4] {
-    let mut pads = scenario.pads().clone();
-    // What is assumed has settling in it.
-    let assumed = pads.assumed.contains(&"repeatability") && weighing.taken.spread.is_none();
-    if pads.assumed.contains(&"repeatability") {
-        pads.repeatability = Mass::from_kg(REPEATS_KG);
-    }
-    if pads.assumed.contains(&"drift") {
-        pads.drift = Mass::ZERO;
-    }
     let mut variance = [LEAST_READING_KG * LEAST_READING_KG; 4];
-    let errors = pads::errors(weighing.readings, &pads, Some(&weighing.taken), &scenario.kart().chassis, 0.0);
-    let counts = |cause: Cause| match cause {
-        Cause::Settling => !assumed,
-        _ => pads::is_anew(cause, SetUp::Same) || cause == Cause::Drift,
-    };
-    // Settling shifts all four at once and is counted at each as if it were alone, which makes it a little too large.
-    for error in errors.iter().filter(|error| counts(error.cause)) {
+    let chassis = &scenario.kart().chassis;
+    let errors = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, 0.0);
+    for error in errors.iter().filter(|error| matches!(error.cause, Cause::Repeats | Cause::Step)) {
         for (variance, kg) in variance.iter_mut().zip(error.shift.kg()) {
             *variance += kg * kg;
         }
@@ -60,7 +44,7 @@ pub struct Sighting {
     pub origin: Origin,
     /// Readings and what was aboard.
     pub weighing: Weighing,
-    /// Standard uncertainty of the readings, kg.
+    /// Standard uncertainty of each reading by itself, kg.
     pub within_kg: [f64; 4],
 }
 
@@ -96,12 +80,11 @@ impl Sighting {
 
     /// What was aboard, and what the pads read too much, at the four corners, kg.
     ///
-    /// What was aboard is the readings less the kart without it.
+    /// What was aboard is the readings less the kart without it; another twist rate takes more or less off them for the floor.
     pub(super) fn aboard_kg(&self, scenario: &Scenario, guess: &Guess) -> [f64; 4] {
-        // In this order: a guess at the twist rate also corrects these readings for the floor.
         let believed = scenario.weighed_as(&self.weighing).believing(&guess.beliefs);
         let kart = weighing::trunk(&believed, None).corners;
-        let aboard = (weighing::readings(believed.weighing()).corners - kart).kg();
+        let aboard = (weighing::readings(&self.weighing).corners - kart).kg();
         let sets = self.weighing.taken.sets.len() as f64;
         let misread = |corner: usize| self.pads().map(|pads| guess.pads_kg[pads[corner]]).sum::<f64>() / sets;
         std::array::from_fn(|corner| aboard[corner] + misread(corner))

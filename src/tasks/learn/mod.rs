@@ -5,24 +5,29 @@
 //! `reading = kart + what was aboard + fault of the pad`, at each corner of each weighing; the kart's four corners are unknown.
 //! Every number that can be learned is also an observation: what the file says, with the uncertainty that such a number has
 //! when it is measured by hand. So there are always enough equations, whatever was weighed, and a number of which the weighings
-//! say nothing simply stays. What was aboard is linear in each number while the others stay, but not in all together (a roll
+//! say nothing simply stays. The errors of the weighings themselves (`faults`) are unknowns too, that nobody asks for: each is
+//! observed to be nothing, give or take its standard uncertainty. What was aboard is linear in each number while the others stay, but not in all together (a roll
 //! share times a distance), so the equations are made linear at the best guess and solved again until no number moves by more
 //! than [`SETTLED`] of its uncertainty (Gauss and Newton); a step that makes the squares larger is halved.
 
 mod apart;
 mod evidence;
+mod faults;
 mod next;
+mod taught;
 mod unknowns;
 
 pub use apart::{Told, Twins};
 pub use evidence::{Origin, Sighting};
 pub use next::Worth;
+pub(crate) use taught::taught;
 pub use unknowns::Unknown;
 pub(super) use unknowns::doubts_of;
 
 use crate::least_squares::{Equations, Fit};
 use crate::scenario::{Belief, Beliefs, Scenario};
 use crate::statics::RollShare;
+use faults::Fault;
 use unknowns::Guess;
 
 /// No number moves by more than this part of its uncertainty in the last step.
@@ -123,6 +128,13 @@ pub enum Unlearned {
 
 /// Learns from every weighing of the scenario.
 pub fn learn(scenario: &Scenario) -> Result<Lessons, Unlearned> {
+    #[expect(clippy::redundant_closure_for_method_calls, reason = "the method is of one lifetime only")]
+    settled(scenario, |learner, guess, fit| learner.lessons(guess, fit))
+}
+
+/// What becomes of the best guess at everything. Whatever was learned before is forgotten first.
+fn settled<T>(scenario: &Scenario, make: impl FnOnce(&Learner, &Guess, &Fit) -> T) -> Result<T, Unlearned> {
+    let scenario = &scenario.believing(scenario.measured());
     let sightings = evidence::sightings(scenario);
     let [first, others @ ..] = sightings.as_slice() else { return Err(Unlearned::OneWeighing) };
     if others.is_empty() {
@@ -136,9 +148,11 @@ pub fn learn(scenario: &Scenario) -> Result<Lessons, Unlearned> {
     if others.iter().any(|other| other.pads().ne(first.pads())) {
         unknowns.extend((0..4).map(Unknown::Pad));
     }
-    let learner = Learner { scenario, sightings: &sightings, unknowns, before: Guess::before(scenario) };
+    let faults = faults::all(scenario, &sightings);
+    let before = Guess::before(scenario, faults.len());
+    let learner = Learner { scenario, sightings: &sightings, unknowns, faults, before };
     let (guess, fit) = learner.settled().ok_or(Unlearned::Unsettled)?;
-    Ok(learner.lessons(&guess, &fit))
+    Ok(make(&learner, &guess, &fit))
 }
 
 /// The equations of one scenario.
@@ -146,19 +160,20 @@ struct Learner<'a> {
     scenario: &'a Scenario,
     sightings: &'a [Sighting],
     unknowns: Vec<Unknown>,
+    faults: Vec<Fault>,
     before: Guess,
 }
 
 /// No kart is softer, kg/mm.
 const LEAST_TWIST_RATE: f64 = 0.02;
 
-/// Unknowns before those that are learned: the kart's own corners.
+/// Unknowns before those that are learned: the kart's own corners. After those come the faults.
 const KART: usize = 4;
 
-/// Coefficients of one corner of a weighing: the kart's own, then the slopes.
-fn row(slopes: &[[f64; 4]], corner: usize) -> Vec<f64> {
+/// Coefficients of one corner of a weighing: the kart's own, then the slopes, then the faults.
+fn row(slopes: &[[f64; 4]], faults: impl Iterator<Item = f64>, corner: usize) -> Vec<f64> {
     let kart = (0..KART).map(|own| if own == corner { 1.0 } else { 0.0 });
-    kart.chain(slopes.iter().map(|slope| slope[corner])).collect()
+    kart.chain(slopes.iter().map(|slope| slope[corner])).chain(faults).collect()
 }
 
 impl Learner<'_> {
@@ -170,35 +185,50 @@ impl Learner<'_> {
         self.unknowns.iter().map(|unknown| sighting.slope(self.scenario, guess, *unknown)).collect()
     }
 
+    /// What the faults of a guess add to a corner of a weighing, kg.
+    fn at_fault_kg(&self, guess: &Guess, sighting: usize, corner: usize) -> f64 {
+        self.faults.iter().zip(&guess.faults).map(|(fault, by)| fault.shifts[sighting][corner] * by).sum()
+    }
+
+    /// What a guess leaves of the readings of every weighing for the kart, kg.
+    fn left_kg(&self, guess: &Guess) -> Vec<[f64; 4]> {
+        let left = |(index, sighting): (usize, &Sighting)| {
+            let (aboard, readings) = (sighting.aboard_kg(self.scenario, guess), sighting.readings_kg());
+            std::array::from_fn(|corner| {
+                readings[corner] - aboard[corner] - self.at_fault_kg(guess, index, corner)
+            })
+        };
+        self.sightings.iter().enumerate().map(left).collect()
+    }
+
     /// The equations made linear at a guess: their unknowns are the kart's corners and the changes of the guess.
     fn equations(&self, guess: &Guess) -> Equations {
-        let mut equations = Equations::new(KART + self.unknowns.len());
-        for sighting in self.sightings {
-            let aboard = sighting.aboard_kg(self.scenario, guess);
+        let count = KART + self.unknowns.len() + self.faults.len();
+        let mut equations = Equations::new(count);
+        for (index, (sighting, left)) in self.sightings.iter().zip(self.left_kg(guess)).enumerate() {
             let slopes = self.slopes(sighting, guess);
-            for (corner, reading) in sighting.readings_kg().into_iter().enumerate() {
-                equations.push(&row(&slopes, corner), reading - aboard[corner], sighting.within_kg[corner]);
+            for (corner, left) in left.into_iter().enumerate() {
+                let faults = self.faults.iter().map(|fault| fault.shifts[index][corner]);
+                equations.push(&row(&slopes, faults, corner), left, sighting.within_kg[corner]);
             }
         }
+        let mut observe = |column: usize, apart: f64, doubt: f64| {
+            let mut row = vec![0.0; count];
+            row[column] = 1.0;
+            equations.push(&row, apart, doubt);
+        };
         for (index, unknown) in self.unknowns.iter().enumerate() {
-            let mut row = vec![0.0; KART + self.unknowns.len()];
-            row[KART + index] = 1.0;
-            equations.push(&row, unknown.of(&self.before) - unknown.of(guess), self.doubt(index));
+            observe(KART + index, unknown.of(&self.before) - unknown.of(guess), self.doubt(index));
+        }
+        for (index, by) in guess.faults.iter().enumerate() {
+            observe(KART + self.unknowns.len() + index, -by, 1.0);
         }
         equations
     }
 
     /// Sum of squares at a guess, with the kart's corners at their best: the weighted mean of what the weighings leave of them.
     fn squares(&self, guess: &Guess) -> f64 {
-        let left: Vec<[f64; 4]> = self
-            .sightings
-            .iter()
-            .map(|sighting| {
-                let aboard = sighting.aboard_kg(self.scenario, guess);
-                let readings = sighting.readings_kg();
-                std::array::from_fn(|corner| readings[corner] - aboard[corner])
-            })
-            .collect();
+        let left = self.left_kg(guess);
         let of_corner = |corner: usize| -> f64 {
             let within = || self.sightings.iter().map(|sighting| sighting.within_kg[corner]);
             let weights: f64 = within().map(|within| within.powi(-2)).sum();
@@ -209,7 +239,8 @@ impl Learner<'_> {
         let pulls = self.unknowns.iter().enumerate().map(|(index, unknown)| {
             ((unknown.of(&self.before) - unknown.of(guess)) / self.doubt(index)).powi(2)
         });
-        (0..4).map(of_corner).sum::<f64>() + pulls.sum::<f64>()
+        let faults: f64 = guess.faults.iter().map(|by| by * by).sum();
+        (0..4).map(of_corner).sum::<f64>() + pulls.sum::<f64>() + faults
     }
 
     /// The guess at which the equations made linear there move no number, and their solution.
@@ -218,7 +249,8 @@ impl Learner<'_> {
         for _ in 0..MOST_STEPS {
             let fit = self.equations(&guess).solve().ok()?;
             let changes = &fit.estimates[KART..];
-            let moves = changes.iter().enumerate().map(|(index, change)| (change / self.doubt(index)).abs());
+            let doubt = |index| if index < self.unknowns.len() { self.doubt(index) } else { 1.0 };
+            let moves = changes.iter().enumerate().map(|(index, change)| (change / doubt(index)).abs());
             if moves.fold(0.0, f64::max) <= SETTLED {
                 return Some((guess, fit));
             }
@@ -229,13 +261,16 @@ impl Learner<'_> {
 
     /// The guess changed so, or by as much less as makes the squares no larger.
     fn improved(&self, guess: &Guess, changes: &[f64]) -> Option<Guess> {
-        // A last step among rounding errors may add a few of them.
-        let most = self.squares(guess) * (1.0 + 1e-12) + 1e-12;
+        // A last step among rounding errors may add a few of them; readings corrected for the floor are whole nanograms.
+        let most = self.squares(guess) * (1.0 + 1e-9) + 1e-9;
         let part = |halvings: usize| 0.5_f64.powi(i32::try_from(halvings).unwrap_or(i32::MAX));
         (0..MOST_HALVINGS).map(part).find_map(|part| {
             let mut next = guess.clone();
             for (unknown, change) in self.unknowns.iter().zip(changes) {
                 unknown.set(&mut next, unknown.of(guess) + part * change);
+            }
+            for (by, change) in next.faults.iter_mut().zip(&changes[self.unknowns.len()..]) {
+                *by += part * change;
             }
             (self.squares(&next) <= most).then_some(next)
         })
@@ -270,7 +305,7 @@ impl Learner<'_> {
             twins: apart::twins(&lessons, &correlations),
             told: apart::combinations(&fit.spreads(&learned, &doubts)),
             beliefs: self.believed(guess, &lessons),
-            misread_kg: self.misread_kg(fit),
+            misread_kg: self.misread_kg(guess, fit),
             chi_square: fit.chi_square,
             freedom: fit.freedom,
             chance,
@@ -306,15 +341,15 @@ impl Learner<'_> {
         beliefs
     }
 
-    fn misread_kg(&self, fit: &Fit) -> [f64; 4] {
-        let mut raced = self
-            .sightings
-            .iter()
-            .enumerate()
-            .rev()
-            .filter(|(_, one)| matches!(one.origin, Origin::Listed(_)) && one.weighing.as_raced);
-        let last = raced.next().map_or(0, |(index, _)| index);
-        std::array::from_fn(|corner| fit.residuals[4 * last + corner])
+    /// The last weighing of the kart as raced.
+    fn last_raced(&self) -> usize {
+        let raced = |one: &Sighting| matches!(one.origin, Origin::Listed(_)) && one.weighing.as_raced;
+        self.sightings.iter().rposition(raced).unwrap_or(0)
+    }
+
+    fn misread_kg(&self, guess: &Guess, fit: &Fit) -> [f64; 4] {
+        let last = self.last_raced();
+        std::array::from_fn(|corner| fit.residuals[4 * last + corner] + self.at_fault_kg(guess, last, corner))
     }
 
     fn odd(&self, fit: &Fit, lessons: &[Lesson]) -> Odd {

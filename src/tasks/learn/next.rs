@@ -2,12 +2,14 @@
 //! Nothing it suggests is meant to stay on the kart.
 
 use super::evidence::{Origin, Sighting};
+use super::faults::Source;
 use super::unknowns::Guess;
 use super::{KART, Learner, row};
 use crate::counts::Counts;
 use crate::least_squares::Fit;
 use crate::marks::given;
 use crate::scenario::{Access, Hole, Lever, Scenario, Weighing};
+use crate::uncertainty::cause::Cause;
 
 /// A weighing that takes less than this part off the sum of doubts is not worth the work.
 const WORTH_IT: f64 = 0.02;
@@ -26,7 +28,12 @@ pub struct Worth {
 /// The trial that leaves the smallest sum of variances, each number counted in its doubt (A-optimal); the first of equals in
 /// the order of [`trials`].
 pub(super) fn best(learner: &Learner, guess: &Guess, fit: &Fit) -> Option<(String, Worth)> {
-    let last = learner.sightings.iter().rfind(|one| matches!(one.origin, Origin::Listed(_)))?;
+    let listed = |one: &Sighting| matches!(one.origin, Origin::Listed(_));
+    let last_index = learner.sightings.iter().rposition(listed)?;
+    let last = &learner.sightings[last_index];
+    // On the pads as they stand; only the frame settles anew.
+    let settles = Source::Anew { cause: Cause::Settling, sighting: last_index, number: 0 };
+    let settling = learner.faults.iter().find(|fault| fault.source == settles);
     let variance =
         |fit: &Fit, index: usize| fit.covariance(KART + index, KART + index) / learner.doubt(index).powi(2);
     let indices = 0..learner.unknowns.len();
@@ -35,9 +42,16 @@ pub(super) fn best(learner: &Learner, guess: &Guess, fit: &Fit) -> Option<(Strin
     for (trial, weighing) in trials(learner.scenario, &last.weighing) {
         let sighting = Sighting { weighing, ..last.clone() };
         let slopes = learner.slopes(&sighting, guess);
-        let within = sighting.within_kg;
-        let rows: Vec<(Vec<f64>, f64)> =
-            (0..4).map(|corner| (row(&slopes, corner), within[corner])).collect();
+        let rows: Vec<(Vec<f64>, f64)> = (0..4)
+            .map(|corner| {
+                let settles = settling.map_or(0.0, |fault| fault.shifts[last_index][corner]);
+                let faults = learner.faults.iter().map(|fault| match fault.source {
+                    Source::Anew { .. } => 0.0,
+                    _ => fault.shifts[last_index][corner],
+                });
+                (row(&slopes, faults, corner), last.within_kg[corner].hypot(settles))
+            })
+            .collect();
         let then = fit.foreseeing(&rows);
         let left: f64 = indices.clone().map(|index| variance(&then, index)).sum();
         if best.as_ref().is_none_or(|(least, _, _)| left < *least) {

@@ -1,21 +1,11 @@
 //! What can be learned of a kart, and how well it is known before.
 
-use crate::scenario::{Belief, Beliefs, Scenario};
+use crate::scenario::{Belief, Beliefs, Driver, Scenario};
 use crate::uncertainty::inputs::twist_rate_spread;
 use crate::uncertainty::standard::of_limit;
 use crate::units::Mass;
 use crate::weighing;
 
-// How far off a number may be before any weighing has spoken, as one standard uncertainty, where `measured_within` and `pads`
-// say nothing of it. Wider than what those assume for a ±: whoever learns has reason to doubt, and a doubt too wide costs some
-// sharpness where one too narrow would shut out the truth. Common practice, no published source, except where one is named.
-
-/// A mount, mm: a tape held over the kart, to the middle of lead that is not drilled in its middle.
-const MOUNT_MM: f64 = 15.0;
-/// A driver whose place is given, mm: he leans, and was measured sitting somewhere else.
-const DRIVER_MM: [f64; 2] = [40.0, 20.0];
-/// A driver of whom nothing is known, mm, around the middle of the seat or a usual place.
-const UNKNOWN_DRIVER_MM: [f64; 2] = [120.0, 40.0];
 /// One pad against the others, kg: half a step of 0.1 kg, and as much again from its last zeroing.
 const PAD_KG: f64 = 0.1;
 
@@ -42,17 +32,19 @@ pub enum Unknown {
 pub(super) struct Guess {
     pub(super) beliefs: Beliefs,
     pub(super) pads_kg: [f64; 4],
+    /// Errors of the weighings themselves, each in its standard uncertainty.
+    pub(super) faults: Vec<f64>,
 }
 
 impl Guess {
-    /// As measured by hand, drivers without a place at a usual one, pads without fault.
-    pub(super) fn before(scenario: &Scenario) -> Guess {
+    /// As measured by hand, drivers without a place at a usual one, nothing at fault.
+    pub(super) fn before(scenario: &Scenario, faults: usize) -> Guess {
         let mut beliefs = scenario.measured().clone();
         let usual = scenario.kart().usual_place();
         for acts in &mut beliefs.drivers {
             acts.get_or_insert(usual);
         }
-        Guess { beliefs, pads_kg: [0.0; 4] }
+        Guess { beliefs, pads_kg: [0.0; 4], faults: vec![0.0; faults] }
     }
 }
 
@@ -73,18 +65,18 @@ impl Unknown {
         }
     }
 
-    /// Standard uncertainty of what was measured by hand, or assumed: from the limits that the file gives, else as above.
+    /// Standard uncertainty of what was measured by hand, or assumed: that of every ± before anything is learned.
     pub(super) fn doubt(self, scenario: &Scenario) -> f64 {
         let (within, pads) = (scenario.within(), scenario.pads());
-        let said = |key: &str, limit: f64, least: f64, standard: f64| {
-            if within.assumed.contains(&key) { standard } else { at_least(of_limit(limit), least) }
-        };
         match self {
-            Unknown::Believed(Belief::Mount(..)) => said("places", within.places.mm(), LEAST_MM, MOUNT_MM),
-            Unknown::Believed(Belief::Driver(driver, axis)) => match scenario.measured().drivers[driver] {
-                Some(_) => said("driver_place", within.driver_place.mm(), LEAST_MM, DRIVER_MM[axis as usize]),
-                None => UNKNOWN_DRIVER_MM[axis as usize],
-            },
+            Unknown::Believed(Belief::Mount(..)) => at_least(of_limit(within.places.mm()), LEAST_MM),
+            Unknown::Believed(Belief::Driver(driver, axis)) => {
+                let limit = match scenario.measured().drivers[driver] {
+                    Some(_) => within.driver_place,
+                    None => Driver::unknown_within()[axis as usize],
+                };
+                at_least(of_limit(limit.mm()), LEAST_MM)
+            }
             Unknown::Believed(Belief::RollShareRear | Belief::RollShareFront) => {
                 at_least(of_limit(within.roll_share), LEAST_PART)
             }

@@ -56,6 +56,7 @@ enum Typed {
 Examples:
   kentledge weigh kart.yaml
   kentledge weigh kart.yaml 72.5 73 99 101.5 --fuel start --save
+  kentledge weigh kart.yaml --official 160.9 --driver Jo --fuel finish --save
   kentledge weigh 91lb 89lb 118lb 121lb
   kentledge weigh 30.1 30.4 40.2 41.0 --units kg-mm \\
       --wheelbase 1040 --track-front 1080 --track-rear 1120")]
@@ -77,6 +78,9 @@ Examples:
         lengths: typed::Lengths,
         #[command(flatten)]
         weighed: typed::Weighed,
+        /// Readings or `--official` behind a file: write them into it
+        #[arg(long)]
+        save: bool,
         #[command(flatten)]
         typeset: Typeset,
     },
@@ -87,6 +91,7 @@ Examples:
   kentledge plan kart.yaml --driver Sam
   kentledge plan kart.yaml --only seat,spacers
   kentledge plan kart.yaml --sheet plan.html
+  kentledge plan kart.yaml --readings 72.5 73 99 101.5 --fuel start
   kentledge plan kart.yaml --alternatives 3
   kentledge plan kart.yaml --time 60 -o plan.txt")]
     Plan {
@@ -98,6 +103,11 @@ Examples:
         /// Change nothing but these: lead, seat, spacers, or an adjuster of the file by its name
         #[arg(long, value_name = "WHAT", value_delimiter = ',')]
         only: Vec<String>,
+        /// A look without saving: LF RF LR RR as the pads stand now, with the options of `weigh`
+        #[arg(long, num_args = 1.., value_name = "KG", allow_negative_numbers = true)]
+        readings: Vec<String>,
+        #[command(flatten)]
+        weighed: typed::Weighed,
         #[command(flatten)]
         typeset: Typeset,
         /// Show up to so many plans of another kind, 1 to 6
@@ -108,7 +118,10 @@ Examples:
         alternatives: Option<String>,
     },
     /// What was planned has been bolted: write it into the file as fitted
-    #[command(before_long_help = "Example:\n  kentledge done kart.yaml 7K3F --except floor_front")]
+    #[command(before_long_help = "\
+Examples:
+  kentledge done kart.yaml 7K3F --except floor_front
+  kentledge done kart.yaml --undo")]
     Done(typed::Done),
     /// Tuning card: from today's plan, the least changes for front and left % up and down
     #[command(after_long_help = EXIT_CODES, before_long_help = "\
@@ -365,16 +378,15 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
     }
     let (command, (input, work)) = match typed {
         Typed::Weigh { howto: true, .. } => ("weigh", alone(commands::weigh::how_to)),
-        Typed::Weigh { what, driver, lengths, weighed, howto: false, typeset } => {
+        Typed::Weigh { what, driver, lengths, weighed, save, howto: false, typeset } => {
             options.also_write(typeset)?;
-            ("weigh", typed::weigh(what, lengths, weighed, driver, units)?)
+            ("weigh", typed::weigh(what, lengths, weighed, save, driver, units)?)
         }
-        Typed::Plan { scenario, driver, only, typeset, alternatives } => {
+        Typed::Plan { scenario, driver, only, readings, weighed, typeset, alternatives } => {
             options.also_write(typeset)?;
-            let most = request::alternatives(alternatives.as_deref())?;
-            let plan =
-                move |reading: &Reading| commands::plan::answer(reading, driver.as_deref(), &only, most);
-            ("plan", on(scenario.input(), plan))
+            let most_alternatives = request::alternatives(alternatives.as_deref())?;
+            let asked = commands::plan::Asked { driver, only, most_alternatives, is_kept: true };
+            ("plan", typed::plan(scenario.input(), asked, readings, weighed, units)?)
         }
         Typed::Done(done) => {
             let (input, which) = done.which();

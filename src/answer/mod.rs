@@ -3,6 +3,7 @@
 
 pub mod alternatives;
 pub mod assumed;
+pub mod bolted;
 pub mod card;
 pub mod cases;
 pub mod check;

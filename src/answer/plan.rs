@@ -12,6 +12,7 @@ use super::gate::Gate;
 use super::help::{Eased, Help};
 use super::kart::{Kart, verdict};
 use super::margin::{Margin, Required};
+use super::official::OfficialReading;
 use super::shortfall::Shortfall;
 use super::work::{Change, MountLoad, Placement, Setting, changes, mounts, placements, settings};
 use crate::assess::in_the_way::{in_the_way, misses, worst_states};
@@ -23,6 +24,7 @@ use crate::quantity::{Exact, Kg, Shape, Unit, kg};
 use crate::scenario::Scenario;
 use crate::solve::{Answer, GoalResult, Proof, Solved};
 use crate::tasks::binding::{Binding, bindings};
+use crate::uncertainty::inputs::weighing_of;
 use crate::uncertainty::verdict::Verdict;
 use crate::units::Mass;
 
@@ -40,6 +42,8 @@ pub struct Plan {
     pub class: String,
     /// What the weighing contradicts itself in: said before any plan.
     pub contradictions: Vec<Finding>,
+    /// What the officials read since without pads under the kart, if that is the total that this rests on.
+    pub official_alone: Option<OfficialReading>,
     /// Whether there is a legal plan.
     pub legal: bool,
     /// Whether it meets every target.
@@ -66,8 +70,8 @@ pub struct Plan {
 /// A legal plan.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Planned {
-    /// Four letters that stand for it: `done` writes it into the file as fitted.
-    pub mark: String,
+    /// Four letters that stand for it: `done` writes it into the file as fitted; none of a plan for readings that are not kept.
+    pub mark: Option<String>,
     /// What was proved of every goal, in order.
     pub goals: Vec<GoalFound>,
     /// What is on which mount.
@@ -176,6 +180,7 @@ impl Plan {
             driver: driver.map(|index| scenario.drivers()[index].name.clone()),
             kart: scenario.kart().name.clone(),
             class: scenario.class().name.clone(),
+            official_alone: OfficialReading::of(weighing_of(scenario, driver)).filter(|read| read.alone),
             contradictions: if doubts::concern(scenario, driver) {
                 contradicting(scenario)
             } else {
@@ -203,7 +208,7 @@ impl Planned {
         let adjusters = settings(scenario, fitted, after);
         let missed_states = worst_states(after);
         Planned {
-            mark: fragment::mark(scenario, after),
+            mark: Some(fragment::mark(scenario, after)),
             goals: solved.goals.iter().map(GoalFound::new).collect(),
             placements: placements(scenario, &after.counts),
             speaks_of_washers: adjusters.iter().any(|setting| setting.washers_to_above != 0)

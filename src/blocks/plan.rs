@@ -7,6 +7,7 @@ use super::{
     cautions, cautions_of, chance_to_pass, gaps, odd, picture, proved, title, tone, too_light,
     too_light_with, wanted, what_there_is,
 };
+use super::weigh::official_reading;
 use crate::answer::kart::{Residual, verdict};
 use crate::answer::plan::{Plan, Planned};
 use crate::answer::{STOPPED, Status};
@@ -24,6 +25,7 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
     let title = title(plan.driver.as_deref(), &plan.kart, &plan.class);
     let mut blocks = vec![Block::Title(title.clone())];
     blocks.extend(Block::section(CONTRADICTS, plan.contradictions.iter().flat_map(odd)));
+    blocks.extend(plan.official_alone.as_ref().map(|read| Block::Line(official_reading(read))));
     let goals = plan.plan.as_ref().map_or(&[][..], |planned| &planned.goals);
     match (&plan.plan, &plan.shortfall) {
         (Some(planned), _) => legal(&mut blocks, plan, planned, drawn),

@@ -36,8 +36,15 @@ fn of_file(reading: &Reading, driver: Option<&str>) -> Result<Answer, Failure> {
     shown(reading.form(exit(&weighing)), &weighing, |units| Some(GroundView::of_weighing(units, &scenario)))
 }
 
-/// A weighing as typed, after those of a file: answered at once, and written into the file if that is wanted.
-pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, Failure> {
+/// A file with a weighing more.
+pub(crate) struct Looked<'a> {
+    pub(crate) reading: Reading<'a>,
+    text: String,
+    lines: String,
+}
+
+/// A weighing as typed, after those of a file, and nothing written.
+pub(crate) fn looked_at<'a>(run: &'a Run<'a>, input: &Input, typed: &Typed) -> Result<Looked<'a>, Failure> {
     let known = run.read(input)?;
     let weighing = typed.weighing(&known.scenario)?;
     let lines = fragment::weighing(&known.scenario, &weighing);
@@ -50,19 +57,35 @@ pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, F
     })?;
     let (name, bytes) = (known.name.clone(), text.clone().into_bytes());
     let mut reading = run.read_text(Source { name, bytes })?;
-    let (before, after) = (known.scenario.weighings(), reading.scenario.weighings());
     // The lines are the user's own words; whatever they are, they may add a weighing and nothing else.
-    if after.len() != before.len() + 1 || !after.starts_with(before) {
+    let [before, after] = [&known.scenario, &reading.scenario];
+    let [on_pads, officials] = if typed.readings.is_empty() { [0, 1] } else { [1, 0] };
+    let more = |before: usize, after: usize, by: usize| after == before + by;
+    if !more(before.weighings().len(), after.weighings().len(), on_pads)
+        || !more(before.official_totals().len(), after.official_totals().len(), officials)
+        || !after.weighings().starts_with(before.weighings())
+    {
         return Err(
             Refusal::new("that is more than one weighing", "look at what stands after the options").into()
         );
     }
     reading.tell_doubts();
-    let answer = of_file(&reading, None)?;
+    Ok(Looked { reading, text, lines })
+}
+
+/// The same, answered at once, and written into the file if that is wanted.
+pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, Failure> {
+    let Looked { reading, text, lines } = looked_at(run, input, typed)?;
+    // What the officials read of a driver is told beside his own weighing.
+    let whose = typed.driver.as_deref().filter(|name| {
+        let weighed = |driver| reading.scenario.weighed_with(driver).is_some();
+        typed.readings.is_empty() && reading.scenario.driver_called(name).is_ok_and(weighed)
+    });
+    let answer = of_file(&reading, whose)?;
     let (true, Input::File(path)) = (typed.save, input) else { return Ok(answer) };
     let mut change = Change::of("`--save`", path)?;
     change.becomes(&text);
-    run.streams.talk(&format!("added to `{}`:\n{lines}", known.name));
+    run.streams.talk(&format!("added to `{}`:\n{lines}", reading.name));
     Ok(change.made(run, answer)?)
 }
 

@@ -44,6 +44,12 @@ impl Typed {
                 "type the four readings of a straight set first, then the four of the turned one, by pad",
             ));
         }
+        if let (true, Some(_)) = (sets.is_empty(), self.set_up.as_ref()) {
+            return Err(Refusal::new(
+                "`--set-up` is about pads, and the officials' total alone has none",
+                "leave `--set-up` away",
+            ));
+        }
         let date = self.date.clone().unwrap_or_else(today);
         if Date::from_text(&date).is_none() {
             return Err(Refusal::new(

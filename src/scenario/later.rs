@@ -2,7 +2,10 @@
 //! Takes a scenario and one of its weighings; gives a scenario that is reckoned from it.
 //! Does not judge a weighing, nor know what the scenario is wanted for.
 
-use super::{Misread, Scenario, Weighing};
+use super::{Misread, OfficialTotal, Scenario, Weighing};
+use crate::uncertainty::inputs::weighing_of;
+use crate::units::Mass;
+use crate::weighing;
 
 impl Scenario {
     /// The scenario as if nothing but that weighing had ever been taken: every state is reckoned from it.
@@ -45,7 +48,41 @@ impl Scenario {
             scenario.drivers[driver].weighing = None;
         }
         scenario.lend_places();
+        let is_known = |total: &&OfficialTotal| total.after <= listed + 1 || listed >= self.weighings.len();
+        for total in self.official_totals.iter().filter(is_known) {
+            self.correct(&mut scenario, total, listed);
+        }
         scenario
+    }
+
+    /// Brings what the officials read without pads to the weighing on pads that its driver rests on: with what was on the kart
+    /// then they would have read as much more, or less, than by one's own bookkeeping.
+    ///
+    /// Nothing where that driver has been on the pads since. Of one who never was, it tells what he weighs.
+    fn correct(&self, scenario: &mut Scenario, read: &OfficialTotal, listed: usize) {
+        let before = Scenario { official_totals: Vec::new(), ..self.clone() }.known_at(listed.min(read.after - 1));
+        let driver = read.aboard.driver;
+        let base = weighing_of(&before, driver).clone();
+        let is_same = |one: &Weighing| (one.date, &one.taken, &one.aboard) == (base.date, &base.taken, &base.aboard);
+        if !is_same(weighing_of(scenario, driver)) {
+            return;
+        }
+        let fuel: Mass = read.aboard.fuel.iter().copied().sum();
+        let expected =
+            weighing::trunk(&before, driver).total + fuel + weighing::lead(&before, &read.aboard.lead).total;
+        let more = read.total - expected;
+        match driver.filter(|_| base.aboard.driver != driver) {
+            Some(index) => {
+                let mass = before.drivers[index].mass + more;
+                scenario.drivers[index].mass = mass.max(Mass::ZERO);
+            }
+            None => {
+                let own = driver.and_then(|index| scenario.drivers[index].weighing.as_mut());
+                let weighing = own.unwrap_or(&mut scenario.weighing);
+                weighing.official = Some(base.readings.into_iter().sum::<Mass>() + more);
+                weighing.official_later = Some(read.total);
+            }
+        }
     }
 
     /// What is known of the kart now; where the officials have read it, theirs is the total.
@@ -74,7 +111,7 @@ impl Scenario {
             let mut scenario = self.known_at(index);
             scenario.weighings.truncate(index + 1);
             scenario.driver = Some(driver);
-            return Some(scenario);
+            return Some(scenario.known_now());
         }
         let own = self.own_weighings[driver].clone()?;
         let mut scenario = Scenario { weighings: vec![own], driver: Some(driver), ..self.clone() };

@@ -5,6 +5,7 @@ mod common;
 mod shell;
 mod typed;
 mod words;
+mod work;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -16,14 +17,16 @@ use kentledge::blocks::Listed;
 use kentledge::scenario::schema;
 use kentledge::tasks::card::{Across, Grid};
 
-use common::{Common, Scenario, SheetAlone, Typeset, name_of_a_driver, one_of, starter};
+use common::{Common, Scenario, SheetAlone, Typeset, first, name_of_a_driver, one_of};
 use shell::Shell;
 use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION, nearest_first};
+use work::{alone, on, text};
+
+pub(crate) use work::{Request, Work};
 
 use crate::commands::{self, reach::Whom};
-use crate::outcome::{Answer, Exit, Failure};
-use crate::request::{self, Input, MessageFormat, Options, Refusal};
-use crate::run::{Reading, Run};
+use crate::request::{self, MessageFormat, Options, Refusal};
+use crate::run::Reading;
 
 /// A card of more rows or columns to either side does not fit the trailer, nor a second.
 const MOST_ROWS_EACH_WAY: u32 = 20;
@@ -81,6 +84,9 @@ Examples:
         /// Readings or `--official` behind a file: write them into it
         #[arg(long)]
         save: bool,
+        /// With `--save`: show what would be added, and add nothing
+        #[arg(long, hide_short_help = true, requires = "save")]
+        dry_run: bool,
         #[command(flatten)]
         typeset: Typeset,
     },
@@ -266,13 +272,29 @@ Examples:
         #[arg(long, value_name = "FILE")]
         into: Option<PathBuf>,
     },
+    /// All weighings in time, and what has changed on the kart itself
+    ///
+    /// Frame watch: what lead, driver, fuel and settings do not explain is the frame, a spindle or a tyre, as far as pads and
+    /// floor let it be told. `--plain` gives one row a weighing for a spreadsheet.
+    #[command(before_long_help = "\
+Examples:
+  kentledge log kart.yaml
+  kentledge log kart.yaml --plain -o log.txt
+  kentledge log kart.yaml --sheet log.html")]
+    Log {
+        #[command(flatten)]
+        scenario: Scenario,
+        #[command(flatten)]
+        sheet: SheetAlone,
+    },
     /// Write a commented first scenario, which solves as it is
     #[command(before_long_help = "\
 Examples:
   kentledge new kart.yaml
   kentledge new kart.yaml --units lb-in
   kentledge new kart.yaml --oval
-  kentledge new --minimal")]
+  kentledge new --minimal
+  kentledge new kart.yaml --ask")]
     New {
         /// The file to write; without it the scenario goes to stdout
         #[arg(value_name = "FILE")]
@@ -283,6 +305,9 @@ Examples:
         /// For a kart that only turns left: left and cross bias
         #[arg(long, conflicts_with = "minimal")]
         oval: bool,
+        /// Ask a dozen questions at the terminal instead
+        #[arg(long, conflicts_with_all = ["minimal", "oval"])]
+        ask: bool,
         /// Replace a file that is already there
         #[arg(long)]
         force: bool,
@@ -310,32 +335,6 @@ Examples:
         #[arg(value_enum)]
         shell: Shell,
     },
-}
-
-/// What is to be done.
-pub(crate) struct Request {
-    pub(crate) command: &'static str,
-    pub(crate) options: Options,
-    /// The scenario that is read, so that nothing is written over it.
-    pub(crate) input: Option<Input>,
-    pub(crate) work: Work,
-}
-
-/// Carries out a command.
-pub(crate) type Work = Box<dyn FnOnce(&Run) -> Result<Answer, Failure>>;
-
-/// A command that reads a scenario.
-fn on(
-    input: Input,
-    work: impl FnOnce(&Reading) -> Result<Answer, Failure> + 'static,
-) -> (Option<Input>, Work) {
-    let from = input.clone();
-    (Some(input), Box::new(move |run| work(&run.reading(&from)?)))
-}
-
-/// A command that reads none.
-fn alone(work: impl FnOnce(&Run) -> Result<Answer, Failure> + 'static) -> (Option<Input>, Work) {
-    (None, Box::new(work))
 }
 
 /// Why there is no request.
@@ -378,9 +377,9 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
     }
     let (command, (input, work)) = match typed {
         Typed::Weigh { howto: true, .. } => ("weigh", alone(commands::weigh::how_to)),
-        Typed::Weigh { what, driver, lengths, weighed, save, howto: false, typeset } => {
+        Typed::Weigh { what, driver, lengths, weighed, save, dry_run, howto: false, typeset } => {
             options.also_write(typeset)?;
-            ("weigh", typed::weigh(what, lengths, weighed, save, driver, units)?)
+            ("weigh", typed::weigh(what, lengths, weighed, [save, dry_run], driver, units)?)
         }
         Typed::Plan { scenario, driver, only, readings, weighed, typeset, alternatives } => {
             options.also_write(typeset)?;
@@ -451,8 +450,12 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             let learn = move |reading: &Reading| commands::learn::answer(reading, into.as_deref());
             ("learn", on(scenario.input(), learn))
         }
-        Typed::New { file, minimal, oval, force } => {
-            let which = starter(minimal, oval);
+        Typed::Log { scenario, sheet } => {
+            options.also_write_sheet(sheet, "`log` has strips in its table, and no drawing")?;
+            ("log", on(scenario.input(), commands::log::answer))
+        }
+        Typed::New { file, minimal, oval, ask, force } => {
+            let which = first(minimal, oval, ask);
             let file = request::new_file(file, &mut options, force)?;
             ("new", alone(move |run| Ok(commands::new::answer(run, file.as_deref(), which, force)?)))
         }
@@ -463,11 +466,6 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         Typed::Completions { shell } => ("completions", text(shell.completions(&mut Line::command()))),
     };
     Ok(Request { command, options, input, work })
-}
-
-/// A text that is known beforehand.
-fn text(text: String) -> (Option<Input>, Work) {
-    alone(move |_| Ok(Answer::new(text, Exit::Good)))
 }
 
 /// Why `--json` and something else that was typed mean nothing together; none if they do.

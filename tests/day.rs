@@ -268,6 +268,70 @@ fn what_was_not_done_stays_as_it_was() {
 }
 
 #[test]
+fn a_look_plans_for_readings_without_keeping_them() {
+    let path = copy("two-drivers", "look");
+    let before = text(&path);
+    let readings = ["33.6", "33,9", "45.7", "46.5"];
+    let options = ["--driver", "Sam", "--fuel", "3L", "--date", "2026-05-02"];
+    let look = document(&path, "plan", &[&["--readings"], readings.as_slice(), &options].concat());
+    assert!(look["mark"].is_null() && text(&path) == before, "{look}");
+    let kept = on(&path, "weigh", &[readings.as_slice(), &options, &["--save"]].concat());
+    assert!(matches!(kept.code, Some(0 | 1)), "{}", kept.stderr);
+    let then = document(&path, "plan", &["--driver", "Sam"]);
+    for key in ["placements", "changes", "corners_kg", "total_kg", "residuals"] {
+        assert_eq!(look[key], then[key], "{key}");
+    }
+    let five = on(&path, "plan", &["--readings", "33", "34", "45", "46", "1", "--fuel", "3L"]);
+    assert!(five.code == Some(2) && five.stderr.contains("found 5"), "{}", five.stderr);
+    let none = on(&path, "plan", &["--fuel", "3L"]);
+    assert!(none.code == Some(2) && none.stderr.contains("--fuel"), "{}", none.stderr);
+}
+
+#[test]
+fn an_official_total_is_saved_by_one_line_and_said_by_weigh_and_plan() {
+    let path = copy("two-drivers", "official");
+    let command =
+        ["--official", "158,2", "--driver", "Sam", "--fuel", "2L", "--lead", "{seat_left: {slab: 2}}"];
+    let saved = on(&path, "weigh", &[command.as_slice(), &["--date", "2026-05-02", "--save"]].concat());
+    assert!(matches!(saved.code, Some(0 | 1)), "{}", saved.stderr);
+    assert!(saved.stdout.contains("officials read 158.2 kg"), "{}", saved.stdout);
+    let scenario = read(&path);
+    assert_eq!((scenario.weighings().len(), scenario.official_totals().len()), (1, 1));
+    assert_eq!(scenario.official_totals()[0].total, Mass::from_kg(158.2));
+    // What was on then is fitted now.
+    let plan = document(&path, "plan", &["--driver", "Sam"]);
+    assert_eq!(plan["now"]["total_kg"], 158.2, "{}", plan["now"]);
+    assert_eq!(plan["official_alone"]["official_kg"], 158.2);
+    assert!(
+        plan["official_alone"]["above_pads_kg"].as_f64().is_some_and(|kg| (kg - 0.245).abs() < 1e-3),
+        "{plan}"
+    );
+    let shown = on(&path, "plan", &["--driver", "Sam"]);
+    assert!(shown.stdout.contains("the balance is still that of the pads"), "{}", shown.stdout);
+    // A date before the last is refused, as is what only pads have.
+    for (more, told) in [
+        (vec!["--date", "2026-05-01"], "2026-05-02"),
+        (vec!["--set-up", "same"], "--set-up"),
+        (vec!["--turned", "left"], "turned"),
+        (vec!["--note", "x"], ""),
+    ] {
+        let before = text(&path);
+        let refused =
+            on(&path, "weigh", &[&["--official", "158", "--fuel", "2L", "--save"], more.as_slice()].concat());
+        if told.is_empty() {
+            assert!(matches!(refused.code, Some(0 | 1)), "{}", refused.stderr);
+        } else {
+            assert!(
+                matches!(refused.code, Some(2 | 3)) && refused.stderr.contains(told),
+                "{}",
+                refused.stderr
+            );
+            assert_eq!(text(&path), before);
+        }
+    }
+}
+
+#[test]
 fn what_cannot_be_a_weighing_is_refused_and_the_file_kept() {
     let path = copy("club-sprint", "refused");
     let before = text(&path);
@@ -280,6 +344,7 @@ fn what_cannot_be_a_weighing_is_refused_and_the_file_kept() {
         (vec!["--fuel", "3L", "--lead", "{nowhere: {slab: 1}}", "--save"], "nowhere"),
         (vec!["--fuel", "3L", "--turned", "left", "--save"], "straight"),
         (vec!["9", "--fuel", "3L", "--save"], "readings"),
+        (vec!["--fuel", "3L", "--date", "1999-13-01", "--save"], "--date"),
         (vec!["68", "69", "93", "98 stone", "--fuel", "3L", "--save"], "stone"),
         (vec!["--fuel", "3L}, official: 200, x-a: {b: 1", "--save"], "error"),
     ] {
@@ -288,6 +353,13 @@ fn what_cannot_be_a_weighing_is_refused_and_the_file_kept() {
         assert!(refused.stderr.contains(told), "{more:?}: {}", refused.stderr);
         assert_eq!(text(&path), before, "{more:?}");
     }
+    // In the other unit, and on a day before the last.
+    let pounds = on(&path, "weigh", &["68", "69", "93", "98", "--fuel", "3L", "--save"]);
+    assert!(pounds.code == Some(2) && pounds.stderr.contains("lb"), "{}", pounds.stderr);
+    assert_eq!(text(&path), before);
+    let said = on(&path, "weigh", &["68lb", "69lb", "93lb", "98lb", "--fuel", "3L", "--save", "--dry-run"]);
+    assert!(matches!(said.code, Some(0 | 1)) && said.stderr.contains("would be added"), "{}", said.stderr);
+    assert_eq!(text(&path), before);
     // An option of such a weighing means nothing without readings.
     let alone = on(&path, "weigh", &["--save"]);
     assert!(alone.code == Some(2) && alone.stderr.contains("--save"), "{}", alone.stderr);

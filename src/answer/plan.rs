@@ -180,7 +180,8 @@ impl Plan {
             driver: driver.map(|index| scenario.drivers()[index].name.clone()),
             kart: scenario.kart().name.clone(),
             class: scenario.class().name.clone(),
-            official_alone: OfficialReading::of(weighing_of(scenario, driver)).filter(|read| read.alone),
+            official_alone: OfficialReading::of(weighing_of(&scenario.as_read(), driver))
+                .filter(|read| read.alone),
             contradictions: if doubts::concern(scenario, driver) {
                 contradicting(scenario)
             } else {

@@ -2,12 +2,12 @@
 
 use super::balance::{budget, corners, inspection, targets};
 use super::help::{alternatives, would_cure, would_help};
+use super::weigh::official_reading;
 use super::{Drawn, MOST_IN_THE_WAY, NOTHING_FOUND, brief, work};
 use super::{
     cautions, cautions_of, chance_to_pass, gaps, odd, picture, proved, title, tone, too_light,
     too_light_with, wanted, what_there_is,
 };
-use super::weigh::official_reading;
 use crate::answer::kart::{Residual, verdict};
 use crate::answer::plan::{Plan, Planned};
 use crate::answer::{STOPPED, Status};

@@ -152,7 +152,11 @@ pub(super) fn official_reading(read: &OfficialReading) -> String {
         true => ["expected", "theirs is the total; the balance is still that of the pads before"],
         false => ["the pads", "theirs is the total"],
     };
-    format!("the officials read {}, {} {side} than {than}: {so}", given(read.official), plain(kg(apart.abs())))
+    format!(
+        "the officials read {}, {} {side} than {than}: {so}",
+        given(read.official),
+        plain(kg(apart.abs()))
+    )
 }
 
 /// Where the lead that is missing should act.

@@ -6,7 +6,7 @@ use kentledge::units::UnitSystem;
 use std::ffi::OsString;
 
 use super::common::Scenario;
-use super::{Work, alone, on};
+use super::work::{Work, alone, on};
 use crate::commands;
 use crate::commands::done::Which;
 use crate::commands::plan::Asked;
@@ -65,10 +65,10 @@ impl Weighed {
         readings: Vec<String>,
         units: Option<UnitSystem>,
         driver: Option<String>,
-        save: bool,
+        [save, dry_run]: [bool; 2],
     ) -> Typed {
         let Weighed { fuel, lead, turned, set_up, date, official, note } = self;
-        Typed { readings, units, driver, fuel, lead, turned, set_up, date, official, note, save }
+        Typed { readings, units, driver, fuel, lead, turned, set_up, date, official, note, save, dry_run }
     }
 
     /// Something that was said, if anything was.
@@ -91,7 +91,7 @@ pub(super) fn weigh(
     what: Vec<OsString>,
     lengths: Lengths,
     weighed: Weighed,
-    save: bool,
+    keeps: [bool; 2],
     driver: Option<String>,
     units: Option<UnitSystem>,
 ) -> Result<(Option<Input>, Work), Refusal> {
@@ -103,9 +103,9 @@ pub(super) fn weigh(
         }
         about => about,
     };
-    Ok(match (about, weighed.said().or(save.then_some("--save"))) {
+    Ok(match (about, weighed.said().or(keeps[0].then_some("--save"))) {
         (request::Weighed::Behind(input, readings), _) => {
-            let (from, typed) = (input.clone(), weighed.typed(readings, units, driver, save));
+            let (from, typed) = (input.clone(), weighed.typed(readings, units, driver, keeps));
             (Some(input), Box::new(move |run| commands::weigh::typed(run, &from, &typed)))
         }
         (_, Some(option)) => return Err(request::alone_without_readings(option)),
@@ -131,7 +131,7 @@ pub(super) fn plan(
         };
     }
     request::whole_sets(readings.len(), "`--readings`")?;
-    let (from, typed) = (input.clone(), weighed.typed(readings, units, asked.driver.clone(), false));
+    let (from, typed) = (input.clone(), weighed.typed(readings, units, asked.driver.clone(), [false; 2]));
     Ok((
         Some(input),
         Box::new(move |run| {

@@ -4,7 +4,7 @@ use kentledge::answer::doubts::{HOW_TO, HowTo};
 use kentledge::answer::fragment::{self, TypedWeighing};
 use kentledge::answer::weigh::{WeighStatus, Weighing};
 use kentledge::blocks::{self, Drawn};
-use kentledge::diagnosis::Fault;
+use kentledge::diagnosis::{Diagnosis, Fault};
 use kentledge::document::Document;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{drawing, drawn};
@@ -69,6 +69,15 @@ pub(crate) fn looked_at<'a>(run: &'a Run<'a>, input: &Input, typed: &Typed) -> R
             Refusal::new("that is more than one weighing", "look at what stands after the options").into()
         );
     }
+    // Written down, readings in the other unit would be believed by everything that follows.
+    let suspects = |reading: &Reading| {
+        let is_one = |warning: &&Diagnosis| matches!(warning.kind, Fault::SuspectUnits { .. });
+        reading.warnings.iter().filter(is_one).cloned().collect::<Vec<_>>()
+    };
+    if let (true, Some(new)) = (typed.save, suspects(&reading).get(suspects(&known).len())) {
+        let help = "nothing was written; if the pads showed the other unit, add `kg` or `lb` to each reading";
+        return Err(Refusal { help: help.to_owned(), ..Refusal::of_fault(&new.kind) }.into());
+    }
     reading.tell_doubts();
     Ok(Looked { reading, text, lines })
 }
@@ -85,8 +94,9 @@ pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, F
     let (true, Input::File(path)) = (typed.save, input) else { return Ok(answer) };
     let mut change = Change::of("`--save`", path)?;
     change.becomes(&text);
-    run.streams.talk(&format!("added to `{}`:\n{lines}", reading.name));
-    Ok(change.made(run, answer)?)
+    let how = if typed.dry_run { "would be added" } else { "added" };
+    run.streams.talk(&format!("{how} to `{}`:\n{lines}", reading.name));
+    if typed.dry_run { Ok(answer) } else { Ok(change.made(run, answer)?) }
 }
 
 /// The text in which what is fitted now is what was aboard, if the file says what is fitted and something else was aboard.

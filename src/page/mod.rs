@@ -10,7 +10,7 @@ pub mod terminal;
 use maud::Markup;
 
 pub use sketch::Sketch;
-pub use strip::{Strip, Wanted};
+pub use strip::{Strip, Wanted, in_time};
 
 /// A whole answer.
 #[derive(Clone, Debug)]

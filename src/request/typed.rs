@@ -23,6 +23,8 @@ pub(crate) struct Typed {
     pub(crate) note: Option<String>,
     /// Whether it is written into the file.
     pub(crate) save: bool,
+    /// Whether that is only shown.
+    pub(crate) dry_run: bool,
 }
 
 impl Typed {
@@ -99,6 +101,6 @@ impl Typed {
 }
 
 /// The machine's own day.
-fn today() -> String {
+pub(crate) fn today() -> String {
     jiff::ZonedDateTime::now().date().to_string()
 }

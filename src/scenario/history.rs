@@ -40,7 +40,7 @@ pub(super) struct Learned {
 #[derive(Default)]
 pub(super) struct History<'r> {
     pub(super) listed: Vec<ListedWeighing<'r>>,
-    totals: Vec<ListedTotal<'r>>,
+    totals: Vec<ListedTotal>,
 }
 
 impl<'r> History<'r> {

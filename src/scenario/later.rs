@@ -19,6 +19,14 @@ impl Scenario {
         scenario
     }
 
+    /// The same, with the places of drivers who have none of their own.
+    #[must_use]
+    pub fn reckoned_from(&self, weighing: &Weighing) -> Scenario {
+        let mut scenario = self.weighed_as(weighing);
+        scenario.lend_places();
+        scenario
+    }
+
     /// Positions in the list of the weighings of the kart as raced.
     pub fn raced(&self) -> impl DoubleEndedIterator<Item = usize> {
         self.weighings.iter().enumerate().filter(|(_, one)| one.as_raced).map(|(index, _)| index)
@@ -60,10 +68,12 @@ impl Scenario {
     ///
     /// Nothing where that driver has been on the pads since. Of one who never was, it tells what he weighs.
     fn correct(&self, scenario: &mut Scenario, read: &OfficialTotal, listed: usize) {
-        let before = Scenario { official_totals: Vec::new(), ..self.clone() }.known_at(listed.min(read.after - 1));
+        let before =
+            Scenario { official_totals: Vec::new(), ..self.clone() }.known_at(listed.min(read.after - 1));
         let driver = read.aboard.driver;
         let base = weighing_of(&before, driver).clone();
-        let is_same = |one: &Weighing| (one.date, &one.taken, &one.aboard) == (base.date, &base.taken, &base.aboard);
+        let is_same =
+            |one: &Weighing| (one.date, &one.taken, &one.aboard) == (base.date, &base.taken, &base.aboard);
         if !is_same(weighing_of(scenario, driver)) {
             return;
         }

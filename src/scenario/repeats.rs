@@ -71,8 +71,11 @@ pub struct Taken {
 pub struct Spread {
     /// Standard deviation of one pad in one set, kg, from the directions of statics.
     pub pad_kg: f64,
-    /// Standard deviation of one set along the direction of twist (as a vector of unit length), kg.
+    /// Standard deviation of one set along the direction of twist (as a vector of unit length), kg, among sets that stood on the
+    /// same pads alike: turned, the floor twists the kart otherwise.
     pub along_twist_kg: f64,
+    /// Degrees of freedom of that.
+    pub along_twist_freedom: u32,
     pub sets: u32,
 }
 
@@ -166,25 +169,36 @@ pub(super) fn reduced(
     // Added to the whole nanograms that were read: without a correction they stay as they are.
     let correction = correction.kg().map(Mass::from_kg);
     let readings = std::array::from_fn(|pad| sets[0].readings[pad] + correction[pad]);
-    Some((readings, (sets.len() > 1).then(|| spread(&alike, mean, aids.chassis))))
+    let pads: Vec<[usize; 4]> = sets.iter().map(|set| set.pads).collect();
+    Some((readings, (sets.len() > 1).then(|| spread(&alike, &pads, mean, aids.chassis))))
 }
 
-fn spread(sets: &[Corners], mean: Corners, chassis: &Chassis) -> Spread {
+fn spread(sets: &[Corners], pads: &[[usize; 4]], mean: Corners, chassis: &Chassis) -> Spread {
     let direction = chassis.twist_direction().kg();
     let length = direction.iter().map(|part| part * part).sum::<f64>().sqrt();
-    let (mut all, mut along) = (0.0, 0.0);
-    for set in sets {
-        let apart = (*set - mean).kg();
-        all += apart.iter().map(|kg| kg * kg).sum::<f64>();
-        let twist = apart.iter().zip(direction).map(|(kg, part)| kg * part / length).sum::<f64>();
-        along += twist * twist;
+    let twist_of =
+        |set: Corners| set.kg().iter().zip(direction).map(|(kg, part)| kg * part / length).sum::<f64>();
+    let (mut across, mut along, mut ways) = (0.0, 0.0, 0);
+    for (index, set) in sets.iter().enumerate() {
+        let apart = *set - mean;
+        let all: f64 = apart.kg().iter().map(|kg| kg * kg).sum();
+        let twist = twist_of(apart);
+        // Rounding may leave the rest of two equal sums below zero.
+        across += if all > twist * twist { all - twist * twist } else { 0.0 };
+        let alike: Vec<f64> = sets
+            .iter()
+            .zip(pads)
+            .filter(|(_, on)| **on == pads[index])
+            .map(|(set, _)| twist_of(*set))
+            .collect();
+        along += (twist_of(*set) - alike.iter().sum::<f64>() / alike.len() as f64).powi(2);
+        ways += usize::from(!pads[..index].contains(&pads[index]));
     }
-    let freedom = (sets.len() - 1) as f64;
-    // Rounding may leave the rest of two equal sums below zero.
-    let across = if all > along { all - along } else { 0.0 };
+    let freedom = sets.len() - ways;
     Spread {
-        pad_kg: (across / (3.0 * freedom)).sqrt(),
-        along_twist_kg: (along / freedom).sqrt(),
+        pad_kg: (across / (3.0 * (sets.len() - 1) as f64)).sqrt(),
+        along_twist_kg: if freedom > 0 { (along / freedom as f64).sqrt() } else { 0.0 },
+        along_twist_freedom: freedom as u32,
         sets: sets.len() as u32,
     }
 }

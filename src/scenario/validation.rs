@@ -10,8 +10,8 @@ use super::mounts::{self, Boxes, Mounts, on_mounts};
 use super::tanks::{self, ListedTank};
 use super::weighed::ListedWeighing;
 use super::{
-    Aboard, Adjuster, Beliefs, FixedTo, Inspection, NONE, Pads, Pit, Scenario, Seat, Shift, Tank, Weighing, Within,
-    adjusters, class, consistency, doubts, heights, kart, keys, lead, pit, trip,
+    Aboard, Adjuster, Beliefs, FixedTo, Inspection, NONE, Pads, Pit, Scenario, Seat, Shift, Tank, Weighing,
+    Within, adjusters, class, consistency, doubts, heights, kart, keys, lead, pit, trip,
 };
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};

@@ -20,15 +20,14 @@ pub(super) struct ListedWeighing<'r> {
 }
 
 /// What the officials alone told, as listed.
-pub(super) struct ListedTotal<'r> {
-    pub(super) value: Value<'r>,
+pub(super) struct ListedTotal {
     pub(super) date: Option<Date>,
     pub(super) total: Option<OfficialTotal>,
 }
 
 /// What an entry without readings says, which comes after so many weighings; none, which has been noted, if it tells no total
 /// either.
-pub(super) fn total<'r>(given: keys::Weighing<'r>, names: &Names, after: usize) -> Option<ListedTotal<'r>> {
+pub(super) fn total(given: keys::Weighing, names: &Names, after: usize) -> Option<ListedTotal> {
     let value = given.value().clone();
     if given.alone.value.is_none() || after == 0 {
         value.note_missing("scales", format!("scales: {}", keys::Scales::EXAMPLE));
@@ -37,7 +36,7 @@ pub(super) fn total<'r>(given: keys::Weighing<'r>, names: &Names, after: usize) 
     let aboard = given.aboard.read.and_then(|aboard| read_aboard(aboard, names));
     let (date, read) = (given.date.optional()?, given.alone.read);
     let told = |total| Some(OfficialTotal { date, after, total, aboard: aboard? });
-    Some(ListedTotal { value, date, total: read.and_then(told) })
+    Some(ListedTotal { date, total: read.and_then(told) })
 }
 
 /// What a weighing says: one of the list, or a driver's own.

@@ -112,7 +112,7 @@ pub(super) fn usual_covariance(step: &Step) -> Vec<f64> {
 }
 
 /// Change of the forecast per unit of a number.
-fn slope(step: &Step, belief: Belief, doubt: f64) -> Four {
+pub(super) fn slope(step: &Step, belief: Belief, doubt: f64) -> Four {
     let at = |sign: f64| {
         let mut beliefs = step.before.beliefs();
         beliefs.set(belief, beliefs.number(belief) + sign * doubt);

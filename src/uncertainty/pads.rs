@@ -129,14 +129,15 @@ impl Repeats {
         let one_pad = pad_kg * pad_kg + step_kg * step_kg;
         let one_kart = one_pad + settling_kg * settling_kg * length_squared;
         let pad = pooled(one_pad, spread.pad_kg, 3.0 * (sets - 1.0));
-        let beyond = pooled(one_kart, spread.along_twist_kg, sets - 1.0) - pad;
+        let freedom = f64::from(spread.along_twist_freedom);
+        let beyond = pooled(one_kart, spread.along_twist_kg, freedom) - pad;
         let settling = if beyond > 0.0 { beyond / length_squared } else { 0.0 };
         Repeats {
             pad_kg: (pad / sets).sqrt(),
             pad_freedom: STATED_FREEDOM + 3.0 * (sets - 1.0),
             step_kg: 0.0,
             settling_kg: (settling / sets).sqrt(),
-            settling_freedom: STATED_FREEDOM + sets - 1.0,
+            settling_freedom: STATED_FREEDOM + freedom,
         }
     }
 }

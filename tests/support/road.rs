@@ -131,6 +131,11 @@ impl Kart {
         [front_wheels[0], front_wheels[1], rear_wheels[0], rear_wheels[1]].map(|newton| newton / GRAVITY)
     }
 
+    /// Wheelbase, front and rear track, mm.
+    pub(crate) fn lengths(&self) -> [f64; 3] {
+        self.lengths
+    }
+
     /// What kart and driver weigh, kg.
     pub(crate) fn masses(&self) -> [f64; 2] {
         self.bodies.map(|(kg, _)| kg)
@@ -210,6 +215,15 @@ impl Pads {
             gain: self.gain,
             zero: std::array::from_fn(|_| chance.within(STATED.drift)),
             heights: std::array::from_fn(|_| chance.within(STATED.level)),
+        }
+    }
+
+    /// The pads as they stand under LF RF LR RR of a kart that is not as it was put down on them first.
+    pub(crate) fn under(&self, wheels: [usize; 4]) -> Pads {
+        Pads {
+            gain: wheels.map(|pad| self.gain[pad]),
+            zero: wheels.map(|pad| self.zero[pad]),
+            heights: wheels.map(|pad| self.heights[pad]),
         }
     }
 

@@ -20,9 +20,9 @@ use kentledge::tasks::card::{Across, Grid};
 use common::{Common, Scenario, SheetAlone, Typeset, first, name_of_a_driver, one_of};
 use shell::Shell;
 use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION, nearest_first};
-use work::{alone, on, text};
+use work::{alone, of_file, on, text};
 
-pub(crate) use work::{Request, Work};
+pub(crate) use work::Request;
 
 use crate::commands::{self, reach::Whom};
 use crate::request::{self, MessageFormat, Options, Refusal};
@@ -428,11 +428,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             )?;
             ("pack", on(scenario.input(), commands::pack::answer))
         }
-        Typed::Check { scenario } => {
-            let input = scenario.input();
-            let work: Work = Box::new(move |run| commands::check::answer(run, &input));
-            ("check", (Some(scenario.input()), work))
-        }
+        Typed::Check { scenario } => ("check", of_file(scenario.input(), commands::check::answer)),
         Typed::Swap { scenario, order, typeset } => {
             options.also_write(typeset)?;
             ("swap", on(scenario.input(), move |reading| commands::swap::answer(reading, &order)))

@@ -225,6 +225,14 @@ impl Target {
         }
     }
 
+    /// That somebody else was first.
+    pub(crate) fn changed(&self) -> Refusal {
+        Refusal::new(
+            format!("`{}` was changed by another command in the meantime", self.shown),
+            "nothing was written; run the command again",
+        )
+    }
+
     /// Writes the whole text if the file is still as it was; of two commands at once one is refused.
     ///
     /// The new file beside it has a name that both would use, so only one of them is between looking and writing.
@@ -237,19 +245,13 @@ impl Target {
         if began.is_ok_and(|began| began.elapsed().is_ok_and(|since| since > CUT_OFF)) {
             fs::remove_file(&beside).ok();
         }
-        let changed = || {
-            Refusal::new(
-                format!("`{}` was changed by another command in the meantime", self.shown),
-                "nothing was written; run the command again",
-            )
-        };
         let file = File::create_new(&beside).map_err(|error| match error.kind() {
-            io::ErrorKind::AlreadyExists => changed(),
+            io::ErrorKind::AlreadyExists => self.changed(),
             _ => cannot_write(&self.shown, &in_words(&error)),
         })?;
         if !is_as_before() {
             fs::remove_file(&beside).ok();
-            return Err(changed());
+            return Err(self.changed());
         }
         self.fill(file, &beside, text).map_err(|error| cannot_write(&self.shown, &in_words(&error)))
     }

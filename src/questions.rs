@@ -123,8 +123,8 @@ pub fn file(units: UnitSystem, answers: &[String], date: Option<&str>) -> String
     let [wheelbase, front, rear, minimum] = [0, 1, 2, 3].map(number);
     let (front_share, left_share) = (number(7), number(8));
     let (scales, lead) = (numbers(5).join(", "), numbers(10).join(", "));
-    let drivers: String =
-        drivers.iter().map(|[name, mass]| format!("  {name}: {{mass: {mass}}}\n")).collect();
+    let lines = drivers.iter().map(|[name, mass]| format!("  {name}: {{mass: {mass}}}"));
+    let drivers = lines.collect::<Vec<_>>().join("\n");
     format!(
         "# From the answers to `kentledge new --ask`. A number may carry its own unit (5 lb, 41 in); without one it is in these:\n\
          units: {word}\n\n\
@@ -134,7 +134,7 @@ pub fn file(units: UnitSystem, answers: &[String], date: Option<&str>) -> String
          targets: {{front: {front_share}, left: {left_share}}}\n\n\
          # In time: the pads, LF RF LR RR, and all that was on the kart then. What was aboard stays as it is.\n\
          weighings:\n  - {date}scales: [{scales}]\n    aboard: {{driver: {driver}{aboard}, lead: none}}\n\n\
-         # Dressed to race.\ndrivers:\n{drivers}\n\
+         # Dressed to race.\ndrivers:\n{drivers}\n\n\
          {tank}# Places of the lead itself, forward of the rear axle and to the left, and what they may carry.\n\
          mounts:\n{mounts}\n\
          # The lead in the box; weigh each piece if you can.\nlead: [{lead}]\n"

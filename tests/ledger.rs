@@ -178,15 +178,12 @@ fn day(path: &PathBuf, seed: u64) {
             }
             4 => {
                 let back = on(path, "done", &["--undo"]);
-                match ledger.before.take() {
-                    Some(lead) => {
-                        assert_eq!(back.code, Some(0), "{seed}: {}", back.stderr);
-                        ledger.fitted = lead;
-                    }
-                    None => {
-                        assert_eq!(back.code, Some(2), "{seed}: {}", back.stdout);
-                        assert_eq!(fs::read_to_string(path).expect("a text"), before, "{seed}");
-                    }
+                if let Some(lead) = ledger.before.take() {
+                    assert_eq!(back.code, Some(0), "{seed}: {}", back.stderr);
+                    ledger.fitted = lead;
+                } else {
+                    assert_eq!(back.code, Some(2), "{seed}: {}", back.stdout);
+                    assert_eq!(fs::read_to_string(path).expect("a text"), before, "{seed}");
                 }
             }
             _ => {

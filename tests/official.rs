@@ -101,7 +101,6 @@ fn a_total_alone_is_refused_without_pads_before_it_and_with_what_only_pads_have(
     ] {
         let faults = Scenario::from_yaml(&text).expect_err(&text);
         let codes: Vec<&str> = faults.iter().map(|fault| fault.kind.code()).collect();
-        println!("{codes:?} {}", faults[0].kind);
         assert_eq!(codes, [code], "{faults:?}");
     }
 }

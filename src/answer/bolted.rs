@@ -46,7 +46,7 @@ fn counts(scenario: &Scenario, words: &str) -> Option<Counts> {
     };
     for (path, word) in document.leaves() {
         match path.as_slice() {
-            ["lead"] => {}
+            ["lead"] | ["spindles", _, "below"] => {}
             ["lead", mount, kind] => {
                 let mount = scenario.mounts().iter().position(|one| one.name == *mount)?;
                 let kind = scenario.lead().iter().position(|one| one.name == *kind)?;
@@ -58,7 +58,6 @@ fn counts(scenario: &Scenario, words: &str) -> Option<Counts> {
                 let is = |one: &Adjuster| matches!(one.lever, Lever::Spindle { side: of, .. } if side_word(of) == *side);
                 set(&is, &|one| word.parse().ok().filter(|above| *above < one.settings.len()))?;
             }
-            ["spindles", ..] => {}
             ["adjusters", name] => {
                 set(&|one| one.name == *name, &|one| one.settings.iter().position(|to| to.name == word))?;
             }
@@ -148,7 +147,14 @@ fn with_lead(text: &str, scenario: &Scenario, counts: &Counts) -> Option<String>
     let remark = remark
         .and_then(|line| line.split_once(" #"))
         .map_or_else(String::new, |(_, remark)| format!(" #{remark}"));
-    document.with_block("fitted", &fragment::fitted(scenario, counts, &remark))
+    // What somebody wrote between the mounts stays, whatever comes off them.
+    let below = document.place_of("fitted").map_or(usize::MAX, |place| place.line);
+    let inside =
+        text.split_inclusive('\n').skip(below).take_while(|line| line.starts_with([' ', '\r', '\n']));
+    let remarks: String =
+        inside.filter(|line| line.starts_with(' ') && line.trim_start().starts_with('#')).collect();
+    let block = fragment::fitted(scenario, counts, &remark) + &remarks.replace('\r', "");
+    document.with_block("fitted", &block)
 }
 
 /// With an adjuster at another setting.

@@ -2,7 +2,7 @@
 
 use super::brief;
 use crate::answer::log::{FrameChange, Log, Logged};
-use crate::marks::{MASS_UNIT, column, figure, name, plain, share, signed};
+use crate::marks::{Amount, MASS_UNIT, column, figure, name, plain, share, signed};
 use crate::page::{Block, Cell, Item, Page, Table, Tone, in_time};
 use crate::quantity::{Exact, Kg, Percent, Quantity, kg, percent};
 use crate::scenario::Figure;
@@ -31,12 +31,12 @@ pub fn log(log: &Log) -> Page {
     let changes: Vec<Item> = log.changes.iter().map(|change| Item::from(sentence(change))).collect();
     let mut blocks = head;
     blocks.extend(Block::section("Changed on the kart itself", changes.clone()));
-    blocks.push(Block::Table(table(log, 0)));
+    blocks.push(Block::Table(table(log)));
     blocks.extend(strips(log));
     blocks.extend(Block::section("How this is known", [KNOWN]));
     let mut brief = vec![Block::Verdict(tone, verdict)];
     brief.extend(changes.last().cloned().map(|change| Block::List(vec![change])));
-    brief.push(Block::Table(table(log, log.weighings.len().saturating_sub(MOST_LISTED))));
+    brief.push(Block::Table(last(log)));
     brief.extend(strips(log));
     brief.push(brief::next("--full has all; --plain for a spreadsheet, --sheet log.html to print"));
     Page { title, brief, blocks, status: String::new() }
@@ -111,28 +111,39 @@ fn who(logged: &Logged) -> String {
     logged.driver.as_deref().map_or_else(|| "nobody".to_owned(), name)
 }
 
-/// The figures of the weighings from there on.
-fn table(log: &Log, from: usize) -> Table {
-    let nothing = || Cell::words("");
-    let row = |(index, logged): (usize, &Logged)| {
-        let mut row = vec![
-            Cell::words(letter(index)),
-            Cell::words(logged.date.as_deref().unwrap_or_default()),
-            Cell::words(who(logged)),
-            Cell::number(plain(logged.total).rounded().bare()),
-        ];
-        for (which, of) in SHARES {
-            let shown =
-                |of: Quantity<Percent>| Cell::number(figure(which, of.value, Some(of.plus_minus)).rounded());
-            row.push(of(logged).map_or_else(nothing, shown));
-        }
-        row.push(logged.twist_at_lf.map_or_else(nothing, |twist| Cell::number(signed(twist).rounded())));
-        row
-    };
-    let rows = log.weighings.iter().enumerate().skip(from).map(row).collect();
-    let left_out = if from > 0 { format!("; {from} before under --full") } else { String::new() };
-    let caption = format!("In time, {MASS_UNIT}; twist at LF{left_out}");
-    Table::new("log", caption, &["", "", "", "total", "front %", "left %", "cross %", "twist"], rows)
+const HEAD: [&str; 8] = ["", "", "", "total", "front %", "left %", "cross %", "twist"];
+
+/// The figures of all weighings, each with its ±.
+fn table(log: &Log) -> Table {
+    let rows = log.weighings.iter().enumerate().map(|(index, logged)| row(index, logged, Amount::rounded));
+    Table::new("log", format!("In time, {MASS_UNIT}; twist at LF"), &HEAD, rows.collect())
+}
+
+/// Those of the last few, with the ± of the last.
+fn last(log: &Log) -> Table {
+    let from = log.weighings.len().saturating_sub(MOST_LISTED);
+    let rows = log.weighings.iter().enumerate().skip(from);
+    let rows = rows.map(|(index, logged)| row(index, logged, Amount::rounded_alone)).collect();
+    let on_pads = log.weighings.iter().rev().find_map(|one| Some((one.total, one.front?, one.twist_at_lf?)));
+    let known = on_pads.map_or_else(String::new, |(total, front, twist)| {
+        let mass = |of: Quantity<Kg>| plain(Quantity::new(Kg, of.plus_minus, of.plus_minus)).rounded_alone();
+        let front = figure(Figure::Front, front.plus_minus, Some(front.plus_minus)).rounded_alone();
+        format!("; the last \u{b1} {}, \u{b1} {front} %, twist \u{b1} {}", mass(total), mass(twist))
+    });
+    Table::new("log", format!("In time, {MASS_UNIT}{known}"), &HEAD, rows)
+}
+
+/// One weighing.
+fn row(index: usize, logged: &Logged, shown: fn(Amount) -> Amount) -> Vec<Cell> {
+    let number = |amount: Option<Amount>| amount.map(|one| Cell::number(shown(one))).unwrap_or_default();
+    let words = [letter(index).to_string(), logged.date.clone().unwrap_or_default(), who(logged)];
+    let mut row: Vec<Cell> = words.map(Cell::words).into();
+    row.push(number(Some(plain(logged.total).bare())));
+    for (which, of) in SHARES {
+        row.push(number(of(logged).map(|of| figure(which, of.value, Some(of.plus_minus)))));
+    }
+    row.push(number(logged.twist_at_lf.map(signed)));
+    row
 }
 
 fn letter(index: usize) -> char {

@@ -148,9 +148,10 @@ pub(super) fn read_by_officials(about: &About) -> Option<String> {
 pub(super) fn official_reading(read: &OfficialReading) -> String {
     let apart = read.above_pads.value;
     let side = if apart < 0.0 { "less" } else { "more" };
-    let [than, so] = match read.alone {
-        true => ["expected", "theirs is the total; the balance is still that of the pads before"],
-        false => ["the pads", "theirs is the total"],
+    let [than, so] = if read.alone {
+        ["expected", "theirs is the total; the balance is still that of the pads before"]
+    } else {
+        ["the pads", "theirs is the total"]
     };
     format!(
         "the officials read {}, {} {side} than {than}: {so}",

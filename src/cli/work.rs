@@ -25,6 +25,15 @@ pub(super) fn on(
     (Some(input), Box::new(move |run| work(&run.reading(&from)?)))
 }
 
+/// A command that reads its file itself.
+pub(super) fn of_file(
+    input: Input,
+    work: impl FnOnce(&Run, &Input) -> Result<Answer, Failure> + 'static,
+) -> (Option<Input>, Work) {
+    let from = input.clone();
+    (Some(input), Box::new(move |run| work(run, &from)))
+}
+
 /// A command that reads none.
 pub(super) fn alone(work: impl FnOnce(&Run) -> Result<Answer, Failure> + 'static) -> (Option<Input>, Work) {
     (None, Box::new(work))

@@ -23,6 +23,13 @@ impl Change {
         Ok(Change { target, before, after: String::new() })
     }
 
+    /// The same of a file that was read already: what becomes of it rests on that text.
+    pub(super) fn of_text(option: &str, path: &Path, text: &str) -> Result<Change, Refusal> {
+        let change = Change::of(option, path)?;
+        let now = String::from_utf8_lossy(&change.before.bytes);
+        if now.trim_start_matches('\u{feff}') == text { Ok(change) } else { Err(change.target.changed()) }
+    }
+
     /// What it is.
     pub(super) fn before(&self) -> &Source {
         &self.before

@@ -29,7 +29,7 @@ pub(crate) fn answer(reading: &Reading, input: &Input, which: &Which) -> Result<
     let Input::File(path) = input else {
         return Err(Refusal::new("`done` changes a file, and stdin is none", "name the scenario file").into());
     };
-    let change = Change::of("`done`", path)?;
+    let change = Change::of_text("`done`", path, reading.document.text())?;
     let last = bolted::last(&reading.document, &reading.scenario);
     let (done, text) = match &which.mark {
         Some(mark) => bolted(reading, which, mark, last)?,

@@ -39,6 +39,8 @@ fn of_file(reading: &Reading, driver: Option<&str>) -> Result<Answer, Failure> {
 /// A file with a weighing more.
 pub(crate) struct Looked<'a> {
     pub(crate) reading: Reading<'a>,
+    /// The file, and with the weighing.
+    before: String,
     text: String,
     lines: String,
 }
@@ -79,12 +81,12 @@ pub(crate) fn looked_at<'a>(run: &'a Run<'a>, input: &Input, typed: &Typed) -> R
         return Err(Refusal { help: help.to_owned(), ..Refusal::of_fault(&new.kind) }.into());
     }
     reading.tell_doubts();
-    Ok(Looked { reading, text, lines })
+    Ok(Looked { reading, before: known.document.text().to_owned(), text, lines })
 }
 
 /// The same, answered at once, and written into the file if that is wanted.
 pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, Failure> {
-    let Looked { reading, text, lines } = looked_at(run, input, typed)?;
+    let Looked { reading, before, text, lines } = looked_at(run, input, typed)?;
     // What the officials read of a driver is told beside his own weighing.
     let whose = typed.driver.as_deref().filter(|name| {
         let weighed = |driver| reading.scenario.weighed_with(driver).is_some();
@@ -92,7 +94,7 @@ pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, F
     });
     let answer = of_file(&reading, whose)?;
     let (true, Input::File(path)) = (typed.save, input) else { return Ok(answer) };
-    let mut change = Change::of("`--save`", path)?;
+    let mut change = Change::of_text("`--save`", path, &before)?;
     change.becomes(&text);
     let how = if typed.dry_run { "would be added" } else { "added" };
     run.streams.talk(&format!("{how} to `{}`:\n{lines}", reading.name));

@@ -170,7 +170,9 @@ impl Document {
         fn under<'d>(node: &'d Node, path: &[&'d str], leaves: &mut Vec<(Vec<&'d str>, &'d str)>) {
             match node {
                 Node::Map(entries) => {
-                    entries.iter().for_each(|one| under(&one.value, &[path, &[&*one.key]].concat(), leaves));
+                    for entry in entries {
+                        under(&entry.value, &[path, &[&*entry.key]].concat(), leaves);
+                    }
                 }
                 Node::Bool(_, word) | Node::Number(word) | Node::Text(word) => {
                     leaves.push((path.to_vec(), word));

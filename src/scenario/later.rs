@@ -2,10 +2,8 @@
 //! Takes a scenario and one of its weighings; gives a scenario that is reckoned from it.
 //! Does not judge a weighing, nor know what the scenario is wanted for.
 
-use super::{Misread, OfficialTotal, Scenario, Weighing};
-use crate::uncertainty::inputs::weighing_of;
+use super::{Aboard, Misread, OfficialTotal, Scenario, Weighing};
 use crate::units::Mass;
-use crate::weighing;
 
 impl Scenario {
     /// The scenario as if nothing but that weighing had ever been taken: every state is reckoned from it.
@@ -63,6 +61,13 @@ impl Scenario {
         scenario
     }
 
+    /// What driver, fuel and lead aboard weigh together.
+    fn carried(&self, aboard: &Aboard) -> Mass {
+        let driver = aboard.driver.map(|index| self.drivers[index].mass);
+        let lead = aboard.lead.placed().map(|(kind, _, count)| self.lead[kind].mass * count);
+        driver.into_iter().chain(aboard.fuel.iter().copied()).chain(lead).sum()
+    }
+
     /// Brings what the officials read without pads to the weighing on pads that its driver rests on: with what was on the kart
     /// then they would have read as much more, or less, than by one's own bookkeeping.
     ///
@@ -71,28 +76,24 @@ impl Scenario {
         let before =
             Scenario { official_totals: Vec::new(), ..self.clone() }.known_at(listed.min(read.after - 1));
         let driver = read.aboard.driver;
-        let base = weighing_of(&before, driver).clone();
-        let is_same =
-            |one: &Weighing| (one.date, &one.taken, &one.aboard) == (base.date, &base.taken, &base.aboard);
-        if !is_same(weighing_of(scenario, driver)) {
+        let rests_on = |scenario: &Scenario| {
+            let own = driver.and_then(|index| scenario.drivers[index].weighing.as_ref());
+            own.unwrap_or(&scenario.weighing).clone()
+        };
+        let (base, now) = (rests_on(&before), rests_on(scenario));
+        if (now.date, now.taken, now.aboard) != (base.date, base.taken.clone(), base.aboard.clone()) {
             return;
         }
-        let fuel: Mass = read.aboard.fuel.iter().copied().sum();
-        let expected =
-            weighing::trunk(&before, driver).total + fuel + weighing::lead(&before, &read.aboard.lead).total;
-        let more = read.total - expected;
-        match driver.filter(|_| base.aboard.driver != driver) {
-            Some(index) => {
-                let mass = before.drivers[index].mass + more;
-                scenario.drivers[index].mass = mass.max(Mass::ZERO);
-            }
-            None => {
-                let own = driver.and_then(|index| scenario.drivers[index].weighing.as_mut());
-                let weighing = own.unwrap_or(&mut scenario.weighing);
-                weighing.official = Some(base.readings.into_iter().sum::<Mass>() + more);
-                weighing.official_later = Some(read.total);
-            }
+        let weighed: Mass = base.readings.into_iter().sum();
+        let more = read.total - (weighed - before.carried(&base.aboard) + before.carried(&read.aboard));
+        if let Some(index) = driver.filter(|_| base.aboard.driver != driver) {
+            scenario.drivers[index].mass = (before.drivers[index].mass + more).max(Mass::ZERO);
+            return;
         }
+        let own = driver.and_then(|index| scenario.drivers[index].weighing.as_mut());
+        let weighing = own.unwrap_or(&mut scenario.weighing);
+        weighing.official = Some(weighed + more);
+        weighing.official_later = Some(read.total);
     }
 
     /// What is known of the kart now; where the officials have read it, theirs is the total.

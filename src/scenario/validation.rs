@@ -10,8 +10,8 @@ use super::mounts::{self, Boxes, Mounts, on_mounts};
 use super::tanks::{self, ListedTank};
 use super::weighed::ListedWeighing;
 use super::{
-    Aboard, Adjuster, Beliefs, FixedTo, Inspection, NONE, Pads, Pit, Scenario, Seat, Shift, Tank, Weighing,
-    Within, adjusters, class, consistency, doubts, heights, kart, keys, lead, pit, trip,
+    Aboard, Adjuster, Beliefs, Inspection, NONE, Pads, Pit, Scenario, Tank, Weighing, Within, adjusters,
+    class, consistency, doubts, heights, kart, keys, lead, pit, trip,
 };
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
@@ -75,15 +75,10 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let lead = lead::lead(&file.lead, trip.rules.as_ref(), &within);
     let listed = trip.for_sale(&lead, &within);
     let boxes = Boxes { lead: &lead, list: &listed.sizes };
-    let mut mounts = mounts::mounts(file.mounts, boxes, trip.rules.as_ref(), chassis, has_seat);
-    // What rides on the seat has come with it since the tape was there.
     let seat = kart.and_then(|kart| kart.seat.as_ref());
-    let come = seat.map_or_else(Shift::default, Seat::since_measured);
-    for mount in mounts.read.iter_mut().flatten().filter(|mount| mount.fixed_to == FixedTo::Seat) {
-        mount.place = come.of(mount.place);
-    }
+    let mounts = mounts::mounts(file.mounts, boxes, trip.rules.as_ref(), chassis, (has_seat, seat));
 
-    let drivers_value = file.drivers.value.clone();
+    let (drivers_value, adjusters_value) = (file.drivers.value.clone(), file.adjusters.value.clone());
     let entries = drivers::driver_names(file.drivers, &reading.root());
     let driver_names = entries.as_ref().map(drivers::Entries::names);
     let today = file.driver.then(|value| aboard::driver_named(&value, driver_names.as_deref()));
@@ -98,7 +93,6 @@ fn read(reading: &Reading) -> Option<Scenario> {
         listed: &listed,
     });
     let tanks = tanks::tanks(&file.fuel, chassis);
-    let adjusters_value = file.adjusters.value.clone();
     let adjusters = all_adjusters(file.adjusters, listed_kart.as_ref(), tanks.as_deref());
     let names = Names {
         drivers: driver_names.as_deref(),
@@ -113,10 +107,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
     };
     let history = history::history(file.weighing, &names).unwrap_or_default();
     let fitted = fitted(&file.fitted, &names, history.last_aboard(), adjusters.as_deref());
-    let mut drivers = entries.as_ref().and_then(|entries| all_drivers(entries, &names, chassis));
-    for acts in drivers.iter_mut().flatten().filter_map(|driver| driver.acts.as_mut()) {
-        *acts = come.of(*acts);
-    }
+    let drivers = entries.as_ref().and_then(|entries| all_drivers(entries, &names, chassis));
 
     // Parts that could not be read have said so; what follows compares whole parts.
     let complete_lead = lead.kinds.iter().cloned().collect::<Option<Vec<_>>>();
@@ -165,10 +156,15 @@ fn read(reading: &Reading) -> Option<Scenario> {
     };
     trip_in_range(&scenario, trip_value.as_ref());
     consistency::combinations(&scenario.adjusters, adjusters_value.as_ref().or(kart_value.as_ref()));
-    let beliefs = learned.map_or_else(|| scenario.beliefs(), |learned| learned.beliefs);
-    let scenario = scenario.believing(&beliefs).known_now();
+    let scenario = known(&scenario, learned);
     consistency::sums_in_range(&scenario, targets_value.as_ref().or(kart_value.as_ref()));
     Some(scenario)
+}
+
+/// The kart of now, with what was learned of it.
+fn known(scenario: &Scenario, learned: Option<history::Learned>) -> Scenario {
+    let beliefs = learned.map_or_else(|| scenario.beliefs(), |learned| learned.beliefs);
+    scenario.believing(&beliefs).known_now()
 }
 
 /// Every driver of whom something is told; none if one could not be read. Each is read whatever the others are.

@@ -25,11 +25,16 @@ pub struct Last {
 
 /// The last plan that was written into the file, if it can tell.
 pub fn last(document: &Document, scenario: &Scenario) -> Option<Last> {
-    let remark = document.text().lines().find_map(|line| line.strip_prefix(REMARK))?;
-    let (mark, rest) = remark.split_once(" left ")?;
-    let (left, before) = rest.split_once(", before: ")?;
+    let [mark, left, before] = document.text().lines().find_map(remark)?;
     let before = (left == fragment::state_mark(scenario)).then(|| counts(scenario, before)).flatten();
     Some(Last { mark: mark.to_owned(), before })
+}
+
+/// The mark of the plan, that of the state it left, and what was before, if the line is such a remark.
+fn remark(line: &str) -> Option<[&str; 3]> {
+    let (mark, rest) = line.strip_prefix(REMARK)?.split_once(" left ")?;
+    let (left, before) = rest.split_once(", before: ")?;
+    Some([mark, left, before])
 }
 
 /// What such words say of lead and adjusters.
@@ -78,7 +83,7 @@ pub fn written(
     counts: &Counts,
     mark: Option<&str>,
 ) -> Option<String> {
-    let lines = document.text().split_inclusive('\n').filter(|line| !line.starts_with(REMARK));
+    let lines = document.text().split_inclusive('\n').filter(|line| remark(line).is_none());
     let mut text: String = lines.collect();
     for (index, adjuster) in scenario.adjusters().iter().enumerate() {
         let setting = counts.setting(index, adjuster.now);
@@ -96,8 +101,8 @@ pub fn written(
     let line = Document::from_text(&text).ok()?.place_of("fitted")?.line - 1;
     let mut lines: Vec<&str> = text.split_inclusive('\n').collect();
     let end = if lines.iter().any(|line| line.ends_with("\r\n")) { "\r\n" } else { "\n" };
-    let remark = format!("{REMARK}{mark} left {left}, before: {before}{end}");
-    lines.insert(line, &remark);
+    let line_before = format!("{REMARK}{mark} left {left}, before: {before}{end}");
+    lines.insert(line, &line_before);
     Some(lines.concat())
 }
 

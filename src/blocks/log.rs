@@ -8,7 +8,7 @@ use crate::quantity::{Exact, Kg, Percent, Quantity, kg, percent};
 use crate::scenario::Figure;
 
 /// Weighings that a brief screen lists.
-const MOST_LISTED: usize = 5;
+const MOST_LISTED: usize = 3;
 /// Letters of a strip; with the longest name it fits a phone held upright.
 const STRIP: usize = 27;
 /// What a weighing is called in a strip, in time.

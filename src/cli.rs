@@ -5,6 +5,7 @@ mod common;
 mod shell;
 mod typed;
 mod words;
+mod work;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -16,14 +17,16 @@ use kentledge::blocks::Listed;
 use kentledge::scenario::schema;
 use kentledge::tasks::card::{Across, Grid};
 
-use common::{Common, Scenario, SheetAlone, Typeset, name_of_a_driver, one_of, starter};
+use common::{Common, Scenario, SheetAlone, Typeset, first, name_of_a_driver, one_of};
 use shell::Shell;
 use words::{EXAMPLES, EXIT_CODES, SHORT_HELP, VERSION, nearest_first};
+use work::{alone, of_file, on, text};
+
+pub(crate) use work::Request;
 
 use crate::commands::{self, reach::Whom};
-use crate::outcome::{Answer, Exit, Failure};
-use crate::request::{self, Input, MessageFormat, Options, Refusal};
-use crate::run::{Reading, Run};
+use crate::request::{self, MessageFormat, Options, Refusal};
+use crate::run::Reading;
 
 /// A card of more rows or columns to either side does not fit the trailer, nor a second.
 const MOST_ROWS_EACH_WAY: u32 = 20;
@@ -56,6 +59,7 @@ enum Typed {
 Examples:
   kentledge weigh kart.yaml
   kentledge weigh kart.yaml 72.5 73 99 101.5 --fuel start --save
+  kentledge weigh kart.yaml --official 160.9 --driver Jo --fuel finish --save
   kentledge weigh 91lb 89lb 118lb 121lb
   kentledge weigh 30.1 30.4 40.2 41.0 --units kg-mm \\
       --wheelbase 1040 --track-front 1080 --track-rear 1120")]
@@ -77,6 +81,12 @@ Examples:
         lengths: typed::Lengths,
         #[command(flatten)]
         weighed: typed::Weighed,
+        /// Readings or `--official` behind a file: write them into it
+        #[arg(long)]
+        save: bool,
+        /// With `--save`: show what would be added, and add nothing
+        #[arg(long, hide_short_help = true, requires = "save")]
+        dry_run: bool,
         #[command(flatten)]
         typeset: Typeset,
     },
@@ -87,6 +97,7 @@ Examples:
   kentledge plan kart.yaml --driver Sam
   kentledge plan kart.yaml --only seat,spacers
   kentledge plan kart.yaml --sheet plan.html
+  kentledge plan kart.yaml --readings 72.5 73 99 101.5 --fuel start
   kentledge plan kart.yaml --alternatives 3
   kentledge plan kart.yaml --time 60 -o plan.txt")]
     Plan {
@@ -98,6 +109,11 @@ Examples:
         /// Change nothing but these: lead, seat, spacers, or an adjuster of the file by its name
         #[arg(long, value_name = "WHAT", value_delimiter = ',')]
         only: Vec<String>,
+        /// A look without saving: LF RF LR RR as the pads stand now, with the options of `weigh`
+        #[arg(long, num_args = 1.., value_name = "KG", allow_negative_numbers = true)]
+        readings: Vec<String>,
+        #[command(flatten)]
+        weighed: typed::Weighed,
         #[command(flatten)]
         typeset: Typeset,
         /// Show up to so many plans of another kind, 1 to 6
@@ -108,7 +124,10 @@ Examples:
         alternatives: Option<String>,
     },
     /// What was planned has been bolted: write it into the file as fitted
-    #[command(before_long_help = "Example:\n  kentledge done kart.yaml 7K3F --except floor_front")]
+    #[command(before_long_help = "\
+Examples:
+  kentledge done kart.yaml 7K3F --except floor_front
+  kentledge done kart.yaml --undo")]
     Done(typed::Done),
     /// Tuning card: from today's plan, the least changes for front and left % up and down
     #[command(after_long_help = EXIT_CODES, before_long_help = "\
@@ -253,13 +272,29 @@ Examples:
         #[arg(long, value_name = "FILE")]
         into: Option<PathBuf>,
     },
+    /// All weighings in time, and what has changed on the kart itself
+    ///
+    /// Frame watch: what lead, driver, fuel and settings do not explain is the frame, a spindle or a tyre, as far as pads and
+    /// floor let it be told. `--plain` gives one row a weighing for a spreadsheet.
+    #[command(before_long_help = "\
+Examples:
+  kentledge log kart.yaml
+  kentledge log kart.yaml --plain -o log.txt
+  kentledge log kart.yaml --sheet log.html")]
+    Log {
+        #[command(flatten)]
+        scenario: Scenario,
+        #[command(flatten)]
+        sheet: SheetAlone,
+    },
     /// Write a commented first scenario, which solves as it is
     #[command(before_long_help = "\
 Examples:
   kentledge new kart.yaml
   kentledge new kart.yaml --units lb-in
   kentledge new kart.yaml --oval
-  kentledge new --minimal")]
+  kentledge new --minimal
+  kentledge new kart.yaml --ask")]
     New {
         /// The file to write; without it the scenario goes to stdout
         #[arg(value_name = "FILE")]
@@ -270,6 +305,9 @@ Examples:
         /// For a kart that only turns left: left and cross bias
         #[arg(long, conflicts_with = "minimal")]
         oval: bool,
+        /// Ask a dozen questions at the terminal instead
+        #[arg(long, conflicts_with_all = ["minimal", "oval"])]
+        ask: bool,
         /// Replace a file that is already there
         #[arg(long)]
         force: bool,
@@ -297,32 +335,6 @@ Examples:
         #[arg(value_enum)]
         shell: Shell,
     },
-}
-
-/// What is to be done.
-pub(crate) struct Request {
-    pub(crate) command: &'static str,
-    pub(crate) options: Options,
-    /// The scenario that is read, so that nothing is written over it.
-    pub(crate) input: Option<Input>,
-    pub(crate) work: Work,
-}
-
-/// Carries out a command.
-pub(crate) type Work = Box<dyn FnOnce(&Run) -> Result<Answer, Failure>>;
-
-/// A command that reads a scenario.
-fn on(
-    input: Input,
-    work: impl FnOnce(&Reading) -> Result<Answer, Failure> + 'static,
-) -> (Option<Input>, Work) {
-    let from = input.clone();
-    (Some(input), Box::new(move |run| work(&run.reading(&from)?)))
-}
-
-/// A command that reads none.
-fn alone(work: impl FnOnce(&Run) -> Result<Answer, Failure> + 'static) -> (Option<Input>, Work) {
-    (None, Box::new(work))
 }
 
 /// Why there is no request.
@@ -365,16 +377,15 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
     }
     let (command, (input, work)) = match typed {
         Typed::Weigh { howto: true, .. } => ("weigh", alone(commands::weigh::how_to)),
-        Typed::Weigh { what, driver, lengths, weighed, howto: false, typeset } => {
+        Typed::Weigh { what, driver, lengths, weighed, save, dry_run, howto: false, typeset } => {
             options.also_write(typeset)?;
-            ("weigh", typed::weigh(what, lengths, weighed, driver, units)?)
+            ("weigh", typed::weigh(what, lengths, weighed, [save, dry_run], driver, units)?)
         }
-        Typed::Plan { scenario, driver, only, typeset, alternatives } => {
+        Typed::Plan { scenario, driver, only, readings, weighed, typeset, alternatives } => {
             options.also_write(typeset)?;
-            let most = request::alternatives(alternatives.as_deref())?;
-            let plan =
-                move |reading: &Reading| commands::plan::answer(reading, driver.as_deref(), &only, most);
-            ("plan", on(scenario.input(), plan))
+            let most_alternatives = request::alternatives(alternatives.as_deref())?;
+            let asked = commands::plan::Asked { driver, only, most_alternatives, is_kept: true };
+            ("plan", typed::plan(scenario.input(), asked, readings, weighed, units)?)
         }
         Typed::Done(done) => {
             let (input, which) = done.which();
@@ -417,11 +428,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             )?;
             ("pack", on(scenario.input(), commands::pack::answer))
         }
-        Typed::Check { scenario } => {
-            let input = scenario.input();
-            let work: Work = Box::new(move |run| commands::check::answer(run, &input));
-            ("check", (Some(scenario.input()), work))
-        }
+        Typed::Check { scenario } => ("check", of_file(scenario.input(), commands::check::answer)),
         Typed::Swap { scenario, order, typeset } => {
             options.also_write(typeset)?;
             ("swap", on(scenario.input(), move |reading| commands::swap::answer(reading, &order)))
@@ -439,8 +446,12 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             let learn = move |reading: &Reading| commands::learn::answer(reading, into.as_deref());
             ("learn", on(scenario.input(), learn))
         }
-        Typed::New { file, minimal, oval, force } => {
-            let which = starter(minimal, oval);
+        Typed::Log { scenario, sheet } => {
+            options.also_write_sheet(sheet, "`log` has strips in its table, and no drawing")?;
+            ("log", on(scenario.input(), commands::log::answer))
+        }
+        Typed::New { file, minimal, oval, ask, force } => {
+            let which = first(minimal, oval, ask);
             let file = request::new_file(file, &mut options, force)?;
             ("new", alone(move |run| Ok(commands::new::answer(run, file.as_deref(), which, force)?)))
         }
@@ -451,11 +462,6 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         Typed::Completions { shell } => ("completions", text(shell.completions(&mut Line::command()))),
     };
     Ok(Request { command, options, input, work })
-}
-
-/// A text that is known beforehand.
-fn text(text: String) -> (Option<Input>, Work) {
-    alone(move |_| Ok(Answer::new(text, Exit::Good)))
 }
 
 /// Why `--json` and something else that was typed mean nothing together; none if they do.

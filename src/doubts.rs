@@ -112,9 +112,20 @@ fn alike(scenario: &Scenario, weighing: &Weighing) -> Vec<Corners> {
             sum + Load::of(scenario, *fuel, tank.place).corners
         })
     };
+    let chassis = &scenario.kart().chassis;
     let sets = weighing.taken.sets.iter().enumerate();
-    sets.map(|(index, set)| Corners::from_kg(set.readings.map(Mass::kg)) - aboard(index) + aboard(0))
-        .collect()
+    let mut alike: Vec<Corners> = sets
+        .map(|(index, set)| Corners::from_kg(set.readings.map(Mass::kg)) - aboard(index) + aboard(0))
+        .collect();
+    // Where the kart was turned, the floor twists it otherwise.
+    let first = chassis.split(&alike[0]).twist_kg;
+    for (set, taken) in alike.iter_mut().zip(&weighing.taken.sets) {
+        if taken.pads != weighing.taken.sets[0].pads {
+            let more = chassis.split(set).twist_kg - first;
+            *set = *set - chassis.twist_direction() * more;
+        }
+    }
+    alike
 }
 
 /// What one pad of one set scatters by, kg.
@@ -256,7 +267,13 @@ fn official(scenario: &Scenario) -> Option<Doubt> {
     let theirs = [standard::of_limit(limit_kg), standard::of_step(scale.step.kg())];
     let unsure_kg = COVERAGE_FACTOR * combined([pads.standard, theirs[0], theirs[1]]);
     let apart_kg = (official_kg - pads.value).abs();
-    (apart_kg > unsure_kg).then_some(Doubt::Official { official_kg, pads_kg: pads.value, unsure_kg })
+    // What they read later is told as they read it, beside what was expected then.
+    let since_kg = read.weighing().official_later.map_or(0.0, |later| later.kg() - official_kg);
+    (apart_kg > unsure_kg).then_some(Doubt::Official {
+        official_kg: official_kg + since_kg,
+        pads_kg: pads.value + since_kg,
+        unsure_kg,
+    })
 }
 
 /// What so many kilograms more are as much as, within a tolerance.

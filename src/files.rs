@@ -6,6 +6,7 @@ use std::fmt;
 use std::fs::{self, File};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use kentledge::diagnosis::{Fault, visible};
 use kentledge::document::MOST_BYTES;
@@ -15,6 +16,8 @@ use crate::request::{Input, Refusal};
 
 /// Names differ by at most so many letters to be offered as similar.
 const SIMILAR: usize = 2;
+/// A change takes milliseconds; what is left of one after so long was cut off.
+const CUT_OFF: Duration = Duration::from_secs(60);
 /// Sheets and drawings name the program within so many bytes.
 const MARK_WITHIN: u64 = 512;
 
@@ -190,26 +193,78 @@ impl Target {
 
     fn replace(&self, text: &str) -> io::Result<()> {
         let beside = self.beside();
-        let written = File::create_new(&beside).and_then(|mut file| {
+        self.fill(File::create_new(&beside)?, &beside, text)
+    }
+
+    /// Writes the text to a new file, which then takes the name.
+    fn fill(&self, mut file: File, beside: &Path, text: &str) -> io::Result<()> {
+        let mut write = || {
             if let Ok(about) = fs::metadata(&self.path) {
                 file.set_permissions(about.permissions())?;
             }
             file.write_all(text.as_bytes())?;
             file.sync_all()?;
-            fs::rename(&beside, &self.path)
-        });
+            fs::rename(beside, &self.path)
+        };
+        let written = write();
         if written.is_err() {
             // The reason why it could not be written is the one to tell, not that of a failed tidying.
-            fs::remove_file(&beside).ok();
+            fs::remove_file(beside).ok();
         }
         written
     }
 
+    /// Fails where somebody has made the file read-only, though its folder would let it be replaced.
+    pub(crate) fn may_change(&self) -> Result<(), Refusal> {
+        match fs::metadata(&self.path) {
+            Ok(about) if about.permissions().readonly() => Err(Refusal::new(
+                format!("`{}` is read-only", self.shown),
+                "nothing was written; make it writable, or copy it under another name",
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    /// That somebody else was first.
+    pub(crate) fn changed(&self) -> Refusal {
+        Refusal::new(
+            format!("`{}` was changed by another command in the meantime", self.shown),
+            "nothing was written; run the command again",
+        )
+    }
+
+    /// Writes the whole text if the file is still as it was; of two commands at once one is refused.
+    ///
+    /// The new file beside it has a name that both would use, so only one of them is between looking and writing.
+    pub(crate) fn write_if(&self, text: &str, is_as_before: impl Fn() -> bool) -> Result<(), Refusal> {
+        if self.special {
+            return self.write(text);
+        }
+        let beside = self.named_beside(".part");
+        let began = fs::metadata(&beside).and_then(|about| about.modified());
+        if began.is_ok_and(|began| began.elapsed().is_ok_and(|since| since > CUT_OFF)) {
+            fs::remove_file(&beside).ok();
+        }
+        let file = File::create_new(&beside).map_err(|error| match error.kind() {
+            io::ErrorKind::AlreadyExists => self.changed(),
+            _ => cannot_write(&self.shown, &in_words(&error)),
+        })?;
+        if !is_as_before() {
+            fs::remove_file(&beside).ok();
+            return Err(self.changed());
+        }
+        self.fill(file, &beside, text).map_err(|error| cannot_write(&self.shown, &in_words(&error)))
+    }
+
     /// A name in the same folder that nobody else uses.
     fn beside(&self) -> PathBuf {
+        self.named_beside(&format!(".{}.part", std::process::id()))
+    }
+
+    fn named_beside(&self, ending: &str) -> PathBuf {
         let mut name = OsString::from(".");
         name.push(self.path.file_name().unwrap_or_default());
-        name.push(format!(".{}.part", std::process::id()));
+        name.push(ending);
         self.path.with_file_name(name)
     }
 }

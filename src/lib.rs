@@ -78,6 +78,7 @@ pub mod page;
 pub mod patience;
 pub mod plan;
 pub mod quantity;
+pub mod questions;
 pub mod scale;
 pub mod scenario;
 pub mod search;

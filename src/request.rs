@@ -287,6 +287,17 @@ pub(crate) fn weigh(
     Ok(Weighed::Typed(Readings { pads: readings, chassis: chassis(lengths, units)?, units: spoken }))
 }
 
+/// Fails where readings are no sets of four.
+pub(crate) fn whole_sets(found: usize, what: &str) -> Result<(), Refusal> {
+    if found.is_multiple_of(4) {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        format!("{what} takes sets of four readings; found {found}"),
+        "LF RF LR RR of one set after the other, such as `72.5 73 99 101.5`",
+    ))
+}
+
 /// An option of a weighing that is typed behind its file, without one.
 pub(crate) fn alone_without_readings(option: &str) -> Refusal {
     Refusal::new(

@@ -80,6 +80,7 @@ pub struct Scenario {
     pub(crate) fitted: Counts,
     pub(crate) preferences: Preferences,
     pub(crate) weighings: Vec<Weighing>,
+    pub(crate) official_totals: Vec<OfficialTotal>,
     pub(crate) own_weighings: Vec<Option<Weighing>>,
     pub(crate) measured: Box<Beliefs>,
     pub(crate) misread: Option<Misread>,
@@ -149,6 +150,10 @@ impl Scenario {
     /// All weighings of the list as they were read, in time.
     pub fn weighings(&self) -> &[Weighing] {
         &self.weighings
+    }
+    /// What the officials read of the kart without pads under it, in time.
+    pub fn official_totals(&self) -> &[OfficialTotal] {
+        &self.official_totals
     }
     /// What the file tells of weighings under each driver, as it was read.
     pub fn own_weighings(&self) -> &[Option<Weighing>] {
@@ -280,6 +285,8 @@ pub struct Weighing {
     pub readings: [Mass; 4],
     /// What the officials' scale showed with the same aboard.
     pub official: Option<Mass>,
+    /// What it showed later with something else aboard, if `official` was reckoned back from that.
+    pub official_later: Option<Mass>,
     /// Whether the readings add up to that, so that their error is the officials'.
     pub as_official: bool,
     /// Whether what was learned has been taken off the readings, so that their error is what learning left.
@@ -316,6 +323,19 @@ impl Weighing {
         let same_day = self.date.is_some() && self.date == earlier.date;
         self.set_up.unwrap_or(if same_day { SetUp::Same } else { SetUp::New })
     }
+}
+
+/// What the officials' scale showed while no pads stood under the kart: what it weighs, and nothing of its balance.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OfficialTotal {
+    /// When, if the file tells.
+    pub date: Option<Date>,
+    /// How many weighings of the list came before it.
+    pub after: usize,
+    /// What it showed.
+    pub total: Mass,
+    /// What was on the kart.
+    pub aboard: Aboard,
 }
 
 /// What is on a kart besides the kart.

@@ -129,8 +129,123 @@ fn a_plan_is_written_once_and_only_as_it_is_now() {
     assert_eq!((shown.code, text(&path) == before), (Some(0), true), "{}", shown.stderr);
     assert!(shown.stdout.contains("+  floor_left:"), "{}", shown.stdout);
     assert_eq!(on(&path, "done", &[&mark.to_lowercase()]).code, Some(0));
-    let twice = on(&path, "done", &[&mark]);
-    assert_eq!(twice.code, Some(2), "{}", twice.stdout);
+    let (bolted, twice) = (text(&path), on(&path, "done", &[&mark]));
+    assert!(twice.code == Some(2) && twice.stderr.contains("already"), "{}", twice.stderr);
+    assert_eq!(text(&path), bolted);
+}
+
+/// Whatever the plan moves: lead, washers, the battery and the seat with all that rides on it.
+#[test]
+fn what_was_bolted_stands_as_planned_and_can_be_taken_back_once() {
+    for (other_words, test) in [(false, "undo"), (true, "undo-thin")] {
+        let path = copy("seat-and-spacers", test);
+        if other_words {
+            // On other lines, with its weighings in a list, and lead that gave way on a line with a remark.
+            let whole = text(&path);
+            let other = whole
+                .replace("weighing:\n  scales", "weighings:\n  - scales")
+                .replace("  aboard: {driver: Robin", "    # all of it\n    aboard: {driver: Robin")
+                .replace(
+                    "{right: {x: 330, y: -330}, left: {x: 330, y: 335}}",
+                    "\n      right: {x: 330, y: -330}\n      left: {x: 330, y: 335}",
+                )
+                + "\nfitted:  # by hand\n  # nothing on the seat\n  front_tube: {disc 1: 1}  # long bolts\n";
+            fs::write(&path, other).expect("it can be written");
+        }
+        // A comment of somebody's own that begins alike.
+        fs::write(&path, format!("# done by hand until now\n{}", text(&path))).expect("it can be written");
+        let (before, words) = (read(&path), text(&path));
+        let plan = document(&path, "plan", &[]);
+        let moved: Vec<&str> = plan["adjusters"]
+            .as_array()
+            .expect("a list")
+            .iter()
+            .filter(|one| one["now"] != one["planned"])
+            .filter_map(|one| one["adjuster"].as_str())
+            .collect();
+        assert!(moved.contains(&"seat") && moved.len() > 1, "{moved:?}");
+        let mark = plan["mark"].as_str().expect("a plan").to_owned();
+        let done = on(&path, "done", &[&mark]);
+        assert_eq!(done.code, Some(0), "{}", done.stderr);
+        let (after, again) = (read(&path), document(&path, "plan", &[]));
+        assert_eq!(again["changes"].as_array().map(Vec::len), Some(0), "{}", again["changes"]);
+        assert_ne!(
+            after.kart().seat.as_ref().map(|seat| seat.hole),
+            before.kart().seat.as_ref().map(|seat| seat.hole)
+        );
+        let told = |scenario: &Scenario| {
+            (scenario.weighings()[0].readings, scenario.weighings()[0].aboard.seat_hole)
+        };
+        assert_eq!(told(&after), told(&before));
+        for state in ["start", "finish"] {
+            for corner in ["lf", "rf", "lr", "rr"] {
+                let kg = |plan: &Value| plan["corners_kg"][state][corner].as_f64().expect("a number");
+                assert!((kg(&again) - kg(&plan)).abs() < 1e-5, "{state} {corner}: {plan} {again}");
+            }
+        }
+        // Its remark gives everything back, once.
+        let bolted = text(&path);
+        let back = on(&path, "done", &["--undo"]);
+        assert!(back.code == Some(0) && back.stdout.contains("taken back"), "{}", back.stderr);
+        let now = read(&path);
+        assert_eq!((now.fitted(), now.weighings()), (before.fitted(), before.weighings()));
+        assert_eq!(now.kart().seat, before.kart().seat.clone());
+        assert_eq!((now.mounts(), now.drivers()), (before.mounts(), before.drivers()));
+        let taken = text(&path);
+        for line in words.lines().filter(|line| line.contains('#')) {
+            assert!(taken.contains(line), "{line}");
+        }
+        assert!(!taken.contains("before: {"), "{taken}");
+        assert_eq!(document(&path, "plan", &[])["mark"], mark);
+        let twice = on(&path, "done", &["--undo"]);
+        assert!(twice.code == Some(2) && twice.stderr.contains("taken back"), "{}", twice.stderr);
+        // Where the kart has changed since, nobody knows what was before.
+        fs::write(&path, &bolted).expect("written");
+        let weighed = ["33", "35", "50", "48", "--fuel", "3L", "--date", "2026-05-02", "--save"];
+        assert!(matches!(on(&path, "weigh", &weighed).code, Some(0 | 1)));
+        let (since, late) = (text(&path), on(&path, "done", &["--undo"]));
+        assert!(late.code == Some(2) && late.stderr.contains("changed since"), "{}", late.stderr);
+        assert_eq!(text(&path), since);
+    }
+}
+
+#[test]
+fn remarks_in_odd_places_stay_and_what_cannot_be_changed_safely_is_refused() {
+    let path = copy("two-drivers", "odd");
+    let whole = text(&path);
+    let (head, _) = whole.split_once("fitted:").expect("it is the last block");
+    let remarks =
+        ["# about what is on", "fitted:  # today", "  # first", "# long bolts", "  # last", "# the end"];
+    let [about, key, first, bolts, last, end] = remarks;
+    let fitted = format!(
+        "{about}\n{key}\n{first}\n  seat_left: {{slab: 1}}\n  floor_front: {{slab: 1, puck: 1}}  {bolts}\n{last}\n{end}\n"
+    );
+    fs::write(&path, format!("{head}{fitted}")).expect("it can be written");
+    let done = on(&path, "done", &[&mark(&path)]);
+    assert_eq!(done.code, Some(0), "{}", done.stderr);
+    let after = text(&path);
+    assert!(remarks.iter().all(|remark| after.contains(remark)), "{after}");
+    // In braces on one line, on several, and as an alias of what was weighed.
+    for odd in [
+        "fitted: {seat_left: {slab: 1}, floor_front: {slab: 1, puck: 1}}  # today\n",
+        "fitted:  # today\n  seat_left:\n    slab: 1\n  floor_front: {slab: 1,\n    puck: 1}\n",
+        "fitted: *on  # today\n",
+    ] {
+        let anchored = head.replacen("lead: {seat", "lead: &on {seat", 1);
+        fs::write(&path, format!("{anchored}{odd}")).expect("it can be written");
+        let done = on(&path, "done", &[&mark(&path)]);
+        assert_eq!(done.code, Some(0), "{odd}: {}", done.stderr);
+        assert!(text(&path).contains("# today") && text(&path).contains("&on"), "{}", text(&path));
+        assert_eq!(document(&path, "plan", &[])["changes"].as_array().map(Vec::len), Some(0));
+    }
+    // What others hang on cannot be replaced.
+    let held = "x-held: *on\n".to_owned();
+    let moved =
+        format!("fitted: &on {{seat_left: {{slab: 1}}, floor_front: {{slab: 1, puck: 1}}}}\n{head}{held}");
+    fs::write(&path, &moved).expect("it can be written");
+    let refused = on(&path, "done", &[&mark(&path)]);
+    assert!(refused.code == Some(2) && refused.stderr.contains("safely"), "{}", refused.stderr);
+    assert_eq!(text(&path), moved);
 }
 
 #[test]
@@ -139,15 +254,6 @@ fn what_was_not_done_stays_as_it_was() {
     let before = read(&path);
     let plan = document(&path, "plan", &[]);
     let mark = plan["mark"].as_str().expect("a plan").to_owned();
-    let moves_seat = plan["adjusters"]
-        .as_array()
-        .expect("a list")
-        .iter()
-        .any(|one| one["adjuster"] == "seat" && one["now"] != one["planned"]);
-    if moves_seat {
-        let refused = on(&path, "done", &[&mark]);
-        assert!(refused.code == Some(2) && refused.stderr.contains("seat"), "{}", refused.stderr);
-    }
     let placed =
         plan["placements"].as_array().expect("a list")[0]["mount"].as_str().expect("a name").to_owned();
     let done = on(&path, "done", &[&mark, "--except", &format!("seat,{placed}")]);
@@ -164,6 +270,70 @@ fn what_was_not_done_stays_as_it_was() {
 }
 
 #[test]
+fn a_look_plans_for_readings_without_keeping_them() {
+    let path = copy("two-drivers", "look");
+    let before = text(&path);
+    let readings = ["33.6", "33,9", "45.7", "46.5"];
+    let options = ["--driver", "Sam", "--fuel", "3L", "--date", "2026-05-02"];
+    let look = document(&path, "plan", &[&["--readings"], readings.as_slice(), &options].concat());
+    assert!(look["mark"].is_null() && text(&path) == before, "{look}");
+    let kept = on(&path, "weigh", &[readings.as_slice(), &options, &["--save"]].concat());
+    assert!(matches!(kept.code, Some(0 | 1)), "{}", kept.stderr);
+    let then = document(&path, "plan", &["--driver", "Sam"]);
+    for key in ["placements", "changes", "corners_kg", "total_kg", "residuals"] {
+        assert_eq!(look[key], then[key], "{key}");
+    }
+    let five = on(&path, "plan", &["--readings", "33", "34", "45", "46", "1", "--fuel", "3L"]);
+    assert!(five.code == Some(2) && five.stderr.contains("found 5"), "{}", five.stderr);
+    let none = on(&path, "plan", &["--fuel", "3L"]);
+    assert!(none.code == Some(2) && none.stderr.contains("--fuel"), "{}", none.stderr);
+}
+
+#[test]
+fn an_official_total_is_saved_by_one_line_and_said_by_weigh_and_plan() {
+    let path = copy("two-drivers", "official");
+    let command =
+        ["--official", "158,2", "--driver", "Sam", "--fuel", "2L", "--lead", "{seat_left: {slab: 2}}"];
+    let saved = on(&path, "weigh", &[command.as_slice(), &["--date", "2026-05-02", "--save"]].concat());
+    assert!(matches!(saved.code, Some(0 | 1)), "{}", saved.stderr);
+    assert!(saved.stdout.contains("officials: 158.2 kg"), "{}", saved.stdout);
+    let scenario = read(&path);
+    assert_eq!((scenario.weighings().len(), scenario.official_totals().len()), (1, 1));
+    assert_eq!(scenario.official_totals()[0].total, Mass::from_kg(158.2));
+    // What was on then is fitted now.
+    let plan = document(&path, "plan", &["--driver", "Sam"]);
+    assert_eq!(plan["now"]["total_kg"], 158.2, "{}", plan["now"]);
+    assert_eq!(plan["official_alone"]["official_kg"], 158.2);
+    assert!(
+        plan["official_alone"]["above_pads_kg"].as_f64().is_some_and(|kg| (kg - 0.245).abs() < 1e-3),
+        "{plan}"
+    );
+    let shown = on(&path, "plan", &["--driver", "Sam"]);
+    assert!(shown.stdout.contains("balance is that of the pads"), "{}", shown.stdout);
+    // A date before the last is refused, as is what only pads have.
+    for (more, told) in [
+        (vec!["--date", "2026-05-01"], "2026-05-02"),
+        (vec!["--set-up", "same"], "--set-up"),
+        (vec!["--turned", "left"], "turned"),
+        (vec!["--note", "x"], ""),
+    ] {
+        let before = text(&path);
+        let refused =
+            on(&path, "weigh", &[&["--official", "158", "--fuel", "2L", "--save"], more.as_slice()].concat());
+        if told.is_empty() {
+            assert!(matches!(refused.code, Some(0 | 1)), "{}", refused.stderr);
+        } else {
+            assert!(
+                matches!(refused.code, Some(2 | 3)) && refused.stderr.contains(told),
+                "{}",
+                refused.stderr
+            );
+            assert_eq!(text(&path), before);
+        }
+    }
+}
+
+#[test]
 fn what_cannot_be_a_weighing_is_refused_and_the_file_kept() {
     let path = copy("club-sprint", "refused");
     let before = text(&path);
@@ -176,6 +346,7 @@ fn what_cannot_be_a_weighing_is_refused_and_the_file_kept() {
         (vec!["--fuel", "3L", "--lead", "{nowhere: {slab: 1}}", "--save"], "nowhere"),
         (vec!["--fuel", "3L", "--turned", "left", "--save"], "straight"),
         (vec!["9", "--fuel", "3L", "--save"], "readings"),
+        (vec!["--fuel", "3L", "--date", "1999-13-01", "--save"], "--date"),
         (vec!["68", "69", "93", "98 stone", "--fuel", "3L", "--save"], "stone"),
         (vec!["--fuel", "3L}, official: 200, x-a: {b: 1", "--save"], "error"),
     ] {
@@ -184,6 +355,13 @@ fn what_cannot_be_a_weighing_is_refused_and_the_file_kept() {
         assert!(refused.stderr.contains(told), "{more:?}: {}", refused.stderr);
         assert_eq!(text(&path), before, "{more:?}");
     }
+    // In the other unit, and on a day before the last.
+    let pounds = on(&path, "weigh", &["68", "69", "93", "98", "--fuel", "3L", "--save"]);
+    assert!(pounds.code == Some(2) && pounds.stderr.contains("lb"), "{}", pounds.stderr);
+    assert_eq!(text(&path), before);
+    let said = on(&path, "weigh", &["68lb", "69lb", "93lb", "98lb", "--fuel", "3L", "--save", "--dry-run"]);
+    assert!(matches!(said.code, Some(0 | 1)) && said.stderr.contains("would be added"), "{}", said.stderr);
+    assert_eq!(text(&path), before);
     // An option of such a weighing means nothing without readings.
     let alone = on(&path, "weigh", &["--save"]);
     assert!(alone.code == Some(2) && alone.stderr.contains("--save"), "{}", alone.stderr);

@@ -70,6 +70,11 @@ fn all_keys_below(form: &Json, all: &mut BTreeSet<String>) {
 fn shows(schema: &Json, value: &Yaml, shown: &mut BTreeSet<String>) -> bool {
     forms_of(schema).into_iter().any(|form| match value {
         Yaml::Mapping(entries) if form["type"] == "object" => {
+            // Of ways to write a block, the one whose keys must be there.
+            let must = form["required"].as_array().into_iter().flatten().filter_map(Json::as_str);
+            if must.into_iter().any(|key| !entries.contains_key(key)) {
+                return false;
+            }
             let mut here = BTreeSet::new();
             let known = entries.iter().all(|(key, value)| {
                 let key = serde_yaml::to_string(key).expect("a key is written").trim().replace('\'', "");

@@ -46,6 +46,65 @@ fn theirs_is_the_total_and_the_pads_tell_the_shares() {
     assert_eq!(official.as_read().weighing().readings, padded.weighing().readings);
 }
 
+/// The same file with its weighings in a list that goes on so.
+fn listed(more: &str) -> String {
+    let whole = text(READINGS, None);
+    let (head, rest) = whole.split_once("weighing:\n").expect("one weighing");
+    let (_, tail) = rest.split_once("pads:").expect("pads");
+    let tail = tail.replace("drivers: {Sam: 70.5}", "drivers: {Sam: 70.5, Jo: 60}\ndriver: Sam");
+    format!(
+        "{head}weighings:\n  - scales: {READINGS:?}\n    aboard: {{driver: Sam, lead: none}}\n{more}pads:{tail}"
+    )
+}
+
+#[test]
+fn their_total_alone_counts_as_if_they_had_read_it_over_the_pads_with_what_was_aboard_then() {
+    let alone =
+        accepted(&listed("  - official: 152.3\n    aboard: {driver: Sam, lead: {seat: {slab: 1}}}\n"));
+    let beside =
+        listed("    official: 149.8\n").replace("lead: {slab", "fitted: {seat: {slab: 1}}\nlead: {slab");
+    let [alone_now, beside_now] = [alone.clone(), accepted(&beside)].map(|scenario| {
+        let measured = as_it_is(&scenario);
+        let load = measured.state(Moment::Finish).expect("both moments").load;
+        (load.total, load.corners.kg(), margin(&scenario, Some(0)))
+    });
+    // What was aboard then is on the kart until the file says otherwise.
+    assert_abs_diff_eq!(alone_now.0.kg(), 152.3, epsilon = 1e-9);
+    assert_abs_diff_eq!(beside_now.0.kg(), 152.3, epsilon = 1e-9);
+    assert_eq!(alone_now.2, beside_now.2);
+    for (one, other) in alone_now.1.iter().zip(beside_now.1) {
+        assert_abs_diff_eq!(*one, other, epsilon = 1e-9);
+    }
+    assert_eq!(alone.weighings().len(), 1);
+    // Once the driver has been on the pads again, the old total says nothing more.
+    let again = "  - official: 152.3\n    aboard: {driver: Sam, lead: none}\n  - scales: [30.9, 31.4, 42.3, 44.5]\n    aboard: {driver: Sam, lead: none}\n";
+    assert_eq!(as_it_is(&accepted(&listed(again))).worth.total, Mass::from_kg(149.1));
+}
+
+#[test]
+fn their_total_of_a_driver_who_never_sat_on_the_pads_tells_what_he_weighs_and_nothing_of_others() {
+    let scenario = accepted(&listed("  - official: 140.2\n    aboard: {driver: Jo, lead: none}\n"));
+    let total = |driver| Measured::new(&scenario, Some(driver), scenario.fitted().clone()).worth.total;
+    assert_eq!(total(0), Mass::from_kg(149.0));
+    assert_abs_diff_eq!(total(1).kg(), 140.2, epsilon = 1e-9);
+}
+
+#[test]
+fn a_total_alone_is_refused_without_pads_before_it_and_with_what_only_pads_have() {
+    let first = "weighings:\n  - official: 152.3\n    aboard: {driver: Sam, lead: none}\n";
+    let only = listed("").replacen("weighings:\n", first, 1);
+    for (text, code) in [
+        (only, "K012"),
+        (listed("  - aboard: {driver: Sam, lead: none}\n"), "K012"),
+        (listed("  - {official: 152.3, set_up: same, aboard: {driver: Sam, lead: none}}\n"), "K008"),
+        (listed("  - {official: 152.3 mm, aboard: {driver: Sam, lead: none}}\n"), "K006"),
+    ] {
+        let faults = Scenario::from_yaml(&text).expect_err(&text);
+        let codes: Vec<&str> = faults.iter().map(|fault| fault.kind.code()).collect();
+        assert_eq!(codes, [code], "{faults:?}");
+    }
+}
+
 #[test]
 fn the_scale_that_decides_errs_alike_both_times() {
     let [padded, official] = [None, Some(149.8)].map(|official| accepted(&text(READINGS, official)));

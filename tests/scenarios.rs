@@ -122,6 +122,11 @@ fn pack_of_every_scenario_of_a_trip_is_as_it_was_read() {
 }
 
 #[test]
+fn log_of_a_season_is_as_it_was_read() {
+    snapshots("log", &["season"]);
+}
+
+#[test]
 fn the_document_of_every_command_has_the_keys_that_were_read() {
     for (command, stem) in [
         ("plan", "off-target"),
@@ -131,6 +136,7 @@ fn the_document_of_every_command_has_the_keys_that_were_read() {
         ("card", "oval"),
         ("reach", "two-drivers"),
         ("pack", "trip"),
+        ("log", "season"),
     ] {
         let file = format!("scenarios/{stem}.yaml");
         let (code, _, document) = run(&[command, &file, "--json"]);

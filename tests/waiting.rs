@@ -2,12 +2,8 @@
 //! Takes the built program, with a pseudo-terminal in the place of stderr; expects nothing of the answer but that there is one.
 #![cfg(target_os = "linux")]
 
-use std::fs::{File, OpenOptions};
-use std::io::Read;
 use std::path::Path;
 use std::process::Stdio;
-
-use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
 
 #[expect(dead_code, reason = "weighed lead alone is hard enough")]
 #[path = "support/cases.rs"]
@@ -17,20 +13,20 @@ mod cases;
 mod program;
 #[path = "support/teams.rs"]
 mod teams;
+#[path = "support/terminal.rs"]
+mod terminals;
 
 use cases::{Family, Lead};
 use program::{Run, kentledge};
 use teams::Team;
+use terminals::{seen, terminal};
 
 /// Runs a command on a file with a terminal for stderr; gives the run and everything that was written to the terminal.
 fn at_a_terminal(name: &str, arguments: &[&str], text: &str) -> (Run, String) {
     let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("waiting-{name}.yaml"));
     std::fs::write(&path, text).expect("the folder for tests can be written");
-    let terminal = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).expect("there are pseudo-terminals");
-    grantpt(&terminal).and_then(|()| unlockpt(&terminal)).expect("it is ours");
-    let other_end =
-        ptsname(&terminal, Vec::new()).expect("it has a name").into_string().expect("a plain one");
-    let stderr = OpenOptions::new().write(true).open(other_end).expect("it can be opened");
+    let (terminal, other_end) = terminal();
+    let stderr = other_end();
     let (command, options) = arguments.split_first().expect("a command");
     let whole = [&[*command, path.to_str().expect("a plain path")], options].concat();
     let mut command = kentledge(&whole);
@@ -38,19 +34,9 @@ fn at_a_terminal(name: &str, arguments: &[&str], text: &str) -> (Run, String) {
     let child = command.spawn().expect("the program starts");
     // The other end is closed here as well, or reading would never end.
     drop(command);
-    let mut terminal = File::from(terminal);
-    let reader = std::thread::spawn(move || {
-        let mut seen = Vec::new();
-        let mut some = [0; 4096];
-        // Where nobody holds the other end any more, Linux says so with an error.
-        while let Ok(count @ 1..) = terminal.read(&mut some) {
-            seen.extend_from_slice(&some[..count]);
-        }
-        seen
-    });
+    let reader = seen(terminal);
     let run = Run::from(child.wait_with_output().expect("the program ends"));
-    let seen = reader.join().expect("the reader ends");
-    (run, String::from_utf8(seen).expect("the program writes UTF-8"))
+    (run, reader.join().expect("the reader ends"))
 }
 
 /// The states of the one line, after checking that there is only one and that it is gone in the end.

@@ -84,7 +84,7 @@ fn no_screen_and_no_sheet_has_a_word_that_was_replaced() {
     let folder = empty_folder("words", "sheets");
     let mut seen = 0;
     for scenario in files("scenarios") {
-        for command in ["plan", "weigh", "swap", "card", "pack", "reach", "learn", "check"] {
+        for command in ["plan", "weigh", "swap", "card", "pack", "reach", "learn", "log", "check"] {
             // What is found in a short time is in the same words.
             let (sheet, usual) = (folder.join("sheet.html"), [command, shown(&scenario), "--time", "2"]);
             let full = match command {
@@ -164,7 +164,7 @@ fn descriptions(schema: &Value, found: &mut Vec<String>) {
 
 #[test]
 fn no_description_of_a_schema_has_a_word_that_was_replaced() {
-    let answers = ["plan", "weigh", "swap", "card", "pack", "reach", "learn", "check"];
+    let answers = ["plan", "weigh", "swap", "card", "pack", "reach", "learn", "log", "check"];
     let of_answers = answers.map(|command| vec!["schema", "--answer", command]);
     for arguments in std::iter::once(vec!["schema"]).chain(of_answers) {
         let schema = serde_json::from_str(&run(&arguments).stdout).expect("a schema is JSON");

@@ -20,6 +20,8 @@ pub struct Done {
     pub placements: Vec<Placement>,
     /// Mounts and adjusters at which nothing was done.
     pub except: Vec<String>,
+    /// Whether it was taken back instead.
+    pub taken_back: bool,
     /// What changes in the file.
     pub diff: String,
 }
@@ -32,8 +34,15 @@ impl Done {
             driver: plan.driver.map(|index| scenario.drivers()[index].name.clone()),
             placements: placements_by_mount(scenario, counts),
             except: except.to_vec(),
+            taken_back: false,
             diff: String::new(),
         }
+    }
+
+    /// The plan of that mark taken back, which leaves `counts` on the kart.
+    pub fn taken_back(scenario: &Scenario, mark: String, counts: &Counts) -> Done {
+        let placements = placements_by_mount(scenario, counts);
+        Done { mark, driver: None, placements, except: Vec::new(), taken_back: true, diff: String::new() }
     }
 }
 

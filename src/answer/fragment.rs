@@ -7,7 +7,7 @@ use crate::decimals::trimmed;
 use crate::document::written_name;
 use crate::imprint;
 use crate::plan::Measured;
-use crate::scenario::{Beliefs, FrontWheel, Lever, Moment, Scenario, Tank};
+use crate::scenario::{Beliefs, FixedTo, FrontWheel, Lever, Moment, Scenario, Shift, Tank};
 use crate::statics::{Point, RollShare};
 use crate::tasks::learn::Lessons;
 use crate::units::{Length, Mass, UnitSystem};
@@ -49,6 +49,8 @@ pub fn weighing(scenario: &Scenario, typed: &TypedWeighing) -> String {
             let turned = format!("{{lf: {lf}, rf: {rf}, lr: {lr}, rr: {rr}, turned: {side}}}");
             line("repeats", Some(&format!("[{}, {turned}]", straight.join(", "))));
         }
+        // What the officials read is a weighing by itself.
+        ([], ..) => {}
         ([one], ..) => line("scales", Some(one)),
         (all, ..) => line("repeats", Some(&format!("[{}]", all.join(", ")))),
     }
@@ -65,7 +67,18 @@ fn aboard(scenario: &Scenario, typed: &TypedWeighing) -> String {
     all.extend(typed.fuel.as_ref().map(|typed| format!("fuel: {}", fuel(scenario, typed))));
     let lead = typed.lead.clone().unwrap_or_else(|| lead(scenario, scenario.fitted()));
     all.push(format!("lead: {lead}"));
-    all.extend(scenario.kart().seat.as_ref().map(|seat| format!("seat_hole: {}", seat.hole.along)));
+    all.extend(set_now(scenario));
+    format!("{{{}}}", all.join(", "))
+}
+
+/// How seat and adjusters are set now, as a weighing has it.
+fn set_now(scenario: &Scenario) -> Vec<String> {
+    let mut all = Vec::new();
+    if let Some(seat) = &scenario.kart().seat {
+        all.push(format!("seat_hole: {}", seat.hole.along));
+        let slides = seat.pitch_across != Length::ZERO;
+        all.extend(slides.then(|| format!("seat_across: {}", seat.hole.across)));
+    }
     let mut spindles = Vec::new();
     let mut others = Vec::new();
     for adjuster in scenario.adjusters() {
@@ -88,7 +101,7 @@ fn aboard(scenario: &Scenario, typed: &TypedWeighing) -> String {
             all.push(format!("{key}: {{{}}}", entries.join(", ")));
         }
     }
-    format!("{{{}}}", all.join(", "))
+    all
 }
 
 /// What was in the tanks then, which no later change of `start` or `finish` may change.
@@ -119,7 +132,7 @@ fn lead(scenario: &Scenario, counts: &Counts) -> String {
 }
 
 /// Pieces on one mount: `{block: 1, puck: 2}`.
-fn pieces(scenario: &Scenario, counts: &Counts, mount: usize) -> String {
+pub(super) fn pieces(scenario: &Scenario, counts: &Counts, mount: usize) -> String {
     let piece =
         |(kind, count): (usize, u32)| format!("{}: {count}", written_name(&scenario.lead()[kind].name));
     let pieces: Vec<String> = counts.on_mount(mount).map(piece).collect();
@@ -137,6 +150,18 @@ pub fn mark(scenario: &Scenario, measured: &Measured) -> String {
         format!("{} {}", lead(scenario, counts), settings.collect::<Vec<_>>().join(", "))
     };
     imprint::mark(&format!("{driver}: {} -> {}", side(scenario.fitted()), side(&measured.counts)))
+}
+
+/// What is fitted and set now, as a weighing has it.
+pub fn now(scenario: &Scenario) -> String {
+    let lead = format!("lead: {}", lead(scenario, scenario.fitted()));
+    format!("{{{}}}", [vec![lead], set_now(scenario)].concat().join(", "))
+}
+
+/// Four letters that stand for what is fitted and set now, and for how often the kart has been weighed.
+pub fn state_mark(scenario: &Scenario) -> String {
+    let weighings = scenario.weighings().len() + scenario.official_totals().len();
+    imprint::mark(&format!("{} after {weighings}", now(scenario)))
 }
 
 /// The block `fitted`, with what somebody wrote behind its key.
@@ -179,17 +204,20 @@ pub(super) fn learned(scenario: &Scenario, lessons: &Lessons) -> Option<String> 
         let _ = writeln!(text, "  misread: {{lf: {lf}, rf: {rf}, lr: {lr}, rr: {rr}}}");
     }
     twist(&mut text, before, now);
+    // A file has places for the hole at which they were measured.
+    let seat = scenario.kart().seat.as_ref();
+    let back = seat.map_or_else(Shift::default, |seat| seat.since_measured().back());
     let mount_names = scenario.mounts().iter().map(|mount| mount.name.as_str());
-    let mounts = before.mounts.iter().copied().map(Some).zip(now.mounts.iter().copied().map(Some));
+    let mounts = scenario.mounts().iter().zip(before.mounts.iter().zip(&now.mounts));
+    let mounts = mounts.map(|(mount, places)| {
+        let back = if mount.fixed_to == FixedTo::Seat { back } else { Shift::default() };
+        (Some(back.of(*places.0)), Some(back.of(*places.1)))
+    });
     places(&mut text, "mounts", mount_names, mounts, units);
     let driver_names = scenario.drivers().iter().map(|driver| driver.name.as_str());
-    places(
-        &mut text,
-        "drivers",
-        driver_names,
-        before.drivers.iter().copied().zip(now.drivers.iter().copied()),
-        units,
-    );
+    let drivers = before.drivers.iter().zip(&now.drivers);
+    let drivers = drivers.map(|(before, now)| (before.map(|at| back.of(at)), now.map(|at| back.of(at))));
+    places(&mut text, "drivers", driver_names, drivers, units);
     (text.len() > heading).then_some(text)
 }
 

@@ -3,6 +3,7 @@
 
 pub mod alternatives;
 pub mod assumed;
+pub mod bolted;
 pub mod card;
 pub mod cases;
 pub mod check;
@@ -15,6 +16,7 @@ pub mod gate;
 pub mod help;
 pub mod kart;
 pub mod learn;
+pub mod log;
 pub mod margin;
 pub mod official;
 pub mod pack;
@@ -165,7 +167,7 @@ fn read(value: Value) -> Value {
 pub type Schema = fn() -> String;
 
 /// Commands that have a document, each with the schema of it.
-pub const SCHEMAS: [(&str, Schema); 10] = [
+pub const SCHEMAS: [(&str, Schema); 11] = [
     ("plan", schema_of::<plan::Plan>),
     ("done", schema_of::<done::Done>),
     ("weigh", schema_of::<weigh::Weighing>),
@@ -174,6 +176,7 @@ pub const SCHEMAS: [(&str, Schema); 10] = [
     ("pack", schema_of::<pack::Pack>),
     ("reach", schema_of::<reach::Reach>),
     ("learn", schema_of::<learn::Learned>),
+    ("log", schema_of::<log::Log>),
     ("check", schema_of::<check::Check>),
     ("explain", schema_of::<explain::Codes>),
 ];

@@ -7,7 +7,7 @@ use super::margin::Margin;
 use crate::assess::lead_point::lead_point;
 use crate::plan::Measured;
 use crate::quantity::{Exact, Kg, Mm, Quantity};
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, Weighing};
 use crate::weighing;
 
 /// What the officials would weigh.
@@ -30,8 +30,10 @@ pub struct Official {
 pub struct OfficialReading {
     /// As it showed.
     pub official: Exact<Kg>,
-    /// That much more than the pads.
+    /// That much more than the pads, or than was expected from them.
     pub above_pads: Exact<Kg>,
+    /// Whether it was read later, with other things aboard and without pads: it tells what the kart weighs, not its balance.
+    pub alone: bool,
 }
 
 /// A mass and the one place at which it would bring front % and left % onto target.
@@ -47,6 +49,19 @@ pub struct LeadPoint {
     pub among_mounts: bool,
 }
 
+impl OfficialReading {
+    /// Of a weighing, if they have read it, or the kart with something else aboard since.
+    pub fn of(weighing: &Weighing) -> Option<OfficialReading> {
+        let above = weighing.official? - weighing::readings(weighing).total;
+        let read = weighing.official_later.or(weighing.official)?;
+        Some(OfficialReading {
+            official: read.into(),
+            above_pads: above.into(),
+            alone: weighing.official_later.is_some(),
+        })
+    }
+}
+
 impl Official {
     /// With what is fitted now: `counted` as every other command counts it, `scenario` as the pads showed it.
     pub fn new(scenario: &Scenario, counted: &Scenario) -> Official {
@@ -54,15 +69,11 @@ impl Official {
         let fitted = scenario.fitted();
         let total = Measured::new(counted, driver, fitted.clone()).worth.total;
         let margin = Margin::new(counted, driver, fitted, total);
-        let pads = weighing::readings(scenario.weighing()).total;
         Official {
             driver: driver.map(|index| scenario.drivers()[index].name.clone()),
             total: Exact::from(total).known_to(margin.above_required.sure()),
             margin,
-            read: scenario
-                .weighing()
-                .official
-                .map(|read| OfficialReading { official: read.into(), above_pads: (read - pads).into() }),
+            read: OfficialReading::of(scenario.weighing()),
             missing: lead_point(counted, driver, fitted).map(|point| LeadPoint {
                 mass: point.mass.into(),
                 x: Quantity::estimated(Mm, point.ahead),

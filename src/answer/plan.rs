@@ -12,6 +12,7 @@ use super::gate::Gate;
 use super::help::{Eased, Help};
 use super::kart::{Kart, verdict};
 use super::margin::{Margin, Required};
+use super::official::OfficialReading;
 use super::shortfall::Shortfall;
 use super::work::{
     Change, MountLoad, Placement, Setting, StopHere, changes, mounts, placements, settings, stops,
@@ -25,6 +26,7 @@ use crate::quantity::{Exact, Kg, Shape, Unit, kg};
 use crate::scenario::Scenario;
 use crate::solve::{Answer, GoalResult, Proof, Solved};
 use crate::tasks::binding::{Binding, bindings};
+use crate::uncertainty::inputs::weighing_of;
 use crate::uncertainty::verdict::Verdict;
 use crate::units::Mass;
 
@@ -42,6 +44,8 @@ pub struct Plan {
     pub class: String,
     /// What the weighing contradicts itself in: said before any plan.
     pub contradictions: Vec<Finding>,
+    /// What the officials read since without pads under the kart, if that is the total that this rests on.
+    pub official_alone: Option<OfficialReading>,
     /// Whether there is a legal plan.
     pub legal: bool,
     /// Whether it meets every target.
@@ -68,8 +72,8 @@ pub struct Plan {
 /// A legal plan.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Planned {
-    /// Four letters that stand for it: `done` writes it into the file as fitted.
-    pub mark: String,
+    /// Four letters that stand for it: `done` writes it into the file as fitted; none of a plan for readings that are not kept.
+    pub mark: Option<String>,
     /// What was proved of every goal, in order.
     pub goals: Vec<GoalFound>,
     /// What is on which mount.
@@ -180,6 +184,8 @@ impl Plan {
             driver: driver.map(|index| scenario.drivers()[index].name.clone()),
             kart: scenario.kart().name.clone(),
             class: scenario.class().name.clone(),
+            official_alone: OfficialReading::of(weighing_of(&scenario.as_read(), driver))
+                .filter(|read| read.alone),
             contradictions: if doubts::concern(scenario, driver) {
                 contradicting(scenario)
             } else {
@@ -208,7 +214,7 @@ impl Planned {
         let changes = changes(scenario, fitted, after);
         let missed_states = worst_states(after);
         Planned {
-            mark: fragment::mark(scenario, after),
+            mark: Some(fragment::mark(scenario, after)),
             goals: solved.goals.iter().map(GoalFound::new).collect(),
             placements: placements(scenario, &after.counts),
             speaks_of_washers: adjusters.iter().any(|setting| setting.washers_to_above != 0)

@@ -8,7 +8,8 @@ use crate::page::{Block, Page, Tone};
 /// The page of a plan that has been carried out.
 pub fn done(done: &Done) -> Page {
     let whose = done.driver.as_ref().map(|driver| format!(" for {}", name(driver))).unwrap_or_default();
-    let title = format!("Plan {}{whose} is bolted", done.mark);
+    let how = if done.taken_back { "taken back" } else { "bolted" };
+    let title = format!("Plan {}{whose} is {how}", done.mark);
     let but = (!done.except.is_empty()).then(|| {
         Block::Line(format!(
             "but not: {}",
@@ -18,6 +19,10 @@ pub fn done(done: &Done) -> Page {
     let mut blocks = vec![Block::Verdict(Tone::Good, title.clone())];
     blocks.extend(but);
     blocks.push(Block::Copy(done.diff.clone()));
-    blocks.push(brief::next("`weigh FILE LF RF LR RR --save` with what the pads say now"));
+    blocks.push(brief::next(if done.taken_back {
+        "`plan`: the file says what was on the kart before"
+    } else {
+        "`weigh FILE LF RF LR RR --save` with what the pads say now; `done --undo` takes it back"
+    }));
     Page { title, brief: Vec::new(), blocks, status: String::new() }
 }

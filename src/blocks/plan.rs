@@ -2,6 +2,7 @@
 
 use super::balance::{budget, corners, inspection, targets};
 use super::help::{alternatives, would_cure, would_help};
+use super::weigh::official_reading;
 use super::{Drawn, MOST_IN_THE_WAY, NOTHING_FOUND, brief, work};
 use super::{
     cautions, cautions_of, chance_to_pass, gaps, odd, picture, proved, title, tone, too_light,
@@ -24,6 +25,7 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
     let title = title(plan.driver.as_deref(), &plan.kart, &plan.class);
     let mut blocks = vec![Block::Title(title.clone())];
     blocks.extend(Block::section(CONTRADICTS, plan.contradictions.iter().flat_map(odd)));
+    blocks.extend(plan.official_alone.as_ref().map(|read| Block::Line(official_reading(read))));
     let goals = plan.plan.as_ref().map_or(&[][..], |planned| &planned.goals);
     match (&plan.plan, &plan.shortfall) {
         (Some(planned), _) => legal(&mut blocks, plan, planned, drawn),

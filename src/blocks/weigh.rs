@@ -7,6 +7,7 @@ use super::{
 };
 use crate::answer::doubts::{EXCHANGED, HOW_TO};
 use crate::answer::forecast::{Forecast, Foretold};
+use crate::answer::official::OfficialReading;
 use crate::answer::weigh::{About, Correction, Height, Twist, WeighStatus, Weighing};
 use crate::assess::twist::pressed;
 use crate::decimals::fixed;
@@ -141,15 +142,19 @@ fn official(status: WeighStatus, about: &About) -> String {
 /// What the officials' own reading changes.
 pub(super) fn read_by_officials(about: &About) -> Option<String> {
     let read = about.official.read.as_ref()?;
+    let spared = spared(&about.official.margin.wanted).filter(|_| !read.alone);
+    Some(official_reading(read) + &spared.map(|spared| format!("; {spared}")).unwrap_or_default())
+}
+
+/// What the officials read, and what follows from it.
+pub(super) fn official_reading(read: &OfficialReading) -> String {
     let apart = read.above_pads.value;
     let side = if apart < 0.0 { "less" } else { "more" };
-    let spared =
-        spared(&about.official.margin.wanted).map(|spared| format!("; {spared}")).unwrap_or_default();
-    Some(format!(
-        "the officials read {}, {} {side} than the pads: theirs is the total{spared}",
-        given(read.official),
-        plain(kg(apart.abs()))
-    ))
+    let (official, apart) = (given(read.official), plain(kg(apart.abs())));
+    if read.alone {
+        return format!("officials: {official}, {apart} {side} than expected; balance is that of the pads");
+    }
+    format!("the officials read {official}, {apart} {side} than the pads: theirs is the total")
 }
 
 /// Where the lead that is missing should act.

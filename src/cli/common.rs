@@ -7,6 +7,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use kentledge::document::Starter;
 use kentledge::units::UnitSystem;
 
+use crate::commands::new::First;
 use crate::request::{Color, Input, MessageFormat, Options, Refusal};
 
 /// A choice of words, each with what it means.
@@ -25,11 +26,12 @@ pub(super) fn name_of_a_driver(text: &str) -> Result<String, &'static str> {
 }
 
 /// Which first scenario.
-pub(super) const fn starter(minimal: bool, oval: bool) -> Starter {
-    match (minimal, oval) {
-        (true, _) => Starter::Minimal,
-        (_, true) => Starter::Oval,
-        _ => Starter::Sprint,
+pub(super) const fn first(minimal: bool, oval: bool, ask: bool) -> First {
+    match (minimal, oval, ask) {
+        (_, _, true) => First::Asked,
+        (true, ..) => First::Known(Starter::Minimal),
+        (_, true, _) => First::Known(Starter::Oval),
+        _ => First::Known(Starter::Sprint),
     }
 }
 

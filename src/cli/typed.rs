@@ -6,9 +6,10 @@ use kentledge::units::UnitSystem;
 use std::ffi::OsString;
 
 use super::common::Scenario;
-use super::{Work, alone, on};
+use super::work::{Work, alone, on};
 use crate::commands;
 use crate::commands::done::Which;
+use crate::commands::plan::Asked;
 use crate::request::typed::Typed;
 use crate::request::{self, Input, Refusal};
 
@@ -55,9 +56,6 @@ pub(super) struct Weighed {
     /// For people
     #[arg(long, hide_short_help = true, value_name = "TEXT")]
     note: Option<String>,
-    /// Readings behind a file: write them into it
-    #[arg(long)]
-    save: bool,
 }
 
 impl Weighed {
@@ -67,13 +65,14 @@ impl Weighed {
         readings: Vec<String>,
         units: Option<UnitSystem>,
         driver: Option<String>,
+        [save, dry_run]: [bool; 2],
     ) -> Typed {
-        let Weighed { fuel, lead, turned, set_up, date, official, note, save } = self;
-        Typed { readings, units, driver, fuel, lead, turned, set_up, date, official, note, save }
+        let Weighed { fuel, lead, turned, set_up, date, official, note } = self;
+        Typed { readings, units, driver, fuel, lead, turned, set_up, date, official, note, save, dry_run }
     }
 
     /// Something that was said, if anything was.
-    pub(super) fn said(&self) -> Option<&'static str> {
+    fn said(&self) -> Option<&'static str> {
         let said = [
             ("--fuel", self.fuel.is_some()),
             ("--lead", self.lead.is_some()),
@@ -82,7 +81,6 @@ impl Weighed {
             ("--date", self.date.is_some()),
             ("--official", self.official.is_some()),
             ("--note", self.note.is_some()),
-            ("--save", self.save),
         ];
         said.into_iter().find_map(|(option, is_there)| is_there.then_some(option))
     }
@@ -93,13 +91,21 @@ pub(super) fn weigh(
     what: Vec<OsString>,
     lengths: Lengths,
     weighed: Weighed,
+    keeps: [bool; 2],
     driver: Option<String>,
     units: Option<UnitSystem>,
 ) -> Result<(Option<Input>, Work), Refusal> {
     let about = request::weigh(what, lengths.all(), driver.as_deref(), units)?;
-    Ok(match (about, weighed.said()) {
+    // What the officials read is a weighing without readings.
+    let about = match about {
+        request::Weighed::InFile(input) if weighed.official.is_some() => {
+            request::Weighed::Behind(input, Vec::new())
+        }
+        about => about,
+    };
+    Ok(match (about, weighed.said().or(keeps[0].then_some("--save"))) {
         (request::Weighed::Behind(input, readings), _) => {
-            let (from, typed) = (input.clone(), weighed.typed(readings, units, driver));
+            let (from, typed) = (input.clone(), weighed.typed(readings, units, driver, keeps));
             (Some(input), Box::new(move |run| commands::weigh::typed(run, &from, &typed)))
         }
         (_, Some(option)) => return Err(request::alone_without_readings(option)),
@@ -110,13 +116,41 @@ pub(super) fn weigh(
     })
 }
 
+/// The work of `plan`: of a file, or of a file and a weighing that is typed behind it and not kept.
+pub(super) fn plan(
+    input: Input,
+    asked: Asked,
+    readings: Vec<String>,
+    weighed: Weighed,
+    units: Option<UnitSystem>,
+) -> Result<(Option<Input>, Work), Refusal> {
+    if readings.is_empty() {
+        return match weighed.said() {
+            Some(option) => Err(request::alone_without_readings(option)),
+            None => Ok(on(input, move |reading| commands::plan::answer(reading, &asked))),
+        };
+    }
+    request::whole_sets(readings.len(), "`--readings`")?;
+    let (from, typed) = (input.clone(), weighed.typed(readings, units, asked.driver.clone(), [false; 2]));
+    Ok((
+        Some(input),
+        Box::new(move |run| {
+            let looked = commands::weigh::looked_at(run, &from, &typed)?.reading;
+            commands::plan::answer(&looked, &Asked { is_kept: false, ..asked })
+        }),
+    ))
+}
+
 #[derive(Args)]
 pub(super) struct Done {
     #[command(flatten)]
     scenario: Scenario,
     /// The four letters that `plan` shows
-    #[arg(value_name = "MARK")]
-    mark: String,
+    #[arg(value_name = "MARK", required_unless_present = "undo")]
+    mark: Option<String>,
+    /// Take the last one back instead: the file says again what was on the kart before
+    #[arg(long, conflicts_with_all = ["mark", "driver", "only", "except"])]
+    undo: bool,
     /// If it was the plan for this driver instead of today's
     #[arg(long, value_name = "NAME")]
     driver: Option<String>,
@@ -134,7 +168,7 @@ pub(super) struct Done {
 impl Done {
     /// The file, and what of its plan was done.
     pub(super) fn which(self) -> (Input, Which) {
-        let Done { scenario, mark, driver, only, except, dry_run } = self;
+        let Done { scenario, mark, undo: _, driver, only, except, dry_run } = self;
         (scenario.input(), Which { mark, driver, only, except, dry_run })
     }
 }

@@ -18,8 +18,16 @@ impl Change {
     /// Reads the file that `option` names, which has to be there and to be replaceable.
     pub(super) fn of(option: &str, path: &Path) -> Result<Change, Refusal> {
         let target = Target::checked(option, path, None, Replace::Anything)?;
+        target.may_change()?;
         let before = files::read(&Input::File(path.to_owned())).map_err(|fault| Refusal::of_fault(&fault))?;
         Ok(Change { target, before, after: String::new() })
+    }
+
+    /// The same of a file that was read already: what becomes of it rests on that text.
+    pub(super) fn of_text(option: &str, path: &Path, text: &str) -> Result<Change, Refusal> {
+        let change = Change::of(option, path)?;
+        let now = String::from_utf8_lossy(&change.before.bytes);
+        if now.trim_start_matches('\u{feff}') == text { Ok(change) } else { Err(change.target.changed()) }
     }
 
     /// What it is.
@@ -47,14 +55,11 @@ impl Change {
         let is_on_screen = run.options.output.is_none();
         let Answer { shown, exit, typeset } = answer;
         let exit = if is_on_screen { run.streams.show(&shown, exit) } else { exit };
-        let now = files::read(&Input::File(self.target.path().to_owned()));
-        if now.is_ok_and(|now| now.bytes != self.before.bytes) {
-            return Err(Refusal::new(
-                format!("`{}` was changed by somebody else in the meantime", self.before.name),
-                "nothing was written; run the command again",
-            ));
-        }
-        self.target.write(&self.after)?;
+        let is_as_before = || {
+            let now = files::read(&Input::File(self.target.path().to_owned()));
+            now.is_ok_and(|now| now.bytes == self.before.bytes)
+        };
+        self.target.write_if(&self.after, is_as_before)?;
         run.streams.talk(&format!("written: {}\n", self.target));
         Ok(Answer { shown: if is_on_screen { String::new() } else { shown }, exit, typeset })
     }

@@ -57,7 +57,10 @@ fn odd_place(reading: &Reading, lessons: &Lessons) -> Option<Place> {
             document.place_at(&[Way::Key("drivers"), Way::Key(name), Way::Key("weighing")])
         }
         Origin::Listed(index) => {
-            KEYS.into_iter().find_map(|key| document.place_at(&[Way::Key(key), Way::Item(index)]))
+            // What the officials read alone stands in the same list.
+            let before = reading.scenario.official_totals().iter().filter(|total| total.after <= index);
+            let item = index + before.count();
+            KEYS.into_iter().find_map(|key| document.place_at(&[Way::Key(key), Way::Item(item)]))
         }
     }
 }

@@ -1,12 +1,14 @@
 //! Commands at the edge: read, solve, report; one file each. Nothing is computed or laid out here.
 //! Belongs to the binary.
 
+mod ask;
 pub(crate) mod card;
 mod change;
 pub(crate) mod check;
 pub(crate) mod done;
 pub(crate) mod export;
 pub(crate) mod learn;
+pub(crate) mod log;
 pub(crate) mod new;
 pub(crate) mod pack;
 pub(crate) mod plan;

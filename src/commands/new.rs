@@ -7,24 +7,38 @@ use kentledge::document::{Starter, starter_of};
 use kentledge::scenario::schema;
 use kentledge::units::UnitSystem;
 
+use super::ask::asked;
 use crate::files::{Replace, Target};
 use crate::outcome::{Answer, Exit};
 use crate::request::Refusal;
 use crate::run::Run;
 
+/// Which scenario is written.
+#[derive(Clone, Copy)]
+pub(crate) enum First {
+    Known(Starter),
+    /// That of answers to questions.
+    Asked,
+}
+
 /// Writes a scenario, and the schema if it goes to a file.
-pub(crate) fn answer(run: &Run, file: Option<&Path>, which: Starter, force: bool) -> Result<Answer, Refusal> {
-    let (streams, units) = (run.streams, run.options.units.unwrap_or(UnitSystem::KgMm));
-    let scenario = starter_of(which, units);
-    let Some(path) = file else { return Ok(Answer::new(scenario, Exit::Good)) };
+pub(crate) fn answer(run: &Run, file: Option<&Path>, which: First, force: bool) -> Result<Answer, Refusal> {
+    let streams = run.streams;
+    // A file that cannot be written is told before anybody answers a question.
     let replace = if force { Replace::Anything } else { Replace::Nothing };
-    let target = Target::checked("`new`", path, None, replace)?;
+    let target = file.map(|path| Target::checked("`new`", path, None, replace)).transpose()?;
+    let scenario = match which {
+        First::Known(which) => starter_of(which, run.options.units.unwrap_or(UnitSystem::KgMm)).to_owned(),
+        First::Asked => asked(run, run.options.units)?,
+    };
+    let Some((path, target)) = file.zip(target) else { return Ok(Answer::new(scenario, Exit::Good)) };
     // Editors look for this line; the path is relative to the scenario.
     let line = format!("# yaml-language-server: $schema=./{}\n", schema::FILE);
-    target.write(&(line + scenario))?;
+    target.write(&(line + &scenario))?;
     let next = match which {
-        Starter::Minimal => "put in your own numbers",
-        Starter::Sprint | Starter::Oval => "edit the lines marked `# <- yours`",
+        First::Known(Starter::Minimal) => "put in your own numbers",
+        First::Known(Starter::Sprint | Starter::Oval) => "edit the lines marked `# <- yours`",
+        First::Asked => "measure what you left as it was",
     };
     streams.talk(&format!("written: {target}\n{next}, then run `kentledge plan {target}`\n"));
     let written = Answer::new("", Exit::Good);

@@ -4,7 +4,7 @@ use kentledge::answer::doubts::{HOW_TO, HowTo};
 use kentledge::answer::fragment::{self, TypedWeighing};
 use kentledge::answer::weigh::{WeighStatus, Weighing};
 use kentledge::blocks::{self, Drawn};
-use kentledge::diagnosis::Fault;
+use kentledge::diagnosis::{Diagnosis, Fault};
 use kentledge::document::Document;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{drawing, drawn};
@@ -36,8 +36,17 @@ fn of_file(reading: &Reading, driver: Option<&str>) -> Result<Answer, Failure> {
     shown(reading.form(exit(&weighing)), &weighing, |units| Some(GroundView::of_weighing(units, &scenario)))
 }
 
-/// A weighing as typed, after those of a file: answered at once, and written into the file if that is wanted.
-pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, Failure> {
+/// A file with a weighing more.
+pub(crate) struct Looked<'a> {
+    pub(crate) reading: Reading<'a>,
+    /// The file, and with the weighing.
+    before: String,
+    text: String,
+    lines: String,
+}
+
+/// A weighing as typed, after those of a file, and nothing written.
+pub(crate) fn looked_at<'a>(run: &'a Run<'a>, input: &Input, typed: &Typed) -> Result<Looked<'a>, Failure> {
     let known = run.read(input)?;
     let weighing = typed.weighing(&known.scenario)?;
     let lines = fragment::weighing(&known.scenario, &weighing);
@@ -50,20 +59,46 @@ pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, F
     })?;
     let (name, bytes) = (known.name.clone(), text.clone().into_bytes());
     let mut reading = run.read_text(Source { name, bytes })?;
-    let (before, after) = (known.scenario.weighings(), reading.scenario.weighings());
     // The lines are the user's own words; whatever they are, they may add a weighing and nothing else.
-    if after.len() != before.len() + 1 || !after.starts_with(before) {
+    let [before, after] = [&known.scenario, &reading.scenario];
+    let [on_pads, officials] = if typed.readings.is_empty() { [0, 1] } else { [1, 0] };
+    let more = |before: usize, after: usize, by: usize| after == before + by;
+    if !more(before.weighings().len(), after.weighings().len(), on_pads)
+        || !more(before.official_totals().len(), after.official_totals().len(), officials)
+        || !after.weighings().starts_with(before.weighings())
+    {
         return Err(
             Refusal::new("that is more than one weighing", "look at what stands after the options").into()
         );
     }
+    // Written down, readings in the other unit would be believed by everything that follows.
+    let suspects = |reading: &Reading| {
+        let is_one = |warning: &&Diagnosis| matches!(warning.kind, Fault::SuspectUnits { .. });
+        reading.warnings.iter().filter(is_one).cloned().collect::<Vec<_>>()
+    };
+    if let (true, Some(new)) = (typed.save, suspects(&reading).get(suspects(&known).len())) {
+        let help = "nothing was written; if the pads showed the other unit, add `kg` or `lb` to each reading";
+        return Err(Refusal { help: help.to_owned(), ..Refusal::of_fault(&new.kind) }.into());
+    }
     reading.tell_doubts();
-    let answer = of_file(&reading, None)?;
+    Ok(Looked { reading, before: known.document.text().to_owned(), text, lines })
+}
+
+/// The same, answered at once, and written into the file if that is wanted.
+pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, Failure> {
+    let Looked { reading, before, text, lines } = looked_at(run, input, typed)?;
+    // What the officials read of a driver is told beside his own weighing.
+    let whose = typed.driver.as_deref().filter(|name| {
+        let weighed = |driver| reading.scenario.weighed_with(driver).is_some();
+        typed.readings.is_empty() && reading.scenario.driver_called(name).is_ok_and(weighed)
+    });
+    let answer = of_file(&reading, whose)?;
     let (true, Input::File(path)) = (typed.save, input) else { return Ok(answer) };
-    let mut change = Change::of("`--save`", path)?;
+    let mut change = Change::of_text("`--save`", path, &before)?;
     change.becomes(&text);
-    run.streams.talk(&format!("added to `{}`:\n{lines}", known.name));
-    Ok(change.made(run, answer)?)
+    let how = if typed.dry_run { "would be added" } else { "added" };
+    run.streams.talk(&format!("{how} to `{}`:\n{lines}", reading.name));
+    if typed.dry_run { Ok(answer) } else { Ok(change.made(run, answer)?) }
 }
 
 /// The text in which what is fitted now is what was aboard, if the file says what is fitted and something else was aboard.

@@ -110,6 +110,81 @@ impl Document {
         Some(lines.concat())
     }
 
+    /// The text with one setting more, before the first of the settings at the end of the steps.
+    pub fn with_first(&self, steps: &[Step], setting: &str) -> Option<String> {
+        let place = self.place_at(steps)?;
+        let mut lines: Vec<String> = self.text.split_inclusive('\n').map(str::to_owned).collect();
+        let line = lines.get_mut(place.line - 1)?;
+        let at = line.char_indices().nth(place.column - 1).map(|(index, _)| index)?;
+        if line[at..].starts_with('{') {
+            line.insert_str(at + 1, &format!("{setting}, "));
+        } else {
+            // The mark of an item stays before the first.
+            let rest = format!("{setting}{}{}", self.end_of_line(), " ".repeat(place.column - 1));
+            line.insert_str(at, &rest);
+        }
+        Some(lines.concat())
+    }
+
+    /// The text with another value, or none, for one name of a block that has each on a line of its own.
+    pub fn with_entry(&self, key: &str, name: &str, value: Option<&str>) -> Option<String> {
+        let (lines, here) = self.block(key)?;
+        let mut lines: Vec<String> = lines.into_iter().map(str::to_owned).collect();
+        match (self.place_at(&[Step::Key(key), Step::Key(name)]), value) {
+            (None, None) => {}
+            (None, Some(value)) => {
+                let is_first =
+                    |line: &&String| !line.trim().is_empty() && !line.trim_start().starts_with('#');
+                let first = lines[here.start + 1..here.end].iter().find(is_first)?;
+                let indent = " ".repeat(first.len() - first.trim_start().len());
+                if !lines[here.end - 1].ends_with('\n') {
+                    lines[here.end - 1].push_str(self.end_of_line());
+                }
+                let line = format!("{indent}{}: {value}{}", written_name(name), self.end_of_line());
+                lines.insert(here.end, line);
+            }
+            (Some(place), value) => {
+                let line = lines.get_mut(place.line - 1)?;
+                let at = line.char_indices().nth(place.column - 1).map(|(index, _)| index)?;
+                let (before, old) = line.split_at(at);
+                let old = old.split(" #").next()?.trim_end();
+                // A value that goes on below has no end in sight, and one in braces with others is no line of its own.
+                if before.contains('{')
+                    || !before.trim_end().ends_with(':')
+                    || old.contains('{') != old.ends_with('}')
+                {
+                    return None;
+                }
+                let range = at..at + old.len();
+                match value {
+                    Some(value) => line.replace_range(range, value),
+                    None => drop(lines.remove(place.line - 1)),
+                }
+            }
+        }
+        Some(lines.concat())
+    }
+
+    /// Every word and number of the text under the keys that lead to it, in order; none of those in lists.
+    pub fn leaves(&self) -> Vec<(Vec<&str>, &str)> {
+        fn under<'d>(node: &'d Node, path: &[&'d str], leaves: &mut Vec<(Vec<&'d str>, &'d str)>) {
+            match node {
+                Node::Map(entries) => {
+                    for entry in entries {
+                        under(&entry.value, &[path, &[&*entry.key]].concat(), leaves);
+                    }
+                }
+                Node::Bool(_, word) | Node::Number(word) | Node::Text(word) => {
+                    leaves.push((path.to_vec(), word));
+                }
+                Node::Null | Node::List(_) => {}
+            }
+        }
+        let mut leaves = Vec::new();
+        under(&self.root, &[], &mut leaves);
+        leaves
+    }
+
     fn end_of_line(&self) -> &'static str {
         if self.text.contains("\r\n") { "\r\n" } else { "\n" }
     }
@@ -211,6 +286,41 @@ mod tests {
         for odd in ["several: [{a: 1}]\n", "{one: {a: 1}}\n", "one: &name\n  a: 1\n", "rest: 2\n"] {
             assert_eq!(document(odd).with_item(["one", "several"], "a: 3\n"), None, "{odd}");
         }
+    }
+
+    #[test]
+    fn one_line_of_a_block_is_changed_and_the_others_stay() {
+        let text = "all:  # now\n  # first\n  a: {x: 1} # why\n  b: {y: 1}\n# rest\nrest: 2";
+        for (name, value, after) in [
+            ("a", Some("{x: 2}"), text.replace("{x: 1}", "{x: 2}")),
+            ("b", None, text.replace("  b: {y: 1}\n", "")),
+            ("c d", Some("{z: 1}"), text.replace("{y: 1}\n", "{y: 1}\n  c d: {z: 1}\n")),
+            ("e", None, text.to_owned()),
+        ] {
+            assert_eq!(document(text).with_entry("all", name, value), Some(after), "{name}");
+        }
+        for odd in
+            ["all: {a: {x: 1}}\n", "all:\n  a:\n    x: 1\n", "all:\n  a: {x: 1,\n    y: 2}\n", "all: none\n"]
+        {
+            assert_eq!(document(odd).with_entry("all", "a", Some("{}")), None, "{odd}");
+        }
+    }
+
+    #[test]
+    fn a_setting_more_stands_before_the_others_and_every_remark_stays() {
+        let steps = [Step::Key("all"), Step::Item(0), Step::Key("one")];
+        for (before, after) in [
+            ("all:\n  - one: {a: 1} # why\n", "all:\n  - one: {z: 0, a: 1} # why\n"),
+            ("all:\n  - one: # why\n      a: 1\n", "all:\n  - one: # why\n      z: 0\n      a: 1\n"),
+            ("all: [{one: {\n  a: 1}}]\n", "all: [{one: {z: 0, \n  a: 1}}]\n"),
+        ] {
+            assert_eq!(document(before).with_first(&steps, "z: 0").as_deref(), Some(after), "{before}");
+        }
+        let item = document("all:\r\n- a: 1\r\n").with_first(&[Step::Key("all"), Step::Item(0)], "z: 0");
+        assert_eq!(item.as_deref(), Some("all:\r\n- z: 0\r\n  a: 1\r\n"));
+        assert_eq!(document("all: 1\n").with_first(&steps, "z: 0"), None);
+        let all = document("{a: {b: 1, c: x y}, d: [2], e: 'no'}");
+        assert_eq!(all.leaves(), [(vec!["a", "b"], "1"), (vec!["a", "c"], "x y"), (vec!["e"], "no")]);
     }
 
     #[test]

@@ -12,7 +12,7 @@ use maud::Markup;
 
 pub use figures::Plane;
 pub use sketch::Sketch;
-pub use strip::{Strip, Wanted};
+pub use strip::{Strip, Wanted, in_time};
 
 /// A whole answer.
 #[derive(Clone, Debug)]

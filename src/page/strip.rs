@@ -80,6 +80,26 @@ impl Strip {
     }
 }
 
+/// Values of one figure in the order of time, each a letter of its own from the least to the most; brackets enclose what is wanted.
+/// The later of two at one place is seen.
+pub fn in_time(values: &[(char, f64)], wanted: Option<[f64; 2]>, width: usize) -> String {
+    let all = || values.iter().map(|(_, value)| *value).chain(wanted.into_iter().flatten());
+    let (low, high) = all().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
+        (if value < low { value } else { low }, if value > high { value } else { high })
+    });
+    let last = (width - 1) as f64;
+    let per_letter = if high > low { (high - low) / last } else { 1.0 };
+    let at = |value: f64| ((value - low) / per_letter).round().clamp(0.0, last) as usize;
+    let mut letters = vec!['.'; width];
+    if let Some([from, to]) = wanted {
+        (letters[at(from)], letters[at(to)]) = ('[', ']');
+    }
+    for (letter, value) in values {
+        letters[at(*value)] = *letter;
+    }
+    letters.into_iter().collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -109,6 +129,13 @@ mod tests {
     #[test]
     fn where_only_the_least_is_wanted_the_strip_holds_everything() {
         assert_eq!(strip(Wanted::AtLeast(160.0), 148.0, 161.7).drawn(29), "o.......................|..#-");
+    }
+
+    #[test]
+    fn values_in_time_stand_from_the_least_to_the_most() {
+        let values = [('1', 42.0), ('2', 43.0), ('3', 44.0)];
+        assert_eq!(in_time(&values, Some([42.5, 43.5]), 9), "1.[.2.].3");
+        assert_eq!(in_time(&[('1', 1.0), ('2', 1.0)], None, 5), "2....");
     }
 
     #[test]

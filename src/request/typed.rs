@@ -23,6 +23,8 @@ pub(crate) struct Typed {
     pub(crate) note: Option<String>,
     /// Whether it is written into the file.
     pub(crate) save: bool,
+    /// Whether that is only shown.
+    pub(crate) dry_run: bool,
 }
 
 impl Typed {
@@ -42,6 +44,12 @@ impl Typed {
             return Err(Refusal::new(
                 "a kart that is turned on its pads tells its twist only beside a straight set",
                 "type the four readings of a straight set first, then the four of the turned one, by pad",
+            ));
+        }
+        if let (true, Some(_)) = (sets.is_empty(), self.set_up.as_ref()) {
+            return Err(Refusal::new(
+                "`--set-up` is about pads, and the officials' total alone has none",
+                "leave `--set-up` away",
             ));
         }
         let date = self.date.clone().unwrap_or_else(today);
@@ -93,6 +101,6 @@ impl Typed {
 }
 
 /// The machine's own day.
-fn today() -> String {
+pub(crate) fn today() -> String {
     jiff::ZonedDateTime::now().date().to_string()
 }

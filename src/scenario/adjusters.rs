@@ -42,11 +42,12 @@ impl Range {
 /// What `seat` says: the seat, and the adjuster that it is.
 pub(super) fn seat(given: keys::Seat) -> Option<(Seat, Adjuster)> {
     let (along, across) = (holes(given.along), given.across.then(holes).or(no_holes()));
-    let ((pitch, along), (pitch_across, across)) = (along?, across?);
+    let ((pitch, along, along_then), (pitch_across, across, across_then)) = (along?, across?);
     let (cost, minutes, quick) = effort(given.effort, SEAT_CHANGES, Some(usual::SEAT))?;
     let now = Hole { along: along.now, across: across.now };
     let at_hole_0 = given.place.point()?;
-    let seat = Seat { mass: given.mass.read?, at_hole_0, pitch, pitch_across, hole: now };
+    let measured_at = Hole { along: along_then, across: across_then };
+    let seat = Seat { mass: given.mass.read?, at_hole_0, pitch, pitch_across, hole: now, measured_at };
     let holes: Vec<Hole> = along
         .numbers()
         .flat_map(|along| across.numbers().map(move |across| Hole { along, across }))
@@ -64,17 +65,17 @@ pub(super) fn seat(given: keys::Seat) -> Option<(Seat, Adjuster)> {
     Some((seat, adjuster))
 }
 
-/// Distance between holes, the hole of now, and the holes there are: only that one unless the file gives them.
-fn holes(given: keys::Across) -> Option<(Length, Range)> {
+/// Distance between holes, the hole of now, the holes there are, only that one unless the file gives them, and the hole of the tape.
+fn holes(given: keys::Across) -> Option<(Length, Range, i32)> {
     let now = given.hole.read;
     let range =
         given.holes.then(|holes| range(holes.value(), "hole", holes.from.read?, holes.to.read?, now?));
     let now = now?;
-    Some((given.pitch.read?, range.or(Range { from: now, to: now, now })?))
+    Some((given.pitch.read?, range.or(Range { from: now, to: now, now })?, given.measured_at.or(now)?))
 }
 
-fn no_holes() -> (Length, Range) {
-    (Length::ZERO, Range { from: 0, to: 0, now: 0 })
+fn no_holes() -> (Length, Range, i32) {
+    (Length::ZERO, Range { from: 0, to: 0, now: 0 }, 0)
 }
 
 /// A range that holds what is set now.

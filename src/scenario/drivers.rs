@@ -97,11 +97,13 @@ pub(super) fn driver<'r>(
     if let (Some(place), Some(chassis)) = (acts, chassis) {
         place::on_the_kart(value.reading(), value, &format!("driver `{name}`"), place, chassis);
     }
+    // He has come with the seat since the tape was there.
+    let come = |acts: Point| names.seat.map_or(acts, |seat| seat.since_measured().of(acts));
     Some(ListedDriver {
         name: name.into(),
         value: value.clone(),
         mass: given.mass.optional()?,
-        acts,
+        acts: acts.map(come),
         height: given.z.or(Length::ZERO)?,
         weighing: weighing.optional()?,
     })

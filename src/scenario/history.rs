@@ -4,8 +4,9 @@
 
 use super::aboard::Names;
 use super::beliefs::{Belief, Beliefs};
-use super::weighed::{self, ListedWeighing};
-use super::{Weighing, bounds, kart, keys, place};
+use super::weighed::{self, ListedTotal, ListedWeighing};
+use super::{Aboard, FixedTo, OfficialTotal, Seat, Shift, Weighing, bounds, kart, keys, place};
+use crate::date::Date;
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
 use crate::document::{Given, Value, every};
@@ -64,6 +65,7 @@ pub(super) struct Learned {
 #[derive(Default)]
 pub(super) struct History<'r> {
     pub(super) listed: Vec<ListedWeighing<'r>>,
+    totals: Vec<ListedTotal>,
 }
 
 impl<'r> History<'r> {
@@ -82,6 +84,20 @@ impl<'r> History<'r> {
         self.raced().next_back()?.weighing.as_ref()
     }
 
+    /// What was aboard when the kart stood on any scale last.
+    pub(super) fn last_aboard(&self) -> Option<&Aboard> {
+        let total = self.totals.last().and_then(|one| one.total.as_ref());
+        let raced = |index: usize| self.listed[index].as_raced;
+        let last = (0..self.listed.len()).rev().find(|index| raced(*index))?;
+        let later = total.filter(|total| total.after > last);
+        later.map(|total| &total.aboard).or_else(|| Some(&self.last()?.aboard))
+    }
+
+    /// What the officials alone told.
+    pub(super) fn totals(&self) -> Option<Vec<OfficialTotal>> {
+        self.totals.iter().map(|one| one.total.clone()).collect()
+    }
+
     /// All weighings of the list.
     pub(super) fn all(&self) -> Option<Vec<Weighing>> {
         self.listed.iter().map(|one| one.weighing.clone()).collect()
@@ -96,25 +112,49 @@ pub(super) fn history<'r>(given: Given<'r, Value<'r>>, names: &Names) -> Option<
     if !value.at_most(bounds::MOST_WEIGHINGS, "weighings", items.len()) {
         return None;
     }
-    let all = every(items.iter().map(|item| weighed::weighing(keys::Weighing::read(item)?, names)))?;
-    if !all.iter().any(|one| one.as_raced) {
+    let (mut history, mut right, mut last) = (History::default(), true, None);
+    for item in &items {
+        let Some(given) = keys::Weighing::read(item) else {
+            right = false;
+            continue;
+        };
+        let on_pads = given.scales.value.is_some() || given.repeats.value.is_some();
+        let date = if on_pads {
+            let read = weighed::weighing(given, names).map(|one| (one.date, history.listed.push(one)));
+            read.map(|(date, ())| date)
+        } else {
+            let read = weighed::total(given, names, history.listed.len());
+            read.map(|one| (one.date, history.totals.push(one))).map(|(date, ())| date)
+        };
+        right &= date.is_some();
+        last = in_time(item, last, date.flatten());
+    }
+    if !right {
+        return None;
+    }
+    if history.raced().next().is_none() {
         value.note_key(Fault::OnlyToLearn);
         return None;
     }
-    in_time(&all);
-    Some(History { listed: all })
+    copied(&history.listed);
+    Some(history)
 }
 
-/// Notes weighings that are dated before an earlier one, or were copied.
-fn in_time(all: &[ListedWeighing]) {
+/// The latest date so far; notes one that is before it.
+fn in_time(item: &Value, last: Option<Date>, date: Option<Date>) -> Option<Date> {
+    if let (Some(last), Some(date)) = (last, date)
+        && date < last
+    {
+        let (date, last) = (date.to_string(), last.to_string());
+        item.peek("date").as_ref().unwrap_or(item).note(Fault::DatesBackwards { date, last });
+    }
+    last.max(date)
+}
+
+/// Notes weighings that were copied.
+fn copied(all: &[ListedWeighing]) {
     for (index, one) in all.iter().enumerate() {
         let before = &all[..index];
-        if let (Some(date), Some(last)) = (one.date, before.iter().filter_map(|one| one.date).max())
-            && date < last
-        {
-            let (date, last) = (date.to_string(), last.to_string());
-            one.value.peek("date").as_ref().unwrap_or(&one.value).note(Fault::DatesBackwards { date, last });
-        }
         let read = |one: &ListedWeighing| {
             let sets = &one.weighing.as_ref()?.taken.sets;
             Some((one.date, sets.iter().map(|set| set.readings).collect::<Vec<_>>()))
@@ -149,11 +189,14 @@ pub(super) fn learned(
     let mut beliefs = measured.clone();
     beliefs.roll_share = roll_share.or(beliefs.roll_share)?;
     beliefs.twist_rate_kg_per_mm = given.twist_rate.or(beliefs.twist_rate_kg_per_mm)?;
+    // Written down, as by hand, for the hole at which places were measured.
+    let come = names.seat.map_or_else(Shift::default, Seat::since_measured);
     for (mount, place) in mounts? {
-        beliefs.mounts[mount] = place;
+        let rides = names.mounts.read[mount].as_ref().is_some_and(|mount| mount.fixed_to == FixedTo::Seat);
+        beliefs.mounts[mount] = if rides { come.of(place) } else { place };
     }
     for (driver, place) in drivers? {
-        beliefs.drivers[driver] = Some(place);
+        beliefs.drivers[driver] = Some(come.of(place));
     }
     let known = given.weighings.read.map(|count| count as usize);
     if let (Some(key), Some(known)) = (given.weighings.value, known.filter(|known| *known > listed)) {

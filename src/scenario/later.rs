@@ -2,7 +2,8 @@
 //! Takes a scenario and one of its weighings; gives a scenario that is reckoned from it.
 //! Does not judge a weighing, nor know what the scenario is wanted for.
 
-use super::{Misread, Scenario, Weighing};
+use super::{Aboard, Misread, OfficialTotal, Scenario, Weighing};
+use crate::units::Mass;
 
 impl Scenario {
     /// The scenario as if nothing but that weighing had ever been taken: every state is reckoned from it.
@@ -13,6 +14,14 @@ impl Scenario {
         for driver in &mut scenario.drivers {
             driver.weighing = None;
         }
+        scenario
+    }
+
+    /// The same, with the places of drivers who have none of their own.
+    #[must_use]
+    pub fn reckoned_from(&self, weighing: &Weighing) -> Scenario {
+        let mut scenario = self.weighed_as(weighing);
+        scenario.lend_places();
         scenario
     }
 
@@ -45,7 +54,46 @@ impl Scenario {
             scenario.drivers[driver].weighing = None;
         }
         scenario.lend_places();
+        let is_known = |total: &&OfficialTotal| total.after <= listed + 1 || listed >= self.weighings.len();
+        for total in self.official_totals.iter().filter(is_known) {
+            self.correct(&mut scenario, total, listed);
+        }
         scenario
+    }
+
+    /// What driver, fuel and lead aboard weigh together.
+    fn carried(&self, aboard: &Aboard) -> Mass {
+        let driver = aboard.driver.map(|index| self.drivers[index].mass);
+        let lead = aboard.lead.placed().map(|(kind, _, count)| self.lead[kind].mass * count);
+        driver.into_iter().chain(aboard.fuel.iter().copied()).chain(lead).sum()
+    }
+
+    /// Brings what the officials read without pads to the weighing on pads that its driver rests on: with what was on the kart
+    /// then they would have read as much more, or less, than by one's own bookkeeping.
+    ///
+    /// Nothing where that driver has been on the pads since. Of one who never was, it tells what he weighs.
+    fn correct(&self, scenario: &mut Scenario, read: &OfficialTotal, listed: usize) {
+        let before =
+            Scenario { official_totals: Vec::new(), ..self.clone() }.known_at(listed.min(read.after - 1));
+        let driver = read.aboard.driver;
+        let rests_on = |scenario: &Scenario| {
+            let own = driver.and_then(|index| scenario.drivers[index].weighing.as_ref());
+            own.unwrap_or(&scenario.weighing).clone()
+        };
+        let (base, now) = (rests_on(&before), rests_on(scenario));
+        if (now.date, now.taken, now.aboard) != (base.date, base.taken.clone(), base.aboard.clone()) {
+            return;
+        }
+        let weighed: Mass = base.readings.into_iter().sum();
+        let more = read.total - (weighed - before.carried(&base.aboard) + before.carried(&read.aboard));
+        if let Some(index) = driver.filter(|_| base.aboard.driver != driver) {
+            scenario.drivers[index].mass = (before.drivers[index].mass + more).max(Mass::ZERO);
+            return;
+        }
+        let own = driver.and_then(|index| scenario.drivers[index].weighing.as_mut());
+        let weighing = own.unwrap_or(&mut scenario.weighing);
+        weighing.official = Some(weighed + more);
+        weighing.official_later = Some(read.total);
     }
 
     /// What is known of the kart now; where the officials have read it, theirs is the total.
@@ -74,7 +122,7 @@ impl Scenario {
             let mut scenario = self.known_at(index);
             scenario.weighings.truncate(index + 1);
             scenario.driver = Some(driver);
-            return Some(scenario);
+            return Some(scenario.known_now());
         }
         let own = self.own_weighings[driver].clone()?;
         let mut scenario = Scenario { weighings: vec![own], driver: Some(driver), ..self.clone() };

@@ -4,7 +4,7 @@
 //! Does not know weighings, nor whether what is fitted is allowed (`consistency`).
 
 use super::lead::LeadBox;
-use super::{Access, FixedTo, Kind, Mount, Rules, bounds, keys, place};
+use super::{Access, FixedTo, Kind, Mount, Rules, Seat, bounds, keys, place};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
@@ -38,7 +38,7 @@ pub(super) fn mounts<'r>(
     boxes: Boxes,
     rules: Option<&Rules>,
     chassis: Option<&Chassis>,
-    has_seat: bool,
+    (has_seat, seat): (bool, Option<&Seat>),
 ) -> Mounts<'r> {
     let mut mounts = Mounts::default();
     let Some(value) = given.value else { return mounts };
@@ -53,9 +53,15 @@ pub(super) fn mounts<'r>(
     let counts_bolts = rules.is_some_and(|rules| rules.most_mass_per_bolt.is_some());
     for value in entries {
         let Some(name) = value.key_as_name("mounts") else { continue };
-        let (mount, takes_of_list) = mount(&value, &name, boxes, counts_bolts, has_seat);
+        let (mut mount, takes_of_list) = mount(&value, &name, boxes, counts_bolts, has_seat);
         if let (Some(mount), Some(chassis)) = (&mount, chassis) {
             place::mount_on_the_kart(value.reading(), &value, &name, mount.place, chassis);
+        }
+        // What rides on the seat has come with it since the tape was there.
+        if let (Some(mount), Some(seat)) = (&mut mount, seat)
+            && mount.fixed_to == FixedTo::Seat
+        {
+            mount.place = seat.since_measured().of(mount.place);
         }
         mounts.names.push(name);
         mounts.values.push(value);

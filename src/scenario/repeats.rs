@@ -71,7 +71,8 @@ pub struct Taken {
 pub struct Spread {
     /// Standard deviation of one pad in one set, kg, from the directions of statics.
     pub pad_kg: f64,
-    /// Standard deviation of one set along the direction of twist (as a vector of unit length), kg.
+    /// Standard deviation of one set along the direction of twist (as a vector of unit length), kg, among sets that stood on the
+    /// same pads alike: turned, the floor twists the kart otherwise.
     pub along_twist_kg: f64,
     /// Sets beyond the first on the same pads.
     pub freedom: u32,

@@ -19,6 +19,8 @@ pub struct Seat {
     pub pitch_across: Length,
     /// The hole it is bolted at now.
     pub hole: Hole,
+    /// The hole at which the places of what rides on it were measured.
+    pub measured_at: Hole,
 }
 
 impl Seat {
@@ -28,6 +30,11 @@ impl Seat {
             forward: Length::from_mm(self.pitch.mm() * f64::from(to.along - from.along)),
             left: Length::from_mm(self.pitch_across.mm() * f64::from(to.across - from.across)),
         }
+    }
+
+    /// How far it has moved since the places of what rides on it were measured.
+    pub fn since_measured(&self) -> Shift {
+        self.shift(self.measured_at, self.hole)
     }
 
     /// The hole at which it is after such a shift from where it is now.

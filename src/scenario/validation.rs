@@ -10,8 +10,8 @@ use super::mounts::{self, Boxes, Mounts, on_mounts};
 use super::tanks::{self, ListedTank};
 use super::weighed::ListedWeighing;
 use super::{
-    Adjuster, Beliefs, Inspection, NONE, Pads, Pit, Scenario, Tank, Weighing, Within, adjusters, class,
-    consistency, doubts, heights, kart, keys, lead, pit, trip,
+    Aboard, Adjuster, Beliefs, Inspection, NONE, Pads, Pit, Scenario, Tank, Weighing, Within, adjusters,
+    class, consistency, doubts, heights, kart, keys, lead, pit, trip,
 };
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
@@ -76,9 +76,10 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let lead = lead::lead(&file.lead, trip.rules.as_ref(), &within);
     let listed = trip.for_sale(&lead, &within);
     let boxes = Boxes { lead: &lead, list: &listed.sizes };
-    let mounts = mounts::mounts(file.mounts, boxes, trip.rules.as_ref(), chassis, has_seat);
+    let seat = kart.and_then(|kart| kart.seat.as_ref());
+    let mounts = mounts::mounts(file.mounts, boxes, trip.rules.as_ref(), chassis, (has_seat, seat));
 
-    let drivers_value = file.drivers.value.clone();
+    let (drivers_value, adjusters_value) = (file.drivers.value.clone(), file.adjusters.value.clone());
     let entries = drivers::driver_names(file.drivers, &reading.root());
     let driver_names = entries.as_ref().map(drivers::Entries::names);
     let today = file.driver.then(|value| aboard::driver_named(&value, driver_names.as_deref()));
@@ -93,7 +94,6 @@ fn read(reading: &Reading) -> Option<Scenario> {
         listed: &listed,
     });
     let tanks = tanks::tanks(&file.fuel, chassis);
-    let adjusters_value = file.adjusters.value.clone();
     let adjusters = all_adjusters(file.adjusters, listed_kart.as_ref(), tanks.as_deref());
     let names = Names {
         drivers: driver_names.as_deref(),
@@ -102,12 +102,12 @@ fn read(reading: &Reading) -> Option<Scenario> {
         lead: &lead,
         mounts: &mounts,
         has_seat,
-        seat: kart.and_then(|kart| kart.seat.as_ref()),
+        seat,
         adjusters: adjusters.as_deref(),
         chassis,
     };
     let history = history::history(file.weighing, &names).unwrap_or_default();
-    let fitted = fitted(&file.fitted, &names, history.last(), adjusters.as_deref());
+    let fitted = fitted(&file.fitted, &names, history.last_aboard(), adjusters.as_deref());
     let drivers = entries.as_ref().and_then(|entries| all_drivers(entries, &names, chassis));
 
     // Parts that could not be read have said so; what follows compares whole parts.
@@ -126,7 +126,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let learned = |given| history::learned(given, &measured, &names, chassis?, history.listed.len());
     let learned = file.learned.then(learned).optional()?;
     let (first, last) = (history.first()?, history.last()?.clone());
-    let driver = driver_of_today(&today, &listed, &last, drivers_value.as_ref())?;
+    let driver = driver_of_today(&today, &listed, history.last_aboard()?, drivers_value.as_ref())?;
     let kart = listed_kart?.kart;
     let scenario = Scenario {
         units: units?,
@@ -145,6 +145,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
         fitted: fitted?,
         preferences: preferences?,
         weighings: history.all()?,
+        official_totals: history.totals()?,
         own_weighings: listed.iter().map(ListedDriver::own_weighing).collect(),
         measured: Box::new(measured),
         misread: learned.as_ref().and_then(|learned| learned.misread),
@@ -267,14 +268,14 @@ fn all_adjusters(
 fn fitted(
     given: &Given<Value>,
     names: &Names,
-    last: Option<&Weighing>,
+    last: Option<&Aboard>,
     adjusters: Option<&[Adjuster]>,
 ) -> Option<Counts> {
     let (lead, mounts) = (names.lead, names.mounts);
     let fitted = match &given.value {
         Some(value) if value.word() == Some(NONE) => Counts::none(lead.names.len(), mounts.names.len()),
         Some(value) => on_mounts(value, lead, mounts)?,
-        None => last?.aboard.lead.clone(),
+        None => last?.lead.clone(),
     };
     let now: Vec<u16> = adjusters?.iter().map(|adjuster| adjuster.now as u16).collect();
     Some(fitted.with_settings(&now))
@@ -285,13 +286,13 @@ fn fitted(
 fn driver_of_today(
     named: &Given<usize>,
     listed: &[ListedDriver],
-    last: &Weighing,
+    last: &Aboard,
     drivers: Option<&Value>,
 ) -> Option<Option<usize>> {
     if named.value.is_some() {
         return named.read.map(Some);
     }
-    let found = if listed.len() > 1 { last.aboard.driver } else { (!listed.is_empty()).then_some(0) };
+    let found = if listed.len() > 1 { last.driver } else { (!listed.is_empty()).then_some(0) };
     if found.is_none() && listed.len() > 1 {
         let names = listed.iter().map(|driver| driver.name.clone()).collect();
         drivers?.note_key(Fault::NoDriverChosen { drivers: names });

@@ -3,7 +3,7 @@
 //! Does not compare one weighing with another (`history`, `consistency`).
 
 use super::aboard::{Names, read_aboard};
-use super::{NONE, Weighing, keys, sets};
+use super::{NONE, OfficialTotal, Weighing, keys, sets};
 use crate::date::Date;
 use crate::document::Value;
 use crate::document::block::Block;
@@ -17,6 +17,26 @@ pub(super) struct ListedWeighing<'r> {
     /// Whether it is of the kart as raced, rather than made to learn from.
     pub(super) as_raced: bool,
     pub(super) weighing: Option<Weighing>,
+}
+
+/// What the officials alone told, as listed.
+pub(super) struct ListedTotal {
+    pub(super) date: Option<Date>,
+    pub(super) total: Option<OfficialTotal>,
+}
+
+/// What an entry without readings says, which comes after so many weighings; none, which has been noted, if it tells no total
+/// either.
+pub(super) fn total(given: keys::Weighing, names: &Names, after: usize) -> Option<ListedTotal> {
+    let value = given.value().clone();
+    if given.alone.value.is_none() || after == 0 {
+        value.note_missing("scales", format!("scales: {}", keys::Scales::EXAMPLE));
+        return None;
+    }
+    let aboard = given.aboard.read.and_then(|aboard| read_aboard(aboard, names));
+    let (date, read) = (given.date.optional()?, given.alone.read);
+    let told = |total| Some(OfficialTotal { date, after, total, aboard: aboard? });
+    Some(ListedTotal { date, total: read.and_then(told) })
 }
 
 /// What a weighing says: one of the list, or a driver's own.
@@ -47,6 +67,7 @@ pub(super) fn weighing<'r>(given: keys::Weighing<'r>, names: &Names) -> Option<L
             set_up: set_up?,
             readings,
             official,
+            official_later: None,
             as_official,
             as_learned,
             aboard: contents?,

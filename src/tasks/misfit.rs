@@ -166,7 +166,7 @@ fn shift(step: &Step, error: &[(Belief, f64)]) -> Four {
 }
 
 /// Change of the forecast per unit of a number.
-fn slope(step: &Step, belief: Belief, doubt: f64) -> Four {
+pub(super) fn slope(step: &Step, belief: Belief, doubt: f64) -> Four {
     shift(step, &[(belief, doubt)]).map(|kg| -kg / doubt)
 }
 

@@ -15,3 +15,4 @@ mod pursuit;
 pub mod reach;
 pub mod swap;
 pub mod team_help;
+pub mod watch;

@@ -148,6 +148,11 @@ impl Kart {
         [front_wheels[0], front_wheels[1], rear_wheels[0], rear_wheels[1]].map(|newton| newton / GRAVITY)
     }
 
+    /// Wheelbase, front and rear track, mm.
+    pub(crate) fn lengths(&self) -> [f64; 3] {
+        self.lengths
+    }
+
     /// What kart and driver weigh, kg.
     pub(crate) fn masses(&self) -> [f64; 2] {
         self.bodies.map(|(kg, _)| kg)

@@ -10,6 +10,7 @@ use std::time::{Duration, Instant};
 use kentledge::answer::Frame;
 use kentledge::answer::card::Card;
 use kentledge::answer::check::Check;
+use kentledge::answer::log::Log;
 use kentledge::answer::plan::Plan;
 use kentledge::answer::reach::Reach;
 use kentledge::answer::swap::Swap;
@@ -93,6 +94,9 @@ pub(crate) fn report(scenario: &Scenario, time: Duration) {
     parsed(&frame("weigh").document("", &weighed));
     parsed(&frame("check").document("", &checked));
     laid_out(&blocks::check(&checked, 0), false);
+    let log = Log::new(scenario);
+    parsed(&frame("log").document("", &log));
+    laid_out(&blocks::log(&log), true);
     let grounds = [UnitSystem::KgMm, UnitSystem::LbIn].map(|units| GroundView::of_weighing(units, scenario));
     for ground in &grounds {
         laid_out(&blocks::weigh(&weighed, Some(&drawn(ground, "weighed"))), true);

@@ -6,6 +6,7 @@ use crate::answer::plan::{Plan, Planned};
 use crate::answer::shortfall::Shortfall;
 use crate::blocks::help::{MOST_CURES, alternatives, not_settled, would_cure};
 use crate::blocks::plan::{CONTRADICTS, balance, tone_of};
+use crate::blocks::weigh::official_reading;
 use crate::blocks::{NOTHING_FOUND, chance_to_pass, gaps, odd, title, too_light, wanted};
 use crate::page::{Block, Item, Tone};
 use crate::scenario::Moment;
@@ -40,6 +41,7 @@ fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
     let balance = strips(Some(&now.residuals), Some(&after.residuals));
     let mut blocks = vec![Block::Verdict(tone_of(planned), verdict), Block::Line(passes)];
     blocks.extend(unproved.map(Block::Line));
+    blocks.extend(plan.official_alone.as_ref().map(|read| Block::Line(official_reading(read))));
     blocks.extend(estimated(&plan.estimated_places));
     blocks
         .extend(planned.heading().map(|heading| Block::List(vec![Item::from(heading).toned(Tone::Strong)])));
@@ -54,12 +56,12 @@ fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
     }
     blocks.extend(help(&planned.in_the_way, &plan.would_help, &plan.unsettled).map(Block::Line));
     blocks.push(Block::Line(CAUTION.to_owned()));
-    // What rides on the seat has its place in the file as it is now; that is changed by hand.
-    let by_hand = planned.adjusters.iter().any(|setting| setting.seat_goes.is_some());
-    blocks.push(if jobs.is_empty() || by_hand {
-        next("--full, or --sheet plan.html to print")
-    } else {
-        next(&format!("when bolted `done FILE {}`; --full, --sheet plan.html", planned.mark))
+    blocks.push(match &planned.mark {
+        None => next("`weigh FILE LF RF LR RR --save` keeps the readings; then `plan`"),
+        Some(mark) if !jobs.is_empty() => {
+            next(&format!("when bolted `done FILE {mark}`; --full, --sheet plan.html"))
+        }
+        Some(_) => next("--full, or --sheet plan.html to print"),
     });
     blocks
 }

@@ -68,6 +68,8 @@ blocks! {
         required hole: i32 = SEAT_HOLE, "the hole in use, counted forward from x, or to the left from y" like "2";
         optional holes: Holes<'r> = a::settings::<Holes>(),
             "holes that a plan may choose; without it only the one in use";
+        optional measured_at: i32 = SEAT_HOLE,
+            "the hole at which the places of drivers and of mounts on the seat were measured; left out, the one in use";
     }
 
     /// A seat.

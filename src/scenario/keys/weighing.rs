@@ -31,18 +31,20 @@ blocks! {
             ), "several sets of readings, instead of `scales`";
         required[1] scales: Scales<'r> = a::settings::<Scales>(), "what the four pads showed";
         required aboard: Aboard<'r> = a::settings::<Aboard>(), "all that was on the kart then, besides the kart";
+        needed[2] alone as "official": Mass = a::mass(bounds::OFFICIAL),
+            "what the officials' scale showed, where no pads stood under the kart: decides what it weighs, not how it is balanced";
         optional date: Date = a::Day, "when, as 2026-11-28";
-        optional purpose as "for": () = a::Choice(&[("learn", ())]),
+        optional[0 1] purpose as "for": () = a::Choice(&[("learn", ())]),
             "learn: not the kart as raced, but with the driver out or a known piece hung on; only `learn` uses it";
-        optional set_up: SetUp = a::Choice(&[("same", SetUp::Same), ("new", SetUp::New)]),
+        optional[0 1] set_up: SetUp = a::Choice(&[("same", SetUp::Same), ("new", SetUp::New)]),
             "whether the pads stand as at the weighing before; left out, they do on the same date";
-        optional official: Mass = a::mass(bounds::OFFICIAL),
+        optional[0 1] official: Mass = a::mass(bounds::OFFICIAL),
             "what the officials' scale showed with the same aboard: it corrects the error that all pads share";
-        optional pads: Vec<Value<'r>> = a::List(&PAD, "[2, 1, 3, 4]"),
+        optional[0 1] pads: Vec<Value<'r>> = a::List(&PAD, "[2, 1, 3, 4]"),
             "which pad stood under LF RF LR RR; pads are numbered as they stood at the first weighing";
-        optional zero_before: Zeros<'r> = a::settings::<Zeros>(), "what the empty pads showed before";
-        optional zero_after: Zeros<'r> = a::settings::<Zeros>(), "what the empty pads showed afterwards";
-        optional floor: Floor<'r> = a::settings::<Floor>(), "heights of the pads above any common plane";
+        optional[0 1] zero_before: Zeros<'r> = a::settings::<Zeros>(), "what the empty pads showed before";
+        optional[0 1] zero_after: Zeros<'r> = a::settings::<Zeros>(), "what the empty pads showed afterwards";
+        optional[0 1] floor: Floor<'r> = a::settings::<Floor>(), "heights of the pads above any common plane";
     }
 
     /// Four readings.

@@ -16,10 +16,10 @@ const require = createRequire(join(folder, "package.json"));
 const { chromium } = require("playwright-core");
 const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 
-const COMMANDS = ["plan", "weigh", "swap", "card", "reach", "pack"];
+const COMMANDS = ["plan", "weigh", "swap", "card", "reach", "pack", "log"];
 // Those that need a legal plan to start from.
 const FROM_A_PLAN = ["card", "reach"];
-const WITHOUT_DRAWING = ["card", "pack"];
+const WITHOUT_DRAWING = ["card", "pack", "log"];
 // One pound, exact by definition (international yard and pound agreement, 1959).
 const KG_PER_LB = 0.45359237;
 const WIDTHS = [320, 360, 667, 800, 1000, 1600];
@@ -251,6 +251,9 @@ try {
       sheets += 1;
     }
   }
+  const blank = join(written, "blank.html");
+  await look(browser, blank, JSON.parse(kentledge("weigh", "--howto", "--json", "--sheet", blank)));
+  sheets += 1;
 } finally {
   await browser.close();
   rmSync(written, { recursive: true });

@@ -75,7 +75,7 @@ Examples:
         #[arg(long, value_name = "NAME")]
         driver: Option<String>,
         /// The order of a good weighing, and nothing else
-        #[arg(long, conflicts_with_all = ["what", "driver", "wheelbase", "track_front", "track_rear", "sheet", "drawing"])]
+        #[arg(long, conflicts_with_all = ["what", "driver", "wheelbase", "track_front", "track_rear", "drawing"])]
         howto: bool,
         #[command(flatten)]
         lengths: typed::Lengths,
@@ -376,7 +376,10 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         return Err(Refusal::new(sentence, "leave one of the two away"));
     }
     let (command, (input, work)) = match typed {
-        Typed::Weigh { howto: true, .. } => ("weigh", alone(commands::weigh::how_to)),
+        Typed::Weigh { howto: true, typeset, .. } => {
+            options.also_write(typeset)?;
+            ("weigh", alone(commands::weigh::how_to))
+        }
         Typed::Weigh { what, driver, lengths, weighed, save, dry_run, howto: false, typeset } => {
             options.also_write(typeset)?;
             ("weigh", typed::weigh(what, lengths, weighed, [save, dry_run], driver, units)?)

@@ -172,8 +172,8 @@ fn screen_and_sheet_of_a_team_show_every_drivers_figures_with_their_plus_minus()
         let screen = rows_of(&["swap"], stem);
         let sides: Vec<&str> = html.split("<article").skip(1).collect();
         let drivers = list(&document, "drivers");
-        assert_eq!(sides.len(), 2 * drivers.len() + 1, "a side for the stops, front and back for each");
-        for (sides, driver) in sides[1..].chunks(2).zip(drivers) {
+        assert_eq!(sides.len(), 2 * drivers.len() + 2, "front and back for the stops and for each");
+        for (sides, driver) in sides[2..].chunks(2).zip(drivers) {
             let side = sides.concat();
             let all = figures(driver, &["start", "finish"]);
             all_are_shown(&format!("the side of {}", driver["driver"]), &words(&side), &all);

@@ -155,7 +155,13 @@ fn now_is_as_sure_as_weigh_says() {
         assert_eq!(now["total_plus_minus_kg"], official["total_plus_minus_kg"], "{scenario}");
         assert_eq!(now["states"][moment]["total_plus_minus_kg"], now["total_plus_minus_kg"], "{scenario}");
         let above = &official["margin"]["above_required_plus_minus_kg"];
-        assert_eq!(above, &official["total_plus_minus_kg"], "{scenario}");
+        // Where the officials have read the total, their scale's own error is the same at inspection and cancels.
+        let total = &official["total_plus_minus_kg"];
+        if official["read"].is_null() {
+            assert_eq!(above, total, "{scenario}");
+        } else {
+            assert!(above.as_f64() < total.as_f64(), "{scenario}");
+        }
         compared += 1;
     }
     assert!(compared >= 10, "only {compared} were compared");

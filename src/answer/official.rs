@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::kart::Kart;
 use super::margin::Margin;
 use crate::assess::lead_point::lead_point;
 use crate::plan::Measured;
@@ -67,11 +68,11 @@ impl Official {
     pub fn new(scenario: &Scenario, counted: &Scenario) -> Official {
         let driver = scenario.driver().or(scenario.weighing().aboard.driver);
         let fitted = scenario.fitted();
-        let total = Measured::new(counted, driver, fitted.clone()).worth.total;
-        let margin = Margin::new(counted, driver, fitted, total);
+        let measured = Measured::new(counted, driver, fitted.clone());
+        let margin = Margin::new(counted, driver, fitted, measured.worth.total);
         Official {
             driver: driver.map(|index| scenario.drivers()[index].name.clone()),
-            total: Exact::from(total).known_to(margin.above_required.sure()),
+            total: Kart::new(counted, &measured).total,
             margin,
             read: OfficialReading::of(scenario.weighing()),
             missing: lead_point(counted, driver, fitted).map(|point| LeadPoint {

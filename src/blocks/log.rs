@@ -126,7 +126,8 @@ fn last(log: &Log) -> Table {
     let rows = rows.map(|(index, logged)| row(index, logged, Amount::without_plus_minus)).collect();
     let on_pads = log.weighings.iter().rev().find_map(|one| Some((one.total, one.front?, one.twist_at_lf?)));
     let known = on_pads.map_or_else(String::new, |(total, front, twist)| {
-        let mass = |of: Quantity<Kg>| plain(Quantity::new(Kg, of.plus_minus, of.plus_minus)).without_plus_minus();
+        let mass =
+            |of: Quantity<Kg>| plain(Quantity::new(Kg, of.plus_minus, of.plus_minus)).without_plus_minus();
         let front = figure(Figure::Front, front.plus_minus, Some(front.plus_minus)).without_plus_minus();
         format!("; the last \u{b1} {}, \u{b1} {front} %, twist \u{b1} {}", mass(total), mass(twist))
     });

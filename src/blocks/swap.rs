@@ -78,18 +78,18 @@ fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Dra
     for (title, handover) in std::iter::once(preparation).chain(stops) {
         handed_over(blocks, &title, handover, drawn);
     }
-    blocks.push(mounts(&setup.drivers, drawn));
+    let handovers = std::iter::once(&setup.preparation).chain(setup.stops.iter().map(|stop| &stop.handover));
+    blocks.push(cautions_of(handovers.flat_map(|handover| &handover.adjusters), false));
+    blocks.extend([Block::Side, mounts(&setup.drivers, drawn)]);
     blocks.extend(adjusters(&setup.drivers));
-    blocks.push(officials(&setup.drivers));
+    let left = std::iter::once(officials(&setup.drivers)).chain(stays(setup, drawn));
     let remarks = swap.remarks.iter().chain(swap.estimated_places.iter().map(|place| &place.sentence));
     let right = [
         Block::section("To know", remarks.map(String::as_str)),
         helps(swap, usize::MAX),
         Block::section("How sure this is", proofs(swap, setup)),
     ];
-    blocks.push(Block::Beside(vec![stays(setup, drawn), right.concat()]));
-    let handovers = std::iter::once(&setup.preparation).chain(setup.stops.iter().map(|stop| &stop.handover));
-    blocks.push(cautions_of(handovers.flat_map(|handover| &handover.adjusters), false));
+    blocks.push(Block::Beside(vec![left.collect(), right.concat()]));
 }
 
 /// What is done there; bolts and stacks are on the page, as at a stop there are pins.

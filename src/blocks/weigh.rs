@@ -94,7 +94,13 @@ pub fn how_to() -> Page {
     let blocks = vec![
         Block::Title(title.clone()),
         Block::List(steps.collect()),
-        Block::Line(FRAME_CAUTION.to_owned()),
+        Block::ByHand(vec!["Set 1: LF", "RF", "LR", "RR"]),
+        Block::ByHand(vec!["Set 2: LF", "RF", "LR", "RR"]),
+        Block::ByHand(vec!["Set 3: LF", "RF", "LR", "RR"]),
+        Block::ByHand(vec!["Turned, pad by pad: LF", "RF", "LR", "RR"]),
+        Block::ByHand(vec!["Driver", "Fuel", "Lead aboard"]),
+        Block::ByHand(vec!["Date", "By", "Official scale"]),
+        Block::Cautions(vec![FRAME_CAUTION.to_owned()]),
     ];
     Page { title, brief: Vec::new(), blocks, status: String::new() }
 }

@@ -104,15 +104,15 @@ pub(super) struct Common {
 pub(super) struct Typeset {
     /// Also write a page to print or for a phone
     ///
-    /// Drawing, job list, tables, blanks, cautions: one HTML file that needs no network; it prints on one side of A4 or
-    /// Letter, with several drivers on one for each.
+    /// Drawing, job list, tables, blanks, cautions: one HTML file that needs no network; what is done beside the kart
+    /// prints on one side of A4 or Letter, the figures on its back.
     #[arg(long, value_name = "FILE.html")]
     pub(super) sheet: Option<PathBuf>,
     /// Also write the drawing alone
     ///
     /// SVG: the kart from above to scale, for `reach` the region;
     /// `swap` draws the kart once for every driver, side by side.
-    #[arg(long, value_name = "FILE.svg")]
+    #[arg(long, value_name = "FILE.svg", hide_short_help = true)]
     pub(super) drawing: Option<PathBuf>,
 }
 

@@ -128,7 +128,8 @@ pub(crate) fn of_readings(run: &Run, typed: &Readings) -> Result<Answer, Failure
 /// The order of a good weighing.
 pub(crate) fn how_to(run: &Run) -> Result<Answer, Failure> {
     let status = "common practice, no published source";
-    run.form(None, Exit::Good).words(status, &HowTo { steps: HOW_TO }, blocks::how_to)
+    let page = |_: &[Drawn]| blocks::how_to();
+    run.form(None, Exit::Good).answer(status, &HowTo { steps: HOW_TO }, page, |_| (Vec::new(), None))
 }
 
 fn exit(weighing: &Weighing) -> Exit {

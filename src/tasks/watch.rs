@@ -14,7 +14,7 @@ use super::misfit::slope;
 use crate::least_squares::distance;
 use crate::scenario::{Scenario, SetUp, Weighing};
 use crate::uncertainty::cause::Cause;
-use crate::uncertainty::inputs::twist_rate_spread;
+use crate::uncertainty::inputs::spread_now;
 use crate::uncertainty::{Estimate, normal, pads};
 
 /// Of a hundred honest seasons so many may be called changed; fewer are, as neighbouring steps look alike.
@@ -102,28 +102,29 @@ impl Series {
             let slopes = steps.iter().map(|step| along(slope(step, belief, doubt)) * doubt);
             errors.push((slopes.collect(), false));
         }
-        let rate = twist_rate_spread(scenario.within());
-        // Those of the pads as they stand, which stay until they are set up anew.
-        let mut standing: Vec<(usize, Vec<f64>, bool)> = Vec::new();
+        let rate = spread_now(scenario);
+        // Those that stay, some until the pads are set up anew: each by its cause, and which of several with that cause it is.
+        let mut standing: Vec<((Cause, usize), Vec<f64>)> = Vec::new();
         for (at, weighing) in weighings.iter().enumerate() {
             if at > 0 && weighing.set_up_since(weighings[at - 1]) == SetUp::New {
-                errors.extend(standing.drain(..).map(|(_, shifts, floor)| (shifts, floor)));
+                let gone = standing.extract_if(.., |(error, _)| pads::is_anew(error.0, SetUp::New));
+                errors.extend(gone.map(|((cause, _), shifts)| (shifts, is_floor(cause))));
             }
             let own = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, rate);
             for (index, error) in own.iter().enumerate() {
                 let shift = along(error.shift.kg());
-                let is_floor = matches!(error.cause, Cause::Level | Cause::Survey);
                 if pads::is_anew(error.cause, SetUp::Same) {
                     errors.push((alone(at, shift, weighings.len()), false));
-                } else if pads::is_anew(error.cause, SetUp::New) {
-                    match standing.iter_mut().find(|(other, ..)| *other == index) {
-                        Some((_, shifts, _)) => shifts[at] = shift,
-                        None => standing.push((index, alone(at, shift, weighings.len()), is_floor)),
+                } else {
+                    let nth = own[..index].iter().filter(|other| other.cause == error.cause).count();
+                    match standing.iter_mut().find(|(other, _)| *other == (error.cause, nth)) {
+                        Some((_, shifts)) => shifts[at] = shift,
+                        None => standing.push(((error.cause, nth), alone(at, shift, weighings.len()))),
                     }
                 }
             }
         }
-        errors.extend(standing.into_iter().map(|(_, shifts, floor)| (shifts, floor)));
+        errors.extend(standing.into_iter().map(|((cause, _), shifts)| (shifts, is_floor(cause))));
         Series { twist: steps.iter().map(apart).collect(), errors }
     }
 
@@ -178,6 +179,10 @@ impl Series {
         let standard = (ll / determinant).sqrt();
         (value.is_finite() && standard.is_finite()).then_some(Estimate { value, standard })
     }
+}
+
+const fn is_floor(cause: Cause) -> bool {
+    matches!(cause, Cause::Level | Cause::Survey)
 }
 
 /// A shift of one weighing and of no other.

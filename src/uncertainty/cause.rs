@@ -25,6 +25,8 @@ pub enum Cause {
     Drift,
     /// Pads that are not in one plane.
     Level,
+    /// Tops of pads that are not level, under wheels of a turned kart.
+    Tops,
     /// What a floor survey leaves.
     Survey,
     /// What a millimetre of pad height or of washers does.
@@ -61,6 +63,7 @@ impl Cause {
             Cause::Weighings => "pads at the weighings learned from",
             Cause::Drift => "zero of the pads",
             Cause::Level => "pads out of level",
+            Cause::Tops => "tops of the pads out of level",
             Cause::Survey => "floor survey",
             Cause::TwistRate => "twist rate",
             Cause::Lengths => "wheelbase and tracks",

@@ -106,7 +106,7 @@ pub fn sharing(readings: [Mass; 4], official: &Inspection, errors: Vec<PadError>
 pub fn is_anew(cause: Cause, set_up: SetUp) -> bool {
     match cause {
         Cause::Repeats | Cause::Step | Cause::Settling | Cause::Driver => true,
-        Cause::Drift | Cause::Level | Cause::Survey => set_up == SetUp::New,
+        Cause::Drift | Cause::Level | Cause::Tops | Cause::Survey => set_up == SetUp::New,
         _ => false,
     }
 }
@@ -171,7 +171,7 @@ fn turning(readings: [Mass; 4], pads: &Pads, taken: &Taken, chassis: &Chassis) -
             twist_of_floor(chassis, set.pads.map(|there| if there == pad { top } else { Length::ZERO }))
         };
         let twist_kg: f64 = sets().map(|(set, weight)| on(set) * weight).sum();
-        (Cause::Level, chassis.twist_direction() * twist_kg)
+        (Cause::Tops, chassis.twist_direction() * twist_kg)
     });
     // About half of what stands on the pads is the driver.
     let driver_kg = match taken.sets[0].aboard.driver {

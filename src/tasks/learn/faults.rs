@@ -59,7 +59,7 @@ pub(super) fn all(scenario: &Scenario, sightings: &[Sighting]) -> Vec<Fault> {
                 cause @ (Cause::Settling | Cause::Driver) => {
                     add(Source::Anew { cause, sighting: index, number }, 1.0, shift);
                 }
-                cause @ (Cause::Drift | Cause::Level | Cause::Survey) => {
+                cause @ (Cause::Drift | Cause::Level | Cause::Tops | Cause::Survey) => {
                     add(Source::Pad { cause, set_up, number }, 1.0, shift);
                 }
                 // Of one reading, or always the same.

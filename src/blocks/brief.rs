@@ -123,7 +123,7 @@ pub(super) fn stands_drawn(now: Option<&Kart>, then: &Kart, moment: Moment) -> V
     let residuals = &then.residuals;
     let strips = strips(now.map(|now| &now.residuals[..]), Some(residuals));
     vec![
-        Block::Heading("Balance".to_owned()),
+        Block::Heading(format!("Balance at the {}", moment.word())),
         plane(now.map(shares), Some(shares(then)), residuals),
         Block::Strips(strips),
     ]

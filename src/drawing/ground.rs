@@ -163,8 +163,9 @@ impl GroundView {
         before: &Measured,
         after: &Measured,
     ) -> GroundView {
-        let moment = scenario.class().weighed_at;
-        let mut view = GroundView::of_measured(units, scenario, after);
+        // Whoever has done the work weighs again before he drives, and writes beside what is foretold.
+        let moment = Moment::Start;
+        let mut view = GroundView::of_measured_at(units, scenario, after, moment);
         view.subject = Subject { what: "planned", moment: Some(moment), earlier: Some("now") };
         let shift = weighing::seat_shift(scenario, &after.counts);
         for (spot, mount) in view.spots.iter_mut().zip(0..) {
@@ -217,7 +218,15 @@ impl GroundView {
     }
 
     fn of_measured(units: UnitSystem, scenario: &Scenario, measured: &Measured) -> GroundView {
-        let moment = scenario.class().weighed_at;
+        GroundView::of_measured_at(units, scenario, measured, scenario.class().weighed_at)
+    }
+
+    fn of_measured_at(
+        units: UnitSystem,
+        scenario: &Scenario,
+        measured: &Measured,
+        moment: Moment,
+    ) -> GroundView {
         let load = measured.state(moment).map_or(Load::ZERO, |state| state.load);
         let mut view = GroundView::of_load(units, Some(scenario), &scenario.kart().chassis, &load);
         view.subject = Subject { what: "now", moment: Some(moment), earlier: None };

@@ -59,6 +59,12 @@ fn rows(view: &GroundView, pen: Pen, id: &str) -> Vec<(Markup, String)> {
     };
     let pieces = || view.spots.iter().flat_map(|spot| &spot.pieces);
     let mut rows = Vec::new();
+    if let Some(moment) = moment {
+        let blank = html! {
+            rect class="again" x=(pen.size(-7.0)) y=(pen.size(-4.5)) width=(pen.size(14.0)) height=(pen.size(9.0)) {}
+        };
+        rows.push((blank, format!("loads at the {}", moment.word())));
+    }
     if view.compares() {
         rows.push((lens::ring(0.0, 0.0, pen), format!("balance {earlier}{at}")));
     }

@@ -376,13 +376,10 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
         return Err(Refusal::new(sentence, "leave one of the two away"));
     }
     let (command, (input, work)) = match typed {
-        Typed::Weigh { howto: true, typeset, .. } => {
+        Typed::Weigh { what, driver, lengths, weighed, save, dry_run, howto, typeset } => {
             options.also_write(typeset)?;
-            ("weigh", alone(commands::weigh::how_to))
-        }
-        Typed::Weigh { what, driver, lengths, weighed, save, dry_run, howto: false, typeset } => {
-            options.also_write(typeset)?;
-            ("weigh", typed::weigh(what, lengths, weighed, [save, dry_run], driver, units)?)
+            let of_pads = || typed::weigh(what, lengths, weighed, [save, dry_run], driver, units);
+            ("weigh", if howto { alone(commands::weigh::how_to) } else { of_pads()? })
         }
         Typed::Plan { scenario, driver, only, readings, weighed, typeset, alternatives } => {
             options.also_write(typeset)?;

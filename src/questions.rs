@@ -23,7 +23,7 @@ const fn one(asks: &'static str, usual: [&'static str; 2]) -> Question {
     Question { asks, usual, numbers: Some(1) }
 }
 
-/// All of them, in the order in which [`file`] takes their answers.
+/// All of them, in the order in which [`file()`] takes their answers.
 pub const QUESTIONS: [Question; 11] = [
     one("Wheelbase, front axle to rear axle, {L}", ["1040", "41"]),
     one("Front track, between the middles of the front tyres, {L}", ["1080", "42 1/2"]),

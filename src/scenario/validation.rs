@@ -61,7 +61,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
         (file.kart.value, file.kart.read.as_ref().is_some_and(|k| k.seat.value.is_some()));
     let listed_kart = file.kart.read.and_then(kart::kart);
     let kart = listed_kart.as_ref().map(|listed| &listed.kart);
-    let chassis = kart.map(|kart| &kart.chassis);
+    let (chassis, seat) = (kart.map(|kart| &kart.chassis), kart.and_then(|kart| kart.seat.as_ref()));
     let class = file.class.read.and_then(class::class);
     let (class_value, targets_value) = (file.class.value, file.targets.value);
     let targets = file.targets.read.map(|given| class::targets(given, chassis)).unwrap_or_default();
@@ -76,7 +76,6 @@ fn read(reading: &Reading) -> Option<Scenario> {
     let lead = lead::lead(&file.lead, trip.rules.as_ref(), &within);
     let listed = trip.for_sale(&lead, &within);
     let boxes = Boxes { lead: &lead, list: &listed.sizes };
-    let seat = kart.and_then(|kart| kart.seat.as_ref());
     let mounts = mounts::mounts(file.mounts, boxes, trip.rules.as_ref(), chassis, (has_seat, seat));
 
     let (drivers_value, adjusters_value) = (file.drivers.value.clone(), file.adjusters.value.clone());

@@ -51,7 +51,8 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
         Block::ByHand(vec!["Fuel", "Date", "By", "Official scale"]),
     ];
     blocks.push(Block::Beside(vec![picture(drawn).into_iter().collect(), stands.to_vec()]));
-    let left = corners(weighing).into_iter().chain(weighing.forecasts.iter().flat_map(forecast));
+    let earlier = weighing.forecasts.len().saturating_sub(1);
+    let left = corners(weighing).into_iter().chain(weighing.forecasts[earlier..].iter().flat_map(forecast));
     blocks.push(Block::Beside(vec![left.collect(), figures(weighing)]));
     let doubts = weighing.doubts.iter().flat_map(odd);
     let how_to = "`kentledge weigh --howto` tells the order of a good weighing";
@@ -63,6 +64,7 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
     blocks.push(Block::Cautions(cautions.map(str::to_owned).collect()));
     blocks.push(Block::Side);
     blocks.extend(weighing.about.as_ref().map(|about| lead(about, drawn)));
+    blocks.extend(weighing.forecasts[..earlier].iter().flat_map(forecast));
     let origins = weighing.most_of_plus_minus.iter().map(|origin| format!("most of the \u{b1} of {origin}"));
     let turned = weighing.turned_would_bring.iter();
     let sure = origins.chain(weighing.assumptions.iter().chain(turned).cloned());

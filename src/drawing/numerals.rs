@@ -11,8 +11,9 @@ const RADIUS_PX: f64 = 9.0;
 const DIGITS_PX: f64 = 13.0;
 /// Half of what a wheel takes along the kart, mm.
 const HALF_WHEEL_LONG_MM: f64 = 145.0;
-/// Rounds in which numerals that lie over each other are pushed apart; a dozen on one spot need some thirty.
-const ROUNDS: usize = 80;
+/// Rounds in which numerals that lie over each other are pushed apart; a dozen on one spot need some thirty, forty on a small kart
+/// a hundred and more.
+const ROUNDS: usize = 400;
 
 /// A numeral: what it belongs to, and where it has room.
 struct Numeral {

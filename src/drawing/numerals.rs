@@ -72,7 +72,9 @@ fn placed(view: &GroundView, radius: f64) -> Vec<Numeral> {
                 let short = 2.1 * radius - far;
                 if short > 0.0 {
                     // On one spot: one goes ahead, the other back.
-                    let (x, y) = if far > 1.0 { (dx / far, dy / far) } else { (0.0, 1.0) };
+                    // Beside a wheel there is no way but along the kart.
+                    let along = 0.3_f64.copysign(dy);
+                    let (x, y) = if far > 1.0 { (dx / far, dy / far + along) } else { (0.0, 1.0) };
                     all[one].at = (all[one].at.0 - x * short / 2.0, all[one].at.1 - y * short / 2.0);
                     all[other].at = (all[other].at.0 + x * short / 2.0, all[other].at.1 + y * short / 2.0);
                 }

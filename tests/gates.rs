@@ -5,7 +5,6 @@ use kentledge::counts::Counts;
 use kentledge::scenario::Scenario;
 use kentledge::statics::Corners;
 use kentledge::tasks::gate::Gate;
-use kentledge::uncertainty::kart;
 
 #[path = "support/road.rs"]
 #[expect(dead_code, reason = "no mass is told and no frame is measured here")]
@@ -17,8 +16,7 @@ mod simulated;
 #[expect(dead_code, reason = "plans here are drawn, not solved")]
 mod solving;
 
-use kentledge::scenario::Moment;
-use road::{Aboard, Kart, PIECES, Pads};
+use road::{Aboard, Kart, PIECES, Pads, drawn_lead};
 use simulated::{Chance, readings_text};
 use solving::read;
 
@@ -30,18 +28,7 @@ const OTHER_SIDE: [Option<usize>; 6] = [Some(1), Some(0), None, Some(4), Some(3)
 
 /// Lead where chance says, and washers moved so that the front pair is expected to be even; at least one of them.
 fn drawn_work(chance: &mut Chance, scenario: &Scenario) -> (Counts, Aboard) {
-    let mut counts = Counts::none(PIECES.len(), scenario.mounts().len());
-    let mut aboard = Aboard::default();
-    for piece in 0..PIECES.len() {
-        if chance.unit() < 0.8 {
-            let mount = (chance.unit() * scenario.mounts().len() as f64) as usize;
-            *counts.get_mut(piece, mount) += 1;
-            aboard.lead[piece] = Some(mount);
-        }
-    }
-    let expected = kart::state(scenario, scenario.driver(), Moment::Start, &counts).centre.corners;
-    let rate = scenario.kart().chassis.twist_rate_kg_per_mm;
-    let steps = (-expected.front_pair() / (2.0 * rate)).round().clamp(-5.0, 5.0);
+    let (counts, mut aboard, steps) = drawn_lead(chance, scenario);
     aboard.lowered = if steps == 0.0 { 1.0 } else { steps };
     // Five of ten are above the left spindle.
     let now: Vec<u16> = scenario.adjusters().iter().map(|adjuster| adjuster.now as u16).collect();

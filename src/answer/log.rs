@@ -4,10 +4,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::kart::Figures;
-use crate::quantity::{Exact, Kg, Percent, Quantity, kg};
+use crate::quantity::{Exact, Kg, Percent, Quantity, kg, percent};
 use crate::scenario::{Aim, Figure, OfficialTotal, Scenario, Weighing};
 use crate::tasks::watch::{self, watch};
-use crate::uncertainty::{COVERAGE_FACTOR, Estimate, combined, kart, standard};
+use crate::uncertainty::{COVERAGE_FACTOR, combined, kart, standard};
 
 /// All weighings of a file.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -87,11 +87,9 @@ impl Log {
             weighings.extend(totals_after(index + 1));
         }
         let targets = scenario.targets().iter().filter_map(|target| match target.aim {
-            Aim::Percent { aim, within } => Some(Share {
-                target: target.figure,
-                aim: crate::quantity::percent(aim),
-                within: crate::quantity::percent(within),
-            }),
+            Aim::Percent { aim, within } => {
+                Some(Share { target: target.figure, aim: percent(aim), within: percent(within) })
+            }
             _ => None,
         });
         let watched = watch(scenario);
@@ -133,13 +131,12 @@ impl Logged {
         let scale = scenario.inspection();
         let limit = scale.accuracy.limit_kg(scale.step, read.total);
         let unsure = combined([standard::of_limit(limit), standard::of_step(scale.step.kg())]);
-        let total = Estimate { value: read.total.kg(), standard: unsure };
         Logged {
             weighing: None,
             date: read.date.map(|date| date.to_string()),
             driver: read.aboard.driver.map(|index| scenario.drivers()[index].name.clone()),
             as_raced: true,
-            total: Quantity::new(Kg, total.value, COVERAGE_FACTOR * total.standard),
+            total: Quantity::new(Kg, read.total.kg(), COVERAGE_FACTOR * unsure),
             front: None,
             left: None,
             cross: None,

@@ -16,9 +16,9 @@ use super::official::Official;
 use super::work::{MountLoad, Placement, mounts, placements};
 use crate::assess::practice::{is_for_oval, practice};
 use crate::decimals::fixed;
-use crate::marks::{MASS_UNIT, column, given, place, plain};
+use crate::marks::{MASS_UNIT, column, given, place, plain, share};
 use crate::plan::{self, Measured};
-use crate::quantity::{Exact, Kg, KgMm, Mm, Quantity, Wheels, kg, mm};
+use crate::quantity::{Exact, Kg, KgMm, Mm, Quantity, Wheels, kg, mm, percent};
 use crate::scenario::{Figure, Means, Scenario, Set, Turned};
 use crate::tasks::forecast::steps;
 use crate::uncertainty::cause::Cause;
@@ -217,17 +217,18 @@ fn turned_would_bring(scenario: &Scenario, judged: &[plan::Residual], kart: &Uns
     sets.push(turned);
     let then = kart::weighed(&scenario.weighed_as(&weighing));
     let [now, then] = [kart, &then].map(|kart| verdict::figure(residual, kart).expanded());
-    let percent = residual.figure.is_share();
-    let shown = |by: f64| if percent { format!("{} %", fixed(by, 1)) } else { plain(kg(by)).to_string() };
-    let name = match residual.figure {
-        Figure::FrontPair => "front pair",
-        Figure::RearPair => "rear pair",
-        _ => "cross %",
+    let shown = |by: f64| {
+        if residual.figure.is_share() {
+            format!("{} %", share(percent(by)).as_plus_minus())
+        } else {
+            plain(kg(by)).as_plus_minus().to_string()
+        }
     };
     (then <= WORTH_TURNING * now).then(|| {
         format!(
-            "one more set with the kart turned a quarter on the same pads would tell the {name} to \u{b1} {} instead of \u{b1} {}: \
+            "one more set with the kart turned a quarter on the same pads would tell {} to \u{b1} {} instead of \u{b1} {}: \
              `kentledge weigh --howto`",
+            residual.figure.name(),
             shown(then),
             shown(now)
         )

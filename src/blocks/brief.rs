@@ -12,7 +12,7 @@ pub(super) use weigh::weigh;
 use super::work::Job;
 use super::{MOST_IN_THE_WAY, stands, tone};
 use crate::answer::assumed::Borrowed;
-use crate::answer::kart::{Kart, Residual, verdict};
+use crate::answer::kart::{Figures, Kart, Residual, verdict};
 use crate::answer::margin::Required;
 use crate::answer::shortfall::Shortfall;
 use crate::marks::{figure, given, plain};
@@ -114,34 +114,32 @@ pub(super) fn strips(now: Option<&[Residual]>, planned: Option<&[Residual]>) -> 
     strips
 }
 
-/// Where the balance is and where it is wanted, beside a strip for each target; nothing without targets.
-pub(super) fn stands_drawn(now: Option<&Kart>, then: &Kart, moment: Moment) -> Vec<Block> {
-    let shares = |kart: &Kart| {
-        let figures = kart.states.at(moment);
-        [Figure::Front, Figure::Left].map(|figure| figures.of(figure).unwrap_or_default())
-    };
-    let residuals = &then.residuals;
-    let strips = strips(now.map(|now| &now.residuals[..]), Some(residuals));
-    vec![
-        Block::Heading(format!("Balance at the {}", moment.word())),
-        plane(now.map(shares), Some(shares(then)), residuals),
-        Block::Strips(strips),
-    ]
-}
-
-/// Front and left shares now and planned, against their targets.
-pub(super) fn plane(
-    now: Option<[(f64, f64); 2]>,
-    planned: Option<[(f64, f64); 2]>,
+/// Where the balance is and where it is wanted, and a strip for each target: a heading, the plane, the strips.
+pub(super) fn balance(
+    heading: String,
+    now: Option<&Figures>,
+    planned: Option<&Figures>,
     residuals: &[Residual],
-) -> Block {
+    strips: Vec<Strip>,
+) -> [Block; 3] {
+    let shares = |of: &Figures| [Figure::Front, Figure::Left].map(|figure| of.of(figure).unwrap_or_default());
     let wanted = |figure: Figure| {
         residuals.iter().find_map(|residual| match (figure, residual.target) {
             (Figure::Front, Figure::Rear) => Some((100.0 - residual.aim.0, residual.within.0)),
             (figure, target) => (figure == target).then_some((residual.aim.0, residual.within.0)),
         })
     };
-    Block::Plane(Plane { now, planned, wanted: [wanted(Figure::Front), wanted(Figure::Left)] })
+    let wanted = [wanted(Figure::Front), wanted(Figure::Left)];
+    let plane = Plane { now: now.map(shares), planned: planned.map(shares), wanted };
+    [Block::Heading(heading), Block::Plane(plane), Block::Strips(strips)]
+}
+
+/// The same of a kart before and planned, with the fuel of that moment.
+pub(super) fn balance_at(moment: Moment, now: Option<&Kart>, planned: &Kart) -> [Block; 3] {
+    let heading = format!("Balance at the {}", moment.word());
+    let strips = strips(now.map(|now| &now.residuals[..]), Some(&planned.residuals));
+    let now = now.map(|now| now.states.at(moment));
+    balance(heading, now, Some(planned.states.at(moment)), &planned.residuals, strips)
 }
 
 /// What the pads should say once it is done: `LF 35.1, RF 35.1, LR 46.0, RR 46.8, ± 0.6 kg`.

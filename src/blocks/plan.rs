@@ -149,10 +149,9 @@ fn legal(blocks: &mut Vec<Block>, plan: &Plan, planned: &Planned, drawn: Option<
     if !jobs.is_empty() {
         blocks.push(work::then(["every bolt and nut checked", "weighed again, written at the wheels"]));
     }
-    let mut drawn_balance = brief::stands_drawn(Some(now), after, weighed_at);
-    let strips = drawn_balance.split_off(2);
+    let [heading, plane, strips] = brief::balance_at(weighed_at, Some(now), after);
     blocks.extend([
-        Block::Beside(vec![drawn_balance, strips]),
+        Block::Beside(vec![vec![heading, plane], vec![strips]]),
         Block::ByHand(vec!["Fuel", "Date", "By", "Official scale"]),
         cautions_of(planned.adjusters.iter(), planned.speaks_of_washers),
         Block::Side,

@@ -220,10 +220,10 @@ fn of_driver(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, driver: &Drive
         blocks.push(work::then(["everything fixed and checked", "weighed again, written at the wheels"]));
     }
     let before = if driver.relieves { None } else { Some(&driver.before) };
-    let mut stands = brief::stands_drawn(before, &driver.kart, weighed_at);
-    stands.push(Block::ByHand(vec!["Fuel", "Date", "By", "Official scale"]));
+    let stands = brief::balance_at(weighed_at, before, &driver.kart).into_iter();
+    let stands = stands.chain([Block::ByHand(vec!["Fuel", "Date", "By", "Official scale"])]);
     let earlier = if driver.relieves { "before" } else { "now" };
-    blocks.push(Block::Beside(vec![picture(drawn).into_iter().collect(), stands]));
+    blocks.push(Block::Beside(vec![picture(drawn).into_iter().collect(), stands.collect()]));
     blocks.extend([cautions(), Block::Side, Block::Heading(format!("{} in figures", name(&driver.driver)))]);
     blocks.extend(targets(&driver.before, &driver.kart, earlier, weighed_at));
     let missed = driver.missed.iter().map(|miss| Item::from(miss.as_str()).toned(Tone::Bad));

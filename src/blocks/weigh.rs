@@ -43,14 +43,12 @@ pub fn weigh(weighing: &Weighing, drawn: Option<&Drawn>) -> Page {
         blocks.extend([Block::Line(aboard(about)), Block::Line(official(weighing.status, about))]);
         blocks.extend(read_by_officials(about).into_iter().chain(missing(about)).map(Block::Line));
     }
-    let shares = [Figure::Front, Figure::Left].map(|figure| weighing.figures.of(figure).unwrap_or_default());
-    let stands = [
-        Block::Heading("Balance".to_owned()),
-        brief::plane(Some(shares), None, &weighing.residuals),
-        Block::Strips(brief::strips(Some(&weighing.residuals), None)),
-        Block::ByHand(vec!["Fuel", "Date", "By", "Official scale"]),
-    ];
-    blocks.push(Block::Beside(vec![picture(drawn).into_iter().collect(), stands.to_vec()]));
+    let residuals = &weighing.residuals;
+    let strips = brief::strips(Some(residuals), None);
+    let stands =
+        brief::balance("Balance".to_owned(), Some(&weighing.figures), None, residuals, strips).into_iter();
+    let stands = stands.chain([Block::ByHand(vec!["Fuel", "Date", "By", "Official scale"])]);
+    blocks.push(Block::Beside(vec![picture(drawn).into_iter().collect(), stands.collect()]));
     let earlier = weighing.forecasts.len().saturating_sub(1);
     let left = corners(weighing).into_iter().chain(weighing.forecasts[earlier..].iter().flat_map(forecast));
     blocks.push(Block::Beside(vec![left.collect(), figures(weighing)]));

@@ -87,20 +87,27 @@ impl Scale {
 
 /// Strips in rows, a bar for what must be no less than something; what the shapes mean under them.
 pub(super) fn strips(all: &[Strip], units: UnitSystem) -> Markup {
-    let (bars, rows): (Vec<&Strip>, Vec<&Strip>) =
-        all.iter().partition(|strip| matches!(strip.wanted, Wanted::AtLeast(_)));
+    let bars = all.iter().filter_map(|strip| match strip.wanted {
+        Wanted::AtLeast(least) => Some((strip, least)),
+        Wanted::Between { .. } => None,
+    });
+    let rows = all.iter().filter_map(|strip| match strip.wanted {
+        Wanted::Between { aim, within } => Some((strip, aim, within)),
+        Wanted::AtLeast(_) => None,
+    });
+    let rows: Vec<_> = rows.collect();
     html! {
-        @for strip in bars { (bar(strip, units)) }
+        @for (strip, least) in bars { (bar(strip, least, units)) }
         @if !rows.is_empty() {
             table class="strips" {
                 tbody {
-                    @for strip in rows {
+                    @for (strip, aim, within) in rows {
                         tr {
                             th scope="row" {
                                 b { (marked(&strip.name, units)) }
                                 " " (super::html::content(&strip.shown[1], units))
                             }
-                            td class="strip" { (between(strip)) }
+                            td class="strip" { (between(strip, aim, within)) }
                             td class="number" { b { (marked(&strip.shown[0].text, units)) } }
                         }
                     }
@@ -111,27 +118,20 @@ pub(super) fn strips(all: &[Strip], units: UnitSystem) -> Markup {
     }
 }
 
-fn between(strip: &Strip) -> Markup {
+fn between(strip: &Strip, aim: f64, within: f64) -> Markup {
     let scale = Scale::of(strip);
-    let wanted = match strip.wanted {
-        Wanted::Between { aim, within } => Some((aim, [aim - within, aim + within])),
-        Wanted::AtLeast(_) => None,
-    };
     html! {
         svg class="drawing strip" aria-hidden="true" width="100%" height="26" data-of=(strip.name) {
             line class="plot" x1="1%" x2="99%" y1="13" y2="13" {}
-            @if let Some((aim, ends)) = wanted {
-                (scale.rect("target", ends, 3.0, 20.0))
-                line class="aim" x1=(scale.percent(aim)) x2=(scale.percent(aim)) y1="3" y2="23" {}
-            }
+            (scale.rect("target", [aim - within, aim + within], 3.0, 20.0))
+            line class="aim" x1=(scale.percent(aim)) x2=(scale.percent(aim)) y1="3" y2="23" {}
             (scale.values(strip, 13.0))
         }
     }
 }
 
 /// The weight on a line, and from where on it is enough.
-fn bar(strip: &Strip, units: UnitSystem) -> Markup {
-    let Wanted::AtLeast(least) = strip.wanted else { return html! {} };
+fn bar(strip: &Strip, least: f64, units: UnitSystem) -> Markup {
     let scale = Scale::of(strip);
     let [planned, stands] = &strip.shown;
     let text = |text: &str| written(text, units);

@@ -4,12 +4,12 @@
 use std::fmt::Write as _;
 
 use kentledge::counts::Counts;
-use kentledge::scenario::{Figure, Moment, Scenario};
+use kentledge::scenario::{Figure, Scenario};
 use kentledge::statics::Corners;
 use kentledge::uncertainty::Estimate;
-use kentledge::uncertainty::kart::{self, UnsureKart};
+use kentledge::uncertainty::kart::UnsureKart;
 
-use super::road::{Aboard, Kart, PIECES};
+use super::road::{Aboard, Kart, drawn_lead};
 use super::simulated::Chance;
 
 pub(crate) const FIGURES: [&str; 6] = ["total", "front", "left", "cross", "front pair", "rear pair"];
@@ -107,19 +107,8 @@ impl Cell {
 
 /// Lead put where chance says and washers moved so that the front pair is expected to be even, as a plan would.
 pub(crate) fn drawn_plan(chance: &mut Chance, scenario: &Scenario, washers: bool) -> (Counts, Aboard) {
-    let mut counts = Counts::none(PIECES.len(), scenario.mounts().len());
-    let mut aboard = Aboard::default();
-    for piece in 0..PIECES.len() {
-        if chance.unit() < 0.8 {
-            let mount = (chance.unit() * scenario.mounts().len() as f64) as usize;
-            *counts.get_mut(piece, mount) += 1;
-            aboard.lead[piece] = Some(mount);
-        }
-    }
+    let (mut counts, mut aboard, steps) = drawn_lead(chance, scenario);
     if washers {
-        let expected = kart::state(scenario, scenario.driver(), Moment::Start, &counts).centre.corners;
-        let rate = scenario.kart().chassis.twist_rate_kg_per_mm;
-        let steps = (-expected.front_pair() / (2.0 * rate)).round().clamp(-5.0, 5.0);
         let now: Vec<u16> = scenario.adjusters().iter().map(|adjuster| adjuster.now as u16).collect();
         let adjuster = &scenario.adjusters()[0];
         let at_now = adjuster.settings[adjuster.now].steps;

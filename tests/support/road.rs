@@ -4,6 +4,10 @@
 
 use std::fmt::Write as _;
 
+use kentledge::counts::Counts;
+use kentledge::scenario::{Moment, Scenario};
+use kentledge::uncertainty::kart;
+
 use super::simulated::{Chance, Stated, rounded};
 
 /// Standard gravity, m/s², exact by definition.
@@ -302,4 +306,21 @@ impl Pads {
         }
         shown
     }
+}
+
+/// Lead put where chance says, and the washers to be moved so that the front pair is expected to be even.
+pub(crate) fn drawn_lead(chance: &mut Chance, scenario: &Scenario) -> (Counts, Aboard, f64) {
+    let mut counts = Counts::none(PIECES.len(), scenario.mounts().len());
+    let mut aboard = Aboard::default();
+    for piece in 0..PIECES.len() {
+        if chance.unit() < 0.8 {
+            let mount = (chance.unit() * scenario.mounts().len() as f64) as usize;
+            *counts.get_mut(piece, mount) += 1;
+            aboard.lead[piece] = Some(mount);
+        }
+    }
+    let expected = kart::state(scenario, scenario.driver(), Moment::Start, &counts).centre.corners;
+    let rate = scenario.kart().chassis.twist_rate_kg_per_mm;
+    let steps = (-expected.front_pair() / (2.0 * rate)).round().clamp(-5.0, 5.0);
+    (counts, aboard, steps)
 }

@@ -1,19 +1,22 @@
 //! The numbers of the jobs on the kart, each beside the mount or the adjuster where it is done.
 
+use std::f64::consts::TAU;
+
 use maud::{Markup, html};
 
-use super::ground::GroundView;
+use super::ground::{GroundView, Wheel};
 use super::lead::side_mm;
 use super::pen::{HALF_WHEEL_MM, Pen, across, down, number};
+use crate::statics::Point;
 
 /// Radius of a numeral, and the size of its digits.
 const RADIUS_PX: f64 = 9.0;
 const DIGITS_PX: f64 = 13.0;
 /// Half of what a wheel takes along the kart, mm.
 const HALF_WHEEL_LONG_MM: f64 = 145.0;
-/// Rounds in which numerals that lie over each other are pushed apart; a dozen on one spot need some thirty, forty on a small kart
-/// a hundred and more.
-const ROUNDS: usize = 400;
+/// Places that are tried around what a numeral belongs to: so many rings, each a radius farther out, in so many directions.
+const RINGS: usize = 80;
+const DIRECTIONS: usize = 24;
 
 /// A numeral: what it belongs to, and where it has room.
 struct Numeral {
@@ -46,51 +49,45 @@ pub(super) fn numerals(view: &GroundView, pen: Pen) -> Markup {
     }
 }
 
-/// Outside of what they belong to, and apart from each other and from the wheels.
+/// Each at the nearest place outside of what it belongs to that no wheel and no numeral before it takes.
 fn placed(view: &GroundView, radius: f64) -> Vec<Numeral> {
     let mounts = view
         .spots
         .iter()
         .filter_map(|spot| Some((spot.job?, spot.place, side_mm(spot.lead.max(spot.leaves)))));
-    let mut all: Vec<Numeral> = mounts
-        .chain(view.levers.iter().filter_map(|lever| Some((lever.job?, lever.place, 0.0))))
-        .map(|(number, place, side)| {
-            let (x, y) = (across(place), down(place));
-            let reach = side / 2.0;
-            let outward = if x < 0.0 { -1.0 } else { 1.0 };
-            Numeral { number, anchor: (x, y), reach, at: (x + outward * (reach + radius), y) }
-        })
-        .collect();
-    all.sort_by_key(|numeral| numeral.number);
-    let wheels: Vec<(f64, f64)> =
-        view.wheels.iter().map(|wheel| (across(wheel.place), down(wheel.place))).collect();
-    for _ in 0..ROUNDS {
-        for one in 0..all.len() {
-            for other in one + 1..all.len() {
-                let (dx, dy) = (all[other].at.0 - all[one].at.0, all[other].at.1 - all[one].at.1);
-                let far = dx.hypot(dy);
-                let short = 2.1 * radius - far;
-                if short > 0.0 {
-                    // On one spot: one goes ahead, the other back.
-                    // Beside a wheel there is no way but along the kart.
-                    let along = 0.3_f64.copysign(dy);
-                    let (x, y) = if far > 1.0 { (dx / far, dy / far + along) } else { (0.0, 1.0) };
-                    all[one].at = (all[one].at.0 - x * short / 2.0, all[one].at.1 - y * short / 2.0);
-                    all[other].at = (all[other].at.0 + x * short / 2.0, all[other].at.1 + y * short / 2.0);
-                }
-            }
-        }
-        for numeral in &mut all {
-            for (x, y) in &wheels {
-                let inner = x.abs() - HALF_WHEEL_MM - radius;
-                if (numeral.at.1 - y).abs() < HALF_WHEEL_LONG_MM + radius
-                    && numeral.at.0 * x > 0.0
-                    && numeral.at.0.abs() > inner
-                {
-                    numeral.at.0 = x.signum() * inner;
-                }
-            }
-        }
+    let mut all: Vec<(usize, Point, f64)> =
+        mounts.chain(view.levers.iter().filter_map(|lever| Some((lever.job?, lever.place, 0.0)))).collect();
+    all.sort_by_key(|(number, ..)| *number);
+    let mut placed: Vec<Numeral> = Vec::new();
+    for (number, place, side) in all {
+        let (anchor, reach) = ((across(place), down(place)), side / 2.0);
+        let free = |at: &(f64, f64)| {
+            let apart = |other: &Numeral| (at.0 - other.at.0).hypot(at.1 - other.at.1) >= 2.1 * radius;
+            placed.iter().all(apart) && !view.wheels.iter().any(|wheel| beside(wheel, *at, radius))
+        };
+        let mut around = places_around(anchor, reach + radius, radius);
+        let at = around.find(free).unwrap_or(anchor);
+        placed.push(Numeral { number, anchor, reach, at });
     }
-    all
+    placed
+}
+
+/// Ring by ring, on each the way out of the kart first and then alternately ahead and back.
+fn places_around((x, y): (f64, f64), nearest: f64, step: f64) -> impl Iterator<Item = (f64, f64)> {
+    let outward = if x < 0.0 { -1.0 } else { 1.0 };
+    (0..RINGS * DIRECTIONS).map(move |index| {
+        let (ring, turn) = (index / DIRECTIONS, index % DIRECTIONS);
+        let far = nearest + step * ring as f64;
+        let turned = turn.div_ceil(2) as f64 * TAU / DIRECTIONS as f64;
+        let angle = if turn % 2 == 0 { turned } else { -turned };
+        (x + outward * far * angle.cos(), y + far * angle.sin())
+    })
+}
+
+/// Over a wheel, or outside of it where its load is written.
+fn beside(wheel: &Wheel, (x, y): (f64, f64), radius: f64) -> bool {
+    let (wheel_x, wheel_y) = (across(wheel.place), down(wheel.place));
+    (y - wheel_y).abs() < HALF_WHEEL_LONG_MM + radius
+        && x * wheel_x > 0.0
+        && x.abs() > wheel_x.abs() - HALF_WHEEL_MM - radius
 }

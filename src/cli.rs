@@ -2,6 +2,7 @@
 //! Only this file and those below it know clap. Belongs to the binary.
 
 mod common;
+mod page;
 mod shell;
 mod typed;
 mod words;
@@ -129,6 +130,12 @@ Examples:
   kentledge done kart.yaml 7K3F --except floor_front
   kentledge done kart.yaml --undo")]
     Done(typed::Done),
+    /// The whole tool as one page for a phone, with the scenario inside, which needs no network
+    #[command(before_long_help = "\
+Examples:
+  kentledge page kart.yaml -o kart.html
+  kentledge page kart.yaml --site kart")]
+    Page(page::Page),
     /// Tuning card: from today's plan, the least changes for front and left % up and down
     #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
@@ -455,6 +462,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             let file = request::new_file(file, &mut options, force)?;
             ("new", alone(move |run| Ok(commands::new::answer(run, file.as_deref(), which, force)?)))
         }
+        Typed::Page(page) => ("page", page.work()),
         Typed::Schema { answer } => {
             let of_answer = answer.and_then(|command| answer::schema_of_command(&command));
             ("schema", text(of_answer.unwrap_or_else(schema::json_schema)))
@@ -469,6 +477,7 @@ fn beside_json(typed: &Typed, messages: MessageFormat) -> Option<&'static str> {
     match typed {
         Typed::Export { .. } => Some("`export` writes an MPS file; `--json` means nothing to it"),
         Typed::Completions { .. } => Some("`completions` writes a script; `--json` means nothing to it"),
+        Typed::Page(_) => Some("`page` writes a page; `--json` means nothing to it"),
         Typed::Card { all: true, sheet, .. } if sheet.sheet.is_none() => {
             Some("`--all` lists more on the screen and on the sheet; a document has every cell anyway")
         }

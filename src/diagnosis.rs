@@ -83,3 +83,38 @@ pub struct Summary {
     /// What to do.
     pub help: String,
 }
+
+/// Why something that was typed cannot be followed.
+#[derive(Debug)]
+pub struct Refusal {
+    /// By which `explain` finds it.
+    pub code: &'static str,
+    /// What is wrong with it.
+    pub message: String,
+    /// What to type instead.
+    pub help: String,
+}
+
+impl Refusal {
+    /// A refusal of the command line's own kind.
+    pub fn new(message: impl Into<String>, help: impl Into<String>) -> Refusal {
+        Refusal { code: "K025", message: message.into(), help: help.into() }
+    }
+
+    /// The refusal of something that a file could have held as well.
+    pub fn of_fault(fault: &Fault) -> Refusal {
+        Refusal { code: fault.code(), message: fault.to_string(), help: fault.help() }
+    }
+
+    /// The same as data.
+    pub fn summary(&self) -> Summary {
+        Summary {
+            code: self.code,
+            severity: "error",
+            line: None,
+            column: None,
+            message: self.message.clone(),
+            help: self.help.clone(),
+        }
+    }
+}

@@ -76,6 +76,7 @@ pub mod model;
 pub mod orders;
 pub mod page;
 pub mod patience;
+pub mod phone;
 pub mod plan;
 pub mod quantity;
 pub mod questions;

@@ -1,40 +1,11 @@
-//! What comes of a command: an answer, or why there is none; and how the program ends.
+//! What comes of a command: an answer, or why there is none.
 //! Belongs to the binary.
 
-use kentledge::answer::Status;
+pub(crate) use kentledge::answer::Exit;
 use kentledge::diagnosis::Fault;
 
 use crate::request::Refusal;
 use crate::typeset::Typeset;
-
-/// How the program ends.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Exit {
-    /// Legal, and on every target; or whatever was asked is done.
-    Good = 0,
-    /// Legal, but off a target.
-    OffTarget = 1,
-    /// The command line cannot be followed.
-    CommandLine = 2,
-    /// The scenario is wrong.
-    Scenario = 3,
-    /// Proved: there is no legal plan.
-    NoLegalPlan = 4,
-    /// Out of time without a plan, or the judge disagreed.
-    NoAnswer = 5,
-}
-
-impl Exit {
-    /// Of a command that ends in a plan, or in none.
-    pub(crate) fn of(status: Status, all_on_target: bool) -> Exit {
-        match status {
-            Status::BestPossible | Status::NotProvedBest if all_on_target => Exit::Good,
-            Status::BestPossible | Status::NotProvedBest => Exit::OffTarget,
-            Status::NoLegalPlan => Exit::NoLegalPlan,
-            Status::OutOfTime => Exit::NoAnswer,
-        }
-    }
-}
 
 /// What a command has to say, on a screen or as a document, whichever was asked for.
 pub(crate) struct Answer {

@@ -2,6 +2,8 @@
 //! Takes what tells the share of the time that is used; gives when to end, and shares for parts of the work.
 //! Does not read a clock, so that the library runs where there is none and tests can count instead.
 
+use std::time::Duration;
+
 use crate::goal::Goal;
 
 /// How far a search has come with one goal; in ng, or changes for `work`.
@@ -13,6 +15,17 @@ pub struct News {
     pub value: Option<i64>,
     /// Nothing has a smaller value.
     pub bound: i64,
+}
+
+/// What was found may take so long to put together when the time is over: not felt as waiting.
+const OVERTIME: Duration = Duration::from_millis(300);
+
+/// The share of a time that is used; from 1 on, of the time to put things together.
+pub fn share(elapsed: Duration, time: Duration) -> f64 {
+    match elapsed.checked_sub(time) {
+        Some(over) => 1.0 + over.div_duration_f64(OVERTIME),
+        None => elapsed.div_duration_f64(time),
+    }
 }
 
 /// How long a task may take, and who wants to know how far it has come.

@@ -107,6 +107,17 @@ pub enum Action {
     },
 }
 
+impl Action {
+    /// The mounts that pieces leave and enter.
+    pub fn ends(self) -> (Option<usize>, Option<usize>) {
+        match self {
+            Action::TakeOff { from } => (Some(from), None),
+            Action::Move { from, to } => (Some(from), Some(to)),
+            Action::PutOn { to } => (None, Some(to)),
+        }
+    }
+}
+
 /// A legal plan: measured, and every rule found kept.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plan {

@@ -1,18 +1,16 @@
 //! What the words of a command line mean, or why they cannot be followed.
 //! Belongs to the binary.
 
-pub(crate) mod typed;
-
 use std::ffi::OsString;
 use std::fmt::Display;
 use std::path::PathBuf;
 use std::str::FromStr;
 use std::time::Duration;
 
+pub(crate) use kentledge::diagnosis::Refusal;
 use kentledge::diagnosis::explained::{self, Explanation};
-use kentledge::diagnosis::{Fault, Summary};
 use kentledge::goal::Goal;
-use kentledge::scenario::line::{self, Refused};
+use kentledge::scenario::line;
 use kentledge::statics::{Chassis, Stiffness};
 use kentledge::tasks::alternatives::Kind;
 use kentledge::tasks::card::Steps;
@@ -97,38 +95,6 @@ impl Input {
     /// A file, or stdin for `-`.
     pub(crate) fn new(path: PathBuf) -> Input {
         if path.as_os_str() == "-" { Input::Stdin } else { Input::File(path) }
-    }
-}
-
-/// Why a command line cannot be followed.
-#[derive(Debug)]
-pub(crate) struct Refusal {
-    pub(crate) code: &'static str,
-    pub(crate) message: String,
-    pub(crate) help: String,
-}
-
-impl Refusal {
-    /// A refusal of the command line's own kind.
-    pub(crate) fn new(message: impl Into<String>, help: impl Into<String>) -> Refusal {
-        Refusal { code: "K025", message: message.into(), help: help.into() }
-    }
-
-    /// The refusal of something that a file could have held as well.
-    pub(crate) fn of_fault(fault: &Fault) -> Refusal {
-        Refusal { code: fault.code(), message: fault.to_string(), help: fault.help() }
-    }
-
-    /// The same as data.
-    pub(crate) fn summary(&self) -> Summary {
-        Summary {
-            code: self.code,
-            severity: "error",
-            line: None,
-            column: None,
-            message: self.message.clone(),
-            help: self.help.clone(),
-        }
     }
 }
 
@@ -276,8 +242,8 @@ pub(crate) fn weigh(
     let mut written_in = Vec::new();
     for ((slot, typed), corner) in readings.iter_mut().zip(&four).zip(["LF", "RF", "LR", "RR"]) {
         let typed = typed.to_string_lossy();
-        let (mass, system) = line::reading(&typed, corner, units)
-            .map_err(|refused| refusal(&refused, &typed, ["kg", "lb"]))?;
+        let (mass, system) =
+            line::reading(&typed, corner, units).map_err(|refused| refused.refusal(&typed, ["kg", "lb"]))?;
         *slot = mass;
         written_in.push(system);
     }
@@ -318,7 +284,7 @@ fn chassis(lengths: [Option<String>; 3], units: Option<UnitSystem>) -> Result<Op
         }
     };
     let length = |typed: &str, key: &str| {
-        line::length(typed, key, units).map_err(|refused| refusal(&refused, typed, ["mm", "in"]))
+        line::length(typed, key, units).map_err(|refused| refused.refusal(typed, ["mm", "in"]))
     };
     Ok(Some(Chassis::from_stiffness(
         length(&wheelbase, "wheelbase")?,
@@ -326,23 +292,4 @@ fn chassis(lengths: [Option<String>; 3], units: Option<UnitSystem>) -> Result<Op
         length(&track_rear, "track_rear")?,
         Stiffness::default(),
     )))
-}
-
-fn refusal(refused: &Refused, typed: &str, [metric, customary]: [&str; 2]) -> Refusal {
-    match refused {
-        Refused::NoUnit => Refusal {
-            code: "K007",
-            message: format!("`{typed}` does not say whether it is {metric} or {customary}"),
-            help: format!(
-                "write `{typed}{metric}` or `{typed}{customary}`, or add `--units kg-mm` or `--units lb-in`"
-            ),
-        },
-        Refused::Wrong(fault) => match fault.as_ref() {
-            // A file's help speaks of lines, which a command line has none of.
-            Fault::DecimalComma { instead, .. } => {
-                Refusal { help: format!("write `{instead}`"), ..Refusal::of_fault(fault) }
-            }
-            _ => Refusal::of_fault(fault),
-        },
-    }
 }

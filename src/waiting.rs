@@ -6,6 +6,7 @@ use std::sync::mpsc;
 use std::thread;
 use std::time::{Duration, Instant};
 
+use kentledge::patience::share;
 use kentledge::solve::Patience;
 
 use crate::streams::Streams;
@@ -15,9 +16,6 @@ const SILENCE: Duration = Duration::from_secs(1);
 
 /// On a terminal a line then moves: from one look at it to the next.
 const MOVES: Duration = Duration::from_millis(250);
-
-/// What was found may take so long to put together when the time is over or somebody has asked to end: not felt as waiting.
-const OVERTIME: Duration = Duration::from_millis(300);
 
 /// When the first Ctrl-C came: the search ends with the best it has.
 static ASKED_TO_END: OnceLock<Instant> = OnceLock::new();
@@ -63,13 +61,14 @@ pub(crate) fn patiently<T>(
     })
 }
 
-/// The share of the time that is used, which ends when somebody asks; from 1 on, of the time to put things together.
+/// The share of the time that is used, which ends when somebody asks.
 fn used(elapsed: Duration, time: Duration, asked: Option<Duration>) -> f64 {
-    let end = asked.map_or(time, |asked| asked.min(time));
-    match elapsed.checked_sub(end) {
-        Some(over) => 1.0 + over.div_duration_f64(OVERTIME),
-        None => elapsed.div_duration_f64(time),
-    }
+    share(elapsed, asked.map_or(time, |asked| asked.min(time)))
+}
+
+/// The machine's own day.
+pub(crate) fn today() -> String {
+    jiff::ZonedDateTime::now().date().to_string()
 }
 
 /// The first Ctrl-C asks the search to end, the second ends the program.

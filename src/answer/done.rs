@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::fragment;
 use super::work::{Placement, placements_by_mount};
 use crate::counts::Counts;
-use crate::plan::{Action, Measured};
-use crate::scenario::Scenario;
+use crate::plan::Measured;
+use crate::scenario::{Adjuster, Scenario};
 
 /// A plan that has been carried out.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -52,11 +52,7 @@ pub fn carried_out(scenario: &Scenario, plan: &Measured, except: &[String]) -> C
     let is_left = |mount: usize| left(&scenario.mounts()[mount].name);
     let mut counts = scenario.fitted().clone();
     for job in plan.jobs(scenario) {
-        let (from, to) = match job.action {
-            Action::TakeOff { from } => (Some(from), None),
-            Action::Move { from, to } => (Some(from), Some(to)),
-            Action::PutOn { to } => (None, Some(to)),
-        };
+        let (from, to) = job.action.ends();
         if from.into_iter().chain(to).any(is_left) {
             continue;
         }
@@ -72,5 +68,30 @@ pub fn carried_out(scenario: &Scenario, plan: &Measured, except: &[String]) -> C
         if left(&adjuster.name) { adjuster.now as u16 } else { setting as u16 }
     });
     let settings: Vec<u16> = settings.collect();
+    counts.with_settings(&settings)
+}
+
+/// What is on the kart once the work is done at these mounts and adjusters, in whatever order: a piece that has left its mount and
+/// is not where it goes yet is in the box.
+pub fn partly(scenario: &Scenario, plan: &Measured, mounts: &[usize], adjusters: &[usize]) -> Counts {
+    let mut counts = scenario.fitted().clone();
+    for job in plan.jobs(scenario) {
+        let (from, to) = job.action.ends();
+        let is_done = |end: Option<usize>| end.is_some_and(|mount| mounts.contains(&mount));
+        if let Some(from) = from.filter(|from| is_done(Some(*from)) || is_done(to)) {
+            *counts.get_mut(job.kind, from) -= job.count;
+        }
+        if let Some(to) = to.filter(|to| is_done(Some(*to))) {
+            *counts.get_mut(job.kind, to) += job.count;
+        }
+    }
+    let setting = |(index, adjuster): (usize, &Adjuster)| {
+        if adjusters.contains(&index) {
+            plan.counts.setting(index, adjuster.now) as u16
+        } else {
+            adjuster.now as u16
+        }
+    };
+    let settings: Vec<u16> = scenario.adjusters().iter().enumerate().map(setting).collect();
     counts.with_settings(&settings)
 }

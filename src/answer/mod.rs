@@ -26,6 +26,7 @@ pub mod shortfall;
 pub mod swap;
 pub mod team_help;
 pub mod trouble;
+pub mod typed;
 pub mod weigh;
 pub mod work;
 
@@ -74,6 +75,35 @@ impl Status {
         match self {
             Status::BestPossible => format!("no better {kind} exists"),
             _ => self.words().to_owned(),
+        }
+    }
+}
+
+/// How the program ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Exit {
+    /// Legal, and on every target; or whatever was asked is done.
+    Good = 0,
+    /// Legal, but off a target.
+    OffTarget = 1,
+    /// The command line cannot be followed.
+    CommandLine = 2,
+    /// The scenario is wrong.
+    Scenario = 3,
+    /// Proved: there is no legal plan.
+    NoLegalPlan = 4,
+    /// Out of time without a plan, or the judge disagreed.
+    NoAnswer = 5,
+}
+
+impl Exit {
+    /// Of a command that ends in a plan, or in none.
+    pub fn of(status: Status, all_on_target: bool) -> Exit {
+        match status {
+            Status::BestPossible | Status::NotProvedBest if all_on_target => Exit::Good,
+            Status::BestPossible | Status::NotProvedBest => Exit::OffTarget,
+            Status::NoLegalPlan => Exit::NoLegalPlan,
+            Status::OutOfTime => Exit::NoAnswer,
         }
     }
 }

@@ -9,7 +9,7 @@ use super::assumed::{self, Borrowed, borrowed};
 use super::doubts::{Finding, contradicting};
 use super::fragment;
 use super::gate::Gate;
-use super::help::{Eased, Help};
+use super::help::{Eased, Help, eased, helps, remedies};
 use super::kart::{Kart, verdict};
 use super::margin::{Margin, Required};
 use super::official::OfficialReading;
@@ -23,9 +23,10 @@ use crate::doubts;
 use crate::goal::Goal;
 use crate::plan::Measured;
 use crate::quantity::{Exact, Kg, Shape, Unit, kg};
-use crate::scenario::Scenario;
-use crate::solve::{Answer, GoalResult, Proof, Solved};
+use crate::scenario::{Freedom, Scenario};
+use crate::solve::{self, Answer, Disagreement, GoalResult, Patience, Proof, Solved};
 use crate::tasks::binding::{Binding, bindings};
+use crate::tasks::{self, help};
 use crate::uncertainty::inputs::weighing_of;
 use crate::uncertainty::verdict::Verdict;
 use crate::units::Mass;
@@ -269,4 +270,47 @@ impl GoalFound {
             proved: proved == Proof::Proved,
         }
     }
+}
+
+/// A plan with what would help it, or its absence with what would cure that.
+pub fn explained(
+    scenario: &Scenario,
+    driver: Option<usize>,
+    only: Option<&Freedom>,
+    most_alternatives: usize,
+    patience: Patience,
+) -> Result<(Plan, Answer), Disagreement> {
+    let answer = match only {
+        None => solve::solve(scenario, driver, patience)?,
+        Some(freedom) => solve::solve_within(scenario, driver, freedom, patience)?,
+    };
+    let mut plan = Plan::new(scenario, driver, &answer);
+    match &answer {
+        Answer::Plan(solved) => {
+            // What is asked for by name has the first claim on the time.
+            if most_alternatives > 0 {
+                let found = tasks::alternatives::alternatives(
+                    scenario,
+                    driver,
+                    solved,
+                    most_alternatives,
+                    patience.silent(),
+                )?;
+                plan.alternatives = Some(Alternatives::new(scenario, &found));
+            }
+            // What would help is asked of the whole kart; who wants only a part of it changed has said what is off the table.
+            if only.is_none() {
+                let found = help::would_help(scenario, driver, solved, patience.silent())?;
+                plan.would_help = helps(scenario, solved.plan.measured(), &found);
+                plan.unsettled = eased(scenario, &found.unsettled);
+            }
+        }
+        Answer::NoLegalPlan(_) if only.is_none() => {
+            let found = help::remedies(scenario, driver, patience.silent())?;
+            plan.remedies = Some(remedies(scenario, &found));
+            plan.unsettled = eased(scenario, &found.unsettled);
+        }
+        Answer::NoLegalPlan(_) | Answer::OutOfTime => {}
+    }
+    Ok((plan, answer))
 }

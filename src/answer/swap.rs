@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::Status;
 use super::assumed::{Borrowed, borrowed};
-use super::help::{Eased, Help};
+use super::help::{Eased, Help, eased, remedies};
 use super::kart::Kart;
 use super::margin::{Margin, Required};
 use super::plan::GoalFound;
@@ -18,7 +18,10 @@ use crate::counts::Counts;
 use crate::plan::{Measured, Plan, work_between};
 use crate::quantity::{Exact, Kg, Minutes, minutes};
 use crate::scenario::Scenario;
+use crate::solve::{Disagreement, Patience};
+use crate::tasks;
 use crate::tasks::swap::{Answer, Swap as Found};
+use crate::tasks::team_help::{TeamHelps, team_would_help};
 use crate::units::Mass;
 
 /// Everything that `swap` says.
@@ -310,4 +313,27 @@ fn common(measured: &[&Measured]) -> Counts {
         }
     }
     common
+}
+
+/// A set-up with what would help it, or its absence with what would cure that.
+pub fn explained(
+    scenario: &Scenario,
+    order: &[usize],
+    patience: Patience,
+) -> Result<(Swap, Answer), Disagreement> {
+    let found = tasks::swap::swap(scenario, order, patience)?;
+    let helps = team_would_help(scenario, order, &found, patience.silent())?;
+    let mut swap = Swap::new(scenario, order, &found);
+    if let Some(helps) = &helps {
+        add_help(&mut swap, scenario, helps);
+    }
+    Ok((swap, found))
+}
+
+fn add_help(swap: &mut Swap, scenario: &Scenario, helps: &TeamHelps) {
+    swap.costs = helps.costs.iter().map(|cost| Cost::new(scenario, cost)).collect();
+    swap.would_help = Some(helps.worth.iter().map(|help| TeamHelp::new(scenario, help)).collect());
+    swap.would_cure = helps.alone.as_ref().map(|cures| remedies(scenario, cures));
+    let alone = helps.alone.iter().flat_map(|cures| eased(scenario, &cures.unsettled));
+    swap.unsettled = eased(scenario, &helps.unsettled).into_iter().chain(alone).collect();
 }

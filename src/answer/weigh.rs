@@ -8,6 +8,7 @@ pub use twist::{Correction, LeadAcross, Twist};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::Exit;
 use super::assumed::of_pads;
 use super::doubts::{EXCHANGED, Finding, findings};
 use super::forecast::Forecast;
@@ -88,6 +89,14 @@ impl WeighStatus {
             WeighStatus::OffTarget => "off target",
             WeighStatus::TooLight => "too light",
             WeighStatus::Measured => "measured",
+        }
+    }
+
+    /// How the program ends after it.
+    pub const fn exit(self) -> Exit {
+        match self {
+            WeighStatus::OnTarget | WeighStatus::Measured => Exit::Good,
+            WeighStatus::OffTarget | WeighStatus::TooLight => Exit::OffTarget,
         }
     }
 }

@@ -24,10 +24,11 @@ pub use done::done;
 pub use learn::learn;
 pub use log::{log, log_rows};
 pub use pack::pack;
-pub use plan::{numbers, plan};
+pub use plan::{numbers, outcome, plan, to_do};
 pub use reach::reach;
 pub use swap::swap;
 pub use weigh::{how_to, weigh};
+pub use work::ToDo;
 
 use crate::answer::Status;
 use crate::answer::doubts::Finding;

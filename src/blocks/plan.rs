@@ -3,6 +3,7 @@
 use super::balance::{budget, corners, inspection, targets};
 use super::help::{alternatives, would_cure, would_help};
 use super::weigh::official_reading;
+use super::work::ToDo;
 use super::{Drawn, MOST_IN_THE_WAY, NOTHING_FOUND, brief, work};
 use super::{
     cautions, cautions_of, chance_to_pass, gaps, odd, picture, proved, title, tone, too_light,
@@ -52,7 +53,7 @@ pub fn plan(plan: &Plan, drawn: Option<&Drawn>) -> Page {
     }
     Page {
         title: format!("{title}: plan"),
-        brief: brief::plan(plan),
+        brief: brief::plan(plan, true),
         blocks,
         status: proved(plan.status, "plan", goals),
     }
@@ -74,6 +75,18 @@ pub(super) fn balance(legal: &str, residuals: &[&[Residual]]) -> String {
         (0, _) => format!("{legal}, on every target{unsure}"),
         (off, all) => format!("{legal}, {off} of {} off{unsure}", counted(all, "target")),
     }
+}
+
+/// What a screen says of a plan besides its jobs.
+pub fn outcome(plan: &Plan) -> Vec<Block> {
+    brief::plan(plan, false)
+}
+
+/// The jobs in the order of the work.
+pub fn to_do(planned: &Planned) -> Vec<ToDo> {
+    let settings = planned.adjusters.iter().filter(|setting| setting.is_job()).count();
+    let jobs = planned.jobs(None).into_iter().enumerate();
+    jobs.map(|(index, job)| ToDo { is_setting: index < settings, cells: job.cells(), at: job.at }).collect()
 }
 
 /// The numbers of the jobs, with the mounts and adjusters where they are done.

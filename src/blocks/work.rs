@@ -52,12 +52,26 @@ impl Job {
         format!("{}: {}{}", self.place, self.done, self.detail())
     }
 
-    /// The same in cells after its number.
-    fn row(&self, number: usize) -> Vec<Cell> {
+    /// The same in cells: where, what, and what goes with it.
+    pub(super) fn cells(&self) -> [Cell; 3] {
         let place = Cell::words(format!("{}:", self.place)).toned(Tone::Strong);
-        let detail = Cell::words(self.detail().trim_start()).toned(Tone::Quiet);
-        vec![Cell::number(format!("{number}.")), place, Cell::words(&self.done), detail]
+        [place, Cell::words(&self.done), Cell::words(self.detail().trim_start()).toned(Tone::Quiet)]
     }
+
+    /// The same after its number.
+    fn row(&self, number: usize) -> Vec<Cell> {
+        std::iter::once(Cell::number(format!("{number}."))).chain(self.cells()).collect()
+    }
+}
+
+/// A job of its own.
+pub struct ToDo {
+    /// The adjuster or the mount; none for a look at the pads.
+    pub at: Option<String>,
+    /// Whether that is an adjuster.
+    pub is_setting: bool,
+    /// Where, what, and what goes with it.
+    pub cells: [Cell; 3],
 }
 
 /// What is set otherwise, in the words of the hand that does it, and what is looked at after it; common practice, no published

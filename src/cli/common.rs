@@ -44,6 +44,10 @@ pub(super) struct Scenario {
 }
 
 impl Scenario {
+    pub(super) fn of(file: PathBuf) -> Scenario {
+        Scenario { file }
+    }
+
     pub(super) fn input(&self) -> Input {
         Input::new(self.file.clone())
     }

@@ -1,6 +1,7 @@
 //! Words that change a scenario file: a weighing typed behind it, a plan that has been bolted.
 
 use clap::Args;
+use kentledge::answer::typed::Typed;
 use kentledge::units::UnitSystem;
 
 use std::ffi::OsString;
@@ -10,8 +11,8 @@ use super::work::{Work, alone, on};
 use crate::commands;
 use crate::commands::done::Which;
 use crate::commands::plan::Asked;
-use crate::request::typed::Typed;
 use crate::request::{self, Input, Refusal};
+use crate::waiting::today;
 
 #[derive(Args)]
 pub(super) struct Lengths {
@@ -65,10 +66,10 @@ impl Weighed {
         readings: Vec<String>,
         units: Option<UnitSystem>,
         driver: Option<String>,
-        [save, dry_run]: [bool; 2],
     ) -> Typed {
         let Weighed { fuel, lead, turned, set_up, date, official, note } = self;
-        Typed { readings, units, driver, fuel, lead, turned, set_up, date, official, note, save, dry_run }
+        let date = date.unwrap_or_else(today);
+        Typed { readings, units, driver, fuel, lead, turned, set_up, date, official, note }
     }
 
     /// Something that was said, if anything was.
@@ -105,8 +106,8 @@ pub(super) fn weigh(
     };
     Ok(match (about, weighed.said().or(keeps[0].then_some("--save"))) {
         (request::Weighed::Behind(input, readings), _) => {
-            let (from, typed) = (input.clone(), weighed.typed(readings, units, driver, keeps));
-            (Some(input), Box::new(move |run| commands::weigh::typed(run, &from, &typed)))
+            let (from, typed) = (input.clone(), weighed.typed(readings, units, driver));
+            (Some(input), Box::new(move |run| commands::weigh::typed(run, &from, &typed, keeps)))
         }
         (_, Some(option)) => return Err(request::alone_without_readings(option)),
         (request::Weighed::InFile(input), None) => on(input, commands::weigh::answer(driver)),
@@ -131,11 +132,11 @@ pub(super) fn plan(
         };
     }
     request::whole_sets(readings.len(), "`--readings`")?;
-    let (from, typed) = (input.clone(), weighed.typed(readings, units, asked.driver.clone(), [false; 2]));
+    let (from, typed) = (input.clone(), weighed.typed(readings, units, asked.driver.clone()));
     Ok((
         Some(input),
         Box::new(move |run| {
-            let looked = commands::weigh::looked_at(run, &from, &typed)?.reading;
+            let looked = commands::weigh::looked_at(run, &from, &typed, false)?.reading;
             commands::plan::answer(&looked, &Asked { is_kept: false, ..asked })
         }),
     ))

@@ -5,9 +5,10 @@ use std::io::{self, BufRead, IsTerminal};
 use kentledge::questions::{QUESTIONS, file, wrong};
 use kentledge::units::UnitSystem;
 
-use crate::request::{Refusal, typed::today};
+use crate::request::Refusal;
 use crate::run::Run;
 use crate::streams::Streams;
+use crate::waiting::today;
 
 /// The file that the answers make.
 pub(super) fn asked(run: &Run, units: Option<UnitSystem>) -> Result<String, Refusal> {

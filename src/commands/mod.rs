@@ -11,8 +11,11 @@ pub(crate) mod learn;
 pub(crate) mod log;
 pub(crate) mod new;
 pub(crate) mod pack;
+pub(crate) mod page;
 pub(crate) mod plan;
 pub(crate) mod reach;
+#[cfg(feature = "page")]
+mod serve;
 pub(crate) mod swap;
 pub(crate) mod weigh;
 

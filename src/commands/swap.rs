@@ -1,15 +1,12 @@
 //! `swap`: several drivers on one kart, a common base and the least work at each change of driver.
 
-use kentledge::answer::help::{eased, remedies};
-use kentledge::answer::swap::Swap;
-use kentledge::answer::team_help::{Cost, TeamHelp};
+use kentledge::answer::swap::explained;
 use kentledge::blocks;
 use kentledge::diagnosis::Fault;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{drawings, drawn};
 use kentledge::scenario::{Lever, Scenario};
 use kentledge::tasks::swap::{self, stints};
-use kentledge::tasks::team_help::{TeamHelps, team_would_help};
 
 use crate::outcome::{Answer, Exit, Failure};
 use crate::run::Reading;
@@ -28,15 +25,7 @@ pub(crate) fn answer(reading: &Reading, names: &[String]) -> Result<Answer, Fail
             None => Failure::from(fault),
         }
     })?;
-    let (found, helps) = reading.search(|patience| {
-        let found = swap::swap(scenario, &order, patience)?;
-        let helps = team_would_help(scenario, &order, &found, patience.silent())?;
-        Ok((found, helps))
-    })?;
-    let mut swap = Swap::new(scenario, &order, &found);
-    if let Some(helps) = &helps {
-        add_help(&mut swap, scenario, helps);
-    }
+    let (swap, found) = reading.search(|patience| explained(scenario, &order, patience))?;
     let form = reading.form(Exit::of(swap.status, swap.on_target));
     let page = |drawn: &[_]| blocks::swap(&swap, drawn);
     form.answer(swap.status.words(), &swap, page, |units| {
@@ -49,14 +38,6 @@ pub(crate) fn answer(reading: &Reading, names: &[String]) -> Result<Answer, Fail
         let pictures = (1..).zip(&grounds).map(|(number, ground)| drawn(ground, &format!("driver-{number}")));
         (pictures.collect(), Some(drawings(&grounds)))
     })
-}
-
-fn add_help(swap: &mut Swap, scenario: &Scenario, helps: &TeamHelps) {
-    swap.costs = helps.costs.iter().map(|cost| Cost::new(scenario, cost)).collect();
-    swap.would_help = Some(helps.worth.iter().map(|help| TeamHelp::new(scenario, help)).collect());
-    swap.would_cure = helps.alone.as_ref().map(|cures| remedies(scenario, cures));
-    let alone = helps.alone.iter().flat_map(|cures| eased(scenario, &cures.unsettled));
-    swap.unsettled = eased(scenario, &helps.unsettled).into_iter().chain(alone).collect();
 }
 
 /// The setting of a file under which its quick adjusters stand.

@@ -1,11 +1,10 @@
 //! `weigh`: what the pads say, of a scenario or of four readings; and how to weigh well.
 
 use kentledge::answer::doubts::{HOW_TO, HowTo};
-use kentledge::answer::fragment::{self, TypedWeighing};
-use kentledge::answer::weigh::{WeighStatus, Weighing};
+use kentledge::answer::typed::{Typed, added};
+use kentledge::answer::weigh::Weighing;
 use kentledge::blocks::{self, Drawn};
 use kentledge::diagnosis::{Diagnosis, Fault};
-use kentledge::document::Document;
 use kentledge::drawing::ground::GroundView;
 use kentledge::drawing::{drawing, drawn};
 use kentledge::units::UnitSystem;
@@ -14,7 +13,6 @@ use super::change::Change;
 use crate::files::Source;
 use crate::laid_out::Form;
 use crate::outcome::{Answer, Exit, Failure};
-use crate::request::typed::Typed;
 use crate::request::{Input, Readings, Refusal};
 use crate::run::{Reading, Run};
 
@@ -33,7 +31,9 @@ fn of_file(reading: &Reading, driver: Option<&str>) -> Result<Answer, Failure> {
         None => reading.scenario.clone(),
     };
     let weighing = Weighing::of_scenario(&scenario);
-    shown(reading.form(exit(&weighing)), &weighing, |units| Some(GroundView::of_weighing(units, &scenario)))
+    shown(reading.form(weighing.status.exit()), &weighing, |units| {
+        Some(GroundView::of_weighing(units, &scenario))
+    })
 }
 
 /// A file with a weighing more.
@@ -46,12 +46,16 @@ pub(crate) struct Looked<'a> {
 }
 
 /// A weighing as typed, after those of a file, and nothing written.
-pub(crate) fn looked_at<'a>(run: &'a Run<'a>, input: &Input, typed: &Typed) -> Result<Looked<'a>, Failure> {
+pub(crate) fn looked_at<'a>(
+    run: &'a Run<'a>,
+    input: &Input,
+    typed: &Typed,
+    saves: bool,
+) -> Result<Looked<'a>, Failure> {
     let known = run.read(input)?;
     let weighing = typed.weighing(&known.scenario)?;
-    let lines = fragment::weighing(&known.scenario, &weighing);
-    let text = known.document.with_item(["weighing", "weighings"], &lines);
-    let text = text.map(|text| refitted(&known, &weighing, text)).ok_or_else(|| {
+    let (lines, text) = added(&known.document, &known.scenario, &weighing);
+    let text = text.ok_or_else(|| {
         Refusal::new(
             format!("the weighings of `{}` are laid out in a way that cannot be changed safely", known.name),
             format!("write each from a line of its own that begins with `-`, and this at the end:\n{lines}"),
@@ -76,7 +80,7 @@ pub(crate) fn looked_at<'a>(run: &'a Run<'a>, input: &Input, typed: &Typed) -> R
         let is_one = |warning: &&Diagnosis| matches!(warning.kind, Fault::SuspectUnits { .. });
         reading.warnings.iter().filter(is_one).cloned().collect::<Vec<_>>()
     };
-    if let (true, Some(new)) = (typed.save, suspects(&reading).get(suspects(&known).len())) {
+    if let (true, Some(new)) = (saves, suspects(&reading).get(suspects(&known).len())) {
         let help = "nothing was written; if the pads showed the other unit, add `kg` or `lb` to each reading";
         return Err(Refusal { help: help.to_owned(), ..Refusal::of_fault(&new.kind) }.into());
     }
@@ -85,30 +89,25 @@ pub(crate) fn looked_at<'a>(run: &'a Run<'a>, input: &Input, typed: &Typed) -> R
 }
 
 /// The same, answered at once, and written into the file if that is wanted.
-pub(crate) fn typed(run: &Run, input: &Input, typed: &Typed) -> Result<Answer, Failure> {
-    let Looked { reading, before, text, lines } = looked_at(run, input, typed)?;
+pub(crate) fn typed(
+    run: &Run,
+    input: &Input,
+    typed: &Typed,
+    [save, dry_run]: [bool; 2],
+) -> Result<Answer, Failure> {
+    let Looked { reading, before, text, lines } = looked_at(run, input, typed, save)?;
     // What the officials read of a driver is told beside his own weighing.
     let whose = typed.driver.as_deref().filter(|name| {
         let weighed = |driver| reading.scenario.weighed_with(driver).is_some();
         typed.readings.is_empty() && reading.scenario.driver_called(name).is_ok_and(weighed)
     });
     let answer = of_file(&reading, whose)?;
-    let (true, Input::File(path)) = (typed.save, input) else { return Ok(answer) };
+    let (true, Input::File(path)) = (save, input) else { return Ok(answer) };
     let mut change = Change::of_text("`--save`", path, &before)?;
     change.becomes(&text);
-    let how = if typed.dry_run { "would be added" } else { "added" };
+    let how = if dry_run { "would be added" } else { "added" };
     run.streams.talk(&format!("{how} to `{}`:\n{lines}", reading.name));
-    if typed.dry_run { Ok(answer) } else { Ok(change.made(run, answer)?) }
-}
-
-/// The text in which what is fitted now is what was aboard, if the file says what is fitted and something else was aboard.
-fn refitted(known: &Reading, weighing: &TypedWeighing, text: String) -> String {
-    let lead = weighing.lead.as_ref().filter(|_| known.document.place_of("fitted").is_some());
-    let changed = lead.and_then(|lead| {
-        let document = Document::from_text(&text).ok()?;
-        document.with_block("fitted", &format!("fitted: {lead}\n"))
-    });
-    changed.unwrap_or(text)
+    if dry_run { Ok(answer) } else { Ok(change.made(run, answer)?) }
 }
 
 /// Four readings without a file.
@@ -120,7 +119,7 @@ pub(crate) fn of_readings(run: &Run, typed: &Readings) -> Result<Answer, Failure
             "look at the readings and the lengths",
         ))
     })?;
-    shown(run.form(Some(*units), exit(&weighing)), &weighing, |units| {
+    shown(run.form(Some(*units), weighing.status.exit()), &weighing, |units| {
         Some(GroundView::of_readings(units, *pads, chassis.as_ref()?))
     })
 }
@@ -130,13 +129,6 @@ pub(crate) fn how_to(run: &Run) -> Result<Answer, Failure> {
     let status = "common practice, no published source";
     let page = |_: &[Drawn]| blocks::how_to();
     run.form(None, Exit::Good).answer(status, &HowTo { steps: HOW_TO }, page, |_| (Vec::new(), None))
-}
-
-fn exit(weighing: &Weighing) -> Exit {
-    match weighing.status {
-        WeighStatus::OnTarget | WeighStatus::Measured => Exit::Good,
-        WeighStatus::OffTarget | WeighStatus::TooLight => Exit::OffTarget,
-    }
 }
 
 fn shown(

@@ -3,7 +3,7 @@
 //! Does not know which command asks.
 
 use super::quantity::{Bounds, Quantity, Unit, quantity};
-use crate::diagnosis::{Dimension, Fault};
+use crate::diagnosis::{Dimension, Fault, Refusal};
 use crate::units::{Length, Mass, UnitSystem};
 
 /// What can be wrong with a quantity on a command line.
@@ -13,6 +13,28 @@ pub enum Refused {
     NoUnit,
     /// The same faults as in a file.
     Wrong(Box<Fault>),
+}
+
+impl Refused {
+    /// The same for whoever typed it, with the units that it could have had.
+    pub fn refusal(&self, typed: &str, [metric, customary]: [&str; 2]) -> Refusal {
+        match self {
+            Refused::NoUnit => Refusal {
+                code: "K007",
+                message: format!("`{typed}` does not say whether it is {metric} or {customary}"),
+                help: format!(
+                    "write `{typed}{metric}` or `{typed}{customary}`, or add `--units kg-mm` or `--units lb-in`"
+                ),
+            },
+            Refused::Wrong(fault) => match fault.as_ref() {
+                // A file's help speaks of lines, which nothing that is typed has.
+                Fault::DecimalComma { instead, .. } => {
+                    Refusal { help: format!("write `{instead}`"), ..Refusal::of_fault(fault) }
+                }
+                _ => Refusal::of_fault(fault),
+            },
+        }
+    }
 }
 
 /// A mass; `units` are those of a bare number.

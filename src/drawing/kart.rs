@@ -110,6 +110,16 @@ pub(super) fn wheels(view: &GroundView, pen: Pen) -> Markup {
     }
 }
 
+/// A wheel from above.
+pub(super) fn tyre(wheel: &Wheel, pen: Pen) -> Markup {
+    let (x, y) = (across(wheel.place), down(wheel.place));
+    let half = if y < 0.0 { HALF_FRONT_WHEEL_MM } else { HALF_WHEEL_MM };
+    html! {
+        rect class="tyre" x=(number(x - half)) y=(number(y - HALF_TYRE_MM)) width=(number(2.0 * half))
+            height=(number(2.0 * HALF_TYRE_MM)) rx=(pen.size(4.0)) stroke-width=(pen.size(1.5)) {}
+    }
+}
+
 fn one_wheel(view: &GroundView, wheel: &Wheel, pen: Pen) -> Markup {
     let load = |mass: f64| view.shown(plain(kg(mass).known_to(AS_PADS_READ)).without_plus_minus().bare());
     let (x, y) = (across(wheel.place), down(wheel.place));
@@ -120,8 +130,7 @@ fn one_wheel(view: &GroundView, wheel: &Wheel, pen: Pen) -> Markup {
     let (wide, high) = BLANK_PX;
     html! {
         g class="wheel" data-corner=(wheel.corner.word()) {
-            rect class="tyre" x=(number(x - half)) y=(number(y - HALF_TYRE_MM)) width=(number(2.0 * half))
-                height=(number(2.0 * HALF_TYRE_MM)) rx=(pen.size(4.0)) stroke-width=(pen.size(1.5)) {}
+            (tyre(wheel, pen))
             circle class="patch" cx=(number(x)) cy=(number(y)) r=(pen.size(1.75)) {}
             text class="quiet strong" x=(number(edge)) y=(number(y - pen.px(24.0))) text-anchor=(anchor) { (wheel.corner.word()) }
             text class="strong load" x=(number(edge)) y=(number(y + pen.px(1.0))) text-anchor=(anchor)

@@ -19,7 +19,8 @@ use crate::imprint::generator;
 use crate::marks::{column, fine, mass_unit, place};
 use crate::page::markup::plain;
 use crate::quantity::{kg, mm};
-use crate::statics::Point;
+use crate::statics::{Chassis, Point};
+use crate::units::{Mass, UnitSystem};
 use callouts::Callout;
 use ground::{GroundView, Origin, Subject};
 use legend::Legend;
@@ -95,6 +96,21 @@ fn paper([left, top, wide, high]: [f64; 4]) -> Markup {
 /// The drawing as a part of a page; `id` tells several on one page apart.
 pub(crate) fn inline(view: &GroundView, id: &str) -> Markup {
     picture(view, &Layout::new(view, id), id, None, None)
+}
+
+/// Frame and wheels alone: what stands at the wheels is somebody else's.
+pub fn outline(chassis: &Chassis) -> Markup {
+    let view = GroundView::of_readings(UnitSystem::KgMm, [Mass::ZERO; 4], chassis);
+    let Area { pen, front, rear, .. } = Area::around(&view);
+    let half =
+        view.wheels.iter().map(|wheel| pen::across(wheel.place)).fold(0.0, f64::max) + pen::HALF_WHEEL_MM;
+    html! {
+        svg class="drawing" aria-hidden="true" stroke-width=(pen.size(1.0)) stroke-linejoin="round"
+            viewBox=([-half, front, 2.0 * half, rear - front].map(number).join(" ")) {
+            (kart::frame(&view, pen))
+            @for wheel in &view.wheels { (kart::tyre(wheel, pen)) }
+        }
+    }
 }
 
 /// What a page shows of a kart; `id` tells several pictures on one page apart.

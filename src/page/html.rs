@@ -11,7 +11,7 @@ use crate::marks::written;
 use crate::units::UnitSystem;
 
 /// How the page looks, on a screen and on paper.
-const STYLE: &str = include_str!("style.css");
+pub const STYLE: &str = include_str!("style.css");
 
 /// Lays out a page; `drawing` is the style of its pictures.
 pub fn sheet(page: &Page, units: UnitSystem, drawing: &str, imprint: &Imprint) -> String {
@@ -46,6 +46,18 @@ pub fn sheet(page: &Page, units: UnitSystem, drawing: &str, imprint: &Imprint) -
         }
     };
     document.into_string() + "\n"
+}
+
+/// A part of a page that somebody else lays out.
+pub fn fragment(all: &[Block], units: UnitSystem) -> Markup {
+    blocks(all, units)
+}
+
+/// The sides of a page without what stands around them.
+pub fn sides(page: &Page, units: UnitSystem) -> Markup {
+    html! {
+        @for side in page.blocks.split(|block| matches!(block, Block::Side)) { article class="page" { (blocks(side, units)) } }
+    }
 }
 
 /// Blocks in order; what follows a heading is a section with it.

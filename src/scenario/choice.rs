@@ -2,7 +2,7 @@
 //! Takes names or none; gives positions in the file, or the fault that says which there are.
 //! Does not know where the names were typed.
 
-use super::{Adjuster, Lever, Scenario};
+use super::{Access, Adjuster, Lever, Scenario};
 use crate::diagnosis::Fault;
 use crate::document::no_such;
 
@@ -18,6 +18,20 @@ impl Scenario {
             .iter()
             .position(|driver| driver.name.to_lowercase() == wanted)
             .ok_or_else(|| no_such("driver", name, self.drivers.iter().map(|driver| driver.name.as_str())))
+    }
+}
+
+impl Scenario {
+    /// The same with these mounts and adjusters left as they are, and what may then be changed.
+    pub fn leaving(&self, mounts: &[usize], adjusters: &[usize]) -> (Scenario, Freedom) {
+        let (mut scenario, mut freedom) = (self.clone(), Freedom::all(self));
+        for mount in mounts {
+            scenario.mounts[*mount].access = Access::Locked;
+        }
+        for adjuster in adjusters {
+            freedom.adjusters[*adjuster] = false;
+        }
+        (scenario, freedom)
     }
 }
 

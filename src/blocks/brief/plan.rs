@@ -11,9 +11,10 @@ use crate::blocks::{NOTHING_FOUND, chance_to_pass, gaps, odd, title, too_light, 
 use crate::page::{Block, Item, Tone};
 use crate::scenario::Moment;
 
-pub(in crate::blocks) fn plan(plan: &Plan) -> Vec<Block> {
+/// The whole of it; without its jobs where they stand elsewhere, each to tick.
+pub(in crate::blocks) fn plan(plan: &Plan, has_jobs: bool) -> Vec<Block> {
     let mut blocks = match (&plan.plan, &plan.shortfall) {
-        (Some(planned), _) => legal(plan, planned),
+        (Some(planned), _) => legal(plan, planned, has_jobs),
         (None, Some(shortfall)) => none(plan, shortfall),
         (None, None) => stopped(plan),
     };
@@ -29,7 +30,7 @@ pub(in crate::blocks) fn plan(plan: &Plan) -> Vec<Block> {
     blocks
 }
 
-fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
+fn legal(plan: &Plan, planned: &Planned, has_jobs: bool) -> Vec<Block> {
     let (now, after) = (&planned.now, &planned.kart);
     let verdict = format!("{}; {}", balance("LEGAL", &[&after.residuals]), plan.status.said("plan"));
     let who = title(plan.driver.as_deref(), &plan.kart, &plan.class);
@@ -43,14 +44,13 @@ fn legal(plan: &Plan, planned: &Planned) -> Vec<Block> {
     blocks.extend(unproved.map(Block::Line));
     blocks.extend(plan.official_alone.as_ref().map(|read| Block::Line(official_reading(read))));
     blocks.extend(estimated(&plan.estimated_places));
-    blocks
-        .extend(planned.heading().map(|heading| Block::List(vec![Item::from(heading).toned(Tone::Strong)])));
-    blocks.extend([
-        numbered(&jobs),
-        Block::Gap,
-        Block::Strips(std::iter::once(weight).chain(balance).collect()),
-    ]);
-    if !jobs.is_empty() {
+    if has_jobs {
+        let heading = planned.heading().map(|heading| Item::from(heading).toned(Tone::Strong));
+        blocks.extend(heading.map(|heading| Block::List(vec![heading])));
+        blocks.extend([numbered(&jobs), Block::Gap]);
+    }
+    blocks.push(Block::Strips(std::iter::once(weight).chain(balance).collect()));
+    if has_jobs && !jobs.is_empty() {
         let corners = expected(after, Moment::Start);
         blocks.push(Block::Line(format!("then weigh, fuel of the start: {corners}")));
     }

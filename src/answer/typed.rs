@@ -1,35 +1,32 @@
-//! A weighing that is typed on the command line, behind the file to which it belongs.
+//! A weighing that is typed, behind the file to which it belongs.
 
-use kentledge::answer::fragment::TypedWeighing;
-use kentledge::date::Date;
-use kentledge::scenario::{Scenario, line};
-use kentledge::units::UnitSystem;
-
-use super::{Refusal, refusal};
+use super::fragment::{self, TypedWeighing};
+use crate::date::Date;
+use crate::diagnosis::Refusal;
+use crate::document::Document;
+use crate::scenario::{Scenario, line};
+use crate::units::UnitSystem;
 
 /// As typed.
-pub(crate) struct Typed {
+#[derive(Clone, Debug, Default)]
+pub struct Typed {
     /// LF RF LR RR of one set after the other.
-    pub(crate) readings: Vec<String>,
+    pub readings: Vec<String>,
     /// Of bare numbers; those of the file if nothing is said.
-    pub(crate) units: Option<UnitSystem>,
-    pub(crate) driver: Option<String>,
-    pub(crate) fuel: Option<String>,
-    pub(crate) lead: Option<String>,
-    pub(crate) turned: Option<String>,
-    pub(crate) set_up: Option<String>,
-    pub(crate) date: Option<String>,
-    pub(crate) official: Option<String>,
-    pub(crate) note: Option<String>,
-    /// Whether it is written into the file.
-    pub(crate) save: bool,
-    /// Whether that is only shown.
-    pub(crate) dry_run: bool,
+    pub units: Option<UnitSystem>,
+    pub driver: Option<String>,
+    pub fuel: Option<String>,
+    pub lead: Option<String>,
+    pub turned: Option<String>,
+    pub set_up: Option<String>,
+    pub date: String,
+    pub official: Option<String>,
+    pub note: Option<String>,
 }
 
 impl Typed {
     /// With what everybody would choose where nothing was said.
-    pub(crate) fn weighing(&self, scenario: &Scenario) -> Result<TypedWeighing, Refusal> {
+    pub fn weighing(&self, scenario: &Scenario) -> Result<TypedWeighing, Refusal> {
         let mut sets = Vec::new();
         for (index, set) in self.readings.chunks_exact(4).enumerate() {
             let mut written = <[String; 4]>::default();
@@ -52,7 +49,7 @@ impl Typed {
                 "leave `--set-up` away",
             ));
         }
-        let date = self.date.clone().unwrap_or_else(today);
+        let date = self.date.clone();
         if Date::from_text(&date).is_none() {
             return Err(Refusal::new(
                 format!("`--date` must be a day, found `{date}`"),
@@ -88,8 +85,7 @@ impl Typed {
     fn mass(&self, typed: &str, what: &str, scenario: &Scenario) -> Result<String, Refusal> {
         let dotted = typed.trim().replacen(',', ".", 1);
         let units = self.units.unwrap_or(scenario.units());
-        line::reading(&dotted, what, Some(units))
-            .map_err(|refused| refusal(&refused, typed, ["kg", "lb"]))?;
+        line::reading(&dotted, what, Some(units)).map_err(|refused| refused.refusal(typed, ["kg", "lb"]))?;
         let is_bare = dotted.ends_with(|last: char| last.is_ascii_digit() || last == '.');
         let unit = match units {
             _ if !is_bare || units == scenario.units() => "",
@@ -100,7 +96,21 @@ impl Typed {
     }
 }
 
-/// The machine's own day.
-pub(crate) fn today() -> String {
-    jiff::ZonedDateTime::now().date().to_string()
+/// The text of a file with that weighing behind its others, and the lines that are new; none if it is laid out in a way that
+/// cannot be changed safely.
+pub fn added(document: &Document, scenario: &Scenario, weighing: &TypedWeighing) -> (String, Option<String>) {
+    let lines = fragment::weighing(scenario, weighing);
+    let text = document.with_item(["weighing", "weighings"], &lines);
+    let text = text.map(|text| refitted(document, weighing, text));
+    (lines, text)
+}
+
+/// The text in which what is fitted now is what was aboard, if the file says what is fitted and something else was aboard.
+fn refitted(known: &Document, weighing: &TypedWeighing, text: String) -> String {
+    let lead = weighing.lead.as_ref().filter(|_| known.place_of("fitted").is_some());
+    let changed = lead.and_then(|lead| {
+        let document = Document::from_text(&text).ok()?;
+        document.with_block("fitted", &format!("fitted: {lead}\n"))
+    });
+    changed.unwrap_or(text)
 }

@@ -3,6 +3,7 @@
 
 mod figures;
 pub mod html;
+mod lead;
 pub(crate) mod markup;
 mod sketch;
 mod strip;
@@ -11,6 +12,7 @@ pub mod terminal;
 use maud::Markup;
 
 pub use figures::Plane;
+pub use lead::{Fate, LeadTable, Lying, Pieces};
 pub use sketch::Sketch;
 pub use strip::{Strip, Wanted, in_time};
 
@@ -48,6 +50,10 @@ pub enum Block {
     Strips(Vec<Strip>),
     /// Where the balance is and where it is wanted, on paper.
     Plane(Plane),
+    /// Lead drawn to scale in rows and columns, on paper.
+    Lead(LeadTable),
+    /// What a screen shows, and the picture that paper shows instead.
+    Either { screen: Vec<Block>, paper: Vec<Block> },
     /// Lines to be copied as they are.
     Copy(String),
     /// A picture made of letters for a terminal; paper has a drawing.

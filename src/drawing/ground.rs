@@ -375,6 +375,12 @@ impl WantedPlace {
 }
 
 impl Spot {
+    /// A place with nothing on it.
+    pub(super) fn empty(index: usize, name: &str, place: Point) -> Spot {
+        let (letter, name, pieces) = (letter(index), name.to_owned(), Vec::new());
+        Spot { letter, name, place, pieces, lead: 0.0, leaves: 0.0, job: None }
+    }
+
     fn new(
         scenario: &Scenario,
         mount: usize,

@@ -5,7 +5,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::markup::{marked, name, plain};
 use super::{Block, Cell, Item, Kind, Page, Table, Tone};
-use super::{figures, lead};
+use super::{figures, lead, season};
 use crate::imprint::{Imprint, generator};
 use crate::marks::written;
 use crate::units::UnitSystem;
@@ -103,6 +103,7 @@ fn one(block: &Block, units: UnitSystem) -> Markup {
             Block::Side | Block::Sketch(..) | Block::Gap | Block::Next(_) => {},
             Block::Strips(strips) => (figures::strips(strips, units)),
             Block::Plane(plane) => (figures::plane(plane)),
+            Block::Season(season) => (season::season(season, units)),
             Block::Lead(table) => (lead::table(table, units)),
             Block::Either { paper, .. } => (blocks(paper, units)),
         }

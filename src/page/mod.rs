@@ -5,6 +5,7 @@ mod figures;
 pub mod html;
 mod lead;
 pub(crate) mod markup;
+mod season;
 mod sketch;
 mod strip;
 pub mod terminal;
@@ -13,6 +14,7 @@ use maud::Markup;
 
 pub use figures::Plane;
 pub use lead::{Fate, LeadTable, Lying, Pieces};
+pub use season::{Panel, Season, Seen, Shown, When};
 pub use sketch::Sketch;
 pub use strip::{Strip, Wanted, in_time};
 
@@ -50,6 +52,8 @@ pub enum Block {
     Strips(Vec<Strip>),
     /// Where the balance is and where it is wanted, on paper.
     Plane(Plane),
+    /// Figures from weighing to weighing, on paper.
+    Season(Season),
     /// Lead drawn to scale in rows and columns, on paper.
     Lead(LeadTable),
     /// What a screen shows, and the picture that paper shows instead.

@@ -133,6 +133,7 @@ impl Screen {
                 Block::Picture(_)
                 | Block::Plane(_)
                 | Block::Lead(_)
+                | Block::Season(_)
                 | Block::ByHand(_)
                 | Block::Side
                 | Block::Gap => {}

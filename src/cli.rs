@@ -261,7 +261,7 @@ Examples:
     /// From all weighings: how sure each number is, what they cannot tell apart, what contradicts, what to weigh next.
     #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
-  kentledge learn kart.yaml
+  kentledge learn kart.yaml --sheet learned.html
   kentledge learn kart.yaml --into kart.yaml")]
     Learn {
         #[command(flatten)]
@@ -271,6 +271,8 @@ Examples:
         /// Comments and everything else stay as they are.
         #[arg(long, value_name = "FILE")]
         into: Option<PathBuf>,
+        #[command(flatten)]
+        sheet: SheetAlone,
     },
     /// All weighings in time, and what has changed on the kart itself
     ///
@@ -442,12 +444,13 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             let code = code.as_deref().map(request::code).transpose()?;
             ("explain", alone(move |run| commands::check::explain(run, code)))
         }
-        Typed::Learn { scenario, into } => {
+        Typed::Learn { scenario, into, sheet } => {
+            options.also_write_sheet(sheet, "`learn` draws nothing but what has moved, on its sheet")?;
             let learn = move |reading: &Reading| commands::learn::answer(reading, into.as_deref());
             ("learn", on(scenario.input(), learn))
         }
         Typed::Log { scenario, sheet } => {
-            options.also_write_sheet(sheet, "`log` has strips in its table, and no drawing")?;
+            options.also_write_sheet(sheet, "`log` has its pictures on its sheet")?;
             ("log", on(scenario.input(), commands::log::answer))
         }
         Typed::New { file, minimal, oval, ask, force } => {

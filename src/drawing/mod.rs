@@ -9,6 +9,7 @@ mod legend;
 mod lens;
 pub(crate) mod lettering;
 pub mod map;
+pub mod moved;
 mod numerals;
 mod pen;
 pub mod reach;

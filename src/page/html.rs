@@ -103,6 +103,7 @@ fn one(block: &Block, units: UnitSystem) -> Markup {
             Block::Side | Block::Sketch(..) | Block::Gap | Block::Next(_) => {},
             Block::Strips(strips) => (figures::strips(strips, units)),
             Block::Plane(plane) => (figures::plane(plane)),
+            Block::Offsets(offsets) => (figures::offsets(offsets, units)),
             Block::Season(season) => (season::season(season, units)),
             Block::Lead(table) => (lead::table(table, units)),
             Block::Either { paper, .. } => (blocks(paper, units)),

@@ -12,7 +12,7 @@ pub mod terminal;
 
 use maud::Markup;
 
-pub use figures::Plane;
+pub use figures::{Offset, Offsets, Plane};
 pub use lead::{Fate, LeadTable, Lying, Pieces};
 pub use season::{Panel, Season, Seen, Shown, When};
 pub use sketch::Sketch;
@@ -52,6 +52,8 @@ pub enum Block {
     Strips(Vec<Strip>),
     /// Where the balance is and where it is wanted, on paper.
     Plane(Plane),
+    /// How far readings are off, on paper.
+    Offsets(Offsets),
     /// Figures from weighing to weighing, on paper.
     Season(Season),
     /// Lead drawn to scale in rows and columns, on paper.

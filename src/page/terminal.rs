@@ -134,6 +134,7 @@ impl Screen {
                 | Block::Plane(_)
                 | Block::Lead(_)
                 | Block::Season(_)
+                | Block::Offsets(_)
                 | Block::ByHand(_)
                 | Block::Side
                 | Block::Gap => {}

@@ -102,11 +102,8 @@ pub fn moved(mut view: GroundView, learned: &Learned) -> Option<Drawn> {
         .collect();
     let kart = view.kart.as_deref().unwrap_or("The kart");
     let title = format!("{kart} from above: where mounts and drivers act");
-    let larger = if times > 1.0 {
-        format!("Ways and ellipses are drawn {times} times as large as the kart")
-    } else {
-        String::new()
-    };
+    let larger =
+        if times > 1.0 { format!("Ways and ellipses are enlarged {times} times.") } else { String::new() };
     let notes =
         ["Ring: as the file has it. Dot: as weighed.", "Ellipse: how well it is known (95 of 100).", &larger];
     let picture = map::around(

@@ -37,7 +37,8 @@ pub fn sheet(page: &Page, units: UnitSystem, drawing: &str, imprint: &Imprint) -
                                     Some((file, digest)) => { "Scenario " (name(file)) ", SHA-256 " (digest) "\u{2026}" }
                                     None => { "Readings typed on the command line" }
                                 }
-                                " \u{b7} " (generator()) " \u{b7} " (marked(&page.status, units))
+                                " \u{b7} " (generator())
+                                @if !page.status.is_empty() { " \u{b7} " (marked(&page.status, units)) }
                             }
                         }
                     }

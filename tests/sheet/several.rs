@@ -267,7 +267,7 @@ fn what_has_moved_lies_where_the_file_has_it_and_goes_as_far_as_was_learned() {
     let picture = Document::parse(text).expect("well-formed");
     let note = words(text);
     let times: f64 = note
-        .split("drawn ")
+        .split("enlarged ")
         .nth(1)
         .and_then(|rest| rest.split(' ').next()?.parse().ok())
         .expect("how much larger");

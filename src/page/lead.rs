@@ -51,6 +51,8 @@ pub enum Fate {
 
 /// From one line of a hatch to the next, pixels.
 const HATCH: f64 = 4.0;
+/// A row of squares is no wider, unless one alone is, pixels.
+const ROW: f64 = 64.0;
 /// Room for the line around a square, pixels.
 const LINE: f64 = 1.0;
 
@@ -90,32 +92,34 @@ fn row(pieces: &Pieces, side_px: f64, units: UnitSystem) -> Markup {
     }
 }
 
-/// So many squares beside each other.
+/// So many squares, in rows that leave room for their words.
 fn squares(pieces: &Pieces, side: f64) -> Markup {
     let number = |px: f64| trimmed(px, 2);
     let step = side + 2.0 * LINE;
+    let abreast = ((ROW / step) as u32).max(1);
     let class = match pieces.fate {
         Fate::Comes => "comes",
         Fate::Stays => "outline",
         Fate::Leaves => "gone",
     };
     html! {
-        svg class="drawing squares" aria-hidden="true" width=(number(step * f64::from(pieces.count))) height=(number(step)) {
+        svg class="drawing squares" aria-hidden="true" width=(number(step * f64::from(pieces.count.min(abreast))))
+            height=(number(step * f64::from(pieces.count.div_ceil(abreast)))) {
             @for index in 0..pieces.count {
-                @let left = LINE + step * f64::from(index);
-                rect class=(class) x=(number(left)) y=(LINE) width=(number(side)) height=(number(side))
+                @let corner = [index % abreast, index / abreast].map(|steps| LINE + step * f64::from(steps));
+                rect class=(class) x=(number(corner[0])) y=(number(corner[1])) width=(number(side)) height=(number(side))
                     stroke-dasharray=[(pieces.fate == Fate::Leaves).then_some("3 2.5")] {}
-                @if pieces.fate == Fate::Stays { path class="outline" d=(hatch(left, side)) {} }
+                @if pieces.fate == Fate::Stays { path class="outline" d=(hatch(corner, side)) {} }
             }
         }
     }
 }
 
 /// Lines across a square, from lower left to upper right.
-fn hatch(left: f64, side: f64) -> String {
+fn hatch([left, top]: [f64; 2], side: f64) -> String {
     let lines = (1..).map(|line| HATCH * f64::from(line)).take_while(|far| *far < 2.0 * side).map(|far| {
         let (near, beyond) = (far.min(side), (far - side).max(0.0));
-        let points = [left + beyond, LINE + near, left + near, LINE + beyond].map(|px| trimmed(px, 2));
+        let points = [left + beyond, top + near, left + near, top + beyond].map(|px| trimmed(px, 2));
         format!("M{} {}L{} {}", points[0], points[1], points[2], points[3])
     });
     lines.collect()

@@ -131,10 +131,6 @@ Examples:
   kentledge done kart.yaml --undo")]
     Done(typed::Done),
     /// The whole tool as one page for a phone, with the scenario inside, which needs no network
-    #[command(before_long_help = "\
-Examples:
-  kentledge page kart.yaml -o kart.html
-  kentledge page kart.yaml --site kart")]
     Page(page::Page),
     /// Tuning card: from today's plan, the least changes for front and left % up and down
     #[command(after_long_help = EXIT_CODES, before_long_help = "\
@@ -268,7 +264,7 @@ Examples:
     /// From all weighings: how sure each number is, what they cannot tell apart, what contradicts, what to weigh next.
     #[command(after_long_help = EXIT_CODES, before_long_help = "\
 Examples:
-  kentledge learn kart.yaml
+  kentledge learn kart.yaml --sheet learned.html
   kentledge learn kart.yaml --into kart.yaml")]
     Learn {
         #[command(flatten)]
@@ -278,6 +274,8 @@ Examples:
         /// Comments and everything else stay as they are.
         #[arg(long, value_name = "FILE")]
         into: Option<PathBuf>,
+        #[command(flatten)]
+        sheet: SheetAlone,
     },
     /// All weighings in time, and what has changed on the kart itself
     ///
@@ -449,12 +447,13 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             let code = code.as_deref().map(request::code).transpose()?;
             ("explain", alone(move |run| commands::check::explain(run, code)))
         }
-        Typed::Learn { scenario, into } => {
+        Typed::Learn { scenario, into, sheet } => {
+            options.also_write_sheet(sheet, "`learn` draws nothing but what has moved, on its sheet")?;
             let learn = move |reading: &Reading| commands::learn::answer(reading, into.as_deref());
             ("learn", on(scenario.input(), learn))
         }
         Typed::Log { scenario, sheet } => {
-            options.also_write_sheet(sheet, "`log` has strips in its table, and no drawing")?;
+            options.also_write_sheet(sheet, "`log` has its pictures on its sheet")?;
             ("log", on(scenario.input(), commands::log::answer))
         }
         Typed::New { file, minimal, oval, ask, force } => {

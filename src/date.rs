@@ -32,6 +32,21 @@ impl Date {
         let exists = parts.next().is_none() && (1..=days).contains(&day);
         exists.then_some(Date { year, month: month as u8, day: day as u8 })
     }
+
+    /// Days since 1 March of the year 0, which is 0 (as civil calendars are counted from March, the leap day is the last of a year).
+    pub fn day_number(self) -> i32 {
+        let (year, month) = (i32::from(self.year), i32::from(self.month));
+        let (year, months) = if month < 3 { (year - 1, month + 9) } else { (year, month - 3) };
+        let leap_days = year.div_euclid(4) - year.div_euclid(100) + year.div_euclid(400);
+        // From March on, five months have 153 days.
+        365 * year + leap_days + (153 * months + 2) / 5 + i32::from(self.day) - 1
+    }
+
+    /// `2 May`.
+    pub fn in_short(self) -> String {
+        let months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+        format!("{} {}", self.day, months[usize::from(self.month) - 1])
+    }
 }
 
 impl fmt::Display for Date {
@@ -43,6 +58,19 @@ impl fmt::Display for Date {
 #[cfg(test)]
 mod tests {
     use super::Date;
+
+    #[test]
+    fn days_are_counted_across_months_and_leap_years() {
+        let number = |text: &str| Date::from_text(text).expect("a day").day_number();
+        // 400 years have 97 leap days.
+        assert_eq!(number("2400-03-01") - number("2000-03-01"), 400 * 365 + 97);
+        assert_eq!(number("2024-03-01") - number("2024-02-28"), 2);
+        assert_eq!(number("2026-03-01") - number("2026-02-28"), 1);
+        let first = |month: usize| number(&format!("2026-{month:02}-01"));
+        let long: Vec<i32> = (1..12).map(|month| first(month + 1) - first(month)).collect();
+        assert_eq!(long, [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30]);
+        assert_eq!(number("2027-01-01") - number("2026-12-31"), 1);
+    }
 
     #[test]
     fn only_days_that_exist_are_dates_and_they_are_in_order() {

@@ -167,7 +167,12 @@ fn a_case_out_of_every_kits_reach_is_made_legal_and_named_with_exit_code_1() {
     let run = packed(&text, &[]);
     assert_eq!(run.code, Some(1), "{}", run.stderr);
     assert!(run.stdout.contains("one kit makes every case legal, but 6 miss a target; no better kit exists"));
-    assert!(run.stdout.contains("Off target, and why\n  Sam, club senior, front 55: front % is"));
+    let reason = "no kit of these pieces brings these onto target together with the other cases";
+    assert!(
+        run.stdout
+            .contains(&format!("Off target, and why\n  {reason}\n  Sam, club senior, front 55: front % is"))
+    );
+    assert_eq!(run.stdout.matches(reason).count(), 1, "said once for all of them");
     let cases = document(&text);
     let cases = cases["cases"].as_array().expect("cases");
     let missed = |case: &&Value| case["asked"] == "legal";

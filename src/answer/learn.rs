@@ -7,7 +7,7 @@ use super::fragment;
 use super::kart::InUnit;
 use crate::decimals::trimmed;
 use crate::marks::{LENGTH_UNIT, MASS_UNIT, given, place, plain, written};
-use crate::quantity::{Shape, kg, mm};
+use crate::quantity::{Kg, Quantity, Shape, Wheels, kg, mm};
 use crate::scenario::{Axis, Belief, Scenario};
 use crate::statics::Corner;
 use crate::tasks::learn::{self, Lessons, Odd, Origin, Sighting, Told, Unknown, Verdict};
@@ -24,6 +24,8 @@ pub struct Learned {
     pub kart: String,
     /// Each weighing with what sets it apart from the one before.
     pub weighings: Vec<String>,
+    /// What each of them shows more than is computed of it once everything is learned; ± is how far it may be off.
+    pub misfits: Vec<Misfit>,
     /// What the misfit says.
     pub verdict: String,
     /// What fits worst.
@@ -47,6 +49,15 @@ pub struct Learned {
     pub fragment: Option<String>,
     /// What was changed in a file, if one was named.
     pub diff: Option<String>,
+}
+
+/// What a weighing shows more than is computed of it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct Misfit {
+    /// Where it stands in the file.
+    pub weighing: String,
+    /// At each wheel.
+    pub corners: Quantity<Kg, Wheels>,
 }
 
 /// One number.
@@ -148,6 +159,7 @@ impl Learned {
             },
             kart: scenario.kart().name.clone(),
             weighings: weighings(scenario, &lessons.sightings),
+            misfits: misfits(scenario, lessons),
             verdict: verdict(lessons, &odd),
             odd,
             chi_square: lessons.chi_square.rounded(1e3),
@@ -252,6 +264,15 @@ fn weighings(scenario: &Scenario, sightings: &[Sighting]) -> Vec<String> {
         format!("{}: {driver}, fuel {fuel}, {lead}", origin(scenario, sighting.origin))
     };
     sightings.iter().map(one).collect()
+}
+
+fn misfits(scenario: &Scenario, lessons: &Lessons) -> Vec<Misfit> {
+    let off = std::iter::zip(&lessons.misfits_kg, &lessons.misfits_unsure_kg);
+    let misfit = |(sighting, (off, unsure)): (&Sighting, (&[f64; 4], &[f64; 4]))| Misfit {
+        weighing: origin(scenario, sighting.origin),
+        corners: Quantity::new(Kg, (*off).into(), unsure.map(|unsure| COVERAGE_FACTOR * unsure).into()),
+    };
+    lessons.sightings.iter().zip(off).map(misfit).collect()
 }
 
 fn verdict(lessons: &Lessons, odd: &str) -> String {

@@ -143,6 +143,9 @@ pub struct NeededFor {
     pub count: u32,
     /// Places of the cases that are lost with one less.
     pub lost_with_one_less: Vec<usize>,
+    /// Places of those of which that was not decided.
+    #[serde(skip)]
+    pub not_decided: Vec<usize>,
     /// `only for Sam, heavy, front 44`.
     pub sentence: String,
 }
@@ -381,7 +384,13 @@ fn needed_for(scenario: &Scenario, packed: &Packed, forced: &Forced, name: &str)
         (cases @ [_], _) => format!("only for {}", which(cases)),
         (cases, _) => format!("for {} of {all} cases: {}", cases.len(), which(cases)),
     };
-    NeededFor { piece: name.to_owned(), count, lost_with_one_less: forced.cases.clone(), sentence }
+    NeededFor {
+        piece: name.to_owned(),
+        count,
+        lost_with_one_less: forced.cases.clone(),
+        not_decided: forced.unknown.clone(),
+        sentence,
+    }
 }
 
 fn one_less(scenario: &Scenario, packed: &Packed, smaller: &Smaller, name: &str) -> OneLess {

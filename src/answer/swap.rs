@@ -303,7 +303,7 @@ impl Alone {
 }
 
 /// What all drivers have in common.
-fn common(measured: &[&Measured]) -> Counts {
+pub(crate) fn common(measured: &[&Measured]) -> Counts {
     let first = &measured[0].counts;
     let mut common = Counts::none(first.kinds(), first.mounts());
     for kind in 0..first.kinds() {

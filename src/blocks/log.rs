@@ -2,9 +2,10 @@
 
 use super::brief;
 use crate::answer::log::{FrameChange, Log, Logged};
+use crate::date::Date;
 use crate::marks::{Amount, MASS_UNIT, column, figure, name, plain, share, signed};
-use crate::page::{Block, Cell, Item, Page, Table, Tone, in_time};
-use crate::quantity::{Exact, Kg, Percent, Quantity, kg, percent};
+use crate::page::{Block, Cell, Item, Page, Panel, Season, Seen, Shown, Table, Tone, When, in_time};
+use crate::quantity::{Kg, Percent, Quantity, kg, percent};
 use crate::scenario::Figure;
 
 /// Weighings that a brief screen lists.
@@ -31,8 +32,9 @@ pub fn log(log: &Log) -> Page {
     let changes: Vec<Item> = log.changes.iter().map(|change| Item::from(sentence(change))).collect();
     let mut blocks = head;
     blocks.extend(Block::section("Changed on the kart itself", changes.clone()));
+    blocks.push(Block::Heading(format!("In time, {MASS_UNIT}; twist at LF")));
     blocks.push(Block::Table(table(log)));
-    blocks.extend(strips(log));
+    blocks.push(Block::Either { screen: strips(log), paper: season(log) });
     blocks.extend(Block::section("How this is known", [KNOWN]));
     let mut brief = vec![Block::Verdict(tone, verdict)];
     brief.extend(changes.last().cloned().map(|change| Block::List(vec![change])));
@@ -116,7 +118,7 @@ const HEAD: [&str; 8] = ["", "", "", "total", "front %", "left %", "cross %", "t
 /// The figures of all weighings, each with its ±.
 fn table(log: &Log) -> Table {
     let rows = log.weighings.iter().enumerate().map(|(index, logged)| row(index, logged, |amount| amount));
-    Table::new("log", format!("In time, {MASS_UNIT}; twist at LF"), &HEAD, rows.collect())
+    Table::new("log", "", &HEAD, rows.collect())
 }
 
 /// Those of the last few, with the ± of the last.
@@ -168,13 +170,72 @@ fn strips(log: &Log) -> Vec<Block> {
         let at = log.weighings.iter().enumerate();
         let values: Vec<(char, f64)> =
             at.filter_map(|(index, logged)| Some((letter(index), of(logged)?))).collect();
-        let wanted = log.targets.iter().find(|share| Some(share.target) == which);
-        let box_of = |aim: Exact<Percent>, within: Exact<Percent>| {
-            [aim.value - within.value, aim.value + within.value]
-        };
-        let wanted = wanted.map(|share| box_of(share.aim, share.within));
+        let wanted = which.and_then(|which| wanted(log, which)).map(|(from, to)| [from, to]);
         vec![Cell::words(called).toned(Tone::Strong), Cell::words(in_time(&values, wanted, STRIP))]
     };
     let caption = "From the least to the most; [ ] the tolerance";
     vec![Block::Table(Table::new("strips", caption, &[], figures.map(strip).into()))]
+}
+
+/// The same to scale of time, each figure with its ±.
+fn season(log: &Log) -> Vec<Block> {
+    let all = || log.weighings.iter().enumerate();
+    if log.weighings.len() < 2 {
+        return Vec::new();
+    }
+    let date = |logged: &Logged| logged.date.as_deref().and_then(Date::from_text);
+    let weighings = all().map(|(index, logged)| When {
+        day: date(logged).map(Date::day_number),
+        label: date(logged).map_or_else(|| letter(index).to_string(), Date::in_short),
+    });
+    let shares = SHARES.map(|(which, of)| Panel {
+        name: which.name(),
+        is_mass: false,
+        points: points(log, of),
+        wanted: wanted(log, which),
+        shows_changes: which == Figure::Cross,
+    });
+    let mass =
+        |name, points, shows_changes| Panel { name, is_mass: true, points, wanted: None, shows_changes };
+    let total = mass("total", points(log, |logged| Some(logged.total)), false);
+    let twist = mass("twist at LF", points(log, |logged| logged.twist_at_lf), true);
+    let panels = std::iter::once(total).chain(shares).chain([twist]).filter(|panel| !panel.points.is_empty());
+    // A weighing of the list has its number there.
+    let place = |change: &FrameChange| {
+        log.weighings.iter().position(|one| one.weighing == Some(change.since_weighing))
+    };
+    let season = Season {
+        weighings: weighings.collect(),
+        changed: log.changes.iter().filter_map(place).collect(),
+        panels: panels.collect(),
+    };
+    let ends = || log.weighings.iter().filter_map(|one| one.date.as_deref());
+    let when = match (ends().next(), ends().next_back()) {
+        (Some(first), Some(last)) if first != last => format!(", {first} to {last}"),
+        _ => String::new(),
+    };
+    vec![Block::Heading(format!("The season{when}; total and twist in {MASS_UNIT}")), Block::Season(season)]
+}
+
+/// A figure at every weighing that shows it.
+fn points<U>(log: &Log, of: Of<U>) -> Vec<Seen> {
+    let point = |(weighing, logged): (usize, &Logged)| {
+        let by = match (logged.front, logged.as_raced) {
+            (None, _) => Shown::Official,
+            (Some(_), true) => Shown::AsRaced,
+            (Some(_), false) => Shown::ToLearn,
+        };
+        of(logged).map(|of| Seen { weighing, value: of.value, plus_minus: of.plus_minus, by })
+    };
+    log.weighings.iter().enumerate().filter_map(point).collect()
+}
+
+/// What is wanted of a share, from where to where; of the front where the target is of the rear.
+fn wanted(log: &Log, which: Figure) -> Option<(f64, f64)> {
+    let of = |figure: Figure| log.targets.iter().find(|share| share.target == figure);
+    let rear = of(Figure::Rear)
+        .filter(|_| which == Figure::Front)
+        .map(|rear| (100.0 - rear.aim.value, rear.within.value));
+    let (aim, within) = of(which).map(|share| (share.aim.value, share.within.value)).or(rear)?;
+    Some((aim - within, aim + within))
 }

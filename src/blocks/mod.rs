@@ -13,6 +13,7 @@ mod pack;
 mod plan;
 mod reach;
 mod swap;
+mod trays;
 mod weigh;
 mod work;
 

@@ -1,5 +1,7 @@
 //! The page of `pack`: one side to tick off while packing and shopping, one with every case and what goes where in it.
 
+mod grid;
+
 use super::{MOST_IN_THE_WAY, NOTHING_FOUND, brief, cautions, definitions, tone, what_there_is, work};
 use crate::answer::cases::CaseName;
 use crate::answer::kart::{Residual, verdict as worst};
@@ -41,11 +43,12 @@ fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
     let said: Vec<Verdict> = kit.cases.iter().map(CaseFound::verdict).collect();
     let close = said.iter().filter(|verdict| **verdict == Verdict::CannotConfirm).count();
     if close > 0 {
-        let are = if close == 1 { "is" } else { "are" };
-        let of = said.len();
-        blocks.push(Block::Line(format!(
-            "{close} of {of} cases {are} not confirmed: what is known of pads and kart cannot tell"
-        )));
+        let are = match close {
+            all if all == said.len() => "not confirmed".to_owned(),
+            1 => "1 case is not confirmed".to_owned(),
+            several => format!("{several} of {} cases are not confirmed", said.len()),
+        };
+        blocks.push(Block::Line(format!("{are}: what is known of pads and kart cannot tell")));
     }
     let hardware = kit.hardware.as_ref();
     let borrowed = pack.estimated_places.iter().map(|place| place.sentence.as_str());
@@ -55,24 +58,53 @@ fn kit(blocks: &mut Vec<Block>, pack: &Pack, kit: &Kit) {
         hardware.map(to_bolt).unwrap_or_default(),
         pieces("Leave at home", &kit.leave),
     ];
-    let needed = kit.pieces_for.iter().map(|line| {
-        let last = if line.count == 1 { String::new() } else { format!(" (the last of {})", line.count) };
-        format!("{}{last}: {}", name(&line.piece), line.sentence)
-    });
-    let smaller = kit.one_piece_less.as_ref().map(|less| {
-        let lost = less.gives_up.iter().map(|lost| format!("{}: {}", name(&lost.case.short), lost.how));
-        let nothing = less.gives_up.is_empty().then(|| "nothing".to_owned());
-        let heading = format!("One `{}` less saves {}, and gives up", less.piece, less.saves);
-        Block::section(&heading, lost.chain(nothing))
-    });
     let bolts = hardware.map(bolts_by_mount).unwrap_or_default();
     blocks.push(Block::Beside(vec![left.concat(), bolts]));
     blocks.extend([cautions(), Block::Side]);
     let sure = Block::section("How sure this is", kit.proof.iter().map(String::as_str).chain(borrowed));
-    let needed = [Block::section("What each piece is needed for", needed), smaller.unwrap_or_default(), sure];
-    blocks.push(Block::Beside(vec![needed.concat(), beyond(&kit.beyond)]));
+    blocks.push(Block::Either { screen: needed(kit), paper: grid::grid(kit) });
+    blocks.push(Block::Beside(vec![[one_less(kit), sure].concat(), beyond(&kit.beyond)]));
     blocks.push(Block::Side);
     cases(blocks, kit);
+}
+
+/// What each piece is for, once for all pieces that are for the same.
+fn needed(kit: &Kit) -> Vec<Block> {
+    let mut alike: Vec<(Vec<String>, &str)> = Vec::new();
+    for line in &kit.pieces_for {
+        let last = if line.count == 1 { String::new() } else { format!(" (the last of {})", line.count) };
+        let called = format!("{}{last}", name(&line.piece));
+        match alike.iter_mut().find(|(_, sentence)| *sentence == line.sentence) {
+            Some((pieces, _)) => pieces.push(called),
+            None => alike.push((vec![called], &line.sentence)),
+        }
+    }
+    let lines = alike.into_iter().map(|(pieces, sentence)| format!("{}: {sentence}", pieces.join(", ")));
+    Block::section("What each piece is needed for", lines)
+}
+
+/// What a piece less gives up, once for all cases side by side that lose the same.
+fn one_less(kit: &Kit) -> Vec<Block> {
+    let Some(less) = &kit.one_piece_less else { return Vec::new() };
+    let alike = less.gives_up.chunk_by(|one, next| {
+        !one.case.group.is_empty() && (&one.case.group, &one.how) == (&next.case.group, &next.how)
+    });
+    let lost = alike.map(|alike| {
+        let case = &alike[0].case;
+        let all = kit.cases.iter().filter(|found| found.case.group == case.group).count();
+        let who = match alike {
+            [_] => name(&case.short),
+            several if several.len() == all => name(&case.group),
+            several => {
+                let within: Vec<String> = several.iter().map(|lost| name(&lost.case.within)).collect();
+                format!("{}, {}", name(&case.group), within.join(" and "))
+            }
+        };
+        format!("{who}: {}", alike[0].how)
+    });
+    let nothing = less.gives_up.is_empty().then(|| "nothing".to_owned());
+    let heading = format!("One `{}` less saves {}, and gives up", less.piece, less.saves);
+    Block::section(&heading, lost.chain(nothing))
 }
 
 /// How all cases come out together.
@@ -140,9 +172,11 @@ fn to_bolt(list: &Fixings) -> Vec<Block> {
 }
 
 fn bolts_by_mount(list: &Fixings) -> Vec<Block> {
-    let row = |mount: &MountBolts| {
+    let row = |(place, mount): (usize, &MountBolts)| {
+        // A mount that has several lines is named at the first.
+        let goes_on = place > 0 && list.mounts[place - 1].mount == mount.mount;
         vec![
-            Cell::words(name(&mount.mount)),
+            Cell::words(if goes_on { String::new() } else { name(&mount.mount) }),
             Cell::number(mount.bolts),
             Cell::number(
                 mount.length.map_or_else(|| "too long".to_owned(), |length| fine(length).to_string()),
@@ -152,7 +186,8 @@ fn bolts_by_mount(list: &Fixings) -> Vec<Block> {
         ]
     };
     let head = ["", "bolts", "length", "lead", "cases"];
-    let table = Table::new("bolts", "Bolts by mount", &head, list.mounts.iter().map(row).collect());
+    let table =
+        Table::new("bolts", "Bolts by mount", &head, list.mounts.iter().enumerate().map(row).collect());
     let note = "for one case at a time; by your own rules, not by a rulebook: look there too";
     let mut blocks = vec![Block::Table(table), Block::Line(note.to_owned())];
     let remarks = list.remarks.iter().map(|remark| Item::from(remark.as_str()).toned(Tone::Bad));
@@ -187,25 +222,33 @@ fn beyond(lines: &[Beyond]) -> Vec<Block> {
     ]
 }
 
-/// A row of each line, its name before its cells; lines side by side whose cases share a heading stand under it.
+/// Each line under its name; lines side by side whose cases share a heading stand under it, a name without a line.
+fn grouped<T>(lines: impl Iterator<Item = T>, name_of: impl Fn(&T) -> &CaseName) -> Vec<(String, Option<T>)> {
+    let mut rows = Vec::new();
+    let mut heading = String::new();
+    for line in lines {
+        let CaseName { group, within, .. } = name_of(&line);
+        if *group != heading && !group.is_empty() {
+            rows.push((name(group), None));
+        }
+        heading.clone_from(group);
+        let below = if group.is_empty() { "" } else { "\u{2013} " };
+        rows.push((format!("{below}{}", name(within)), Some(line)));
+    }
+    rows
+}
+
+/// The same as rows of a table, the name of each line before its cells.
 fn by_group<T>(
     lines: &[T],
     name_of: impl Fn(&T) -> &CaseName,
     cells: impl Fn(&T) -> Vec<Cell>,
 ) -> Vec<Vec<Cell>> {
-    let mut rows = Vec::new();
-    let mut heading = "";
-    for line in lines {
-        let CaseName { group, within, .. } = name_of(line);
-        if group != heading && !group.is_empty() {
-            rows.push(vec![Cell::words(name(group)).toned(Tone::Strong)]);
-        }
-        heading = group;
-        let below = if group.is_empty() { "" } else { "\u{2013} " };
-        let first = Cell::words(format!("{below}{}", name(within)));
-        rows.push([vec![first], cells(line)].concat());
-    }
-    rows
+    let rows = grouped(lines.iter(), |line| name_of(line)).into_iter().map(|(name, line)| match line {
+        None => vec![Cell::words(name).toned(Tone::Strong)],
+        Some(line) => [vec![Cell::words(name)], cells(line)].concat(),
+    });
+    rows.collect()
 }
 
 /// How every case comes out, what stands in the way of those that miss, and what goes where.
@@ -215,33 +258,52 @@ fn cases(blocks: &mut Vec<Block>, kit: &Kit) {
     };
     let names = kit.cases.first().map(figures).unwrap_or_default();
     let head: Vec<&str> = ["", "total"].into_iter().chain(names).collect();
+    let is_alike = kit.cases.iter().all(|case| verdict(case) == verdict(&kit.cases[0]));
     let cells = |case: &CaseFound| {
         let readings = by_target(case).map(|states| Cell::number(reading(states)));
-        let verdict = Cell::words(verdict(case)).toned(tone(case.verdict()));
+        let own = (!is_alike).then(|| Cell::words(verdict(case)).toned(tone(case.verdict())));
         let total = Cell::number(given(case.total).bare());
-        std::iter::once(total).chain(readings).chain([verdict]).collect()
+        std::iter::once(total).chain(readings).chain(own).collect()
     };
     let rows = by_group(&kit.cases, |case| &case.case, cells);
-    let caption = format!("Cases, {MASS_UNIT}; figures at start and finish");
+    let alike = kit.cases.first().filter(|_| is_alike).map(verdict);
+    let alike = alike.map(|alike| format!("; each {alike}")).unwrap_or_default();
+    let caption = format!("Cases, {MASS_UNIT}; figures at start and finish{alike}");
     blocks.push(Block::Table(Table::new("cases", caption, &head, rows)));
     let targets = kit.cases.first().into_iter().flat_map(by_target);
     blocks.extend(definitions(targets.map(|states| states[0].target)));
-    let missed = kit.cases.iter().filter(|case| !case.on_target).flat_map(|case| {
-        let miss = format!("{}: {}", name(&case.case.short), case.missed.join("; "));
-        let asked = match case.asked {
-            "legal" => Some("no kit of these pieces brings it onto target together with the other cases"),
-            "legal, given up in time" => Some(
-                "no kit was found in this time that brings it onto target; that there is none is not proved",
-            ),
-            _ => None,
-        };
-        let why = asked.into_iter().chain(case.in_the_way.iter().take(MOST_IN_THE_WAY).map(String::as_str));
-        std::iter::once(Item::from(miss).toned(Tone::Bad)).chain(why.map(Item::under)).collect::<Vec<Item>>()
-    });
-    blocks.extend(Block::section("Off target, and why", missed));
+    blocks.extend(Block::section("Off target, and why", off_target(kit)));
     let rows = by_group(&kit.cases, |case| &case.case, |case| vec![Cell::words(goes(case))]);
     blocks.push(Block::Side);
     blocks.push(Block::Table(Table::new("goes", "Where it goes", &[], rows)));
+}
+
+/// The cases off target by what the kit was made to do for them; why, once for all side by side of which it is the same.
+fn off_target(kit: &Kit) -> Vec<Item> {
+    let reasons = [
+        ("legal", "no kit of these pieces brings these onto target together with the other cases"),
+        (
+            "legal, given up in time",
+            "no kit was found in this time that brings these onto target; that there is none is not proved",
+        ),
+        ("on target", ""),
+    ];
+    let mut items = Vec::new();
+    for (asked, reason) in reasons {
+        let missed: Vec<&CaseFound> =
+            kit.cases.iter().filter(|case| !case.on_target && case.asked == asked).collect();
+        items.extend((!missed.is_empty() && !reason.is_empty()).then(|| Item::from(reason)));
+        for alike in missed.chunk_by(|one, next| one.in_the_way == next.in_the_way) {
+            items.extend(alike.iter().map(|case| {
+                let miss = format!("{}: {}", name(&case.case.short), case.missed.join("; "));
+                Item::from(miss).toned(Tone::Bad)
+            }));
+            items.extend(
+                alike[0].in_the_way.iter().take(MOST_IN_THE_WAY).map(|why| Item::under(why.as_str())),
+            );
+        }
+    }
+    items
 }
 
 fn by_target(case: &CaseFound) -> impl Iterator<Item = &[Residual]> {

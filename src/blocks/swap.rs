@@ -3,7 +3,7 @@
 use super::balance::{corners, inspection, targets};
 use super::help::{not_settled, would_cure};
 use super::plan::balance;
-use super::{Drawn, NOTHING_FOUND, brief, mount, work};
+use super::{Drawn, NOTHING_FOUND, brief, trays, work};
 use super::{
     cautions, cautions_of, chance, chance_to_pass, gaps, picture, proved, tone, too_light, too_light_with,
     wanted, what_there_is,
@@ -17,8 +17,8 @@ use crate::marks::{MASS_UNIT, column, given, name, plain};
 use crate::page::{Block, Cell, Item, Page, Table, Tone};
 use crate::quantity::{Exact, Minutes};
 
-/// The page of a set-up for several drivers, or of why there is none; `drawn` are the drivers' karts in their order, or the kart
-/// as it is now.
+/// The page of a set-up for several drivers, or of why there is none; `drawn` are the drivers' karts in their order with a map of
+/// what is always on the kart, or the kart as it is now.
 pub fn swap(swap: &Swap, drawn: &[Drawn]) -> Page {
     let order = arrows(swap.order.iter().map(String::as_str));
     let title = format!("{order} on {}, {}", name(&swap.kart), name(&swap.class));
@@ -26,9 +26,10 @@ pub fn swap(swap: &Swap, drawn: &[Drawn]) -> Page {
     let goals = swap.setup.as_ref().map_or(&[][..], |setup| &setup.goals);
     match &swap.setup {
         Some(setup) => {
-            stops(&mut blocks, swap, setup, drawn.first());
+            let (drivers, map) = drawn.split_at(drawn.len().min(setup.drivers.len()));
+            stops(&mut blocks, swap, setup, drivers.first(), map.first());
             for (index, driver) in setup.drivers.iter().enumerate() {
-                of_driver(&mut blocks, swap, setup, driver, drawn.get(index));
+                of_driver(&mut blocks, swap, setup, driver, drivers.get(index));
             }
         }
         None => no_setup(&mut blocks, swap, drawn.first()),
@@ -54,7 +55,7 @@ pub(super) fn work_of(handover: &Handover) -> String {
 }
 
 /// What is done before the first stint and at every stop, and what is on the kart under whom.
-fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Drawn>) {
+fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Drawn>, map: Option<&Drawn>) {
     let all: Vec<&[Residual]> = setup.drivers.iter().map(|driver| &driver.kart.residuals[..]).collect();
     let verdict = format!("{}; {}", balance("LEGAL for everybody", &all), swap.status.said("set-up"));
     let stops = counted(setup.stops.len(), "stop");
@@ -80,16 +81,18 @@ fn stops(blocks: &mut Vec<Block>, swap: &Swap, setup: &Setup, drawn: Option<&Dra
     }
     let handovers = std::iter::once(&setup.preparation).chain(setup.stops.iter().map(|stop| &stop.handover));
     blocks.push(cautions_of(handovers.flat_map(|handover| &handover.adjusters), false));
-    blocks.extend([Block::Side, mounts(&setup.drivers, drawn)]);
+    let screen = vec![mounts(&setup.drivers)];
+    blocks.extend([Block::Side, Block::Either { screen, paper: trays::trays(swap, setup, map) }]);
     blocks.extend(adjusters(&setup.drivers));
-    let left = std::iter::once(officials(&setup.drivers)).chain(stays(setup, drawn));
+    let stays = Block::Either { screen: stays(setup), paper: Vec::new() };
+    let left = [officials(&setup.drivers), stays];
     let remarks = swap.remarks.iter().chain(swap.estimated_places.iter().map(|place| &place.sentence));
     let right = [
         Block::section("To know", remarks.map(String::as_str)),
         helps(swap, usize::MAX),
         Block::section("How sure this is", proofs(swap, setup)),
     ];
-    blocks.push(Block::Beside(vec![left.collect(), right.concat()]));
+    blocks.push(Block::Beside(vec![left.into(), right.concat()]));
 }
 
 /// What is done there; bolts and stacks are on the page, as at a stop there are pins.
@@ -121,10 +124,10 @@ fn under_drivers(name_of: &'static str, caption: String, drivers: &[Driver], row
 }
 
 /// Mounts down, drivers across.
-fn mounts(drivers: &[Driver], drawn: Option<&Drawn>) -> Block {
+fn mounts(drivers: &[Driver]) -> Block {
     let loads = drivers.first().into_iter().flat_map(|first| &first.mounts).enumerate();
     let rows = loads.map(|(index, load)| {
-        by_driver(format!("{}{}", mount(&load.mount, drawn), star(load.quick)), drivers, |driver| {
+        by_driver(format!("{}{}", name(&load.mount), star(load.quick)), drivers, |driver| {
             let carried = driver.mounts.get(index).map_or(load.carried, |own| own.carried);
             let pieces = driver.placements.iter().filter(|placement| placement.mount == load.mount);
             let pieces = pieces.map(|placement| match placement.count {
@@ -152,11 +155,11 @@ fn adjusters(drivers: &[Driver]) -> Option<Block> {
     is_shown.then(|| under_drivers("settings", caption, drivers, rows.collect()))
 }
 
-fn stays(setup: &Setup, drawn: Option<&Drawn>) -> Vec<Block> {
+fn stays(setup: &Setup) -> Vec<Block> {
     let loads = setup.drivers.first().into_iter().flat_map(|first| &first.mounts);
     let here = loads.map(|load| (&load.mount, work::on(&load.mount, &setup.base)));
     let rows = here.filter(|(_, pieces)| !pieces.is_empty());
-    let rows = rows.map(|(called, pieces)| vec![Cell::words(mount(called, drawn)), Cell::words(pieces)]);
+    let rows = rows.map(|(called, pieces)| vec![Cell::words(name(called)), Cell::words(pieces)]);
     let rows: Vec<Vec<Cell>> = rows.collect();
     if rows.is_empty() {
         return Block::section("Stays bolted for everybody", ["nothing"]);

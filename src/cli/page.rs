@@ -11,6 +11,11 @@ use crate::commands::page::To;
 use crate::request::Input;
 
 #[derive(Args)]
+#[command(before_long_help = "\
+Examples:
+  kentledge page kart.yaml -o kart.html
+  kentledge page kart.yaml --site kart
+  kentledge page kart.yaml --serve --lan")]
 pub(super) struct Page {
     /// The scenario that it opens with [default: the first one that `new` writes]
     #[arg(value_name = "FILE")]

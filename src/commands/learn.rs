@@ -7,6 +7,8 @@ use kentledge::answer::learn::Learned;
 use kentledge::blocks;
 use kentledge::diagnosis::{Diagnosis, Fault, Place};
 use kentledge::document::{Document, Step as Way};
+use kentledge::drawing::ground::GroundView;
+use kentledge::drawing::moved::moved;
 use kentledge::marks::written;
 use kentledge::scenario::Scenario;
 use kentledge::tasks::learn::{self, Lessons, Odd, Origin, Unlearned, Verdict};
@@ -35,7 +37,11 @@ pub(crate) fn answer(reading: &Reading, into: Option<&Path>) -> Result<Answer, F
     }
     let change = into.map(|path| lines_into(path, reading, &learned)).transpose()?;
     learned.diff = change.as_ref().map(Change::diff);
-    let answer = reading.form(Exit::Good).words(learned.status, &learned, || blocks::learn(&learned))?;
+    let page = |drawn: &[_]| blocks::learn(&learned, drawn);
+    let answer = reading.form(Exit::Good).answer(learned.status, &learned, page, |units| {
+        let view = GroundView::of_now(units, scenario, scenario.driver());
+        (moved(view, &learned).into_iter().collect(), None)
+    })?;
     match change {
         Some(change) => Ok(change.made(reading.run, answer)?),
         None => Ok(answer),

@@ -4,6 +4,7 @@ use kentledge::answer::swap::explained;
 use kentledge::blocks;
 use kentledge::diagnosis::Fault;
 use kentledge::drawing::ground::GroundView;
+use kentledge::drawing::map::map;
 use kentledge::drawing::{drawings, drawn};
 use kentledge::scenario::{Lever, Scenario};
 use kentledge::tasks::swap::{self, stints};
@@ -36,7 +37,11 @@ pub(crate) fn answer(reading: &Reading, names: &[String]) -> Result<Answer, Fail
             swap::Answer::NoCommonBase(_) | swap::Answer::OutOfTime => now(order.first().copied()),
         };
         let pictures = (1..).zip(&grounds).map(|(number, ground)| drawn(ground, &format!("driver-{number}")));
-        (pictures.collect(), Some(drawings(&grounds)))
+        let base = match &found {
+            swap::Answer::Setup(setup) => Some(map(&GroundView::of_base(units, scenario, setup), "base")),
+            _ => None,
+        };
+        (pictures.chain(base).collect(), Some(drawings(&grounds)))
     })
 }
 

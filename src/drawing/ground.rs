@@ -2,9 +2,10 @@
 
 use std::fmt::Display;
 
+use crate::answer::swap::common;
 use crate::assess::lead_point::lead_point;
 use crate::marks::written;
-use crate::plan::{Action, Measured};
+use crate::plan::{Action, Measured, Plan};
 use crate::scenario::{Adjuster, Figure, Lever, Moment, Scenario, Shift};
 use crate::solve::Answer;
 use crate::statics::{Chassis, Corner, Corners, FrontWheel, Point};
@@ -204,6 +205,14 @@ impl GroundView {
         views.collect()
     }
 
+    /// What all drivers of a set-up have on the kart, the seat where the first of them has it.
+    pub fn of_base(units: UnitSystem, scenario: &Scenario, swap: &Swap) -> GroundView {
+        let measured: Vec<&Measured> = swap.plans.iter().map(Plan::measured).collect();
+        let first = measured[0];
+        let base = common(&measured).with_settings(first.counts.settings());
+        GroundView::of_measured(units, scenario, &Measured::new(scenario, first.driver, base))
+    }
+
     /// The kart as it is now, with that driver.
     pub fn of_now(units: UnitSystem, scenario: &Scenario, driver: Option<usize>) -> GroundView {
         let now = Measured::new(scenario, driver, scenario.fitted().clone());
@@ -294,6 +303,11 @@ impl GroundView {
         }
     }
 
+    /// Mounts and their letters.
+    pub(super) fn letters(&self) -> Vec<(String, String)> {
+        self.spots.iter().map(|spot| (spot.name.clone(), spot.letter.clone())).collect()
+    }
+
     /// An amount as its reader reads it.
     pub(super) fn shown(&self, amount: impl Display) -> String {
         written(&amount.to_string(), self.units)
@@ -361,6 +375,12 @@ impl WantedPlace {
 }
 
 impl Spot {
+    /// A place with nothing on it.
+    pub(super) fn empty(index: usize, name: &str, place: Point) -> Spot {
+        let (letter, name, pieces) = (letter(index), name.to_owned(), Vec::new());
+        Spot { letter, name, place, pieces, lead: 0.0, leaves: 0.0, job: None }
+    }
+
     fn new(
         scenario: &Scenario,
         mount: usize,

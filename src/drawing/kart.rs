@@ -101,6 +101,24 @@ pub(super) fn frame(view: &GroundView, pen: Pen) -> Markup {
     }
 }
 
+fn half_width(wheel: &Wheel) -> f64 {
+    if down(wheel.place) < 0.0 { HALF_FRONT_WHEEL_MM } else { HALF_WHEEL_MM }
+}
+
+fn tyre(wheel: &Wheel, pen: Pen) -> Markup {
+    let (x, y, half) = (across(wheel.place), down(wheel.place), half_width(wheel));
+    html! {
+        rect class="tyre" x=(number(x - half)) y=(number(y - HALF_TYRE_MM)) width=(number(2.0 * half))
+            height=(number(2.0 * HALF_TYRE_MM)) rx=(pen.size(4.0)) stroke-width=(pen.size(1.5)) {}
+        circle class="patch" cx=(number(x)) cy=(number(y)) r=(pen.size(1.75)) {}
+    }
+}
+
+/// Wheels without their loads.
+pub(super) fn tyres(view: &GroundView, pen: Pen) -> Markup {
+    html! { g class="wheels" { @for wheel in &view.wheels { (tyre(wheel, pen)) } } }
+}
+
 /// Wheels at their contact patches with their loads, and a blank for what the pads say when the work is done.
 pub(super) fn wheels(view: &GroundView, pen: Pen) -> Markup {
     html! {
@@ -110,28 +128,16 @@ pub(super) fn wheels(view: &GroundView, pen: Pen) -> Markup {
     }
 }
 
-/// A wheel from above.
-pub(super) fn tyre(wheel: &Wheel, pen: Pen) -> Markup {
-    let (x, y) = (across(wheel.place), down(wheel.place));
-    let half = if y < 0.0 { HALF_FRONT_WHEEL_MM } else { HALF_WHEEL_MM };
-    html! {
-        rect class="tyre" x=(number(x - half)) y=(number(y - HALF_TYRE_MM)) width=(number(2.0 * half))
-            height=(number(2.0 * HALF_TYRE_MM)) rx=(pen.size(4.0)) stroke-width=(pen.size(1.5)) {}
-    }
-}
-
 fn one_wheel(view: &GroundView, wheel: &Wheel, pen: Pen) -> Markup {
     let load = |mass: f64| view.shown(plain(kg(mass).known_to(AS_PADS_READ)).without_plus_minus().bare());
     let (x, y) = (across(wheel.place), down(wheel.place));
     let side = x.signum();
-    let half = if y < 0.0 { HALF_FRONT_WHEEL_MM } else { HALF_WHEEL_MM };
-    let edge = x + side * (half + pen.px(5.0));
+    let edge = x + side * (half_width(wheel) + pen.px(5.0));
     let anchor = if side < 0.0 { "end" } else { "start" };
     let (wide, high) = BLANK_PX;
     html! {
         g class="wheel" data-corner=(wheel.corner.word()) {
             (tyre(wheel, pen))
-            circle class="patch" cx=(number(x)) cy=(number(y)) r=(pen.size(1.75)) {}
             text class="quiet strong" x=(number(edge)) y=(number(y - pen.px(24.0))) text-anchor=(anchor) { (wheel.corner.word()) }
             text class="strong load" x=(number(edge)) y=(number(y + pen.px(1.0))) text-anchor=(anchor)
                 font-size=(pen.size(LOAD_PX)) { (load(wheel.load)) }

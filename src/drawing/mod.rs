@@ -8,6 +8,8 @@ mod lead;
 mod legend;
 mod lens;
 pub(crate) mod lettering;
+pub mod map;
+pub mod moved;
 mod numerals;
 mod pen;
 pub mod reach;
@@ -24,7 +26,7 @@ use crate::units::{Mass, UnitSystem};
 use callouts::Callout;
 use ground::{GroundView, Origin, Subject};
 use legend::Legend;
-use pen::{Area, number};
+use pen::{Area, Pen, number};
 
 /// Colours and lines of the drawing, for the file and for the page around it.
 pub const STYLE: &str = include_str!("style.css");
@@ -108,7 +110,7 @@ pub fn outline(chassis: &Chassis) -> Markup {
         svg class="drawing" aria-hidden="true" stroke-width=(pen.size(1.0)) stroke-linejoin="round"
             viewBox=([-half, front, 2.0 * half, rear - front].map(number).join(" ")) {
             (kart::frame(&view, pen))
-            @for wheel in &view.wheels { (kart::tyre(wheel, pen)) }
+            (kart::tyres(&view, pen))
         }
     }
 }
@@ -116,9 +118,8 @@ pub fn outline(chassis: &Chassis) -> Markup {
 /// What a page shows of a kart; `id` tells several pictures on one page apart.
 pub fn drawn(view: &GroundView, id: &str) -> Drawn {
     // Where the drawing has the numbers of jobs, tables have names alone.
-    let lettered = view.spots.iter().filter(|_| !view.has_jobs());
-    let letters = lettered.map(|spot| (spot.name.clone(), spot.letter.clone()));
-    Drawn { picture: inline(view, id), letters: letters.collect() }
+    let letters = if view.has_jobs() { Vec::new() } else { view.letters() };
+    Drawn { picture: inline(view, id), letters }
 }
 
 /// Where everything goes.
@@ -172,17 +173,7 @@ fn picture(
             title id=(title) { (plain(&heading(view))) }
             desc id=(description) { (plain(&in_words(view))) }
             @if let Some(style) = style { (style) }
-            defs {
-                pattern id={ (id) "-hatch" } patternUnits="userSpaceOnUse" patternTransform="rotate(45)"
-                    width=(pen.size(4.0)) height=(pen.size(4.0)) {
-                    rect class="paper" width=(pen.size(4.0)) height=(pen.size(4.0)) {}
-                    line class="hatch" x1="0" y1="0" x2="0" y2=(pen.size(4.0)) stroke-width=(pen.size(2.0)) {}
-                }
-                marker id={ (id) "-arrow" } viewBox="0 0 8 8" refX="7" refY="4" markerWidth="7"
-                    markerHeight="7" orient="auto" {
-                    path class="solid" d="M 0 0 L 8 4 L 0 8 z" {}
-                }
-            }
+            (defs(id, pen))
             (kart::frame(view, pen))
             (callouts::leaders(callouts, area))
             (lead::lead(view, pen, id))
@@ -191,6 +182,23 @@ fn picture(
             (callouts::words(callouts, view, area))
             (numerals::numerals(view, pen))
             (legend.drawn(view, pen, [pen.px(4.0) - area.half_width, *foot]))
+        }
+    }
+}
+
+/// The hatch of lead that stays, and the head of an arrow.
+fn defs(id: &str, pen: Pen) -> Markup {
+    html! {
+        defs {
+            pattern id={ (id) "-hatch" } patternUnits="userSpaceOnUse" patternTransform="rotate(45)"
+                width=(pen.size(4.0)) height=(pen.size(4.0)) {
+                rect class="paper" width=(pen.size(4.0)) height=(pen.size(4.0)) {}
+                line class="hatch" x1="0" y1="0" x2="0" y2=(pen.size(4.0)) stroke-width=(pen.size(2.0)) {}
+            }
+            marker id={ (id) "-arrow" } viewBox="0 0 8 8" refX="7" refY="4" markerWidth="7"
+                markerHeight="7" orient="auto" {
+                path class="solid" d="M 0 0 L 8 4 L 0 8 z" {}
+            }
         }
     }
 }

@@ -154,6 +154,52 @@ fn bar(strip: &Strip, least: f64, units: UnitSystem) -> Markup {
     }
 }
 
+/// How far readings are off from what is computed, row by row, all to one scale about nothing.
+#[derive(Clone, Debug)]
+pub struct Offsets {
+    /// What stands above it, and above its columns.
+    pub caption: String,
+    pub head: Vec<String>,
+    /// Name of a row, and its columns.
+    pub rows: Vec<(String, Vec<Offset>)>,
+}
+
+/// How far off a reading is, its ±, and both in words.
+pub type Offset = (f64, f64, String);
+
+/// A whisker about each, which a line at nothing crosses where all is well.
+pub(super) fn offsets(all: &Offsets, units: UnitSystem) -> Markup {
+    let cells = || all.rows.iter().flat_map(|(_, cells)| cells);
+    let widest = cells().map(|(off, sure, _)| off.abs() + sure).fold(f64::MIN_POSITIVE, f64::max);
+    let at = |off: f64| format!("{}%", trimmed(50.0 + 46.0 * off / widest, 2));
+    html! {
+        table class="offsets" {
+            caption { (marked(&all.caption, units)) }
+            thead { tr { td {} @for head in &all.head { th scope="col" { (head) } } } }
+            tbody {
+                @for (name, cells) in &all.rows {
+                    tr {
+                        th scope="row" { (marked(name, units)) }
+                        @for ((off, sure, words), head) in cells.iter().zip(&all.head) {
+                            td data-head=(head) {
+                                svg class="drawing strip" aria-hidden="true" width="100%" height="16" {
+                                    line class="aim" x1="50%" x2="50%" y1="0" y2="16" {}
+                                    line class="whisker" x1=(at(off - sure)) x2=(at(off + sure)) y1="8" y2="8" {}
+                                    @for end in [off - sure, off + sure] {
+                                        line class="whisker" x1=(at(end)) x2=(at(end)) y1="4" y2="12" {}
+                                    }
+                                    circle class="ring" cx=(at(*off)) cy="8" r="4" {}
+                                }
+                                (marked(words, units))
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// Size of the picture of a plane, and of the plot in it.
 const PLANE: (f64, f64) = (300.0, 212.0);
 const PLOT: [f64; 4] = [38.0, 20.0, 244.0, 156.0];

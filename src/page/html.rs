@@ -3,9 +3,9 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::figures;
 use super::markup::{marked, name, plain};
 use super::{Block, Cell, Item, Kind, Page, Table, Tone};
+use super::{figures, lead, season};
 use crate::imprint::{Imprint, generator};
 use crate::marks::written;
 use crate::units::UnitSystem;
@@ -37,7 +37,8 @@ pub fn sheet(page: &Page, units: UnitSystem, drawing: &str, imprint: &Imprint) -
                                     Some((file, digest)) => { "Scenario " (name(file)) ", SHA-256 " (digest) "\u{2026}" }
                                     None => { "Readings typed on the command line" }
                                 }
-                                " \u{b7} " (generator()) " \u{b7} " (marked(&page.status, units))
+                                " \u{b7} " (generator())
+                                @if !page.status.is_empty() { " \u{b7} " (marked(&page.status, units)) }
                             }
                         }
                     }
@@ -63,7 +64,11 @@ pub fn sides(page: &Page, units: UnitSystem) -> Markup {
 /// Blocks in order; what follows a heading is a section with it.
 fn blocks(all: &[Block], units: UnitSystem) -> Markup {
     let goes_on = |before: &Block, next: &Block| match next {
-        Block::Heading(_) | Block::Beside(_) | Block::Cautions(_) | Block::Title(_) => false,
+        Block::Heading(_)
+        | Block::Beside(_)
+        | Block::Either { .. }
+        | Block::Cautions(_)
+        | Block::Title(_) => false,
         Block::Strips(_) => matches!(before, Block::Heading(_) | Block::Plane(_)),
         _ => !matches!(before, Block::Strips(_)),
     };
@@ -111,6 +116,10 @@ fn one(block: &Block, units: UnitSystem) -> Markup {
             Block::Side | Block::Sketch(..) | Block::Gap | Block::Next(_) => {},
             Block::Strips(strips) => (figures::strips(strips, units)),
             Block::Plane(plane) => (figures::plane(plane)),
+            Block::Offsets(offsets) => (figures::offsets(offsets, units)),
+            Block::Season(season) => (season::season(season, units)),
+            Block::Lead(table) => (lead::table(table, units)),
+            Block::Either { paper, .. } => (blocks(paper, units)),
         }
     }
 }

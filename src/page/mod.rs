@@ -3,14 +3,18 @@
 
 mod figures;
 pub mod html;
+mod lead;
 pub(crate) mod markup;
+mod season;
 mod sketch;
 mod strip;
 pub mod terminal;
 
 use maud::Markup;
 
-pub use figures::Plane;
+pub use figures::{Offset, Offsets, Plane};
+pub use lead::{Fate, LeadTable, Lying, Pieces};
+pub use season::{Panel, Season, Seen, Shown, When};
 pub use sketch::Sketch;
 pub use strip::{Strip, Wanted, in_time};
 
@@ -48,6 +52,14 @@ pub enum Block {
     Strips(Vec<Strip>),
     /// Where the balance is and where it is wanted, on paper.
     Plane(Plane),
+    /// How far readings are off, on paper.
+    Offsets(Offsets),
+    /// Figures from weighing to weighing, on paper.
+    Season(Season),
+    /// Lead drawn to scale in rows and columns, on paper.
+    Lead(LeadTable),
+    /// What a screen shows, and the picture that paper shows instead.
+    Either { screen: Vec<Block>, paper: Vec<Block> },
     /// Lines to be copied as they are.
     Copy(String),
     /// A picture made of letters for a terminal; paper has a drawing.

@@ -129,7 +129,15 @@ impl Screen {
                     self.cautions.extend(new);
                 }
                 Block::Beside(parts) => parts.iter().for_each(|part| self.blocks(part)),
-                Block::Picture(_) | Block::Plane(_) | Block::ByHand(_) | Block::Side | Block::Gap => {}
+                Block::Either { screen, .. } => self.blocks(screen),
+                Block::Picture(_)
+                | Block::Plane(_)
+                | Block::Lead(_)
+                | Block::Season(_)
+                | Block::Offsets(_)
+                | Block::ByHand(_)
+                | Block::Side
+                | Block::Gap => {}
             }
         }
     }

@@ -1,5 +1,7 @@
 //! Strips, the bar of the weight and the balance on the sheet of a plan against its document: places to scale.
 
+mod several;
+
 use approx::assert_abs_diff_eq;
 use roxmltree::{Document, Node};
 use serde_json::Value;

@@ -212,7 +212,7 @@ pub(in crate::blocks) fn learn(learned: &Learned) -> Vec<Block> {
         ),
         Block::List(vec![Item::from(learned.verdict.as_str()).toned(tone)]),
     ];
-    blocks.extend(blocks::learn::told(&told));
+    blocks.extend(blocks::learn::told(&told, None));
     blocks
         .extend(learned.next_weighing.iter().map(|one| Block::Line(format!("weigh next: {}", one.sentence))));
     if let Some(diff) = &learned.diff {

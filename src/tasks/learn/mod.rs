@@ -27,6 +27,7 @@ pub(super) use unknowns::doubts_of;
 use crate::least_squares::{Equations, Fit};
 use crate::scenario::{Belief, Beliefs, Scenario};
 use crate::statics::RollShare;
+use crate::uncertainty::combined;
 use faults::Fault;
 use unknowns::Guess;
 
@@ -89,6 +90,10 @@ pub struct Lessons {
     pub beliefs: Beliefs,
     /// What the last weighing of the kart as raced read too much by all of them together, kg.
     pub misread_kg: [f64; 4],
+    /// What each weighing in [`Lessons::sightings`] shows more than is computed of it, kg.
+    pub misfits_kg: Vec<[f64; 4]>,
+    /// Standard uncertainty of that before anything is learned: pads, settling, fuel and lead of that weighing, kg.
+    pub misfits_unsure_kg: Vec<[f64; 4]>,
     /// Sum of squared misfits, each in its uncertainty.
     pub chi_square: f64,
     /// Readings beyond the four of the kart itself.
@@ -305,7 +310,9 @@ impl Learner<'_> {
             twins: apart::twins(&lessons, &correlations),
             told: apart::combinations(&fit.spreads(&learned, &doubts)),
             beliefs: self.believed(guess, &lessons),
-            misread_kg: self.misread_kg(guess, fit),
+            misread_kg: self.misread_kg(guess, fit, self.last_raced()),
+            misfits_kg: (0..self.sightings.len()).map(|index| self.misread_kg(guess, fit, index)).collect(),
+            misfits_unsure_kg: (0..self.sightings.len()).map(|index| self.unsure_kg(index)).collect(),
             chi_square: fit.chi_square,
             freedom: fit.freedom,
             chance,
@@ -347,9 +354,16 @@ impl Learner<'_> {
         self.sightings.iter().rposition(raced).unwrap_or(0)
     }
 
-    fn misread_kg(&self, guess: &Guess, fit: &Fit) -> [f64; 4] {
-        let last = self.last_raced();
-        std::array::from_fn(|corner| fit.residuals[4 * last + corner] + self.at_fault_kg(guess, last, corner))
+    fn misread_kg(&self, guess: &Guess, fit: &Fit, sighting: usize) -> [f64; 4] {
+        let of = |corner| fit.residuals[4 * sighting + corner] + self.at_fault_kg(guess, sighting, corner);
+        std::array::from_fn(of)
+    }
+
+    /// How far a weighing may be off at each corner: each reading by itself and every fault that touches it.
+    fn unsure_kg(&self, sighting: usize) -> [f64; 4] {
+        let faults = |corner: usize| self.faults.iter().map(move |fault| fault.shifts[sighting][corner]);
+        let within = self.sightings[sighting].within_kg;
+        std::array::from_fn(|corner| combined(std::iter::once(within[corner]).chain(faults(corner))))
     }
 
     fn odd(&self, fit: &Fit, lessons: &[Lesson]) -> Odd {

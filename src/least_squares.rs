@@ -1,7 +1,4 @@
 //! Weighted linear least squares: the unknowns that come nearest to more equations than there are unknowns.
-//! Takes equations, each with the standard uncertainty of its right-hand side; gives estimates, their uncertainties and
-//! correlations, what the equations leave open, and whether the misfit is what the uncertainties promise.
-//! Does not know what the unknowns are.
 //!
 //! Every equation is divided by its uncertainty and every column by its length, so that no unit counts for more than another;
 //! the matrix is then turned into a triangle by reflections, its columns in an order that leaves what is undetermined to the

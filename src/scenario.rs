@@ -1,6 +1,5 @@
 //! The validated world: kart, class, targets, weighing, drivers, fuel, mounts, lead, what is fitted.
 //! Made only by `Scenario::from_document`, which lists everything wrong at once; afterwards nothing in it can be wrong.
-//! Does not know YAML, nor what will be asked of it.
 
 mod aboard;
 mod adjuster;

@@ -1,6 +1,4 @@
 //! Goals in order: search, measure, pin, next.
-//! Takes a scenario and a time; gives a judged plan with what was proved of every goal, or how far from legal it remains.
-//! Does not search by itself and does not format anything.
 
 use crate::counts::Counts;
 use crate::engine::{self, Divisible, DualPrices};

@@ -1,6 +1,5 @@
 //! Every scenario is a snapshot: exit code, stderr and text of `plan`, `weigh` and `check`; a few of the other commands. Of the
 //! documents there is one shape for each command.
-//! Takes the folder `scenarios`; gives one snapshot per file and command, and the keys of one document per command.
 //! Does not know what is right: a person has read each snapshot before it was accepted. That documents, screens and sheets have
 //! the same numbers is a law (`sheet`), and so is what a document must have (`answers`).
 //!

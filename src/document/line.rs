@@ -1,6 +1,4 @@
 //! Quantities as typed on a command line: with a unit of their own, or in the units that an option names.
-//! Takes a word and its bounds; gives the amount and the units it was written in, or what is wrong with it.
-//! Does not know which command asks.
 
 use super::quantity::{Bounds, Quantity, Unit, quantity};
 use crate::diagnosis::{Dimension, Fault};

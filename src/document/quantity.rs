@@ -1,7 +1,5 @@
 //! How people write a quantity: `12.5 kg`, `5lb`, `41 1/2 in`, `3 L`, `43 %`, or a bare number in the file's
 //! unit.
-//! Takes the characters; gives number and unit, and masses and lengths made from them without a detour.
-//! Does not know which setting is read, nor YAML.
 
 use crate::decimals::trimmed;
 use crate::diagnosis::{Dimension, Fault};

@@ -1,6 +1,4 @@
 //! The part of a weighing about what was aboard: who, how much fuel, which lead, and how seat and adjusters were set.
-//! Takes the settings under `aboard`, with the names they may mention; gives what was aboard, or notes what is wrong.
-//! Does not know what the pads told (`sets`).
 
 use super::lead::LeadBox;
 use super::mounts::{Mounts, on_mounts};

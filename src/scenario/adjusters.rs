@@ -1,7 +1,4 @@
 //! The parts of a file about adjusters: seat holes, spindle washers, and whatever else the user can set.
-//! Takes the settings under `seat`, `spindles` and `adjusters`; gives adjusters with all their settings, or notes what is
-//! wrong.
-//! Does not know what a setting does to the corners, nor weighings, which say by name how a kart was set.
 
 use super::pit::usual;
 use super::{Adjuster, Cost, FrontWheel, Hole, Lever, Seat, Setting, Shift, bounds, keys};

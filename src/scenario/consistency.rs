@@ -1,8 +1,5 @@
 //! What the parts of a file say about each other: weighings against masses, locks against limits, targets
 //! against targets.
-//! Takes the parts as read; notes what cannot be true together, and works out a driver's mass from two
-//! weighings.
-//! Does not read settings.
 
 use super::bounds;
 use super::drivers::ListedDriver;

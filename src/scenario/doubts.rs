@@ -1,6 +1,5 @@
 //! What is legal but looks wrong: swapped sides, lead that fits nowhere, lead beyond a limit on a mount that may be changed.
-//! Takes the parts as read; notes warnings, none of which keeps the file from being used.
-//! Does not know what is forbidden (`consistency`). A warning that cries wolf is not read: thresholds are wide.
+//! A warning that cries wolf is not read: thresholds are wide.
 
 use super::lead::LeadBox;
 use super::mounts::Mounts;

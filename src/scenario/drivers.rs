@@ -1,6 +1,4 @@
 //! The part of a file about drivers: who they are, what they weigh, where they act.
-//! Takes the settings under `drivers`; gives them resolved, or notes what is wrong.
-//! Does not compare what a driver weighs with his weighing (`consistency`).
 
 use super::aboard::Names;
 use super::weighed::{self, ListedWeighing};

@@ -1,6 +1,4 @@
 //! The parts of a file about its weighings, in time, and what they have taught.
-//! Takes the settings under `weighing` and `learned`; gives them with all names resolved, or notes what is wrong.
-//! Does not compare weighings with masses (`consistency`), nor learn from them.
 
 use super::aboard::Names;
 use super::beliefs::{Belief, Beliefs};

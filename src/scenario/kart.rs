@@ -1,6 +1,4 @@
 //! The part of a file that describes kart and seat.
-//! Takes the settings under `kart`; gives geometry and stiffness, or notes what is wrong.
-//! Does not know what is aboard.
 
 use super::pads::FrameTold;
 use super::{Adjuster, Kart, adjusters, keys};

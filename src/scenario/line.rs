@@ -1,8 +1,5 @@
 //! A weighing given on a command line instead of in a file: four readings, and three lengths if they are
 //! known.
-//! Takes the words as typed; gives masses and lengths within the same bounds as a file's, or what is wrong
-//! with them.
-//! Does not know the options' names, nor how the words are printed.
 
 use super::bounds;
 pub use crate::document::Refused;

@@ -1,7 +1,4 @@
 //! The parts of a file about places for lead: mounts, and which pieces are on which mount.
-//! Takes the settings under `mounts` and lists of lead; gives them with all names resolved, or notes what is
-//! wrong.
-//! Does not know weighings, nor whether what is fitted is allowed (`consistency`).
 
 use super::lead::LeadBox;
 use super::{Access, FixedTo, Kind, Mount, Rules, Seat, bounds, keys, place};

@@ -1,5 +1,4 @@
 //! The part of a file about changes of driver: the order of the stints, and the minutes that each operation takes.
-//! Takes the settings under `pit`, with the names of the drivers; gives them checked, or notes what is wrong.
 //! Does not know which pieces change; `quick` stands at each mount and each kind of lead.
 
 use super::{bounds, keys};

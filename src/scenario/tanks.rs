@@ -1,6 +1,4 @@
 //! The part of a file about fuel: one tank or several, and what is in them at the start and at the finish.
-//! Takes the settings under `fuel`; gives the tanks, or notes what is wrong.
-//! Does not know how much was in them at a weighing (`aboard`).
 
 use super::{NONE, Tank, bounds, keys, place};
 use crate::diagnosis::Fault;

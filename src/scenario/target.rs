@@ -1,6 +1,4 @@
 //! What is wanted of a kart: a figure, how much of it, how nearly, and when.
-//! Gives data, and the one inequality that every kind of aim is.
-//! Does not read a file, and does not measure a kart.
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,6 +1,4 @@
 //! From what was written to what is valid: every part read, then compared with the others.
-//! Takes a document; gives a scenario with warnings, or everything that is wrong with the file.
-//! Does not know the rules of each part, which stand beside it.
 
 use super::aboard::{self, Names};
 use super::drivers::{self, ListedDriver};

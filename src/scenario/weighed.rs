@@ -1,6 +1,4 @@
 //! The part of a file about a weighing: when, what the pads told, and what was aboard.
-//! Takes the settings of one, with the names they may mention; gives the weighing, or notes what is wrong.
-//! Does not compare one weighing with another (`history`, `consistency`).
 
 use super::aboard::{Names, read_aboard};
 use super::{NONE, OfficialTotal, Weighing, keys, sets};

@@ -1,5 +1,4 @@
 //! What is made small, and within what.
-//! Takes the values of plans; says which of them count, and what one of them is worth.
 //! Chooses no limits: goals and thresholds do.
 
 use crate::goal::Goal;

@@ -1,6 +1,4 @@
 //! One goal, and what a search may use up for it.
-//! Takes limits on all values; says which thresholds are worth asking for, and when nothing is left to look for.
-//! Does not search.
 
 use super::{Found, Guard, Limits, Objective};
 

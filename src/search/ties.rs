@@ -1,5 +1,4 @@
 //! Among equals: the fewest pieces, then the order of the file.
-//! Takes a plan; gives the first of all plans that have its values and its settings of adjusters.
 
 use std::cmp::Reverse;
 

@@ -1,6 +1,4 @@
 //! The kart itself in time: what its twist did between weighings that lead, driver, fuel and levers do not explain.
-//! Takes a scenario; gives changes of the frame, the spindles or the tyres, and how small a change would show.
-//! Does not know what made them.
 //!
 //! Each weighing is held against what the first would have shown with the same aboard; what is left is projected onto the
 //! direction of twist. With no change it is one number, known as well as pads, floor and the file are: level and zero err together

@@ -1,5 +1,4 @@
 //! Every number of a scenario that may be off, by how much, and what the scenario would be if it were.
-//! Takes a scenario and a driver; gives independent inputs, each with one standard uncertainty, and shifted scenarios.
 //! Does not compute anything from a shifted scenario: that is done by the same code as for the scenario itself, so that no
 //! sensitivity is written down twice.
 

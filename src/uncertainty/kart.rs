@@ -1,5 +1,4 @@
 //! How sure the corners of a kart are: as weighed, and in any other state.
-//! Takes a scenario, a driver, a moment and lead; gives corners and geometry with all sources of their errors.
 //! Does not know which figures will be asked for: shares, pairs and centres of gravity are computed from every shifted kart.
 
 use super::cause::Cause;

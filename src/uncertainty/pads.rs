@@ -1,7 +1,4 @@
 //! What four pads may have got wrong: every independent error as a shift of the four readings.
-//! Takes readings, what is known of the pads and of the floor, and the chassis; gives shifts of one standard uncertainty
-//! each.
-//! Does not know what is aboard, nor what the readings are used for.
 
 use super::cause::Cause;
 use super::{combined, standard};

@@ -1,6 +1,4 @@
 //! Standard uncertainties from what people know: limits, display steps, repeated readings.
-//! Takes half-widths and readings; gives one standard uncertainty, in the same unit.
-//! Does not know what was measured.
 
 use statrs::distribution::{ContinuousCDF, StudentsT};
 

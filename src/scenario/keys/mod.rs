@@ -1,6 +1,4 @@
 //! The format of a scenario file: every key with what it takes, whether it may be left out, and one line about it.
-//! Gives a type for each block of settings, by which the parts of the scenario read it, and of which the JSON Schema is made.
-//! Does not know what the values mean together.
 
 use super::bounds;
 use super::{FixedTo, Moment, When};

@@ -1,6 +1,4 @@
 //! The part of a file about a trip: drivers, classes, targets, what can be bought, spares, hardware.
-//! Takes the settings under `trip` and what else of the file it speaks of; gives the trip, or notes what is wrong.
-//! Does not know which kits serve it.
 
 use super::list::Listed;
 use super::{ForSale, Trip, hardware, variations};

@@ -1,5 +1,4 @@
 //! From joined columns to plans: every way to make them up, each measured exactly.
-//! Takes columns that go together; keeps the best plan.
 //! Joins nothing, and refuses only what a row or a limit refuses.
 
 use super::super::depth_first::Finish;

@@ -1,6 +1,4 @@
 //! Whether a kit serves all cases: asked case by case, the hardest first, and never twice.
-//! Takes the programs of all cases; gives verdicts, and for each case boxes of kits that were refuted.
-//! Does not choose kits, nor which cases to give up.
 
 use std::collections::HashMap;
 

@@ -1,6 +1,4 @@
 //! How far a kit reaches beyond the cases it was packed for: another driver's mass, another front %.
-//! Takes the kit that was found; gives for every case whether a step either way is still on target.
-//! Does not look for kits, and does not say what a driver's mass is good for.
 
 use super::kits::Kit;
 use crate::scenario::{Aim, Case, Figure, Scenario, Trip};

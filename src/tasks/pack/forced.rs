@@ -1,6 +1,4 @@
 //! What each piece of a kit is along for, and what one piece less would give up.
-//! Takes the kit that was found; gives for every kind the cases that it could not serve with one of it less.
-//! Does not look for kits.
 
 use super::ask::{Asking, Verdict};
 use super::kits::{Kit, Pieces, Worth};

@@ -1,6 +1,4 @@
 //! The hunt for the best kit: the most promising one is asked about, until one does as much as it promises.
-//! Takes the pieces and what is asked of the cases; gives the best kit that is known, and a bound that no kit can beat.
-//! Does not lay anything out, and tells nothing of the kit.
 
 use std::sync::atomic::Ordering;
 

@@ -1,6 +1,4 @@
 //! Kits: how many pieces of each kind go along, what that is worth, and boxes of kits that were refuted.
-//! Takes a trip; gives numbers by kind, the lead of the scenario first, then the list.
-//! Does not know what a kit serves.
 
 use crate::scenario::{Scenario, Trip};
 

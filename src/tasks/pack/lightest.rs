@@ -1,6 +1,4 @@
 //! The lightest of all kits between two: which masses their pieces can add up to.
-//! Takes masses and numbers of pieces; gives a mass that no kit of at least so much is below.
-//! Does not know prices nor what a kit serves.
 //!
 //! Subset sums over bits as in `search::subset_sums`, but for one question of many kits, so equal pieces go in powers of two.
 

@@ -1,7 +1,4 @@
 //! The cheapest kit of those that lose the fewest cases, best first.
-//! Takes pieces with prices and masses, and boxes of refuted kits as they become known; gives kits in the order of their rank,
-//! and a bound below which there is none.
-//! Does not know what a kit serves.
 //!
 //! A node is all kits between two; its cheapest is the lower one. If that lies in a box, a kit of the node has to leave the
 //! box upwards: by more of some kind than the box holds. Each such kind makes a child, and a later child may not leave by the

@@ -2,7 +2,6 @@
 //! pieces.
 //! Takes a scenario and a time; gives the kit with a bound that no kit can beat, and for every case the plan that `plan` finds
 //! with only the pieces of the kit; or which cases no kit can serve.
-//! Does not lay anything out, and counts no bolts.
 //!
 //! # What serves
 //!

@@ -1,5 +1,4 @@
 //! Base by base: what stays on the slow mounts, with the drivers independent of each other above it.
-//! Takes a team and limits that leave the changes free; gives a set-up within them, or the proof that there is none.
 //! Does not count changes: where they are limited, `relay` goes from driver to driver instead.
 //!
 //! Once the slow cells are settled, nothing couples the drivers but the number of changes. So bases are built kind by kind,

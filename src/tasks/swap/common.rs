@@ -1,6 +1,4 @@
 //! The common part of a set-up: what stays for everybody, once it is settled what varies.
-//! Takes a team and the varying lead of each driver; gives a whole set-up within limits, or the proof that there is none.
-//! Does not choose what varies.
 //!
 //! What all drivers share acts on every driver alike, so drivers collapse as states do (see `model`): the need of the
 //! neediest driver and the allowance of the one with the least bound the common mass, and for each target the worst driver

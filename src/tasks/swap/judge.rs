@@ -1,5 +1,4 @@
 //! The judge of a team: every driver's kart measured again, and what is slow found equal under all of them.
-//! Takes the scenario, what each reaches alone, and the set-up that the search found; gives judged plans, or the disagreement.
 //! Does not use the models' arithmetic: totals and misses come from the judge of single plans.
 
 use super::team::Team;

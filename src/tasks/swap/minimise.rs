@@ -1,6 +1,4 @@
 //! One goal of a team made small within limits on the others.
-//! Takes a team; gives the best set-up found, and a bound that nothing can beat.
-//! Does not know the order of the goals, nor the scenario.
 //!
 //! Thresholds rise from the bound: each asks for a set-up barely better than what is proved impossible, and a "no" raises
 //! the bound. Where a higher one meets no more varying parts than the one before, a single pass from above ends it. While any

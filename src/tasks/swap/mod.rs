@@ -1,7 +1,4 @@
 //! Several drivers on one kart: a common base that stays bolted, and the least work at each change of driver.
-//! Takes a scenario, the order of the stints and a time; gives a judged plan for every driver with what was proved of every
-//! goal, or says why there is none.
-//! Does not lay anything out, and does not look for remedies.
 
 mod base;
 mod common;

@@ -1,6 +1,4 @@
 //! Where the needs of several drivers overlap: in mass, in each target's tolerance, in the distance from each aim.
-//! Takes a team, limits and what drivers have beyond the first; gives windows for the next handover, and bounds.
-//! Does not enumerate anything.
 //!
 //! Whatever the drivers share adds the same to all of them, so what one needs at least and another may have at most must meet
 //! somewhere, and half of what lies between two of them is a bound that no common lead can beat.

@@ -1,5 +1,4 @@
 //! Where a driver's own lead can bring each target at all, however the mounts are filled.
-//! Takes a team and limits on the mass; gives ranges as if lead were divisible, and says which settings they leave.
 //! Does not enumerate anything; a team without quick adjusters does without it.
 //!
 //! `overlap` compares drivers with each other, whatever they share. Adjusters that move all drivers alike leave that as it is,

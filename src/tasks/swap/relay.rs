@@ -1,6 +1,4 @@
 //! Driver by driver: every way in which what varies can go from one to the next within a number of changes.
-//! Takes a team, its moves and limits; gives a set-up within the limits, or the proof that there is none.
-//! Does not choose limits or thresholds; `minimise` does.
 //!
 //! A node is a prefix of the drivers, in the order of their first stints, with the way in which the quick adjusters are set
 //! for each, and the difference of each one's lead from the first one's. What all of them share is not yet chosen; but

@@ -1,6 +1,4 @@
 //! What helps a team: who costs the others how much, and what would help, each solved again.
-//! Takes a scenario, an order and what `swap` has found; gives set-ups without each driver, and those of eased scenarios.
-//! Does not guess, and claims nothing of a solve that was stopped.
 //!
 //! All is measured against what each driver reaches alone on the kart as it is: kilograms carried beyond that driver's own
 //! lightest legal total, and kilograms outside the tolerances. An easing is first asked for these two goals alone; what gains is

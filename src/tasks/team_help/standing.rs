@@ -1,6 +1,4 @@
 //! How a team, or a part of it, stands: what its drivers carry beyond their own minimum, and miss.
-//! Takes judged plans and each driver's lightest legal total alone; gives numbers that set-ups can be compared by.
-//! Does not solve, and does not know what was changed between two set-ups.
 
 use std::cmp::Ordering;
 

@@ -5,7 +5,7 @@ use crate::engine::DualPrices;
 use crate::goal::Goal;
 use crate::model::Model;
 use crate::search::{End, Found, Guard, Limits, Objective, Search};
-use crate::solve::{Disagreement, Patience, not_below};
+use crate::solve::{Judged, Patience, not_below};
 
 /// A goal, and how near to its bound it is brought: ng, or changes for `work`.
 #[derive(Clone, Copy, Debug)]
@@ -46,7 +46,7 @@ pub(super) fn pursue(
     start: Option<Found>,
     patience: Patience,
     last_node: u64,
-) -> Result<Pursued, Disagreement> {
+) -> Judged<Pursued> {
     // Pricing alone takes a moment, and there may be hundreds of variants to come.
     if patience.is_over() {
         return Ok(start.map_or(Pursued::Unknown, Pursued::Good));

@@ -12,7 +12,7 @@ use crate::model::Model;
 use crate::plan::JUDGE_TOLERANCE_KG;
 use crate::scenario::Case;
 use crate::search::{End, Guard, Limits, Objective, Search};
-use crate::solve::{self, Disagreement, Patience, Shortfall, not_below, solve_within_nodes};
+use crate::solve::{self, Judged, Patience, Shortfall, not_below, solve_within_nodes};
 use crate::units::Mass;
 
 /// Nodes that one question about one case may take, on every machine the same.
@@ -156,11 +156,7 @@ impl<'s> Asking<'s> {
     }
 
     /// Cases that have no legal plan with any kit, or for which `everything` along is too light: with what is missing then.
-    pub(super) fn never_legal(
-        &self,
-        everything: &Kit,
-        whatever: bool,
-    ) -> Result<Vec<(Case, Shortfall)>, Disagreement> {
+    pub(super) fn never_legal(&self, everything: &Kit, whatever: bool) -> Judged<Vec<(Case, Shortfall)>> {
         let mut never: Vec<(Case, Shortfall)> = Vec::new();
         for case in 0..self.cases() {
             let program = &self.programs.all[case];
@@ -191,7 +187,7 @@ impl<'s> Asking<'s> {
 
     /// Asks whether a kit serves all cases; those that are known to be lost with it have to be legal if they may be lost. A kit
     /// that does not becomes part of a box.
-    pub(super) fn ask(&mut self, kit: &Kit, may: May) -> Result<Verdict, Disagreement> {
+    pub(super) fn ask(&mut self, kit: &Kit, may: May) -> Judged<Verdict> {
         self.kits += 1;
         let mut verdict = Verdict::Serves;
         let lost = if may == May::BeLost { self.lost(kit) } else { vec![false; self.cases()] };
@@ -215,12 +211,7 @@ impl<'s> Asking<'s> {
     }
 
     /// Whether a kit serves what is asked of one case; `enlarge` to make the box of a refuted kit as large as can be.
-    pub(super) fn ask_case(
-        &mut self,
-        case: usize,
-        kit: &Kit,
-        enlarge: bool,
-    ) -> Result<Verdict, Disagreement> {
+    pub(super) fn ask_case(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Judged<Verdict> {
         match self.asked[case] {
             Asked::OnTarget if self.known[case].off_target.iter().any(|refuted| refuted.holds(kit)) => {
                 Ok(Verdict::Fails)
@@ -241,7 +232,7 @@ impl<'s> Asking<'s> {
         self.known[case].off_target.iter().any(is_all)
     }
 
-    fn ask_on_target(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Result<Verdict, Disagreement> {
+    fn ask_on_target(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Judged<Verdict> {
         let required_ng = self.programs.required_ng(case, kit);
         let spare_ng = self.programs.scenario.preferences().spare.ng();
         let program = &self.programs.all[case];
@@ -282,7 +273,7 @@ impl<'s> Asking<'s> {
         kit: &Kit,
         is_refutable: bool,
         enlarge: bool,
-    ) -> Result<Verdict, Disagreement> {
+    ) -> Judged<Verdict> {
         if let Some(on_target) = self.known[case].planned.get(kit) {
             return Ok(if *on_target { Verdict::Serves } else { Verdict::Fails });
         }
@@ -414,7 +405,7 @@ impl<'s> Asking<'s> {
 
     /// Refutes a kit whose plan is off target although others would be on target: they are too heavy. Wherever the pieces of
     /// its lightest plan are along, they are too heavy as well.
-    fn refute_lightest(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Result<(), Disagreement> {
+    fn refute_lightest(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Judged<()> {
         let preferences = self.programs.scenario.preferences();
         let beyond_ng = preferences.spare.max(preferences.legal).ng();
         let program = &self.programs.all[case];
@@ -433,7 +424,7 @@ impl<'s> Asking<'s> {
         Ok(())
     }
 
-    fn lightest(&self, model: &Model) -> Result<Option<(Kit, i64)>, Disagreement> {
+    fn lightest(&self, model: &Model) -> Judged<Option<(Kit, i64)>> {
         let prices = DualPrices::new(model);
         let mut search = Search::new(model, &prices);
         let guard = Guard::new(self.patience).within_nodes(MOST_NODES);

@@ -2,7 +2,7 @@
 
 use super::kits::Kit;
 use crate::scenario::{Aim, Case, Figure, Scenario, Trip};
-use crate::solve::{self, Disagreement, Patience, solve_within_nodes};
+use crate::solve::{self, Judged, Patience, solve_within_nodes};
 use crate::units::Mass;
 
 /// A driver of another mass, kg: between two drivers of one class, or one driver in summer and in winter.
@@ -56,12 +56,7 @@ pub struct Beyond {
 }
 
 /// Tries every probe on every case.
-pub(super) fn beyond(
-    scenario: &Scenario,
-    trip: &Trip,
-    kit: &Kit,
-    patience: Patience,
-) -> Result<Vec<Beyond>, Disagreement> {
+pub(super) fn beyond(scenario: &Scenario, trip: &Trip, kit: &Kit, patience: Patience) -> Judged<Vec<Beyond>> {
     let mut all = Vec::new();
     for case in trip.cases() {
         let packed = scenario.packed(trip, case, kit);

@@ -4,7 +4,7 @@ use super::ask::{Asking, Verdict};
 use super::kits::{Kit, Pieces, Worth};
 use crate::plan::Plan;
 use crate::scenario::{Case, Scenario, Trip};
-use crate::solve::{self, Disagreement, Patience, Shortfall, solve_within_nodes};
+use crate::solve::{self, Judged, Patience, Shortfall, solve_within_nodes};
 
 /// Nodes for one plan with one piece less, on every machine the same.
 const MOST_NODES: u64 = 200_000;
@@ -50,7 +50,7 @@ pub enum Left {
 }
 
 /// For every kind of which a piece could be left out, what would not be served.
-pub(super) fn forced(pieces: &Pieces, asking: &mut Asking, kit: &Kit) -> Result<Vec<Forced>, Disagreement> {
+pub(super) fn forced(pieces: &Pieces, asking: &mut Asking, kit: &Kit) -> Judged<Vec<Forced>> {
     let mut all = Vec::new();
     for kind in (0..pieces.len()).filter(|kind| kit[*kind] > pieces.least[*kind]) {
         let mut fewer = kit.clone();
@@ -76,7 +76,7 @@ pub(super) fn smaller(
     forced: &[Forced],
     kit: &Kit,
     patience: Patience,
-) -> Result<Option<Smaller>, Disagreement> {
+) -> Judged<Option<Smaller>> {
     let is_bought = |forced: &&Forced| pieces.cost[forced.kind] > 0;
     let any_bought = forced.iter().any(|one| is_bought(&one));
     let candidates = forced.iter().filter(|one| !any_bought || is_bought(one));

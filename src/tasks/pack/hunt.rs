@@ -6,7 +6,7 @@ use super::ask::{Asking, MOST_NODES, May, Verdict};
 use super::kits::{Kit, Pieces, Rank, Refuted};
 use super::master::{Master, Next};
 use super::{Asked, Progress};
-use crate::solve::Disagreement;
+use crate::solve::{Disagreement, Judged};
 
 /// A kit with which every case is legal.
 #[derive(Clone, Debug)]
@@ -34,7 +34,7 @@ pub(super) struct Hunt<'p> {
 impl<'p> Hunt<'p> {
     /// Begins with everything along, and leaves at home what the cases do not need that it serves: a first answer for whoever
     /// cannot wait.
-    pub(super) fn new(pieces: &'p Pieces, asking: &mut Asking) -> Result<Hunt<'p>, Disagreement> {
+    pub(super) fn new(pieces: &'p Pieces, asking: &mut Asking) -> Judged<Hunt<'p>> {
         asking.undecided.clear();
         let mut hunt = Hunt {
             pieces,
@@ -59,14 +59,14 @@ impl<'p> Hunt<'p> {
     }
 
     /// Everything along is a kit that makes every case legal, as has been found out: better than none.
-    pub(super) fn take_everything(&mut self, asking: &mut Asking) -> Result<(), Disagreement> {
+    pub(super) fn take_everything(&mut self, asking: &mut Asking) -> Judged<()> {
         asking.asked.clone_from(&self.asked);
         let lost = self.lost_with_everything(asking)?;
         self.best = Some(self.ranked(self.pieces.most.clone(), lost));
         Ok(())
     }
 
-    fn lost_with_everything(&self, asking: &mut Asking) -> Result<Vec<bool>, Disagreement> {
+    fn lost_with_everything(&self, asking: &mut Asking) -> Judged<Vec<bool>> {
         let all = 0..asking.cases();
         all.map(|case| Ok(asking.ask_case(case, &self.pieces.most, true)? != Verdict::Serves)).collect()
     }
@@ -76,7 +76,7 @@ impl<'p> Hunt<'p> {
         Best { kit, rank, lost }
     }
 
-    fn descend(&self, asking: &mut Asking, lost: Vec<bool>) -> Result<Best, Disagreement> {
+    fn descend(&self, asking: &mut Asking, lost: Vec<bool>) -> Judged<Best> {
         let mut kit = self.pieces.most.clone();
         for kind in self.pieces.dearest_first() {
             let (mut enough, mut too_few) = (kit[kind], self.pieces.least[kind].checked_sub(1));
@@ -95,7 +95,7 @@ impl<'p> Hunt<'p> {
     }
 
     /// The kit that the boxes promise most of is asked about, until one does as much as it promises.
-    pub(super) fn go_on(&mut self, asking: &mut Asking, progress: &Progress) -> Result<(), Disagreement> {
+    pub(super) fn go_on(&mut self, asking: &mut Asking, progress: &Progress) -> Judged<()> {
         asking.asked.clone_from(&self.asked);
         while !self.has_ended && !asking.is_over() {
             let known = self.best.as_ref().map(|best| best.rank);
@@ -132,7 +132,7 @@ impl<'p> Hunt<'p> {
     }
 
     /// Fails if the best kit ranks before the bound, or is refuted.
-    fn not_below(&self, asking: &Asking) -> Result<(), Disagreement> {
+    fn not_below(&self, asking: &Asking) -> Judged<()> {
         let Some(best) = &self.best else { return Ok(()) };
         let boxes = asking.boxes(self.may);
         let holds = |boxes: &[&Refuted]| boxes.iter().any(|refuted| refuted.holds(&best.kit));

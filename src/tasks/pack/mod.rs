@@ -35,7 +35,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use crate::plan::Plan;
 use crate::scenario::{Case, Scenario, Trip};
-use crate::solve::{self, Disagreement, Patience, Shortfall, Solved, solve, solve_within_nodes};
+use crate::solve::{self, Judged, Patience, Shortfall, Solved, solve, solve_within_nodes};
 
 pub use beyond::{Beyond, DRIVER_STEP_KG, FRONT_STEP, Probe, Probed};
 pub use forced::{Forced, Left, Lost, Smaller};
@@ -177,7 +177,7 @@ impl Packed {
 /// Finds the best kit for the trip of a scenario.
 ///
 /// Fails only if the judge disagrees with a search, or a kit ends below its bound.
-pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Result<Answer, Disagreement> {
+pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Judged<Answer> {
     let trip = scenario.trip();
     let pieces = Pieces::new(scenario, &trip);
     let programs = Programs::new(scenario, &trip, &pieces);
@@ -258,7 +258,7 @@ fn told<'s>(
     asking: &mut Asking<'s>,
     hunt: &Hunt,
     patience: Patience<'s>,
-) -> Result<Told, Disagreement> {
+) -> Judged<Told> {
     let patience = patience.with_overtime();
     let Some(kit) = hunt.kit().cloned() else { return Ok(Told::NoPlan) };
     let Some(cases) = plans(scenario, trip, asking, &kit, patience)? else { return Ok(Told::NoPlan) };
@@ -297,7 +297,7 @@ fn plans(
     asking: &Asking,
     kit: &Kit,
     patience: Patience,
-) -> Result<Option<Vec<Served>>, Disagreement> {
+) -> Judged<Option<Vec<Served>>> {
     let cases = trip.cases();
     let mut served = Vec::new();
     for (index, case) in cases.iter().copied().enumerate() {

@@ -11,7 +11,7 @@ use super::help::{Remedies, WORTH_KG, remedies};
 use super::swap::{Answer, Course, Swap, alone_of, not_denied, swap_so_far};
 use crate::goal::Goal;
 use crate::scenario::{Easing, Scenario};
-use crate::solve::{Disagreement, Patience, Solved};
+use crate::solve::{Judged, Patience, Solved};
 
 pub use standing::{Own, Standing};
 use tries::{Rungs, tries};
@@ -124,7 +124,7 @@ pub fn team_would_help(
     order: &[usize],
     answer: &Answer,
     patience: Patience,
-) -> Result<Option<TeamHelps>, Disagreement> {
+) -> Judged<Option<TeamHelps>> {
     let (own, before) = match answer {
         Answer::Setup(swap) => {
             let own: Own = swap.drivers.iter().copied().zip(swap.own_ng.iter().copied()).collect();
@@ -169,7 +169,7 @@ fn not_even_alone(
     order: &[usize],
     driver: usize,
     patience: Patience,
-) -> Result<TeamHelps, Disagreement> {
+) -> Judged<TeamHelps> {
     let cures = remedies(scenario, Some(driver), patience)?;
     let spare_kg = scenario.preferences().spare.kg();
     let team = Inquiry { scenario, order, own: Own::default(), known: None, spare_kg, patience };
@@ -213,7 +213,7 @@ impl Inquiry<'_> {
     }
 
     /// The others without a driver.
-    fn without(&self, driver: usize, answer: &Answer) -> Result<Reached, Disagreement> {
+    fn without(&self, driver: usize, answer: &Answer) -> Judged<Reached> {
         let alone: &[Solved] = match answer {
             Answer::Setup(swap) => &swap.alone,
             Answer::NoCommonBase(found) => &found.alone,
@@ -233,14 +233,14 @@ impl Inquiry<'_> {
     }
 
     /// What a part of the time finds for a team, or for some of it; fails if that denies what they have on the set-up there.
-    fn answer(&self, scenario: &Scenario, order: &[usize], course: Course) -> Result<Answer, Disagreement> {
+    fn answer(&self, scenario: &Scenario, order: &[usize], course: Course) -> Judged<Answer> {
         let answer = swap_so_far(scenario, order, course, self.patience.part(SHARE))?;
         self.known.map_or(Ok(()), |known| not_denied(scenario, known, &answer))?;
         Ok(answer)
     }
 
     /// A team solved to so many goals.
-    fn solved(&self, scenario: &Scenario, order: &[usize], goals: usize) -> Result<Reached, Disagreement> {
+    fn solved(&self, scenario: &Scenario, order: &[usize], goals: usize) -> Judged<Reached> {
         if self.is_over() {
             return Ok(Reached::Unsettled);
         }
@@ -263,7 +263,7 @@ impl Inquiry<'_> {
 
     /// What one of the others carries at least with a driver there whose own weight does not matter, kg; none if it is not
     /// known.
-    fn least_beyond_kg(&self, driver: usize) -> Result<Option<f64>, Disagreement> {
+    fn least_beyond_kg(&self, driver: usize) -> Judged<Option<f64>> {
         if self.is_over() {
             return Ok(None);
         }
@@ -275,12 +275,7 @@ impl Inquiry<'_> {
     }
 
     /// Tries every easing, and keeps what gains.
-    fn ease(
-        &self,
-        drivers: &[usize],
-        before: Option<Standing>,
-        helps: &mut TeamHelps,
-    ) -> Result<(), Disagreement> {
+    fn ease(&self, drivers: &[usize], before: Option<Standing>, helps: &mut TeamHelps) -> Judged<()> {
         let mut promising: Vec<(Easing, Standing)> = Vec::new();
         for rungs in tries(self.scenario, drivers) {
             match self.least(&rungs, before.as_ref())? {
@@ -307,7 +302,7 @@ impl Inquiry<'_> {
     }
 
     /// The least rung that does as much as the highest, or the best of rungs that do not include each other.
-    fn least(&self, rungs: &Rungs, before: Option<&Standing>) -> Result<Least, Disagreement> {
+    fn least(&self, rungs: &Rungs, before: Option<&Standing>) -> Judged<Least> {
         let ask = |easing: Easing| match self.scenario.eased(easing) {
             Some(eased) => self.solved(&eased, self.order, FIRST_GOALS),
             None => Ok(Reached::NoCommonBase),

@@ -1,7 +1,7 @@
 //! What would help: one thing eased, solved again, and the gain measured; or every single remedy where no plan is legal.
 //! There are no shadow prices here, and what was not solved to the end is not claimed.
 
-use super::pursuit::{Pursued, Stage, pursue};
+use super::pursuit::{Pursued, Settled, Stage, pursue};
 use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::inspection;
@@ -271,13 +271,6 @@ fn says_as_much(scenario: &Scenario, known: Easing, remedy: Easing) -> bool {
 struct Ladder {
     rung: Box<dyn Fn(u32) -> Easing>,
     highest: u32,
-}
-
-/// The answer to a question that the search may leave open.
-enum Settled<T> {
-    Yes(T),
-    Never,
-    Unknown,
 }
 
 impl Ladder {

@@ -36,6 +36,24 @@ impl Pursued {
     }
 }
 
+/// The answer to a question that the search may leave open.
+pub(super) enum Settled<T> {
+    Yes(T),
+    Never,
+    Unknown,
+}
+
+/// Any plan within limits, however good: a question that is answered far sooner than which is best.
+pub(super) fn any_plan(model: &Model, objective: Objective, limits: Limits, guard: &Guard) -> Settled<Found> {
+    let prices = DualPrices::new(model);
+    let outcome = Search::new(model, &prices).minimise(objective, limits, Limits::FREE, None, guard);
+    match (outcome.best, outcome.end) {
+        (Some(found), _) => Settled::Yes(found),
+        (None, End::Proved) => Settled::Never,
+        (None, End::Stopped) => Settled::Unknown,
+    }
+}
+
 /// Solves the stages in order, each holding what the earlier ones have reached. `start` keeps to the limits.
 ///
 /// Fails only if a goal ends below its bound.

@@ -1,13 +1,11 @@
 //! What each piece of a kit is along for, and what one piece less would give up.
 
 use super::ask::{Asking, Verdict};
+use super::beyond::MOST_NODES;
 use super::kits::{Kit, Pieces, Worth};
 use crate::plan::Plan;
 use crate::scenario::{Case, Scenario, Trip};
 use crate::solve::{self, Judged, Patience, Shortfall, solve_within_nodes};
-
-/// Nodes for one plan with one piece less, on every machine the same.
-const MOST_NODES: u64 = 200_000;
 
 /// A kind of the kit.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -2,7 +2,8 @@
 
 use std::sync::atomic::Ordering;
 
-use super::ask::{Asking, MOST_NODES, May, Verdict};
+use super::ask::{Asking, May, Verdict};
+use super::beyond::MOST_NODES;
 use super::kits::{Kit, Pieces, Rank, Refuted};
 use super::master::{Master, Next};
 use super::{Asked, Progress};

@@ -110,6 +110,11 @@ pub(super) struct Rank {
     pub(super) worth: Worth,
 }
 
+impl Rank {
+    /// Of an empty box that serves all cases.
+    pub(super) const BEST: Rank = Rank { lost: 0, worth: Worth::NOTHING };
+}
+
 /// Whether one kit has no more of anything than another.
 pub(super) fn within(one: &[u32], other: &[u32]) -> bool {
     one.iter().zip(other).all(|(one, other)| one <= other)

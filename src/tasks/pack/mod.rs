@@ -42,6 +42,7 @@ pub use forced::{Forced, Left, Lost, Smaller};
 pub use kits::{Kit, Worth};
 
 use ask::{Asking, Question};
+use beyond::MOST_NODES;
 use hunt::Hunt;
 use kits::{Pieces, Refuted};
 use programs::Programs;
@@ -54,9 +55,6 @@ const SHARE_WITHOUT_KIT: f64 = 0.3;
 
 /// To tell of another kit may take so many times as long as to tell of the first.
 const TELLING_AGAIN: f64 = 1.5;
-
-/// Nodes for the plan of a case where the time was not enough for any.
-const LAST_NODES: u64 = 200_000;
 
 /// How far a search has come, for whoever shows it.
 #[derive(Debug, Default)]
@@ -305,7 +303,7 @@ fn plans(
         let share = patience.part(1.0 / (cases.len() - index + 1) as f64);
         let packed = scenario.packed(trip, case, kit);
         let answer = match solve(&packed, case.driver, share)? {
-            solve::Answer::OutOfTime => solve_within_nodes(&packed, case.driver, patience, LAST_NODES)?,
+            solve::Answer::OutOfTime => solve_within_nodes(&packed, case.driver, patience, MOST_NODES)?,
             answer => answer,
         };
         let solve::Answer::Plan(solved) = answer else { return Ok(None) };

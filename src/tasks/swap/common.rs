@@ -19,17 +19,7 @@ use crate::counts::Counts;
 use crate::engine::DualPrices;
 use crate::model::{Ends, Model, TargetRow};
 use crate::search::{End, Found, Guard, Limits, Objective, Search};
-
-/// What was found of one varying part.
-#[derive(Clone, Debug)]
-pub(super) enum Completion {
-    /// A set-up within the limits.
-    Found(TeamFound),
-    /// Proved: no common part completes it within the limits.
-    None,
-    /// The guard ended the search.
-    Stopped,
-}
+use crate::tasks::pursuit::Settled;
 
 /// Completes `varying`, one table per driver, within `limits`; the first plan found if `resolution` is large.
 pub(super) fn complete(
@@ -39,12 +29,12 @@ pub(super) fn complete(
     limits: &TeamLimits,
     resolution: i64,
     guard: &Guard,
-) -> Completion {
+) -> Settled<TeamFound> {
     let drivers: Vec<Cow<[TargetRow]>> =
         team.models.iter().zip(varying).map(|(model, counts)| model.targets_at(counts.settings())).collect();
-    let Some(collapsed) = collapsed(team, &drivers, varying, limits) else { return Completion::None };
+    let Some(collapsed) = collapsed(team, &drivers, varying, limits) else { return Settled::Never };
     if !collapsed.divisible_suffices(limits) {
-        return Completion::None;
+        return Settled::Never;
     }
     let Collapsed { model, most_mass_ng, is_exact, .. } = collapsed;
     let times = varying.len().min(team.shared().targets.len()).max(1) as i64;
@@ -67,9 +57,9 @@ pub(super) fn complete(
     let mut search = if asks { search.accepting(&accepts) } else { search };
     let outcome = search.minimise(objective, within, resolution, None, guard);
     match (outcome.best, outcome.end) {
-        (Some(found), _) => Completion::Found(whole(team, varying, &found)),
-        (None, End::Proved) => Completion::None,
-        (None, End::Stopped) => Completion::Stopped,
+        (Some(found), _) => Settled::Yes(whole(team, varying, &found)),
+        (None, End::Proved) => Settled::Never,
+        (None, End::Stopped) => Settled::Unknown,
     }
 }
 

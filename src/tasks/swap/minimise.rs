@@ -5,7 +5,7 @@
 //! number of changes is allowed, two ways take turns, each with more each time: few changes, as nearly every good set-up has
 //! few, and base by base, which alone proves that there is none.
 
-use super::base::{self, Base};
+use super::base;
 use super::edges::{Edges, most_changes};
 use super::handover::Moves;
 use super::overlap::pair_bound_ng;
@@ -182,10 +182,8 @@ impl<'t> TeamSearch<'t> {
             }
             let asks = if fewest.is_some() { leaves / LEAVES_PER_ASK } else { u64::MAX };
             match base::find(self.team, limits, asks, guard) {
-                Base::Found(found) => return Run::Found(found),
-                Base::None => return Run::Exhausted,
-                Base::Stopped => return Run::Stopped,
-                Base::GaveUp => leaves = leaves.saturating_mul(4),
+                Run::GaveUp => leaves = leaves.saturating_mul(4),
+                end => return end,
             }
         }
     }
@@ -224,8 +222,8 @@ impl<'t> TeamSearch<'t> {
         guard: &Guard,
         most_leaves: u64,
     ) -> Run {
-        let relay = Relay::new(self.team, &self.moves, fewest, objective, limits, fine, guard);
-        let mut relay = relay.up_to(most_leaves);
+        let mut relay = Relay::new(self.team, &self.moves, fewest, objective, limits, fine, guard);
+        relay.most_leaves = most_leaves;
         let run = relay.run();
         self.leaves += relay.leaves;
         run

@@ -41,13 +41,9 @@ impl Reach {
         self.of_use[driver][way]
     }
 
-    /// Whether some lead of the first driver could be enough for what the sides of all those settled say; `times` his limit may
+    /// Whether some lead of a driver could be enough for what the sides of all those settled say; `times` his limit may
     /// be what the targets come to together, each at its worst driver.
-    pub(super) fn suffices(&self, overlap: &Overlap, times: i64, limits: &TeamLimits) -> bool {
-        self.suffices_for(0, overlap, times, limits)
-    }
-
-    fn suffices_for(&self, driver: usize, overlap: &Overlap, times: i64, limits: &TeamLimits) -> bool {
+    pub(super) fn suffices(&self, driver: usize, overlap: &Overlap, times: i64, limits: &TeamLimits) -> bool {
         let Some(ranges) = self.ranges_ng.as_ref().map(|ranges| &ranges[driver]) else { return true };
         let outside_ng: i64 =
             left_ng(overlap.outside.iter().copied(), ranges).map(|left_ng| left_ng.max(0)).sum();
@@ -62,7 +58,7 @@ impl Reach {
             return way == 0;
         }
         let settled = Settled { driver, ends: team.settings.ends(driver, way), sums: [0; MOST_SUMS] };
-        self.suffices_for(driver, &overlap(team, &[settled], limits), 1, limits)
+        self.suffices(driver, &overlap(team, &[settled], limits), 1, limits)
     }
 }
 

@@ -7,7 +7,7 @@
 
 use std::ops::ControlFlow;
 
-use super::common::{Completion, complete};
+use super::common::complete;
 use super::edges::{Edges, Source, most_changes};
 use super::handover::{Handover, MOST_SUMS, Moves, Sums, Visited, Window};
 use super::overlap::{Overlap, Settled, halves, overlap, window};
@@ -16,8 +16,9 @@ use super::team::{Edge, Team};
 use super::{TeamFound, TeamLimits};
 use crate::counts::Counts;
 use crate::search::{Guard, Objective};
+use crate::tasks::pursuit;
 
-/// How a run ended.
+/// How a run from driver to driver ended, or one from base to base.
 #[derive(Clone, Debug)]
 pub(super) enum Run {
     /// A set-up within the limits; better ones may be left.
@@ -26,7 +27,7 @@ pub(super) enum Run {
     Best(TeamFound),
     /// There is none.
     Exhausted,
-    /// So many varying parts were tried in vain that another way is better.
+    /// So much was tried in vain that another way may be better.
     GaveUp,
     /// The guard ended it.
     Stopped,
@@ -49,7 +50,7 @@ pub(super) struct Relay<'r> {
     /// Where each driver's own lead can bring him.
     reach: Reach,
     /// Varying parts after which it gives up.
-    most_leaves: u64,
+    pub(super) most_leaves: u64,
     /// How the quick adjusters are set for each assigned driver.
     ways: Vec<usize>,
     /// Sums of each assigned driver beyond the first one's.
@@ -90,11 +91,6 @@ impl<'r> Relay<'r> {
             stopped: false,
             leaves: 0,
         }
-    }
-
-    /// The same, but it gives up after so many varying parts.
-    pub(super) fn up_to(self, most_leaves: u64) -> Relay<'r> {
-        Relay { most_leaves, ..self }
     }
 
     /// Runs to the end.
@@ -292,7 +288,7 @@ impl<'r> Relay<'r> {
             && halves(&overlap.outside).map(|half| half.max(0)).sum::<i64>()
                 <= self.limits.outside_ng.saturating_mul(times)
             && halves(&overlap.close).sum::<i64>() <= self.limits.close_ng
-            && self.reach.suffices(&overlap, alone, &self.limits)
+            && self.reach.suffices(0, &overlap, alone, &self.limits)
     }
 
     /// What all drivers at least share of each quick cell so that nobody has less than nothing there.
@@ -353,14 +349,14 @@ impl<'r> Relay<'r> {
         }
         self.leaves += 1;
         match complete(self.team, &varying, self.objective, &self.limits, self.fineness, self.guard) {
-            Completion::Found(found) => {
+            pursuit::Settled::Yes(found) => {
                 let value = found.values.of(self.objective);
                 self.found = Some(found);
                 self.limits = self.limits.with(self.objective, value.saturating_sub(self.fineness + 1));
                 if value <= self.enough { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
             }
-            Completion::None => ControlFlow::Continue(()),
-            Completion::Stopped => {
+            pursuit::Settled::Never => ControlFlow::Continue(()),
+            pursuit::Settled::Unknown => {
                 self.stopped = true;
                 ControlFlow::Break(())
             }

@@ -8,7 +8,7 @@ use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
 use crate::document::form::Form;
-use crate::document::{Given, Value};
+use crate::document::{Given, Value, every};
 use crate::statics::Chassis;
 use crate::units::Mass;
 
@@ -120,23 +120,20 @@ fn fuel_aboard(value: &Value, tanks: Option<&[ListedTank]>) -> Option<Vec<Mass>>
 fn fuel_by_tank(value: &Value, tanks: &[ListedTank]) -> Option<Vec<Mass>> {
     let mut amounts = vec![None; tanks.len()];
     let names: Vec<&str> = tanks.iter().map(|tank| tank.name.as_str()).collect();
-    let mut right = true;
-    for given in value.named("{main: 3 L}")? {
-        let Some(index) = given.key_among("tank", &names) else {
-            right = false;
-            continue;
-        };
-        let amount = match given.word() {
-            Some(NONE) => Some(Mass::ZERO),
-            _ => keys::FUEL.read(&given).and_then(|amount| amount.mass(tanks[index].density)),
-        };
-        right &= amount.is_some();
-        amounts[index] = amount;
+    let amount = |given: &Value| {
+        let index = given.key_among("tank", &names)?;
+        match given.word() {
+            Some(NONE) => Some((index, Mass::ZERO)),
+            _ => Some((index, keys::FUEL.read(given)?.mass(tanks[index].density)?)),
+        }
+    };
+    for (index, amount) in every(value.named("{main: 3 L}")?.iter().map(amount))? {
+        amounts[index] = Some(amount);
     }
-    if right && let Some(index) = amounts.iter().position(Option::is_none) {
+    if let Some(index) = amounts.iter().position(Option::is_none) {
         value.note_key(Fault::TankMissing { tank: tanks[index].name.clone() });
     }
-    amounts.into_iter().collect::<Option<Vec<Mass>>>().filter(|_| right)
+    amounts.into_iter().collect()
 }
 
 fn lead_aboard(value: &Value, names: &Names) -> Option<Counts> {

@@ -73,7 +73,7 @@ pub enum Lever {
 }
 
 /// One setting of an adjuster.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Setting {
     /// What the job list calls it.
     pub name: String,

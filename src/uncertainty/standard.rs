@@ -29,11 +29,6 @@ pub fn deviation(readings: &[f64]) -> f64 {
     (squares / (readings.len() - 1) as f64).sqrt()
 }
 
-/// Experimental standard deviation of the mean, s/√n (GUM, 4.2.3).
-pub fn of_mean(readings: &[f64]) -> f64 {
-    deviation(readings) / (readings.len() as f64).sqrt()
-}
-
 /// A spread that is known from a few readings only, widened so that [`COVERAGE_FACTOR`] of it still hold 95 %: the quantile of
 /// Student's distribution in place of the normal one (GUM, table G.2).
 pub fn widened(deviation: f64, degrees_of_freedom: f64) -> f64 {

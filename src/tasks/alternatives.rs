@@ -283,13 +283,10 @@ impl<'s> Base<'s> {
             std::iter::once(first).chain(balance).chain(rest).collect()
         };
         match kind {
-            Kind::FewestChanges => {
+            Kind::FewestChanges | Kind::FewestPieces => {
                 let stages = after(exact(Goal::Work), [usual(Goal::Light), usual(Goal::Close)]);
-                run(&self.model, limits, &stages)
-            }
-            Kind::FewestPieces => {
-                let stages = after(exact(Goal::Work), [usual(Goal::Light), usual(Goal::Close)]);
-                run(&self.with_nothing_fitted(), limits, &stages)
+                let bare = (kind == Kind::FewestPieces).then(|| self.with_nothing_fitted());
+                run(bare.as_ref().unwrap_or(&self.model), limits, &stages)
             }
             Kind::Closest => run(&self.model, limits, &[fine(Goal::Close), usual(Goal::Work)]),
             Kind::Lightest => {

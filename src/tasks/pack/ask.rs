@@ -77,7 +77,7 @@ pub(super) enum May {
 
 /// Everything that has been asked.
 pub(super) struct Asking<'s> {
-    programs: Programs<'s>,
+    pub(super) programs: Programs<'s>,
     /// What is asked of each case.
     pub(super) asked: Vec<Asked>,
     known: Vec<Known>,

@@ -3,8 +3,9 @@
 use super::ask::{Asking, Verdict};
 use super::beyond::MOST_NODES;
 use super::kits::{Kit, Pieces, Worth};
+use super::programs::Programs;
 use crate::plan::Plan;
-use crate::scenario::{Case, Scenario, Trip};
+use crate::scenario::{Case, Scenario};
 use crate::solve::{self, Judged, Patience, Shortfall, solve_within_nodes};
 
 /// A kind of the kit.
@@ -68,8 +69,7 @@ pub(super) fn forced(pieces: &Pieces, asking: &mut Asking, kit: &Kit) -> Judged<
 
 /// Of the kits with one piece less the one that gives up the fewest cases; of those that cost less, if anything is bought.
 pub(super) fn smaller(
-    scenario: &Scenario,
-    trip: &Trip,
+    asking: &Asking,
     pieces: &Pieces,
     forced: &[Forced],
     kit: &Kit,
@@ -85,6 +85,7 @@ pub(super) fn smaller(
     let Some(least) = least else { return Ok(None) };
     let mut fewer = kit.clone();
     fewer[least.kind] -= 1;
+    let Programs { scenario, trip, .. } = asking.programs;
     let cases = trip.cases();
     let mut lost = Vec::new();
     for case in least.cases.iter().chain(&least.unknown).map(|index| cases[*index]) {

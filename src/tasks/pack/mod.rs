@@ -214,7 +214,7 @@ pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Jud
         }
         let begun = patience.used();
         let out_of_time = |asking: &Asking| Answer::OutOfTime { bound: None, kits: asking.kits() };
-        let mut packed = match told(scenario, &trip, &pieces, &mut asking, &hunt, patience)? {
+        let mut packed = match told(&pieces, &mut asking, &hunt, patience)? {
             Told::Packed(packed) => packed,
             Told::Refuted => continue,
             Told::NoPlan => return Ok(out_of_time(&asking)),
@@ -228,7 +228,7 @@ pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Jud
                 (packed.bound, packed.is_full) = (hunt.bound().worth, hunt.is_full());
                 packed.kits = asking.kits();
             } else {
-                match told(scenario, &trip, &pieces, &mut asking, &hunt, patience)? {
+                match told(&pieces, &mut asking, &hunt, patience)? {
                     Told::Packed(better) => packed = better,
                     Told::Refuted => continue,
                     Told::NoPlan => {}
@@ -249,17 +249,10 @@ enum Told {
 }
 
 /// The best kit with the plans that `plan` finds with it, and everything that is told of it.
-fn told<'s>(
-    scenario: &Scenario,
-    trip: &Trip,
-    pieces: &Pieces,
-    asking: &mut Asking<'s>,
-    hunt: &Hunt,
-    patience: Patience<'s>,
-) -> Judged<Told> {
+fn told<'s>(pieces: &Pieces, asking: &mut Asking<'s>, hunt: &Hunt, patience: Patience<'s>) -> Judged<Told> {
     let patience = patience.with_overtime();
     let Some(kit) = hunt.kit().cloned() else { return Ok(Told::NoPlan) };
-    let Some(cases) = plans(scenario, trip, asking, &kit, patience)? else { return Ok(Told::NoPlan) };
+    let Some(cases) = plans(asking, &kit, patience)? else { return Ok(Told::NoPlan) };
     let mut is_refuted = false;
     for (case, served) in cases.iter().enumerate() {
         let is_proved = served.asked == Asked::OnTarget && served.solved.is_best_possible();
@@ -274,6 +267,7 @@ fn told<'s>(
     let kits = asking.kits();
     asking.be_patient(patience);
     let forced = forced::forced(pieces, asking, &kit)?;
+    let Programs { scenario, trip, .. } = asking.programs;
     Ok(Told::Packed(Box::new(Packed {
         trip: trip.clone(),
         worth: pieces.worth(&kit),
@@ -281,7 +275,7 @@ fn told<'s>(
         is_full: hunt.is_full(),
         kits,
         cases,
-        smaller: forced::smaller(scenario, trip, pieces, &forced, &kit, patience)?,
+        smaller: forced::smaller(asking, pieces, &forced, &kit, patience)?,
         forced,
         beyond: beyond::beyond(scenario, trip, &kit, patience)?,
         kit,
@@ -289,13 +283,8 @@ fn told<'s>(
 }
 
 /// The plans that `plan` finds with a kit; none if one of them was stopped before there was any.
-fn plans(
-    scenario: &Scenario,
-    trip: &Trip,
-    asking: &Asking,
-    kit: &Kit,
-    patience: Patience,
-) -> Judged<Option<Vec<Served>>> {
+fn plans(asking: &Asking, kit: &Kit, patience: Patience) -> Judged<Option<Vec<Served>>> {
+    let Programs { scenario, trip, .. } = asking.programs;
     let cases = trip.cases();
     let mut served = Vec::new();
     for (index, case) in cases.iter().copied().enumerate() {

@@ -33,24 +33,30 @@ pub(super) enum Run {
     Stopped,
 }
 
+/// What is asked for.
+#[derive(Clone, Copy)]
+pub(super) struct Wanted<'r> {
+    pub(super) objective: Objective,
+    /// Those asked for; once something is found, what is better by more than the fineness.
+    pub(super) limits: TeamLimits,
+    /// Set-ups are told apart down to this.
+    pub(super) fineness: i64,
+    /// Nothing better than this is wanted.
+    pub(super) enough: i64,
+    pub(super) guard: &'r Guard<'r>,
+}
+
 /// One run: limits that stay, and the state of the walk.
 pub(super) struct Relay<'r> {
     team: &'r Team,
     moves: &'r Moves,
-    objective: Objective,
-    /// Those asked for; once something is found, what is better by more than the fineness.
-    limits: TeamLimits,
-    /// Set-ups are told apart down to this.
-    fineness: i64,
-    /// Nothing better than this is wanted.
-    enough: i64,
-    guard: &'r Guard<'r>,
+    wanted: Wanted<'r>,
     /// Fewest changes of each edge.
     fewest: &'r [usize],
     /// Where each driver's own lead can bring him.
     reach: Reach,
     /// Varying parts after which it gives up.
-    pub(super) most_leaves: u64,
+    most_leaves: u64,
     /// How the quick adjusters are set for each assigned driver.
     ways: Vec<usize>,
     /// Sums of each assigned driver beyond the first one's.
@@ -68,22 +74,16 @@ impl<'r> Relay<'r> {
         team: &'r Team,
         moves: &'r Moves,
         fewest: &'r [usize],
-        objective: Objective,
-        limits: TeamLimits,
-        (fineness, enough): (i64, i64),
-        guard: &'r Guard<'r>,
+        wanted: Wanted<'r>,
+        most_leaves: u64,
     ) -> Relay<'r> {
         Relay {
             team,
             moves,
-            objective,
-            limits,
-            fineness,
-            enough,
-            guard,
+            wanted,
             fewest,
-            reach: Reach::new(team, &limits),
-            most_leaves: u64::MAX,
+            reach: Reach::new(team, &wanted.limits),
+            most_leaves,
             ways: Vec::new(),
             sums: vec![[0; MOST_SUMS]],
             beyond: vec![vec![0; team.shared().kinds.len() * moves.the_box()]],
@@ -96,16 +96,16 @@ impl<'r> Relay<'r> {
     /// Runs to the end.
     pub(super) fn run(&mut self) -> Run {
         let fewest: i64 = self.team.edges.iter().zip(self.fewest).map(|(e, f)| e.times * *f as i64).sum();
-        if fewest > self.limits.work {
+        if fewest > self.wanted.limits.work {
             return Run::Exhausted;
         }
-        let Relay { team, moves, limits, guard, .. } = *self;
+        let Relay { team, moves, wanted: Wanted { limits, guard, .. }, .. } = *self;
         // What is found later only makes the limits tighter, so these lists hold all that is needed.
         let edges = Edges { team, moves, limits: &limits, guard };
         let mut sources = Vec::new();
         for driver in 1..self.team.models.len() {
             let edge = self.team.edges[driver - 1];
-            let most = self.most_changes(&edge, driver - 1, self.limits.work - fewest);
+            let most = self.most_changes(&edge, driver - 1, self.wanted.limits.work - fewest);
             match edges.list(&edge, most) {
                 Some(source) => sources.push(source),
                 None => return Run::Stopped,
@@ -143,7 +143,7 @@ impl<'r> Relay<'r> {
             return self.complete();
         }
         let edge = self.team.edges[driver - 1];
-        let slack = self.limits.work - spent - self.fewest_from(driver);
+        let slack = self.wanted.limits.work - spent - self.fewest_from(driver);
         if slack < 0 {
             return ControlFlow::Continue(());
         }
@@ -178,7 +178,7 @@ impl<'r> Relay<'r> {
                 .filter(|handover| window.holds(&handover.sums))
                 .try_for_each(|handover| self.hand_over(sources, edge, handover, spent)),
             Source::TooMany => {
-                let (moves, guard) = (self.moves, self.guard);
+                let (moves, guard) = (self.moves, self.wanted.guard);
                 let mut end = ControlFlow::Continue(());
                 let visited = moves.each(most, window, guard, &mut |handover| {
                     end = self.hand_over(sources, edge, handover, spent);
@@ -203,7 +203,7 @@ impl<'r> Relay<'r> {
         handover: &Handover,
         spent: i64,
     ) -> ControlFlow<()> {
-        if self.guard.is_over() {
+        if self.wanted.guard.is_over() {
             self.stopped = true;
             return ControlFlow::Break(());
         }
@@ -223,7 +223,7 @@ impl<'r> Relay<'r> {
         let driver = edge.later;
         let back = self.changes_back(driver, &beyond);
         let spent = spent + edge.times * handover.moves.len() as i64 + back;
-        if spent + self.fewest_from(driver + 1) > self.limits.work {
+        if spent + self.fewest_from(driver + 1) > self.wanted.limits.work {
             return ControlFlow::Continue(());
         }
         self.sums.push(sums);
@@ -263,7 +263,7 @@ impl<'r> Relay<'r> {
         let overlap = self.overlap();
         let before = self.sums[self.team.edges[driver - 1].earlier];
         let ends = self.team.settings.ends(driver, way);
-        let window = window(self.team, driver, ends, &overlap, &self.limits)?;
+        let window = window(self.team, driver, ends, &overlap, &self.wanted.limits)?;
         let shifted = |bound: &Sums| std::array::from_fn(|sum| bound[sum].saturating_sub(before[sum]));
         Some(Window { least: shifted(&window.least), most: shifted(&window.most) })
     }
@@ -274,7 +274,7 @@ impl<'r> Relay<'r> {
             ends: self.team.settings.ends(driver, *way),
             sums: *sums,
         });
-        overlap(self.team, &settled.collect::<Vec<_>>(), &self.limits)
+        overlap(self.team, &settled.collect::<Vec<_>>(), &self.wanted.limits)
     }
 
     fn can_overlap(&self) -> bool {
@@ -286,9 +286,9 @@ impl<'r> Relay<'r> {
         let alone = self.sums.len().min(targets) as i64;
         overlap.mass_ng.0 <= overlap.mass_ng.1
             && halves(&overlap.outside).map(|half| half.max(0)).sum::<i64>()
-                <= self.limits.outside_ng.saturating_mul(times)
-            && halves(&overlap.close).sum::<i64>() <= self.limits.close_ng
-            && self.reach.suffices(0, &overlap, alone, &self.limits)
+                <= self.wanted.limits.outside_ng.saturating_mul(times)
+            && halves(&overlap.close).sum::<i64>() <= self.wanted.limits.close_ng
+            && self.reach.suffices(0, &overlap, alone, &self.wanted.limits)
     }
 
     /// What all drivers at least share of each quick cell so that nobody has less than nothing there.
@@ -348,12 +348,22 @@ impl<'r> Relay<'r> {
             return ControlFlow::Break(());
         }
         self.leaves += 1;
-        match complete(self.team, &varying, self.objective, &self.limits, self.fineness, self.guard) {
+        match complete(
+            self.team,
+            &varying,
+            self.wanted.objective,
+            &self.wanted.limits,
+            self.wanted.fineness,
+            self.wanted.guard,
+        ) {
             pursuit::Settled::Yes(found) => {
-                let value = found.values.of(self.objective);
+                let value = found.values.of(self.wanted.objective);
                 self.found = Some(found);
-                self.limits = self.limits.with(self.objective, value.saturating_sub(self.fineness + 1));
-                if value <= self.enough { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+                self.wanted.limits = self
+                    .wanted
+                    .limits
+                    .with(self.wanted.objective, value.saturating_sub(self.wanted.fineness + 1));
+                if value <= self.wanted.enough { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
             }
             pursuit::Settled::Never => ControlFlow::Continue(()),
             pursuit::Settled::Unknown => {

@@ -13,7 +13,8 @@ use crate::goal::Goal;
 use crate::scenario::{Easing, Scenario};
 use crate::solve::{Judged, Patience, Solved};
 
-pub use standing::{Own, Standing};
+use standing::Own;
+pub use standing::Standing;
 use tries::{Rungs, tries};
 
 /// A solve may take this part of the time that is left, so that a hard one leaves some to the others.
@@ -146,7 +147,7 @@ pub fn team_would_help(
         return Ok(None);
     }
     let mut helps = TeamHelps::default();
-    let drivers: Vec<usize> = team.own.keys_in(order);
+    let drivers = team.drivers();
     let costs = team.for_half_of_the_time();
     for driver in &drivers {
         let with = before.map(|swap| Standing::of_swap(swap, &team.own, Some(*driver)));
@@ -208,6 +209,12 @@ impl Inquiry<'_> {
         Inquiry { own: self.own.clone(), patience: self.patience.part(0.5), ..*self }
     }
 
+    /// The drivers of the order of whom it is known how light they are alone, in the order of the team.
+    fn drivers(&self) -> Vec<usize> {
+        let drivers = self.own.iter().map(|(driver, _)| *driver);
+        drivers.filter(|driver| self.order.contains(driver)).collect()
+    }
+
     fn is_over(&self) -> bool {
         self.patience.is_over()
     }
@@ -221,7 +228,7 @@ impl Inquiry<'_> {
         };
         match remaining(self.order, driver).as_slice() {
             [one] => {
-                let solved = self.own.keys_in(self.order).iter().position(|known| known == one);
+                let solved = self.drivers().iter().position(|known| known == one);
                 let solved = solved.and_then(|position| alone.get(position));
                 Ok(match solved {
                     Some(solved) => Reached::Setup(Standing::of_alone(solved, &self.own)),

@@ -28,11 +28,9 @@ mod repeats;
 pub mod schema;
 mod seat;
 mod sets;
-mod tanks;
 mod target;
 mod trip;
 mod validation;
-mod weighed;
 
 pub use beliefs::{Axis, Belief, Beliefs};
 pub use history::{Misread, Taught};

@@ -1,8 +1,8 @@
 //! The part of a weighing about what was aboard: who, how much fuel, which lead, and how seat and adjusters were set.
 
+use super::kart::ListedTank;
 use super::lead::LeadBox;
 use super::mounts::{Mounts, on_mounts};
-use super::tanks::ListedTank;
 use super::{Aboard, Adjuster, Hole, Moment, NONE, Seat, adjusters, keys};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;

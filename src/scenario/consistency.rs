@@ -3,8 +3,8 @@
 
 use super::bounds;
 use super::drivers::ListedDriver;
+use super::history::ListedWeighing;
 use super::mounts::Mounts;
-use super::weighed::ListedWeighing;
 use super::{
     Access, Adjuster, Aim, Class, Driver, Figure, FrontWheel, Kart, Kind, Lever, Mount, Rules, Scenario,
     Target, Weighing,

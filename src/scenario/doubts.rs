@@ -1,9 +1,9 @@
 //! What is legal but looks wrong: swapped sides, lead that fits nowhere, lead beyond a limit on a mount that may be changed.
 //! A warning that cries wolf is not read: thresholds are wide.
 
+use super::history::ListedWeighing;
 use super::lead::LeadBox;
 use super::mounts::Mounts;
-use super::weighed::ListedWeighing;
 use super::{Access, Aim, Figure, Kind, Mount, Target};
 use crate::counts::Counts;
 use crate::decimals::trimmed;

@@ -2,8 +2,8 @@
 //! needs besides.
 
 use super::drivers::ListedDriver;
+use super::kart::ListedTank;
 use super::mounts::Mounts;
-use super::tanks::ListedTank;
 use super::{Figure, Trip, Weighing, bounds, keys};
 use crate::decimals::trimmed;
 use crate::diagnosis::Fault;

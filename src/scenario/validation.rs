@@ -2,14 +2,13 @@
 
 use super::aboard::{self, Names};
 use super::drivers::{self, ListedDriver};
-use super::history;
+use super::history::{self, ListedWeighing};
+use super::kart::{self, ListedTank};
 use super::lead::LeadBox;
 use super::mounts::{self, Boxes, Mounts, on_mounts};
-use super::tanks::{self, ListedTank};
-use super::weighed::ListedWeighing;
 use super::{
     Aboard, Adjuster, Beliefs, Inspection, NONE, Pads, Pit, Scenario, Tank, Weighing, Within, adjusters,
-    class, consistency, doubts, heights, kart, keys, lead, pit, trip,
+    class, consistency, doubts, heights, keys, lead, pit, trip,
 };
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
@@ -90,7 +89,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
         mounts: &mounts,
         listed: &listed,
     });
-    let tanks = tanks::tanks(&file.fuel, chassis);
+    let tanks = kart::tanks(&file.fuel, chassis);
     let adjusters = all_adjusters(file.adjusters, listed_kart.as_ref(), tanks.as_deref());
     let names = Names {
         drivers: driver_names.as_deref(),

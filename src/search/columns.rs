@@ -37,7 +37,7 @@ mod tree;
 
 use super::depth_first::Finish;
 use super::layout::Stack;
-use super::task::Task;
+use super::limits::Task;
 use super::{Found, Limits, Search};
 use aggregation::Level;
 use packed::{Pair, Pieces, Stocks};

@@ -9,8 +9,8 @@ mod cuts;
 
 use super::cardinality::MOST_CHANGES;
 use super::layout::{Group, Places, Stack};
+use super::limits::Ties;
 use super::pricing::{Balance, BoundedSum, Subproblem};
-use super::ties::Ties;
 use super::{Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
 

@@ -10,8 +10,8 @@ use std::collections::BinaryHeap;
 
 use super::columns::{Columns, Question};
 use super::depth_first::{DepthFirst, Finish};
+use super::limits::Task;
 use super::pricing::PricingRound;
-use super::task::Task;
 use super::{End, Found, Guard, Limits, Objective, Outcome, Search};
 
 /// Steps of regrouping for each node spent, when the search pauses to price: together they cost a fraction of the nodes.
@@ -264,7 +264,7 @@ impl Objective {
 mod tests {
     use super::super::cases::{self, Draw, Family, Lead};
     use super::super::columns::{Columns, Question};
-    use super::super::task::Task;
+    use super::super::limits::Task;
     use super::super::{End, Found, Guard, Limits, Objective, Search};
     use crate::counts::Counts;
     use crate::engine::DualPrices;

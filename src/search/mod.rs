@@ -88,8 +88,6 @@ mod regroup;
 mod stays;
 mod subset_sums;
 mod support;
-mod task;
-mod ties;
 mod variants;
 
 pub use layout::MOST_MOUNTS;

@@ -10,8 +10,8 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
+use super::kits::Grains;
 use super::kits::{Boxes, Kit, Pieces, Rank, Refuted, Worth};
-use super::lightest::Grains;
 use crate::search::Guard;
 use crate::solve::Patience;
 use crate::tasks::fractional_knapsack::poured;

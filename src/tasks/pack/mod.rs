@@ -26,7 +26,6 @@ mod beyond;
 mod forced;
 mod hunt;
 mod kits;
-mod lightest;
 mod master;
 mod programs;
 

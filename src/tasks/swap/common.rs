@@ -11,7 +11,7 @@
 
 use std::borrow::Cow;
 
-use super::reach::{left_ng, range_ng};
+use super::overlap::{left_ng, range_ng};
 use super::settings::{loosened, riding_ng};
 use super::team::{Team, TeamValues, bare, most_tau_ng};
 use super::{TeamFound, TeamLimits};

@@ -7,7 +7,6 @@ mod handover;
 mod judge;
 mod minimise;
 mod overlap;
-mod reach;
 mod relay;
 mod settings;
 mod team;

@@ -156,10 +156,15 @@ impl Target {
 impl Scenario {
     /// What is wanted of a share and how nearly, percent; front is also what a target for the rear leaves.
     pub fn wanted_share(&self, figure: Figure) -> Option<(f64, f64)> {
-        self.targets().iter().find_map(|target| match (target.aim, target.figure, figure) {
-            (Aim::Percent { aim, within }, wanted, _) if wanted == figure => Some((aim, within)),
-            (Aim::Percent { aim, within }, Figure::Rear, Figure::Front) => Some((100.0 - aim, within)),
-            _ => None,
-        })
+        wanted_share(self.targets(), figure)
     }
+}
+
+/// The same of targets alone.
+pub(super) fn wanted_share(targets: &[Target], figure: Figure) -> Option<(f64, f64)> {
+    targets.iter().find_map(|target| match (target.aim, target.figure, figure) {
+        (Aim::Percent { aim, within }, wanted, _) if wanted == figure => Some((aim, within)),
+        (Aim::Percent { aim, within }, Figure::Rear, Figure::Front) => Some((100.0 - aim, within)),
+        _ => None,
+    })
 }

@@ -108,7 +108,7 @@ impl Series {
                 let gone = standing.extract_if(.., |(error, _)| pads::is_anew(error.0, SetUp::New));
                 errors.extend(gone.map(|((cause, _), shifts)| (shifts, is_floor(cause))));
             }
-            let own = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, rate);
+            let own = pads::errors(scenario, weighing, rate);
             for (index, error) in own.iter().enumerate() {
                 let shift = along(error.shift.kg());
                 if pads::is_anew(error.cause, SetUp::Same) {

@@ -49,7 +49,7 @@ pub(super) fn all(scenario: &Scenario, sightings: &[Sighting]) -> Vec<Fault> {
             }
         };
         let (weighing, set_up) = (&sighting.weighing, set_ups[index]);
-        let errors = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, spread);
+        let errors = pads::errors(scenario, weighing, spread);
         for (number, error) in errors.iter().enumerate() {
             let shift = error.shift.kg();
             let number = errors[..number].iter().filter(|other| other.cause == error.cause).count();

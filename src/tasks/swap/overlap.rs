@@ -3,7 +3,8 @@
 //! Whatever the drivers share adds the same to all of them, so what one needs at least and another may have at most must meet
 //! somewhere, and half of what lies between two of them is a bound that no common lead can beat.
 //!
-//! [`Reach`] is where a driver's own lead can bring each target at all, however the mounts are filled: `overlap` compares drivers with each other, whatever they share. Adjusters that move all drivers alike leave that as it is,
+//! [`Reach`] is where a driver's own lead can bring each target at all, however the mounts are filled: `overlap` compares drivers
+//! with each other, whatever they share. Adjusters that move all drivers alike leave that as it is,
 //! however far they move them: only what lead can do on the kart at all tells that such settings are of no use.
 
 use super::TeamLimits;

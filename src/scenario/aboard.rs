@@ -54,8 +54,12 @@ pub(super) fn read_aboard(given: keys::Aboard, names: &Names) -> Option<Aboard> 
         None if names.has_seat => seat_then(value, &given.seat_hole, given.seat_across, 0).map(Some),
         None => no_seat_then(about_seat.as_ref()).then_some(None),
     };
-    let settings =
-        adjusters::settings_then(value, given.spindles.read, given.adjusters.read, names.adjusters);
+    let settings = adjusters::settings_then(
+        value,
+        given.spindles.read,
+        given.adjusters.read.as_deref(),
+        names.adjusters,
+    );
     let lead = lead?.with_settings(&settings?);
     Some(Aboard { driver: driver?, fuel: fuel?, lead, seat_hole: seat_hole? })
 }

@@ -208,7 +208,7 @@ fn effort(given: keys::Effort, standard: u32, usual_minutes: Option<f64>) -> Opt
 pub(super) fn settings_then(
     aboard: &Value,
     spindles: Option<keys::SpindlesThen>,
-    named: Option<Vec<Value>>,
+    named: Option<&[Value]>,
     adjusters: Option<&[Adjuster]>,
 ) -> Option<Vec<u16>> {
     // What could not be read has said so; no name can then be called wrong.
@@ -224,7 +224,7 @@ pub(super) fn settings_then(
         Some((index, setting_named(entry, &adjusters[index])?))
     };
     let of_spindles = spindles.map_or(Some(Vec::new()), |then| spindles_then(then, adjusters));
-    let of_others = every(named.iter().flatten().map(set));
+    let of_others = every(named.into_iter().flatten().map(set));
     // The seat is told by its hole.
     let mut told: Vec<bool> = adjusters.iter().map(|adjuster| adjuster.lever == Lever::Seat).collect();
     for (index, setting) in of_spindles?.into_iter().chain(of_others?) {

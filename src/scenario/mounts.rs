@@ -84,7 +84,7 @@ fn mount(
         given.on.note_key(Fault::NoSeat);
     }
     let allowed = match &given.takes.value {
-        Some(_) => given.takes.read.and_then(|takes| kinds_named(takes, boxes)),
+        Some(_) => given.takes.read.and_then(|takes| kinds_named(&takes, boxes)),
         None => Some([vec![true; boxes.lead.names.len()], vec![true; boxes.list.names.len()]]),
     };
     let (pattern, room) = (given.pattern.read, given.room.optional());
@@ -139,7 +139,7 @@ fn thickness_known(lead: &LeadBox, takes: &[bool], mount: &str) {
 }
 
 /// Which kinds a list of names means, of the lead and of what can be bought; the name of a family means all its pieces.
-fn kinds_named(items: Vec<Value>, boxes: Boxes) -> Option<[Vec<bool>; 2]> {
+fn kinds_named(items: &[Value], boxes: Boxes) -> Option<[Vec<bool>; 2]> {
     if boxes.lead.unreadable || boxes.list.unreadable {
         return None;
     }

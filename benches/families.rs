@@ -1,6 +1,4 @@
 //! The table of the search: how long, how many nodes and how much proved, over many seeds of every family.
-//! Takes the number of seeds and the seconds per solve, and words that a family's name must hold; prints the table, and
-//! with `--write FOLDER` also writes every case down for `side_by_side.py`.
 //! Does not vouch for a plan by having found it: every answer is checked, and one that fails ends the run.
 //!
 //! `cargo bench --bench families -- 300 5 weighed` measures 300 seeds of the families with `weighed` in their names, five

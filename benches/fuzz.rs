@@ -1,7 +1,5 @@
 //! A campaign of hostile texts: scenario files with a few bytes, words, lines or numbers changed, by the million.
-//! Takes the number of texts, a seed and a limit of minutes; prints what came of them, and ends at the first text that makes
-//! the program panic, contradict itself or miss its time, which it writes down.
-//! Does not know what is checked on the way (`whole_road`). What campaigns have found is in DEVELOPERS.md.
+//! What campaigns have found is in DEVELOPERS.md.
 //!
 //! `nice -n 19 cargo bench --bench fuzz -- 10000000 1` runs ten million texts from the seed 1. One thread. A text that names
 //! a new set of faults joins the corpus, so that later texts go on from there.

@@ -1,5 +1,4 @@
 //! The table of `pack`: how long, and how much proved, over seeds, cases and sizes on the list.
-//! Takes the number of seeds and the seconds per trip; prints the table.
 //! Does not vouch for a kit by having found it: the judge has measured the plan of every case, or the run ends.
 //!
 //! `cargo bench --bench pack -- 20 10 3/2/3/12` measures 20 seeds of that trip, ten seconds each at most. One thread; each trip is

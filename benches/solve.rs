@@ -1,5 +1,4 @@
 //! Whole solves under a measuring harness that warms up, repeats and shows the spread: for comparing two versions of the code.
-//! Takes the harness's own arguments; prints time per batch, and solves per second.
 //! Does not check answers and says nothing of the worst case: that is what `families` is for.
 //!
 //! `cargo bench --bench solve -- weighed` measures the families with `weighed` in their names. One thread, no time limit:

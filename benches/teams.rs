@@ -1,5 +1,4 @@
 //! The table of `swap`: how long, and how much proved, over seeds and sizes of teams.
-//! Takes the number of seeds and the seconds per team; prints the table.
 //! Does not vouch for a set-up by having found it: the judge has measured every driver again, or the run ends.
 //!
 //! `cargo bench --bench teams -- 40 5 4/16/8` measures 40 seeds of that size, five seconds each at most. One thread; each team is

@@ -1,6 +1,5 @@
 //! How many pieces of each kind are on each mount, and how each adjuster is set.
 //! The one table that the scenario (fitted now), the search (its answer) and the judge (its input) share.
-//! Does not know masses, places or names.
 
 /// Pieces of every kind on every mount, and the setting of every adjuster; all are numbered in file order.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]

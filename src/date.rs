@@ -1,6 +1,4 @@
 //! A day of the calendar: year, month, day, as ISO 8601 writes it.
-//! Takes a text; gives a date that exists, in an order of time.
-//! Does not know what day it is.
 
 use std::fmt;
 

@@ -1,6 +1,4 @@
 //! Numbers as decimals, written the same way in files and in every report.
-//! Takes a number and how many decimals; gives text.
-//! Does not know units, nor how many decimals anything deserves.
 
 use std::fmt::Display;
 

@@ -1,7 +1,4 @@
 //! Every way an input can be wrong: code, place, sentence, help.
-//! Takes faults from the document and the scenario; gives them sorted, as plain text for a narrow screen and
-//! as data.
-//! Does not know how a file is read, nor who prints the words.
 
 pub mod explained;
 mod fault;

@@ -1,5 +1,4 @@
 //! The linear programs that good_lp solves: divisible lead, the directions of the search's bounds, a second opinion.
-//! Takes the model or its rows; gives numbers that are shown or used as hints, never trusted for a proof.
 //! The only file that names good_lp; knows no karts and keeps nothing between calls.
 
 use good_lp::{

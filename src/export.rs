@@ -1,5 +1,4 @@
 //! A goal's integer program in free MPS format, for any solver.
-//! Takes the rows and columns of `model::linear`; gives text in which every number is an exact decimal.
 //! Does not solve and does not know karts; names of kinds and mounts reach it as comment lines.
 //!
 //! MPS says nothing of the direction of the objective; it is to be minimised, which is every reader's default.

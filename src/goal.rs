@@ -1,6 +1,4 @@
 //! The five goals, their order and the resolution to which each is solved.
-//! Takes what a user prefers; gives the words and defaults that the scenario, the model, the search and the reports share.
-//! Knows nothing of how a goal is measured or improved.
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,5 +1,4 @@
 //! Height of the centre of gravity, from lifting one axle.
-//! Takes lengths, radii, a level weighing and lifts; gives the height that fits all of them best, with its ±.
 //! Does not know scenarios, and lifts nothing: lifting a kart with a driver aboard can injure.
 //!
 //! With the rear raised by θ the front carries `W_F`. Moments about the front contact, wheels of unequal loaded radii:

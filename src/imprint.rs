@@ -1,5 +1,4 @@
 //! Where a sheet comes from: the scenario, its digest, the program and its version.
-//! Takes the file's name and bytes; gives what a footer prints, so that a sheet on the wall can be traced.
 //! Does not know what the sheet says; the only file that knows how a digest is made.
 
 use sha2::{Digest, Sha256};

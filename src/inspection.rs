@@ -1,6 +1,4 @@
 //! The margin at inspection: what must be on board so that the officials' scale shows the class minimum.
-//! Takes a scenario, a driver and lead; gives a budget line by line, the mass that a wanted chance to pass requires, and the
-//! chance that a given mass has.
 //! Does not know the integer program: model and judge both ask here, so that they cannot disagree.
 //!
 //! The officials read `total − losses + errors`. Losses (sweat) have a mean; everything else errs either way. With the mean

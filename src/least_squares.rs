@@ -1,7 +1,4 @@
 //! Weighted linear least squares: the unknowns that come nearest to more equations than there are unknowns.
-//! Takes equations, each with the standard uncertainty of its right-hand side; gives estimates, their uncertainties and
-//! correlations, what the equations leave open, and whether the misfit is what the uncertainties promise.
-//! Does not know what the unknowns are.
 //!
 //! Every equation is divided by its uncertainty and every column by its length, so that no unit counts for more than another;
 //! the matrix is then turned into a triangle by reflections, its columns in an order that leaves what is undetermined to the
@@ -223,27 +220,20 @@ impl Fit {
     /// them, in order, and the n-th leaves those before the n-th alone (columns of Cholesky's factor). None if the covariance
     /// has lost its inverse to rounding.
     pub fn independent(&self, unknowns: &[usize]) -> Option<Vec<Vec<f64>>> {
-        let size = unknowns.len();
-        let block =
-            DMatrix::from_fn(size, size, |row, column| self.covariance(unknowns[row], unknowns[column]));
-        let factor = Cholesky::new(block)?.l();
+        let factor = Cholesky::new(self.block(unknowns))?.l();
         Some(factor.column_iter().map(|column| column.iter().copied().collect()).collect())
     }
 
     /// Variance of each of some unknowns if the others of them were known: the reciprocal of its own entry in the inverse of
     /// their covariance. None if that has lost its inverse to rounding.
     pub fn alone(&self, unknowns: &[usize]) -> Option<Vec<f64>> {
-        let size = unknowns.len();
-        let block =
-            DMatrix::from_fn(size, size, |row, column| self.covariance(unknowns[row], unknowns[column]));
-        let inverse = Cholesky::new(block)?.inverse();
-        Some((0..size).map(|unknown| inverse[(unknown, unknown)].recip()).collect())
+        let inverse = Cholesky::new(self.block(unknowns))?.inverse();
+        Some(inverse.diagonal().iter().map(|variance| variance.recip()).collect())
     }
 
-    /// What the uncertainties of the equations must be multiplied by for the misfit to be usual; with uncertainties of 1 it is
-    /// the residual standard deviation. None without equations to spare.
-    pub fn residual_deviation(&self) -> Option<f64> {
-        (self.freedom > 0).then(|| (self.chi_square / self.freedom as f64).sqrt())
+    fn block(&self, unknowns: &[usize]) -> DMatrix<f64> {
+        let size = unknowns.len();
+        DMatrix::from_fn(size, size, |row, column| self.covariance(unknowns[row], unknowns[column]))
     }
 
     /// How often chance alone gives a misfit at least as large, if the equations and their uncertainties are right; 1 where
@@ -303,7 +293,7 @@ mod tests {
     fn unknowns_that_share_an_equation_are_correlated() {
         let fit = equations(&[(&[1.0, 1.0], 3.0, 1.0), (&[1.0, 0.0], 2.0, 1.0)]).solve().expect("two of two");
         assert_abs_diff_eq!(fit.correlation(0, 1), -(0.5_f64.sqrt()), epsilon = 1e-14);
-        assert_eq!(fit.residual_deviation(), None);
+        assert_eq!(fit.freedom, 0);
         assert_abs_diff_eq!(fit.chance(), 1.0, epsilon = 0.0);
     }
 

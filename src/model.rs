@@ -1,5 +1,4 @@
 //! The integer program of one driver as plain data: whole pieces on mounts, settings of adjusters, limits, targets, goals.
-//! Takes a validated scenario; gives numbers without names or units of display, all in whole nanograms.
 //! Holds no solver and no state of a solve; the rows and columns of a general solver are in `model::linear`.
 //!
 //! # States collapse

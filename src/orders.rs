@@ -1,6 +1,4 @@
 //! Whether four readings were written down in another order than LF RF LR RR.
-//! Takes corners, the chassis and what is wanted on front and left; gives the order that fits a kart, if that is clear.
-//! Does not know what else may be odd about a weighing (`doubts`).
 //!
 //! All 24 orders are weighed against what is known of karts: where the weight is, and how much they are twisted. Two fronts, or
 //! two rears, that are a few kilograms apart make a usual kart in either order, so nothing is said of them.

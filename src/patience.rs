@@ -1,6 +1,4 @@
 //! How long something may take, by a clock that is handed in.
-//! Takes what tells the share of the time that is used; gives when to end, and shares for parts of the work.
-//! Does not read a clock, so that the library runs where there is none and tests can count instead.
 
 use std::time::Duration;
 

@@ -1,6 +1,4 @@
 //! The judge: a plan exists only as placements measured again from masses and positions.
-//! Takes a scenario, a driver and counts; gives corners, residuals, values and jobs, or the first rule that is broken.
-//! Does not know the model, the search or the engine, so that none of them can vouch for itself.
 
 use std::fmt;
 

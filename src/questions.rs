@@ -1,7 +1,4 @@
 //! A first scenario from a dozen questions.
-//! Gives the questions with their usual answers, and the file that answers make; whether an answer will do is what the reader of
-//! scenarios says of that file.
-//! Does not know where questions are put.
 
 use crate::diagnosis::Diagnosis;
 use crate::document::written_name;

@@ -13,7 +13,7 @@ use kentledge::document::Document;
 use kentledge::imprint::Imprint;
 use kentledge::page::terminal;
 use kentledge::scenario::Scenario;
-use kentledge::solve::{Disagreement, News, Patience};
+use kentledge::solve::{Disagreement, Judged, News, Patience};
 use kentledge::units::UnitSystem;
 
 use crate::files::{self, Source};
@@ -132,10 +132,7 @@ impl Reading<'_> {
     }
 
     /// Searches for as long as the user allows.
-    pub(crate) fn search<T>(
-        &self,
-        search: impl FnOnce(Patience) -> Result<T, Disagreement>,
-    ) -> Result<T, Failure> {
+    pub(crate) fn search<T>(&self, search: impl FnOnce(Patience) -> Judged<T>) -> Result<T, Failure> {
         let last = Mutex::new(None);
         let goes_on = || {
             let news: Option<News> = last.lock().map_or(None, |news| *news);
@@ -153,7 +150,7 @@ impl Reading<'_> {
     pub(crate) fn search_telling<T>(
         &self,
         goes_on: impl Fn() -> String + Sync,
-        search: impl FnOnce(Patience) -> Result<T, Disagreement>,
+        search: impl FnOnce(Patience) -> Judged<T>,
     ) -> Result<T, Failure> {
         let Run { options, streams, started, .. } = *self.run;
         let found = waiting::patiently(streams, started, options.time, goes_on, search);

@@ -1,5 +1,4 @@
 //! What a scale may err by: its class, or what its maker says.
-//! Takes a load and the scale interval; gives the limit of its error.
 //! Knows class III, in which shop and track scales are; does not know whose scale it is.
 
 use crate::units::Mass;

@@ -1,6 +1,5 @@
 //! The validated world: kart, class, targets, weighing, drivers, fuel, mounts, lead, what is fitted.
 //! Made only by `Scenario::from_document`, which lists everything wrong at once; afterwards nothing in it can be wrong.
-//! Does not know YAML, nor what will be asked of it.
 
 mod aboard;
 mod adjuster;
@@ -29,11 +28,9 @@ mod repeats;
 pub mod schema;
 mod seat;
 mod sets;
-mod tanks;
 mod target;
 mod trip;
 mod validation;
-mod weighed;
 
 pub use beliefs::{Axis, Belief, Beliefs};
 pub use history::{Misread, Taught};

@@ -1,6 +1,4 @@
 //! Goals in order: search, measure, pin, next.
-//! Takes a scenario and a time; gives a judged plan with what was proved of every goal, or how far from legal it remains.
-//! Does not search by itself and does not format anything.
 
 use crate::counts::Counts;
 use crate::engine::{self, Divisible, DualPrices};
@@ -131,6 +129,9 @@ pub enum Disagreement {
     },
 }
 
+/// What a search has come to, if it, the judge and the bounds agree.
+pub type Judged<T> = Result<T, Disagreement>;
+
 impl std::fmt::Display for Disagreement {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
@@ -155,14 +156,14 @@ impl std::fmt::Display for Disagreement {
 }
 
 /// Fails if a goal ended below its bound: then one of the two is wrong, and nothing may be called proved.
-pub(crate) fn not_below(goal: Goal, value: i64, bound: i64) -> Result<(), Disagreement> {
+pub(crate) fn not_below(goal: Goal, value: i64, bound: i64) -> Judged<()> {
     if value < bound { Err(Disagreement::Bound { goal, value, bound }) } else { Ok(()) }
 }
 
 /// Solves a scenario for one driver.
 ///
 /// Fails only if the judge disagrees with the search.
-pub fn solve(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> Result<Answer, Disagreement> {
+pub fn solve(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> Judged<Answer> {
     solve_within(scenario, driver, &Freedom::all(scenario), patience)
 }
 
@@ -174,7 +175,7 @@ pub fn solve_within(
     driver: Option<usize>,
     freedom: &Freedom,
     patience: Patience,
-) -> Result<Answer, Disagreement> {
+) -> Judged<Answer> {
     solve_goals(scenario, driver, freedom, Goal::ALL.len(), patience, u64::MAX)
 }
 
@@ -187,7 +188,7 @@ pub fn solve_first(
     freedom: &Freedom,
     count: usize,
     patience: Patience,
-) -> Result<Answer, Disagreement> {
+) -> Judged<Answer> {
     solve_goals(scenario, driver, freedom, count, patience, u64::MAX)
 }
 
@@ -200,7 +201,7 @@ pub fn solve_within_nodes(
     driver: Option<usize>,
     patience: Patience,
     last_node: u64,
-) -> Result<Answer, Disagreement> {
+) -> Judged<Answer> {
     solve_goals(scenario, driver, &Freedom::all(scenario), Goal::ALL.len(), patience, last_node)
 }
 
@@ -211,7 +212,7 @@ fn solve_goals(
     count: usize,
     patience: Patience,
     last_node: u64,
-) -> Result<Answer, Disagreement> {
+) -> Judged<Answer> {
     let model = Model::new(scenario, driver).restricted(freedom);
     if !freedom.lead
         && let Some(shortfall) = broken_as_fitted(scenario, driver, &model)
@@ -290,7 +291,7 @@ impl Solved {
 }
 
 /// Has the judge measure what the search found, and compares the values.
-fn judged(scenario: &Scenario, driver: Option<usize>, found: &Found) -> Result<Plan, Disagreement> {
+fn judged(scenario: &Scenario, driver: Option<usize>, found: &Found) -> Judged<Plan> {
     let plan = Plan::judged(scenario, driver, found.counts.clone()).map_err(Disagreement::Breach)?;
     let values = &found.values;
     let worth = &plan.measured().worth;
@@ -305,7 +306,7 @@ fn judged(scenario: &Scenario, driver: Option<usize>, found: &Found) -> Result<P
 }
 
 /// Fails if the judge measured another value of a goal than the search has.
-pub(crate) fn agreed(values: [(Goal, f64, f64); 4]) -> Result<(), Disagreement> {
+pub(crate) fn agreed(values: [(Goal, f64, f64); 4]) -> Judged<()> {
     // A number that is not finite agrees with nothing.
     let agree = |searched: f64, judged: f64| (searched - judged).abs() <= JUDGE_TOLERANCE_KG;
     match values.into_iter().find(|(_, searched, judged)| !agree(*searched, *judged)) {

@@ -1,5 +1,4 @@
 //! Statics of a kart: what a mass, a spacer or a pad does to the four corners, and what four corners say.
-//! Takes geometry, masses and places; gives corner loads in kilograms, as scales show them.
 //! Does not know scenarios, drivers or lead; those are put together in `weighing`.
 //!
 //! Axes as ISO 8855: x forward, y left, z up; the origin lies on the ground below the middle of the rear axle.

@@ -1,5 +1,4 @@
 //! How sure a number is: standard uncertainties and the law by which they are carried to whatever is computed from them.
-//! Takes numbers with their spreads or limits; gives every result with its ±, which holds the truth in 95 of 100 cases.
 //! Does not know a screen; what a scenario leaves unsure is listed in `uncertainty::inputs`.
 //!
 //! Everything follows JCGM 100:2008, the 'Guide to the expression of uncertainty in measurement' (GUM). Inputs that are

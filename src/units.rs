@@ -1,7 +1,4 @@
 //! Mass, length and the two unit systems.
-//! Takes and gives numbers in named units; keeps mass as whole nanograms, so that a kilogram file and a pound file add up
-//! exactly.
-//! Does not know how a person writes a quantity (`document::quantity`) nor how one is shown (`marks`).
 
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Mul, Neg, Sub, SubAssign};

@@ -1,6 +1,4 @@
 //! Bookkeeping of what is aboard: readings to a trunk, a trunk to the corners of any state.
-//! Takes a scenario; gives corners in kilograms and totals to the nanogram for a driver, a moment and lead on mounts.
-//! Does not judge the result and does not know the integer program.
 //!
 //! A weighing is a state plus four readings. Subtract what was aboard then, add what is aboard in another state, and the
 //! other state is known: nothing is ever weighed 'empty' by assumption.

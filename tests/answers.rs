@@ -1,6 +1,4 @@
 //! Documents against the schemas that the program prints of them: every required key is there, and no other than those told.
-//! Takes the documents of the built program on all shipped scenarios, and the schemas of the library.
-//! Does not know what the numbers should be.
 
 #[path = "support/run.rs"]
 #[expect(dead_code, reason = "nothing here is read from stdin")]

@@ -1,6 +1,4 @@
 //! A first scenario from questions at a terminal, and a whole Saturday that goes on from it, one line a step.
-//! Takes the built program with a pseudo-terminal for stdin and stderr; expects a file that solves.
-//! Does not know whether a plan is good.
 #![cfg(target_os = "linux")]
 
 #[path = "support/folders.rs"]

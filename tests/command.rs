@@ -1,5 +1,4 @@
 //! The program as people and scripts meet it: exit codes, streams, units, narrow screens.
-//! Takes the built binary and small scenarios; every test says in its name what must hold.
 //! Does not know how anything is solved; files that are written are in `files.rs`.
 
 #[path = "support/run.rs"]

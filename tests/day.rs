@@ -1,6 +1,4 @@
 //! A day at the track from the command line alone: weighed, planned, bolted, weighed again, without an editor.
-//! Takes the built binary and a copy of a shipped scenario; every step is one line.
-//! Does not know whether a plan is good.
 
 #[path = "support/folders.rs"]
 mod folders;

@@ -1,5 +1,4 @@
 //! The kart that DEVELOPERS.md follows: its numbers, computed again.
-//! Takes the example of the crate's documentation; every number of it that the page shows must be one that comes out.
 
 use kentledge::goal::Goal;
 use kentledge::model::Model;

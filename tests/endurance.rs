@@ -1,6 +1,5 @@
 //! Searches that are too long and scenarios that are too large: both end in good order.
-//! Takes the built program; interrupts it as people do, and gives it more lead than anybody owns.
-//! Does not know how anything is solved. Memory is limited by the shell, so that too much of it ends the run.
+//! Memory is limited by the shell, so that too much of it ends the run.
 
 use std::fmt::Write as _;
 

@@ -1,5 +1,4 @@
 //! Every code is explained, and every explanation is true: its wrong example yields the code, its right one does not.
-//! Takes the built program, the texts in it, and the scenario that `new` writes.
 //! Does not judge the words; a person has read them.
 
 use std::collections::BTreeSet;

@@ -1,5 +1,4 @@
 //! `export`: what is written is read back as the very same program, and says what plan says of its goals.
-//! Takes the shipped scenarios and drawn ones; the reader in `support/mps.rs` knows the format, not the writer.
 //! Sources of truth: the rows and columns of the model; good_lp's engine on programs it can close; the JSON of `plan`.
 
 use kentledge::engine::{Opinion, second_opinion};

@@ -1,6 +1,4 @@
 //! Files and streams at the edge: what is read, what is written, and what is never touched.
-//! Takes the built binary and folders of its own; every test says in its name what must hold.
-//! Does not know what a report says.
 
 #[path = "support/run.rs"]
 mod program;

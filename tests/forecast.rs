@@ -1,6 +1,4 @@
 //! A kart weighed again: forecast against truth, the slip that made the difference, and the plan that goes on from there.
-//! Takes the built binary and karts whose second weighing is worked out by hand from the formulas of the statics.
-//! Does not know how causes are found.
 
 #[path = "support/run.rs"]
 mod program;

@@ -1,5 +1,4 @@
 //! Ctrl-C in every command that searches: a real signal, early, later and deep in the search.
-//! Takes the built program and files that keep it busy; expects the best so far, as when time runs out, and never half a document.
 //! Does not know how anything is solved, nor how soon an end has to be: benches measure that, here it only has to be soon.
 #![cfg(target_os = "linux")]
 

@@ -1,5 +1,4 @@
 //! The schema and the accepted files know the same keys.
-//! Takes the schema that is printed, and every scenario of the project that is accepted; both are walked together.
 //! Does not judge values: `.ci/validate.py` does, with an independent validator.
 
 use std::collections::BTreeSet;

@@ -1,5 +1,4 @@
 //! `learn` as people and scripts meet it: what it says, what it writes into a file and what it leaves alone, what it refuses.
-//! Takes the built binary and the kart of `scenarios/second-weighing.yaml`.
 //! Does not know how anything is estimated; that is judged by true karts in `learning.rs`.
 
 #[path = "support/run.rs"]

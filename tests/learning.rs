@@ -1,6 +1,5 @@
 //! Whole seasons in a few seconds: 300 karts with hidden stiffness, twist, seat point and mounts are planned, weighed again,
 //! learned and planned again, as their mechanics would, with what the mechanics can know.
-//! Takes karts of `support/garage`; every figure is judged by their true loads, not by what the program believes.
 //!
 //! Some karts are drawn that their lead does not bring onto every target, and their first plan says so: nothing that is learned
 //! could mend that. They are no part of the 300, they are counted and may not become many, and for them as for all others what

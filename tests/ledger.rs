@@ -1,6 +1,5 @@
 //! Drawn days at the track against a simple ledger: whatever is typed in whatever order, lead is counted once.
 //! Source of truth: a ledger of what is on which mount, masses that add up and moments about the rear axle; nothing of the program.
-//! Does not judge plans, nor anything that a frame decides.
 
 #[path = "support/folders.rs"]
 mod folders;

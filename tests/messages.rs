@@ -1,6 +1,5 @@
 //! Messages as people meet them: as wide as the screen, in colour, the nearest suggestion first, advice that fits the file;
 //! and help that fits a screen.
-//! Takes the built program; every test says in its name what must hold.
 
 #[path = "support/run.rs"]
 mod program;

@@ -1,5 +1,4 @@
 //! What README says, run: its outputs, its options, its commands.
-//! Takes README and the built binary; every test says in its name what must hold.
 //! Does not know whether the outputs are right; the other tests do.
 
 #[expect(dead_code, reason = "no folder is an argument here")]

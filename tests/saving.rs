@@ -1,6 +1,4 @@
 //! A file that commands change is whole or as it was: two at once, a read-only file, a command that was cut off.
-//! Takes the built binary and a copy of a shipped scenario.
-//! Does not know what is saved, but that it is all there.
 #![cfg(unix)]
 
 #[path = "support/folders.rs"]

@@ -1,6 +1,5 @@
-//! Every scenario is a snapshot: exit code, stderr and text of `plan`, `weigh` and `check`; a few of the other commands. Of the
+//! Every scenario is a snapshot: exit code, stderr and text of `plan` and `check`; a few of the other commands. Of the
 //! documents there is one shape for each command.
-//! Takes the folder `scenarios`; gives one snapshot per file and command, and the keys of one document per command.
 //! Does not know what is right: a person has read each snapshot before it was accepted. That documents, screens and sheets have
 //! the same numbers is a law (`sheet`), and so is what a document must have (`answers`).
 //!
@@ -34,7 +33,7 @@ fn accept(name: String, seen: &str) {
     });
 }
 
-fn snapshot(command: &str) {
+fn snapshots_but_of(others: &[&str], command: &str) {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
     let mut stems: Vec<String> = fs::read_dir(folder)
         .expect("the scenarios are there")
@@ -42,6 +41,7 @@ fn snapshot(command: &str) {
         .map(|entry| entry.path())
         .filter(|path| path.extension().is_some_and(|ending| ending == "yaml"))
         .filter_map(|path| Some(path.file_stem()?.to_string_lossy().into_owned()))
+        .filter(|stem| !others.contains(&stem.as_str()))
         .collect();
     stems.sort();
     assert!(stems.len() >= 7, "the scenarios are there: {stems:?}");
@@ -91,17 +91,18 @@ fn shape(value: &Value, way: &str, found: &mut BTreeSet<String>) {
 
 #[test]
 fn plan_of_every_scenario_is_as_it_was_read() {
-    snapshot("plan");
+    // Those two are read as `swap` and `pack`.
+    snapshots_but_of(&["seat-on-pins", "trip"], "plan");
 }
 
 #[test]
-fn weigh_of_every_scenario_is_as_it_was_read() {
-    snapshot("weigh");
+fn weigh_of_five_scenarios_is_as_it_was_read() {
+    snapshots("weigh", &["club-sprint", "lifted", "oval", "season", "too-light"]);
 }
 
 #[test]
 fn check_of_every_scenario_is_as_it_was_read() {
-    snapshot("check");
+    snapshots_but_of(&[], "check");
 }
 
 #[test]

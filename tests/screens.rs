@@ -1,6 +1,4 @@
 //! Every screen from 40 columns to 200, and none: no line is wider, nothing is lost, plain rows are divided by tabs.
-//! Takes the built program and the shipped scenarios; every test says in its name what must hold.
-//! Does not know what the reports say.
 
 #[path = "support/run.rs"]
 mod program;

@@ -1,5 +1,4 @@
 //! Sheets and screens read back: they show the numbers of the answer, names are text, nothing comes from outside.
-//! Takes sheets, rows and documents of the built program; reads the words of pages.
 //! Does not know how they look: that is seen in a browser, by `.ci/sheets.mjs`.
 
 #[path = "sheet/pictures.rs"]

@@ -1,7 +1,4 @@
 //! A starter file followed word by word: weigh bare, plan, bolt, write down, weigh again. Lead is never counted twice.
-//! Takes the built binary and the files that `new` writes; what is bolted is what the plan said, what the pads then show is what
-//! it promised.
-//! Does not know whether the plan is good.
 
 #[path = "support/run.rs"]
 mod program;

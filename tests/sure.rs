@@ -1,5 +1,4 @@
 //! Every figure that was weighed or is foretold has its ±, and the one before a plan is known as any other.
-//! Takes the types of the answers and the documents of the built program; every test says in its name what must hold.
 //! Does not know how large a ± should be: that is compared with simulations in `propagation.rs` and `coverage.rs`.
 
 #[path = "support/run.rs"]

@@ -1,5 +1,4 @@
 //! A trip as the file has it and as the program answers it: cases, classes, targets, exit codes, documents.
-//! Takes the shipped trip with one thing changed; says in each test's name what must hold.
 //! Does not prove a kit: `pack` does, against full enumeration.
 
 use std::fs;

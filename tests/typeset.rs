@@ -1,6 +1,4 @@
 //! Where sheets and drawings go: whole or not at all, never over what somebody typed.
-//! Takes the built binary and folders of its own; every test says in its name what must hold.
-//! Does not know what they say.
 
 #[path = "support/run.rs"]
 #[expect(dead_code, reason = "nothing here is read from stdin")]

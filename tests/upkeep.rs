@@ -78,10 +78,6 @@ fn nobody_imports_against_the_road_of_the_data() {
         ("src/diagnosis", &["scenario", "model", "search", "engine", "solve", "plan", "answer"]),
     ];
     for (file, text) in rust_files("src") {
-        // The search's own comparison with enumeration is a test in a file of its own.
-        if file == "src/search/tables_at_once.rs" {
-            continue;
-        }
         for (_, modules) in forbidden.iter().filter(|(place, _)| file.starts_with(place)) {
             for import in imports(&text) {
                 assert!(!modules.contains(&import.as_str()), "{file} imports `{import}`");

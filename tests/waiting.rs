@@ -1,5 +1,4 @@
 //! What somebody sees who waits at a terminal: one line that moves, and nothing of it left at the end.
-//! Takes the built program, with a pseudo-terminal in the place of stderr; expects nothing of the answer but that there is one.
 #![cfg(target_os = "linux")]
 
 use std::path::Path;

@@ -1,5 +1,4 @@
 //! What the program says about a plan: hints, remedies, alternatives, cards, regions within reach.
-//! Takes the shipped scenarios and drawn ones; every test says in its name what must hold of all of them.
 //! Source of truth: plans that the library makes when it is told what was claimed, and the judge.
 
 use kentledge::scenario::Scenario;

@@ -1,5 +1,5 @@
 //! Words that nobody should meet who only wants to bolt lead to a kart, and that none of them is left in what people read.
-//! Takes the built program, the shipped scenarios and the README. Documents are data: their keys and statuses are not read here.
+//! Documents are data: their keys and statuses are not read here.
 
 #[expect(dead_code, reason = "nothing is listed here")]
 #[path = "support/folders.rs"]

@@ -1,7 +1,6 @@
 //! Time that a calculation takes: processor time of its thread where the system counts it, else time by the wall.
-//! Takes nothing; gives times whose differences are durations. On a quiet machine the two are the same, as a solve waits for
-//! nothing; on a shared one only the first says something about the program.
-//! Does not know what is timed.
+//! On a quiet machine the two are the same, as a solve waits for nothing; on a shared one only the first says something
+//! about the program.
 
 use std::time::{Duration, Instant};
 

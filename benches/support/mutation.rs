@@ -1,6 +1,4 @@
 //! Changes a text in a few places: bits, bytes, words of the format, numbers, lines, pieces of another text.
-//! Takes a corpus and its own seed; gives texts, the same ones for the same seed.
-//! Does not know what becomes of them.
 
 use kentledge::document::MOST_BYTES;
 

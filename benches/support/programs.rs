@@ -1,5 +1,4 @@
 //! Writes a solved case down for other solvers: the scenario, the integer program of every goal, and what solve found.
-//! Takes a scenario's text and its answer; gives one folder per case, and one list of the cases once all are written.
 //! Does not solve and does not compare; `second_opinion.py` and `side_by_side.py` read what it writes.
 
 use std::fs;

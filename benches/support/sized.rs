@@ -1,5 +1,4 @@
 //! What a table over sizes is asked for: seeds, seconds, and which of its sizes.
-//! Takes the command line and the sizes there are; gives what is to be measured.
 //! Measures nothing.
 
 use std::time::Duration;

@@ -1,5 +1,4 @@
 //! What must be true of every answer, whatever the case: the independent check of the benchmarks and the cross-checks.
-//! Takes a scenario and what solve answered; gives nothing, or a sentence on the first thing that is wrong.
 //! Does not solve: it measures again, compares goals with their holds, and tries every small step away from the plan.
 
 use kentledge::counts::Counts;

@@ -1,5 +1,4 @@
 //! The families that are measured, in the order in which they are shown.
-//! Takes the number of a seed; gives names, cases, and how much of a run a family deserves.
 //! Measures nothing and uses nothing of the library.
 
 use crate::adjusting::{Levers, with_levers};

@@ -1,7 +1,4 @@
 //! A file in which other lead is fitted and adjusters are set otherwise, and how to take that back.
-//! Takes a document with its scenario, and what is on the kart now; gives the text that says so, read again and found to say nothing
-//! else, or nothing where the text is laid out in a way that cannot be changed safely.
-//! Does not know why it changed, nor where the file is.
 //!
 //! What was before stands in one remark above `fitted`, in the words of a weighing. The marks in it tell whether the file is still
 //! as it was left.

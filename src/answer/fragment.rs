@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::counts::Counts;
 use crate::decimals::trimmed;
-use crate::document::written_name;
+use crate::document::{written_mass, written_name};
 use crate::imprint;
 use crate::plan::Measured;
 use crate::scenario::{Beliefs, FixedTo, FrontWheel, Lever, Moment, Scenario, Shift, Tank};
@@ -111,7 +111,7 @@ fn fuel(scenario: &Scenario, typed: &str) -> String {
         "finish" => Moment::Finish,
         amount => return amount.to_owned(),
     };
-    let amount = |tank: &Tank| mass(tank.fuel(moment).kg(), scenario.units());
+    let amount = |tank: &Tank| written_mass(tank.fuel(moment), scenario.units());
     match scenario.tanks() {
         [one] => amount(one),
         several => {
@@ -200,7 +200,7 @@ pub(super) fn learned(scenario: &Scenario, lessons: &Lessons) -> Option<String> 
     );
     let heading = text.len();
     if lessons.misread_kg.iter().any(|kg| kg.abs() >= SAME_KG) {
-        let [lf, rf, lr, rr] = lessons.misread_kg.map(|kg| mass(kg, units));
+        let [lf, rf, lr, rr] = lessons.misread_kg.map(|kg| written_mass(Mass::from_kg(kg), units));
         let _ = writeln!(text, "  misread: {{lf: {lf}, rf: {rf}, lr: {lr}, rr: {rr}}}");
     }
     twist(&mut text, before, now);
@@ -257,12 +257,5 @@ fn length(length: Length, units: UnitSystem) -> String {
     match units {
         UnitSystem::KgMm => format!("{} mm", trimmed(length.mm(), 1)),
         UnitSystem::LbIn => format!("{} in", trimmed(length.inches(), 3)),
-    }
-}
-
-fn mass(kg: f64, units: UnitSystem) -> String {
-    match units {
-        UnitSystem::KgMm => format!("{} kg", trimmed(kg, 3)),
-        UnitSystem::LbIn => format!("{} lb", trimmed(Mass::from_kg(kg).lb(), 3)),
     }
 }

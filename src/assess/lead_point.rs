@@ -1,5 +1,4 @@
 //! Where the lead that is missing should act: the one place at which it would bring the kart to its minimum and onto target.
-//! Takes a scenario, a driver and what is fitted; gives a mass and its place with their ±.
 //! Does not know which pieces there are; `plan` spreads whole ones so that they act as near to it as they can.
 
 use crate::counts::Counts;

@@ -1,5 +1,4 @@
 //! What of an answer fits one screen: the verdict, what to do, how it then stands, what to type next. The rest is on the page.
-//! Takes answers; gives the brief part of their pages.
 
 mod plan;
 mod several;

@@ -1,5 +1,4 @@
 //! Answers made into pages: every word that a reader of an answer sees, once for screens, rows and paper.
-//! Knows neither units nor columns.
 
 mod balance;
 mod brief;

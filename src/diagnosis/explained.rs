@@ -1,6 +1,5 @@
 //! What every code means, for people without a network: one paragraph, one wrong and one right example.
-//! Takes a code or its name; gives the text, or the nearest name.
-//! Does not know how it is laid out. A test reads every example: the wrong one must yield its code, the right one none.
+//! A test reads every example: the wrong one must yield its code, the right one none.
 
 use schemars::JsonSchema;
 use serde::Serialize;

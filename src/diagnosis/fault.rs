@@ -1,5 +1,4 @@
 //! Every way in which an input can be wrong, family by family: its code, its sentence and what to do about it.
-//! Takes the facts as named fields, quantities already written in the units of the file; gives words without places.
 //! Does not know where in the file the fault is, nor how wide the screen is; a family is explained in `explained`.
 
 use super::table::{faults, text};

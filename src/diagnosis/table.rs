@@ -1,6 +1,4 @@
 //! How faults are written down: everything about one stands in one place.
-//! Takes a table of faults under their codes; gives the enum with code, severity, sentence and help of each.
-//! Does not know any fault.
 //!
 //! An entry is its severity, its name with the blanks of its sentences, the sentence, and the help. A sentence is a format
 //! string over the blanks, or a block that makes a `String`. Grammar: lower case, the user's own words in backticks, numbers

@@ -1,6 +1,4 @@
 //! The words that faults are told with: how bad, of what kind, on which side, how many.
-//! Gives small vocabularies and lists in words.
-//! Does not know any fault.
 
 /// How bad it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

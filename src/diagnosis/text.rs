@@ -1,6 +1,4 @@
 //! Diagnoses as text for a screen: sentence, place, the user's own line with carets, help.
-//! Takes diagnoses and the text they point into; gives lines of at most so many columns, except where a word is longer.
-//! Does not know streams.
 
 use anstyle::{AnsiColor, Style};
 

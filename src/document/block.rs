@@ -1,6 +1,5 @@
 //! Blocks of settings, declared key by key in tables that drive the reading and make the schema.
 //! Gives what a table expands to: a type with one field for each key, its reading and its JSON Schema.
-//! Does not know any key, nor what values there are (`form`).
 
 use serde_json::{Map, Value as Json, json};
 

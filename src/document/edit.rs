@@ -1,6 +1,4 @@
 //! Changes to a text that leave everything else as it was: comments, order, spaces.
-//! Takes a document, where to change it and what to write there; gives the new text, or nothing where the text is laid out in a
-//! way that cannot be changed safely.
 //! Does not know what the settings mean; whoever changes a text reads it again before it is used.
 
 use std::ops::Range;

@@ -1,6 +1,4 @@
 //! Settings read key by key, so that all problems of a file are listed in one run.
-//! Takes a document; gives values by key, keeps a note of each problem with its spot, and refuses keys that no table declares.
-//! Does not know what the values are read as (`form`).
 
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;

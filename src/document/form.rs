@@ -163,52 +163,36 @@ impl<'r, T> Form<'r> for Whole<T> {
     }
 }
 
+/// What has no bounds and no choices.
+pub(crate) struct Plain<T> {
+    schema: fn() -> Json,
+    read: fn(&Value) -> Option<T>,
+}
+
 /// `true` or `false`.
-pub(crate) struct Boolean;
-
-impl Described for Boolean {
-    fn schema(&self) -> Json {
-        json!({ "type": "boolean" })
-    }
-}
-
-impl<'r> Form<'r> for Boolean {
-    type Out = bool;
-    fn read(&self, value: &Value<'r>) -> Option<bool> {
-        value.boolean()
-    }
-}
+pub(crate) const BOOLEAN: Plain<bool> =
+    Plain { schema: || json!({ "type": "boolean" }), read: |value| value.boolean() };
 
 /// A date.
-pub(crate) struct Day;
+pub(crate) const DAY: Plain<Date> = Plain {
+    schema: || json!({ "type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$" }),
+    read: |value| value.date(),
+};
 
-impl Described for Day {
+/// A name that the user chose. YAML takes `7` and `true` for a number and a boolean; they are names all the same.
+pub(crate) const NAME: Plain<String> =
+    Plain { schema: || json!({ "type": ["string", "number", "boolean"] }), read: |value| value.name() };
+
+impl<T> Described for Plain<T> {
     fn schema(&self) -> Json {
-        json!({ "type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$" })
+        (self.schema)()
     }
 }
 
-impl<'r> Form<'r> for Day {
-    type Out = Date;
-    fn read(&self, value: &Value<'r>) -> Option<Date> {
-        value.date()
-    }
-}
-
-/// A name that the user chose.
-pub(crate) struct Name;
-
-impl Described for Name {
-    fn schema(&self) -> Json {
-        // YAML takes `7` and `true` for a number and a boolean; they are names all the same.
-        json!({ "type": ["string", "number", "boolean"] })
-    }
-}
-
-impl<'r> Form<'r> for Name {
-    type Out = String;
-    fn read(&self, value: &Value<'r>) -> Option<String> {
-        value.name()
+impl<'r, T> Form<'r> for Plain<T> {
+    type Out = T;
+    fn read(&self, value: &Value<'r>) -> Option<T> {
+        (self.read)(value)
     }
 }
 

@@ -1,10 +1,8 @@
 //! Quantities as typed on a command line: with a unit of their own, or in the units that an option names.
-//! Takes a word and its bounds; gives the amount and the units it was written in, or what is wrong with it.
-//! Does not know which command asks.
 
 use super::quantity::{Bounds, Quantity, Unit, quantity};
 use crate::diagnosis::{Dimension, Fault, Refusal};
-use crate::units::{Length, Mass, UnitSystem};
+use crate::units::UnitSystem;
 
 /// What can be wrong with a quantity on a command line.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,33 +35,12 @@ impl Refused {
     }
 }
 
-/// A mass; `units` are those of a bare number.
-pub(crate) fn mass(
+/// A quantity, and the units it was written in; `units` are those of a bare number.
+pub(crate) fn read(
     text: &str,
     key: &str,
     units: Option<UnitSystem>,
-    bounds: Bounds,
-) -> Result<(Mass, UnitSystem), Refused> {
-    let (quantity, written_in) = read(text, key, Dimension::Mass, units, bounds)?;
-    Ok((quantity.mass(), written_in))
-}
-
-/// A length; `units` are those of a bare number.
-pub(crate) fn length(
-    text: &str,
-    key: &str,
-    units: Option<UnitSystem>,
-    bounds: Bounds,
-) -> Result<Length, Refused> {
-    read(text, key, Dimension::Length, units, bounds).map(|(quantity, _)| quantity.length())
-}
-
-fn read(
-    text: &str,
-    key: &str,
-    dimension: Dimension,
-    units: Option<UnitSystem>,
-    bounds: Bounds,
+    (dimension, bounds): (Dimension, Bounds),
 ) -> Result<(Quantity, UnitSystem), Refused> {
     let wrong = |fault| Refused::Wrong(Box::new(fault));
     let quantity = quantity(text, dimension, units.unwrap_or(UnitSystem::KgMm), key).map_err(wrong)?;
@@ -90,28 +67,30 @@ fn read(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::Mass;
+
+    fn mass(text: &str, units: Option<UnitSystem>) -> Result<(Mass, UnitSystem), Refused> {
+        read(text, "LF", units, (Dimension::Mass, READING)).map(|(read, units)| (read.mass(), units))
+    }
 
     const READING: Bounds = Bounds::new("", 0.5, 300.0);
 
     #[test]
     fn a_bare_number_needs_units_from_somewhere() {
-        assert_eq!(mass("91", "LF", None, READING), Err(Refused::NoUnit));
-        assert_eq!(
-            mass("91", "LF", Some(UnitSystem::LbIn), READING),
-            Ok((Mass::from_lb(91.0), UnitSystem::LbIn))
-        );
+        assert_eq!(mass("91", None), Err(Refused::NoUnit));
+        assert_eq!(mass("91", Some(UnitSystem::LbIn)), Ok((Mass::from_lb(91.0), UnitSystem::LbIn)));
     }
 
     #[test]
     fn a_unit_of_its_own_beats_the_option() {
-        let read = mass("91 lb", "LF", Some(UnitSystem::KgMm), READING);
+        let read = mass("91 lb", Some(UnitSystem::KgMm));
         assert_eq!(read, Ok((Mass::from_lb(91.0), UnitSystem::LbIn)));
     }
 
     #[test]
     fn what_no_pad_can_show_is_refused() {
         for odd in ["-3 kg", "0 kg", ".nan kg", "nan", ".inf", "1e9 kg", "2,5 kg", "3 stone", "41 in", ""] {
-            assert!(mass(odd, "LF", Some(UnitSystem::KgMm), READING).is_err(), "{odd}");
+            assert!(mass(odd, Some(UnitSystem::KgMm)).is_err(), "{odd}");
         }
     }
 }

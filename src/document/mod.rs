@@ -49,10 +49,7 @@ impl Document {
             let fault = Fault::TooLong { bytes: bytes.len(), most: MOST_BYTES };
             return Err(vec![Diagnosis::at(fault, 1, 1)]);
         }
-        match odd::text_of(bytes) {
-            Ok(text) => Document::from_text(text),
-            Err(fault) => Err(vec![Diagnosis::at(fault, 1, 1)]),
-        }
+        Document::from_text(odd::text_of(bytes).map_err(|fault| vec![Diagnosis::at(fault, 1, 1)])?)
     }
 
     /// Reads text; fails as [`Document::from_bytes`].
@@ -68,13 +65,9 @@ impl Document {
         if !tabs.is_empty() {
             return Err(tabs);
         }
-        if let Some(place) = odd::too_deep(text) {
-            let kind = Fault::Syntax { problem: Syntax::TooDeep };
-            return Err(vec![Diagnosis { kind, place: Some(place) }]);
-        }
-        if let Some(place) = odd::standard_tag(text) {
-            let kind = Fault::Syntax { problem: Syntax::Tag };
-            return Err(vec![Diagnosis { kind, place: Some(place) }]);
+        let too_deep = odd::too_deep(text).map(|place| (Syntax::TooDeep, place));
+        if let Some((problem, place)) = too_deep.or_else(|| Some((Syntax::Tag, odd::standard_tag(text)?))) {
+            return Err(vec![Diagnosis { kind: Fault::Syntax { problem }, place: Some(place) }]);
         }
         let root = node::tree(text).map_err(|error| vec![syntax::diagnosis(text, &error)])?;
         if matches!(root, Node::Null) {

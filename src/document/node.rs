@@ -1,6 +1,4 @@
 //! The tree of values as written, and how YAML becomes one.
-//! Takes text; gives a tree in which numbers and names keep the characters that the user typed.
-//! Does not know places (`place` finds them again), nor which keys are meant.
 
 use std::cell::Cell;
 use std::fmt;

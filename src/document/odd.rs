@@ -1,6 +1,4 @@
 //! Bytes that are no text, and characters that only look like the ones YAML wants.
-//! Takes bytes, lines or words; gives text or the fault.
-//! Does not know YAML beyond its indents.
 
 use crate::diagnosis::{Fault, Place};
 

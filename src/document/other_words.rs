@@ -1,6 +1,4 @@
 //! Other words people use for a setting, and the nearest known name for a misspelt one.
-//! Takes a word and the known ones; gives the one to suggest.
-//! Does not know where the word stood.
 
 /// Words that are far from ours in letters but near in meaning; used only where the second is a setting.
 const OTHER_WORDS: &[(&str, &str)] = &[

@@ -1,7 +1,4 @@
 //! Where in the text a value or a key stands.
-//! Takes a path of positions in maps and lists; gives line and column, by reading the text once more and
-//! stopping there.
-//! Does not know the tree, nor what the value is.
 
 use std::fmt;
 

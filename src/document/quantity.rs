@@ -1,7 +1,5 @@
 //! How people write a quantity: `12.5 kg`, `5lb`, `41 1/2 in`, `3 L`, `43 %`, or a bare number in the file's
 //! unit.
-//! Takes the characters; gives number and unit, and masses and lengths made from them without a detour.
-//! Does not know which setting is read, nor YAML.
 
 use crate::decimals::trimmed;
 use crate::diagnosis::{Dimension, Fault};
@@ -132,7 +130,7 @@ impl Unit {
 
 /// A number with its unit; none only where the dimension has none.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Quantity {
+pub(crate) struct Quantity {
     pub(super) number: f64,
     pub(super) unit: Option<Unit>,
     /// Whether the user wrote the unit.
@@ -141,7 +139,7 @@ pub(super) struct Quantity {
 
 impl Quantity {
     /// As a mass; the number of the unit is turned into nanograms directly, so that pounds stay exact.
-    pub(super) fn mass(self) -> Mass {
+    pub(crate) fn mass(self) -> Mass {
         match self.unit {
             Some(Unit::Pound) => Mass::from_lb(self.number),
             Some(Unit::Ounce) => Mass::from_lb(self.number / 16.0),
@@ -162,7 +160,7 @@ impl Quantity {
     }
 
     /// As a length.
-    pub(super) fn length(self) -> Length {
+    pub(crate) fn length(self) -> Length {
         match self.unit {
             Some(Unit::Centimetre) => Length::from_mm(self.number * 10.0),
             Some(Unit::Metre) => Length::from_mm(self.number * 1e3),

@@ -1,6 +1,4 @@
 //! Why a text is not YAML, in words about the user's line instead of the library's.
-//! Takes the text and the library's error; gives one diagnosis with a place.
-//! Does not know scenarios.
 
 use serde_yaml as yaml;
 

@@ -1,6 +1,4 @@
 //! One value under one key, read as what the scenario wants there.
-//! Takes a node; gives a mass, a length, a name, a choice ..., or none after noting what is wrong with it.
-//! Does not know which other settings there are.
 
 use super::fields::{Reading, is_note, no_such};
 use super::node::{Entry, Node, shortened};

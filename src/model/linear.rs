@@ -1,5 +1,4 @@
 //! The same program as rows and columns, for solvers that know nothing of mounts.
-//! Takes a model, the goal to make small and what earlier goals are held at; gives plain rows over plain columns.
 //! Holds no solver; `engine` hands it to good_lp and `export` writes it down.
 //!
 //! All numbers are kept exactly, in units of 10⁻¹² (a nanogram where the row is in kilograms).

@@ -1,6 +1,4 @@
 //! Adjusters as numbers: what each setting costs, and what it adds to every target.
-//! Takes a scenario; gives rows to be added up, and the targets of a program whose settings are fixed.
-//! Does not choose settings.
 
 use std::borrow::Cow;
 

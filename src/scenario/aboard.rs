@@ -1,16 +1,14 @@
 //! The part of a weighing about what was aboard: who, how much fuel, which lead, and how seat and adjusters were set.
-//! Takes the settings under `aboard`, with the names they may mention; gives what was aboard, or notes what is wrong.
-//! Does not know what the pads told (`sets`).
 
+use super::kart::ListedTank;
 use super::lead::LeadBox;
 use super::mounts::{Mounts, on_mounts};
-use super::tanks::ListedTank;
 use super::{Aboard, Adjuster, Hole, Moment, NONE, Seat, adjusters, keys};
 use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
 use crate::document::form::Form;
-use crate::document::{Given, Value};
+use crate::document::{Given, Value, every};
 use crate::statics::Chassis;
 use crate::units::Mass;
 
@@ -56,8 +54,12 @@ pub(super) fn read_aboard(given: keys::Aboard, names: &Names) -> Option<Aboard> 
         None if names.has_seat => seat_then(value, &given.seat_hole, given.seat_across, 0).map(Some),
         None => no_seat_then(about_seat.as_ref()).then_some(None),
     };
-    let settings =
-        adjusters::settings_then(value, given.spindles.read, given.adjusters.read, names.adjusters);
+    let settings = adjusters::settings_then(
+        value,
+        given.spindles.read,
+        given.adjusters.read.as_deref(),
+        names.adjusters,
+    );
     let lead = lead?.with_settings(&settings?);
     Some(Aboard { driver: driver?, fuel: fuel?, lead, seat_hole: seat_hole? })
 }
@@ -122,23 +124,20 @@ fn fuel_aboard(value: &Value, tanks: Option<&[ListedTank]>) -> Option<Vec<Mass>>
 fn fuel_by_tank(value: &Value, tanks: &[ListedTank]) -> Option<Vec<Mass>> {
     let mut amounts = vec![None; tanks.len()];
     let names: Vec<&str> = tanks.iter().map(|tank| tank.name.as_str()).collect();
-    let mut right = true;
-    for given in value.named("{main: 3 L}")? {
-        let Some(index) = given.key_among("tank", &names) else {
-            right = false;
-            continue;
-        };
-        let amount = match given.word() {
-            Some(NONE) => Some(Mass::ZERO),
-            _ => keys::FUEL.read(&given).and_then(|amount| amount.mass(tanks[index].density)),
-        };
-        right &= amount.is_some();
-        amounts[index] = amount;
+    let amount = |given: &Value| {
+        let index = given.key_among("tank", &names)?;
+        match given.word() {
+            Some(NONE) => Some((index, Mass::ZERO)),
+            _ => Some((index, keys::FUEL.read(given)?.mass(tanks[index].density)?)),
+        }
+    };
+    for (index, amount) in every(value.named("{main: 3 L}")?.iter().map(amount))? {
+        amounts[index] = Some(amount);
     }
-    if right && let Some(index) = amounts.iter().position(Option::is_none) {
+    if let Some(index) = amounts.iter().position(Option::is_none) {
         value.note_key(Fault::TankMissing { tank: tanks[index].name.clone() });
     }
-    amounts.into_iter().collect::<Option<Vec<Mass>>>().filter(|_| right)
+    amounts.into_iter().collect()
 }
 
 fn lead_aboard(value: &Value, names: &Names) -> Option<Counts> {

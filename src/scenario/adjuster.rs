@@ -1,6 +1,4 @@
 //! Adjusters: whatever on a kart can be set, other than lead, and moves the corners.
-//! Gives the types that the scenario, the bookkeeping, the model and the reports share.
-//! Does not know what a setting does to the corners; `weighing` does.
 
 use crate::statics::{Corners, FrontWheel, Point};
 use crate::units::{Length, Mass};
@@ -75,7 +73,7 @@ pub enum Lever {
 }
 
 /// One setting of an adjuster.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Setting {
     /// What the job list calls it.
     pub name: String,

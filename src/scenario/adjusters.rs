@@ -1,15 +1,12 @@
 //! The parts of a file about adjusters: seat holes, spindle washers, and whatever else the user can set.
-//! Takes the settings under `seat`, `spindles` and `adjusters`; gives adjusters with all their settings, or notes what is
-//! wrong.
-//! Does not know what a setting does to the corners, nor weighings, which say by name how a kart was set.
 
 use super::pit::usual;
-use super::{Adjuster, Cost, FrontWheel, Hole, Lever, Seat, Setting, Shift, bounds, keys};
+use super::{Adjuster, Cost, FrontWheel, Hole, Lever, Seat, Setting, bounds, keys};
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
 use crate::document::form::Form;
 use crate::document::{Given, Value, every, no_such, written_mass};
-use crate::statics::{Corners, Point};
+use crate::statics::Corners;
 use crate::units::{Length, Mass};
 
 /// Changes that moving a seat takes unless the file says otherwise: loosening, moving and tightening four bolts.
@@ -98,8 +95,7 @@ pub(super) fn spindles(given: keys::Spindles) -> Option<Vec<Adjuster>> {
             .map(|washers| Setting {
                 name: format!("{washers} above, {} below", above + below - washers),
                 steps: washers as i32,
-                shift: Shift::default(),
-                place: Point::default(),
+                ..Setting::default()
             })
             .collect(),
         now: above as usize,
@@ -121,25 +117,18 @@ fn washers(given: &keys::Washers) -> Option<(u32, u32)> {
 /// What `adjusters` says, in the order of the file.
 pub(super) fn adjusters(given: Given<Vec<Value>>, known: &Known) -> Option<Vec<Adjuster>> {
     let Some(value) = given.value else { return Some(Vec::new()) };
-    let mut right = true;
-    let mut adjusters = Vec::new();
-    for entry in given.read? {
-        let Some(name) = entry.key_as_name("adjusters") else {
-            right = false;
-            continue;
-        };
+    let read = |entry: Value| {
+        let name = entry.key_as_name("adjusters")?;
         if ["seat", "spindle left", "spindle right", "lead", "spacers"].contains(&name.as_str()) {
             entry.note_key(Fault::NameReserved { what: "an adjuster", name });
-            right = false;
-            continue;
+            return None;
         }
-        match adjuster(&entry, &name, known) {
-            Some(adjuster) => adjusters.push(adjuster),
-            None => right = false,
-        }
-    }
-    let fit = value.at_most(bounds::MOST_ADJUSTERS, "adjusters", adjusters.len() + known.first.len());
-    (right && fit).then_some(adjusters)
+        adjuster(&entry, &name, known)
+    };
+    let adjusters: Vec<Option<Adjuster>> = given.read?.into_iter().map(read).collect();
+    let found = adjusters.iter().flatten().count() + known.first.len();
+    let fit = value.at_most(bounds::MOST_ADJUSTERS, "adjusters", found);
+    adjusters.into_iter().collect::<Option<Vec<Adjuster>>>().filter(|_| fit)
 }
 
 fn adjuster(value: &Value, name: &str, known: &Known) -> Option<Adjuster> {
@@ -170,12 +159,7 @@ fn measured(given: &keys::PerStep, [from, to, now]: [i32; 3]) -> Option<(Lever, 
     let range = range(effect, "now", from, to, now)?;
     let settings = range
         .numbers()
-        .map(|step| Setting {
-            name: step.to_string(),
-            steps: step,
-            shift: Shift::default(),
-            place: Point::default(),
-        })
+        .map(|step| Setting { name: step.to_string(), steps: step, ..Setting::default() })
         .collect();
     Some((Lever::Measured { per_step }, settings, (range.now - range.from) as usize))
 }
@@ -200,10 +184,8 @@ fn placed(
         Some(tank) => Lever::Tank { tank },
         None => Lever::Part { mass: mass? },
     };
-    let settings = places
-        .into_iter()
-        .map(|(name, place)| Setting { name, steps: 0, shift: Shift::default(), place })
-        .collect();
+    let settings =
+        places.into_iter().map(|(name, place)| Setting { name, place, ..Setting::default() }).collect();
     Some((lever, settings, now?))
 }
 
@@ -226,40 +208,33 @@ fn effort(given: keys::Effort, standard: u32, usual_minutes: Option<f64>) -> Opt
 pub(super) fn settings_then(
     aboard: &Value,
     spindles: Option<keys::SpindlesThen>,
-    named: Option<Vec<Value>>,
+    named: Option<&[Value]>,
     adjusters: Option<&[Adjuster]>,
 ) -> Option<Vec<u16>> {
     // What could not be read has said so; no name can then be called wrong.
     let adjusters = adjusters?;
     let mut settings: Vec<u16> = adjusters.iter().map(|adjuster| adjuster.now as u16).collect();
-    let mut right = true;
+    let own = |adjuster: &Adjuster| !matches!(adjuster.lever, Lever::Seat | Lever::Spindle { .. });
+    let set = |entry: &Value| {
+        let Some(index) = adjusters.iter().position(|a| own(a) && a.name == entry.key()) else {
+            let known = adjusters.iter().filter(|adjuster| own(adjuster)).map(|a| a.name.as_str());
+            entry.note_key(no_such("adjuster", entry.key(), known));
+            return None;
+        };
+        Some((index, setting_named(entry, &adjusters[index])?))
+    };
+    let of_spindles = spindles.map_or(Some(Vec::new()), |then| spindles_then(then, adjusters));
+    let of_others = every(named.into_iter().flatten().map(set));
     // The seat is told by its hole.
     let mut told: Vec<bool> = adjusters.iter().map(|adjuster| adjuster.lever == Lever::Seat).collect();
-    if let Some(then) = spindles {
-        right &= spindles_then(then, adjusters, &mut settings, &mut told).is_some();
+    for (index, setting) in of_spindles?.into_iter().chain(of_others?) {
+        (settings[index], told[index]) = (setting as u16, true);
     }
-    if let Some(entries) = named {
-        let own = |adjuster: &Adjuster| !matches!(adjuster.lever, Lever::Seat | Lever::Spindle { .. });
-        for entry in entries {
-            let known = adjusters.iter().filter(|adjuster| own(adjuster)).map(|a| a.name.as_str());
-            let found = adjusters.iter().position(|a| own(a) && a.name == entry.key());
-            let Some(index) = found else {
-                entry.note_key(no_such("adjuster", entry.key(), known));
-                right = false;
-                continue;
-            };
-            told[index] = true;
-            match setting_named(&entry, &adjusters[index]) {
-                Some(setting) => settings[index] = setting as u16,
-                None => right = false,
-            }
-        }
-    }
-    if let Some(index) = told.iter().position(|told| !told).filter(|_| right) {
+    if let Some(index) = told.iter().position(|told| !told) {
         aboard.note_key(Fault::SettingMissing { adjuster: adjusters[index].name.clone() });
-        right = false;
+        return None;
     }
-    right.then_some(settings)
+    Some(settings)
 }
 
 fn setting_named(value: &Value, adjuster: &Adjuster) -> Option<usize> {
@@ -273,35 +248,23 @@ fn setting_named(value: &Value, adjuster: &Adjuster) -> Option<usize> {
     found
 }
 
-fn spindles_then(
-    given: keys::SpindlesThen,
-    adjusters: &[Adjuster],
-    settings: &mut [u16],
-    told: &mut [bool],
-) -> Option<()> {
-    let mut right = true;
-    for (key, side, given) in
-        [("left", FrontWheel::Left, given.left), ("right", FrontWheel::Right, given.right)]
-    {
-        let Some(value) = given.value else { continue };
-        let Some((above, below)) = given.read.as_ref().and_then(washers) else {
-            right = false;
-            continue;
-        };
+/// The spindles that are told of, each with its setting.
+fn spindles_then(given: keys::SpindlesThen, adjusters: &[Adjuster]) -> Option<Vec<(usize, usize)>> {
+    let set = |(key, side, given): (&'static str, FrontWheel, Given<keys::Washers>)| {
+        let (above, below) = given.read.as_ref().and_then(washers)?;
+        let value = given.value?;
         let of_side = |a: &Adjuster| matches!(a.lever, Lever::Spindle { side: own, .. } if own == side);
         let Some(index) = adjusters.iter().position(of_side) else {
             value.note_key(Fault::NoSpindles);
-            right = false;
-            continue;
+            return None;
         };
-        told[index] = true;
         let there = adjusters[index].settings.len() as u32 - 1;
-        if above + below == there {
-            settings[index] = above as u16;
-        } else {
+        if above + below != there {
             value.note_key(Fault::WashersDisagree { side: key, found: above + below, there });
-            right = false;
+            return None;
         }
-    }
-    right.then_some(())
+        Some((index, above as usize))
+    };
+    let sides = [("left", FrontWheel::Left, given.left), ("right", FrontWheel::Right, given.right)];
+    every(sides.into_iter().filter(|(_, _, given)| given.value.is_some()).map(set))
 }

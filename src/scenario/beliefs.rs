@@ -1,6 +1,5 @@
 //! What no scale shows directly: where mounts and drivers act, how the kart twists.
 //! Taken out of a scenario and put into one; gives the scenario as measured by hand, or as its weighings have taught.
-//! Does not know how anything is learned, nor how it is written in a file.
 
 use super::Scenario;
 use crate::statics::{Chassis, Point, RollShare};

@@ -1,6 +1,4 @@
 //! Least and most of quantities of a scenario, where more than one key or the code itself asks; others stand beside their key.
-//! Gives data; masses in kilograms, lengths in millimetres, shares in percent.
-//! Does not know where they are checked.
 //!
 //! They only catch slips such as a wrong unit or a lost dot, and `limits: off` lifts them; karts from the
 //! smallest children's class to two-seaters and hire karts lie within. Common practice, no published source.

@@ -1,6 +1,4 @@
 //! What a command is about: which driver, and what a plan may change.
-//! Takes names or none; gives positions in the file, or the fault that says which there are.
-//! Does not know where the names were typed.
 
 use super::{Access, Adjuster, Lever, Scenario};
 use crate::diagnosis::Fault;

@@ -1,6 +1,4 @@
 //! The parts of a file that say what is wanted: class, targets, goals.
-//! Takes the settings under those keys; gives them checked, or notes what is wrong.
-//! Does not know the kart nor its lead.
 
 use super::keys::{self, Limit};
 use super::{Aim, Class, Figure, Margin, Moment, Rules, Target, When};

@@ -1,13 +1,11 @@
 //! What the parts of a file say about each other: weighings against masses, locks against limits, targets
 //! against targets.
-//! Takes the parts as read; notes what cannot be true together, and works out a driver's mass from two
-//! weighings.
-//! Does not read settings.
 
 use super::bounds;
 use super::drivers::ListedDriver;
+use super::history::ListedWeighing;
 use super::mounts::Mounts;
-use super::weighed::ListedWeighing;
+use super::target::wanted_share;
 use super::{
     Access, Adjuster, Aim, Class, Driver, Figure, FrontWheel, Kart, Kind, Lever, Mount, Rules, Scenario,
     Target, Weighing,
@@ -253,17 +251,10 @@ pub(super) fn targets_agree(targets: &[Target], class: Option<&Class>, value: Op
     /// off.
     const SLACK_KG: f64 = 0.2;
     let (Some(class), Some(value)) = (class, value) else { return };
-    let percent = |figure| {
-        targets.iter().find_map(|target| match target.aim {
-            Aim::Percent { aim, within } if target.figure == figure => Some((aim / 100.0, within / 100.0)),
-            _ => None,
-        })
-    };
-    let (Some((left, left_tolerance)), Some((cross, cross_tolerance))) =
-        (percent(Figure::Left), percent(Figure::Cross))
-    else {
-        return;
-    };
+    let wanted = [Figure::Left, Figure::Cross].map(|figure| wanted_share(targets, figure));
+    let [Some((left, left_tolerance)), Some((cross, cross_tolerance))] = wanted else { return };
+    let [left, left_tolerance, cross, cross_tolerance] =
+        [left, left_tolerance, cross, cross_tolerance].map(|percent| percent / 100.0);
     let total = class.minimum.kg();
     let slack = SLACK_KG + (left_tolerance + cross_tolerance) * total;
     for target in targets {

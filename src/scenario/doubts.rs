@@ -1,11 +1,11 @@
 //! What is legal but looks wrong: swapped sides, lead that fits nowhere, lead beyond a limit on a mount that may be changed.
-//! Takes the parts as read; notes warnings, none of which keeps the file from being used.
-//! Does not know what is forbidden (`consistency`). A warning that cries wolf is not read: thresholds are wide.
+//! A warning that cries wolf is not read: thresholds are wide.
 
+use super::history::ListedWeighing;
 use super::lead::LeadBox;
 use super::mounts::Mounts;
-use super::weighed::ListedWeighing;
-use super::{Access, Aim, Figure, Kind, Mount, Target};
+use super::target::wanted_share;
+use super::{Access, Figure, Kind, Mount, Target};
 use crate::counts::Counts;
 use crate::decimals::trimmed;
 use crate::diagnosis::{Fault, Side};
@@ -32,15 +32,9 @@ pub(super) fn readings_look_swapped(listed: &ListedWeighing, targets: &[Target])
     };
     let [lf, rf, lr, rr] = weighing.readings.map(Mass::kg);
     let percent = |part: f64| 100.0 * part / (lf + rf + lr + rr);
-    let aim = |figure| {
-        targets.iter().find_map(|target| match target.aim {
-            Aim::Percent { aim, .. } if target.figure == figure => Some(aim),
-            _ => None,
-        })
-    };
+    let aim = |figure| wanted_share(targets, figure).map(|(aim, _)| aim);
     let front = percent(lf + rf);
-    let front_aim = aim(Figure::Front).or_else(|| Some(100.0 - aim(Figure::Rear)?)).unwrap_or(0.0);
-    if front > FRONT_HEAVY && front_aim < FRONT_HEAVY - NEAR_AIM {
+    if front > FRONT_HEAVY && aim(Figure::Front).unwrap_or(0.0) < FRONT_HEAVY - NEAR_AIM {
         scales.note_key(Fault::FrontHeavy { front: trimmed(front, 1) });
     }
     let left = percent(lf + lr);

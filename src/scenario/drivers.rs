@@ -1,9 +1,7 @@
 //! The part of a file about drivers: who they are, what they weigh, where they act.
-//! Takes the settings under `drivers`; gives them resolved, or notes what is wrong.
-//! Does not compare what a driver weighs with his weighing (`consistency`).
 
 use super::aboard::Names;
-use super::weighed::{self, ListedWeighing};
+use super::history::{self, ListedWeighing};
 use super::{NONE, Weighing, bounds, keys, place};
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
@@ -90,7 +88,7 @@ pub(super) fn driver<'r>(
 ) -> Option<ListedDriver<'r>> {
     let given = keys::Driver::read(value)?;
     let acts = place::given(&given.x, &given.y, name);
-    let weighing = given.weighing.then(|own| weighed::weighing(own, names));
+    let weighing = given.weighing.then(|own| history::weighing(own, names));
     if let Some(own) = weighing.read.as_ref().filter(|own| !own.as_raced) {
         own.value.note_key(Fault::OnlyToLearn);
     }

@@ -1,6 +1,4 @@
 //! One limit of a scenario eased, or its starting point moved, so that it can be solved again.
-//! Takes a valid scenario and what to ease; gives another valid scenario, or none where that would not be one.
-//! Does not know what an easing is worth, nor which are worth trying.
 
 use super::bounds;
 use super::consistency::sums_fit;

@@ -1,6 +1,4 @@
 //! Drivers known only by their dressed mass: where they act is taken from another driver, or from how people sit in karts.
-//! Takes a scenario whose drivers have been read; gives a place to those without one of their own, if anything rests on it.
-//! Does not know what that makes of a plan.
 //!
 //! Whoever sits in a seat acts about where the last one did. So the driver who was on the pads lends his place; if nobody knows
 //! it, or the seat was empty then, the first driver of the file who has one; if nobody has, it is that of the seat, or the usual

@@ -1,11 +1,9 @@
 //! The part of a file about how high things are: lifts of an axle, or a height that somebody found, and what a target of height
 //! needs besides.
-//! Takes the settings under `height`; gives the height with its limits, or notes what is wrong or missing.
-//! Does not fit lifts: `crate::height` does.
 
 use super::drivers::ListedDriver;
+use super::kart::ListedTank;
 use super::mounts::Mounts;
-use super::tanks::ListedTank;
 use super::{Figure, Trip, Weighing, bounds, keys};
 use crate::decimals::trimmed;
 use crate::diagnosis::Fault;

@@ -1,6 +1,4 @@
 //! The weighings of a kart in time: what was known of it at each, and the kart as another weighing would have it.
-//! Takes a scenario and one of its weighings; gives a scenario that is reckoned from it.
-//! Does not judge a weighing, nor know what the scenario is wanted for.
 
 use super::{Aboard, Misread, OfficialTotal, Scenario, Weighing};
 use crate::units::Mass;

@@ -1,6 +1,4 @@
 //! The part of a file about lead: kinds, and pieces weighed one by one, each of which becomes a kind.
-//! Takes the settings under `lead`; gives the kinds with their families, or notes what is wrong.
-//! Does not know the mounts on which lead goes.
 
 use std::ops::Range;
 

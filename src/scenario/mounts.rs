@@ -1,7 +1,4 @@
 //! The parts of a file about places for lead: mounts, and which pieces are on which mount.
-//! Takes the settings under `mounts` and lists of lead; gives them with all names resolved, or notes what is
-//! wrong.
-//! Does not know weighings, nor whether what is fitted is allowed (`consistency`).
 
 use super::lead::LeadBox;
 use super::{Access, FixedTo, Kind, Mount, Rules, Seat, bounds, keys, place};
@@ -9,7 +6,7 @@ use crate::counts::Counts;
 use crate::diagnosis::Fault;
 use crate::document::block::Block;
 use crate::document::form::Form;
-use crate::document::{Given, Value, no_such, written_length, written_mass};
+use crate::document::{Given, Value, every, no_such, written_length, written_mass};
 use crate::statics::Chassis;
 
 /// All mounts of a file; one that could not be read keeps its name.
@@ -53,7 +50,9 @@ pub(super) fn mounts<'r>(
     let counts_bolts = rules.is_some_and(|rules| rules.most_mass_per_bolt.is_some());
     for value in entries {
         let Some(name) = value.key_as_name("mounts") else { continue };
-        let (mut mount, takes_of_list) = mount(&value, &name, boxes, counts_bolts, has_seat);
+        // None of the list where the mount could not be read.
+        let mut takes_of_list = vec![false; boxes.list.names.len()];
+        let mut mount = mount(&value, &name, boxes, counts_bolts, has_seat, &mut takes_of_list);
         if let (Some(mount), Some(chassis)) = (&mount, chassis) {
             place::mount_on_the_kart(value.reading(), &value, &name, mount.place, chassis);
         }
@@ -71,20 +70,8 @@ pub(super) fn mounts<'r>(
     mounts
 }
 
-/// A mount, and which sizes on a trip's list it takes; none of them where that could not be read.
+/// A mount; which sizes on a trip's list it takes is put into `takes_of_list`.
 fn mount(
-    value: &Value,
-    name: &str,
-    boxes: Boxes,
-    counts_bolts: bool,
-    has_seat: bool,
-) -> (Option<Mount>, Vec<bool>) {
-    let mut takes_of_list = vec![false; boxes.list.names.len()];
-    let mount = read_mount(value, name, boxes, counts_bolts, has_seat, &mut takes_of_list);
-    (mount, takes_of_list)
-}
-
-fn read_mount(
     value: &Value,
     name: &str,
     boxes: Boxes,
@@ -97,7 +84,7 @@ fn read_mount(
         given.on.note_key(Fault::NoSeat);
     }
     let allowed = match &given.takes.value {
-        Some(_) => given.takes.read.and_then(|takes| kinds_named(takes, boxes)),
+        Some(_) => given.takes.read.and_then(|takes| kinds_named(&takes, boxes)),
         None => Some([vec![true; boxes.lead.names.len()], vec![true; boxes.list.names.len()]]),
     };
     let (pattern, room) = (given.pattern.read, given.room.optional());
@@ -152,18 +139,14 @@ fn thickness_known(lead: &LeadBox, takes: &[bool], mount: &str) {
 }
 
 /// Which kinds a list of names means, of the lead and of what can be bought; the name of a family means all its pieces.
-fn kinds_named(items: Vec<Value>, boxes: Boxes) -> Option<[Vec<bool>; 2]> {
+fn kinds_named(items: &[Value], boxes: Boxes) -> Option<[Vec<bool>; 2]> {
     if boxes.lead.unreadable || boxes.list.unreadable {
         return None;
     }
     let both = [boxes.lead, boxes.list];
     let mut named = both.map(|lead| vec![false; lead.names.len()]);
-    let mut right = true;
-    for item in items {
-        let Some(name) = item.name() else {
-            right = false;
-            continue;
-        };
+    let meant = |item: &Value| {
+        let name = item.name()?;
         let meant = both.map(|lead| {
             let family =
                 lead.families.iter().find(|family| family.name == name).map(|family| family.kinds.clone());
@@ -173,13 +156,16 @@ fn kinds_named(items: Vec<Value>, boxes: Boxes) -> Option<[Vec<bool>; 2]> {
         if meant.iter().all(Option::is_none) {
             let known = boxes.lead.all_names().chain(boxes.list.all_names());
             item.note(no_such("kind of lead", &name, known));
-            right = false;
+            return None;
         }
+        Some(meant)
+    };
+    for meant in every(items.iter().map(meant))? {
         for (named, kinds) in named.iter_mut().zip(meant) {
             named[kinds.unwrap_or(0..0)].fill(true);
         }
     }
-    right.then_some(named)
+    Some(named)
 }
 
 /// Warns of a mount on which no piece of the box can ever go.
@@ -221,31 +207,21 @@ pub(super) fn on_mounts(value: &Value, lead: &LeadBox, mounts: &Mounts) -> Optio
     if lead.unreadable || mounts.unreadable {
         return None;
     }
-    let mut right = true;
-    for on_mount in listed {
-        let known = on_mount.key_among("mount", &mounts.names);
-        let Some((mount, pieces)) = known.and_then(|mount| Some((mount, keys::ON_MOUNT.read(&on_mount)?)))
-        else {
-            right = false;
-            continue;
-        };
-        for piece in pieces {
-            let Some(kind) = piece.key_among("piece of lead", &lead.names) else {
-                right = false;
-                continue;
-            };
-            match keys::COUNT.read(&piece) {
-                Some(count) => *counts.get_mut(kind, mount) = count,
-                None => right = false,
-            }
-            let wanted = counts.of_kind(kind);
-            if let Some(stock) = lead.kinds[kind].as_ref().map(|kind| kind.count)
-                && wanted > stock
-            {
+    let mut put = |mount: usize, piece: &Value| {
+        let kind = piece.key_among("piece of lead", &lead.names)?;
+        *counts.get_mut(kind, mount) = keys::COUNT.read(piece)?;
+        let wanted = counts.of_kind(kind);
+        match lead.kinds[kind].as_ref().map(|kind| kind.count) {
+            Some(stock) if wanted > stock => {
                 piece.note(Fault::NotInStock { kind: lead.names[kind].clone(), wanted, stock });
-                right = false;
+                None
             }
+            _ => Some(()),
         }
-    }
-    right.then_some(counts)
+    };
+    every(listed.iter().map(|on_mount| {
+        let mount = on_mount.key_among("mount", &mounts.names)?;
+        every(keys::ON_MOUNT.read(on_mount)?.iter().map(|piece| put(mount, piece)))
+    }))?;
+    Some(counts)
 }

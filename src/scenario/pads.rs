@@ -1,7 +1,4 @@
 //! The parts of a file about how sure its numbers are: the pads, what was measured how nearly, the officials' scale.
-//! Takes the settings under `pads`, `measured_within` and `inspection`; gives them with a default for what nobody said, and
-//! remembers which those are, since a ± that rests on an assumption must say so.
-//! Does not know how a ± is computed.
 
 use super::keys::{self, Limit};
 use crate::diagnosis::Fault;

@@ -1,10 +1,9 @@
 //! The part of a file about changes of driver: the order of the stints, and the minutes that each operation takes.
-//! Takes the settings under `pit`, with the names of the drivers; gives them checked, or notes what is wrong.
 //! Does not know which pieces change; `quick` stands at each mount and each kind of lead.
 
 use super::{bounds, keys};
 use crate::diagnosis::Fault;
-use crate::document::{Value, no_such};
+use crate::document::{Value, every, no_such};
 
 /// Minutes of every operation where a file does not say; common practice, no published source.
 pub mod usual {
@@ -53,27 +52,22 @@ fn read_order(value: &Value, items: &[Value], drivers: Option<&[String]>) -> Opt
     if !value.at_most(bounds::MOST_STINTS, "stints", items.len()) {
         return None;
     }
-    let mut order: Vec<usize> = Vec::new();
-    let mut right = true;
-    for item in items {
-        let Some(name) = item.name() else {
-            right = false;
-            continue;
-        };
-        let Some(drivers) = drivers else { continue };
+    let mut last = None;
+    let stint = |item: &Value| {
+        let name = item.name()?;
+        let drivers = drivers?;
         let Some(driver) = drivers.iter().position(|known| known.to_lowercase() == name.to_lowercase())
         else {
             item.note(no_such("driver", &name, drivers.iter().map(String::as_str)));
-            right = false;
-            continue;
+            return None;
         };
-        if order.last() == Some(&driver) {
+        if last.replace(driver) == Some(driver) {
             item.note(Fault::DriverTwiceInARow { driver: name });
-            right = false;
+            return None;
         }
-        order.push(driver);
-    }
-    right.then_some(order)
+        Some(driver)
+    };
+    every(items.iter().map(stint))
 }
 
 fn minutes(given: keys::Minutes) -> Option<Minutes> {

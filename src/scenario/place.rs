@@ -1,6 +1,4 @@
 //! Where something is on the kart: `x`, `y` and `z`, and whether that can be.
-//! Takes settings that have a place; gives it, or notes what is wrong with it.
-//! Does not know what stands there.
 
 use super::{bounds, keys};
 use crate::diagnosis::{Fault, Side};

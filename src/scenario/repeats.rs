@@ -1,7 +1,4 @@
 //! One weighing from everything that was read: repeated sets, zeros before and after, a floor survey.
-//! Takes readings as the pads showed them, each set with what was aboard then; gives the readings that level pads with a
-//! steady zero would have shown in the state of the first set, and what is known of their spread.
-//! Does not read settings (`aboard`) and does not judge the weighing.
 
 use super::{Aboard, FixedTo, Kind, Mount, Shift, Tank};
 use crate::statics::{Chassis, Corners, Point};

@@ -1,5 +1,4 @@
 //! The format of a scenario file as a JSON Schema (draft 2020-12), for editors and validators.
-//! Takes the declaration of the format; gives one document, the same every time.
 //! Says what is certain without reading the whole file: bounds that `limits: off` may lift are told, not demanded.
 
 use std::collections::BTreeMap;

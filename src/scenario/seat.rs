@@ -1,6 +1,4 @@
 //! The seat and the holes that it can be bolted at.
-//! Gives where it is at which hole, settings for the adjuster that it is, and the holes that could be drilled beyond.
-//! Does not read files, and does not know what moving it does to the corners.
 
 use super::{Setting, Shift, bounds};
 use crate::statics::Point;

@@ -1,6 +1,4 @@
 //! The parts of a weighing that the pads told: one set of readings or several, zeros, a floor survey.
-//! Takes the settings under `weighing`; gives sets with their corrections, or notes what is wrong.
-//! Does not know what makes sets comparable (`repeats`).
 
 use super::aboard::{Names, read_aboard};
 use super::repeats::{Aids, Floor, Set, Taken, USUAL_PADS, reduced};

@@ -1,6 +1,4 @@
 //! What is wanted of a kart: a figure, how much of it, how nearly, and when.
-//! Gives data, and the one inequality that every kind of aim is.
-//! Does not read a file, and does not measure a kart.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -158,10 +156,15 @@ impl Target {
 impl Scenario {
     /// What is wanted of a share and how nearly, percent; front is also what a target for the rear leaves.
     pub fn wanted_share(&self, figure: Figure) -> Option<(f64, f64)> {
-        self.targets().iter().find_map(|target| match (target.aim, target.figure, figure) {
-            (Aim::Percent { aim, within }, wanted, _) if wanted == figure => Some((aim, within)),
-            (Aim::Percent { aim, within }, Figure::Rear, Figure::Front) => Some((100.0 - aim, within)),
-            _ => None,
-        })
+        wanted_share(self.targets(), figure)
     }
+}
+
+/// The same of targets alone.
+pub(super) fn wanted_share(targets: &[Target], figure: Figure) -> Option<(f64, f64)> {
+    targets.iter().find_map(|target| match (target.aim, target.figure, figure) {
+        (Aim::Percent { aim, within }, wanted, _) if wanted == figure => Some((aim, within)),
+        (Aim::Percent { aim, within }, Figure::Rear, Figure::Front) => Some((100.0 - aim, within)),
+        _ => None,
+    })
 }

@@ -1,17 +1,14 @@
 //! From what was written to what is valid: every part read, then compared with the others.
-//! Takes a document; gives a scenario with warnings, or everything that is wrong with the file.
-//! Does not know the rules of each part, which stand beside it.
 
 use super::aboard::{self, Names};
 use super::drivers::{self, ListedDriver};
-use super::history;
+use super::history::{self, ListedWeighing};
+use super::kart::{self, ListedTank};
 use super::lead::LeadBox;
 use super::mounts::{self, Boxes, Mounts, on_mounts};
-use super::tanks::{self, ListedTank};
-use super::weighed::ListedWeighing;
 use super::{
     Aboard, Adjuster, Beliefs, Inspection, NONE, Pads, Pit, Scenario, Tank, Weighing, Within, adjusters,
-    class, consistency, doubts, heights, kart, keys, lead, pit, trip,
+    class, consistency, doubts, heights, keys, lead, pit, trip,
 };
 use crate::counts::Counts;
 use crate::diagnosis::{Diagnosis, Fault};
@@ -92,7 +89,7 @@ fn read(reading: &Reading) -> Option<Scenario> {
         mounts: &mounts,
         listed: &listed,
     });
-    let tanks = tanks::tanks(&file.fuel, chassis);
+    let tanks = kart::tanks(&file.fuel, chassis);
     let adjusters = all_adjusters(file.adjusters, listed_kart.as_ref(), tanks.as_deref());
     let names = Names {
         drivers: driver_names.as_deref(),

@@ -1,5 +1,4 @@
 //! Which masses a few changes can still make: subset sums once more, by the number of changes.
-//! Takes the groups and the changes allowed; answers whether any so many changes shift the mass into a range.
 //! Knows nothing of mounts or balance; a "no" is proved, a "yes" is a hope.
 //!
 //! `shifts(i, b)`: every change of mass that at most b moves of pieces from group i on can make, as bits. A piece from the

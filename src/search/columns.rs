@@ -1,6 +1,5 @@
 //! Whole mounts at a time: what each mount could be filled with, and which columns go together.
-//! Takes the tables of a search, limits and a goal; gives the best plan within the limits, or the proof that there is none.
-//! Gives up where columns are too many, and then proves nothing. When it is tried, and for how long, `destructive` decides.
+//! When it is tried, and for how long, `destructive` decides.
 //!
 //! Piece by piece, the search learns late that two mounts cannot both be filled to the brim. Here the mount is the unit. A
 //! *column* is a set of pieces with the mounts it lies on, one to begin with. Every plan is one column of each mount, and no
@@ -38,7 +37,7 @@ mod tree;
 
 use super::depth_first::Finish;
 use super::layout::Stack;
-use super::task::Task;
+use super::limits::Task;
 use super::{Found, Limits, Search};
 use aggregation::Level;
 use packed::{Pair, Pieces, Stocks};

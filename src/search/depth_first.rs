@@ -1,6 +1,4 @@
 //! Depth first through the moves: heaviest group first, most promising place first, cut by every bound there is.
-//! Takes the tables of a search, limits and a goal; gives the best plan within the limits, or the proof that there is none.
-//! Does not choose limits or thresholds; `minimise` does.
 //!
 //! A node is a set of moves; as it stands, with all other pieces staying where they are, it is a plan and is measured. Its
 //! children add one more move of a piece from the same or a later group. Equal pieces enter places in a fixed order: a child
@@ -11,8 +9,8 @@ mod cuts;
 
 use super::cardinality::MOST_CHANGES;
 use super::layout::{Group, Places, Stack};
+use super::limits::Ties;
 use super::pricing::{Balance, BoundedSum, Subproblem};
-use super::ties::Ties;
 use super::{Found, Guard, Limits, Objective, Search};
 use crate::counts::Counts;
 

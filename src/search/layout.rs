@@ -1,6 +1,4 @@
 //! The program as moves: groups of equal pieces that lie at one place now, and where each may go.
-//! Takes a model; gives the groups heaviest first, and the part of the kart that cannot change.
-//! Does not search and keeps no state of a search.
 //!
 //! A plan is a set of moves away from what is fitted. Equal pieces are interchangeable, so a kind's change is a multiset of
 //! places left and a disjoint multiset of places entered, and its work is the number of pieces that move: pieces that leave

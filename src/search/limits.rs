@@ -1,7 +1,11 @@
 //! What is made small, and within what.
-//! Takes the values of plans; says which of them count, and what one of them is worth.
 //! Chooses no limits: goals and thresholds do.
 
+use std::cmp::Reverse;
+
+use super::depth_first::DepthFirst;
+use super::{Found, Guard, Search};
+use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::model::{Model, Values};
 
@@ -114,5 +118,98 @@ impl Objective {
             Objective::Close => limits.close_ng,
             Objective::Lift => -limits.least_mass_ng,
         }
+    }
+}
+
+/// A goal, and within what it is to be reached.
+#[derive(Clone, Copy)]
+pub(super) struct Task<'g> {
+    pub(super) objective: Objective,
+    pub(super) limits: Limits,
+    pub(super) resolution: i64,
+    pub(super) guard: &'g Guard<'g>,
+}
+
+impl Task<'_> {
+    pub(super) fn value(&self, found: Option<&Found>) -> Option<i64> {
+        found.map(|found| self.objective.of(&found.values))
+    }
+
+    /// The largest value worth asking for: a plan that is better by no more than the resolution is not.
+    pub(super) fn worth(&self, known: Option<i64>) -> i64 {
+        known.map_or(self.objective.ceiling(&self.limits), |known| known - self.resolution - 1)
+    }
+
+    /// The limits, with none that allows a larger value.
+    pub(super) fn limits_at(&self, most: i64) -> Limits {
+        let mut limits = self.limits;
+        self.objective.limit(&mut limits, most);
+        limits
+    }
+
+    /// Whether a bound leaves nothing to look for.
+    pub(super) fn is_proved(&self, known: Option<i64>, bound: i64) -> bool {
+        known.map_or(bound > self.objective.ceiling(&self.limits), |known| known - bound <= self.resolution)
+    }
+
+    /// Keeps a plan if it is better than the best.
+    pub(super) fn keep(&self, best: &mut Option<Found>, found: Found) {
+        let value = self.value(Some(&found));
+        if best.is_none() || value < self.value(best.as_ref()) {
+            *best = Some(found);
+        }
+    }
+}
+
+/// Nodes for it: some hundredths of a millisecond. Small boxes are gone through to the end; where equals are too many for
+/// that, the first of those that were met is taken, the same on every machine.
+const MOST_NODES: u64 = 1 << 6;
+
+/// All plans that equal one; the first of those that were met so far is kept.
+pub(super) struct Ties {
+    values: Values,
+    first: Found,
+}
+
+impl Ties {
+    /// Keeps a plan if it is an equal that comes before all others.
+    pub(super) fn meet(&mut self, model: &Model, found: Found) {
+        if rank(&found.counts) < rank(&self.first.counts) && are_equal(model, &found.values, &self.values) {
+            self.first = found;
+        }
+    }
+}
+
+/// What comes first is smaller: fewer pieces, then more of an earlier kind on an earlier mount.
+fn rank(counts: &Counts) -> (u32, Reverse<&[u32]>) {
+    (counts.pieces().iter().sum(), Reverse(counts.pieces()))
+}
+
+/// Whether values differ by no more than their coefficients are rounded by.
+fn are_equal(model: &Model, one: &Values, other: &Values) -> bool {
+    Goal::ALL.into_iter().all(|goal| (one.of(goal) - other.of(goal)).abs() <= model.rounding(goal))
+}
+
+impl Search<'_> {
+    /// The first of the equals of a plan that keep within the same limits.
+    pub fn first_among_equals(&mut self, found: Found, limits: &Limits, guard: &Guard) -> Found {
+        let settings = found.counts.settings();
+        let Some(variant) = self.variants.all.iter().position(|variant| variant.settings == settings) else {
+            return found;
+        };
+        self.activate(variant);
+        let up_to = |goal: Goal| found.values.of(goal) + self.model.rounding(goal);
+        let limits = Limits {
+            least_mass_ng: found.values.mass_ng,
+            most_mass_ng: found.values.mass_ng,
+            outside_ng: limits.outside_ng.min(up_to(Goal::Targets)),
+            work: found.values.work,
+            close_ng: limits.close_ng.min(up_to(Goal::Close)),
+        };
+        let last_node = self.nodes.saturating_add(MOST_NODES).min(guard.last_node);
+        let mut ties = Ties { values: found.values, first: found };
+        let run = DepthFirst::new(self, Objective::Close, limits, 0, i64::MIN, last_node, guard);
+        run.handing_to(&mut ties).run();
+        ties.first
     }
 }

@@ -1,6 +1,4 @@
 //! Exact search over whole pieces: one goal at a time, within limits on all the others.
-//! Takes a model, limits and a goal; gives counts, and a bound that nothing can beat.
-//! Knows nothing of karts, of units of display, or of any solver library.
 //!
 //! # What is enumerated
 //!
@@ -76,6 +74,9 @@ use crate::model::{Cell, Model, TargetRow, Values};
 use crate::patience::Patience;
 
 mod cardinality;
+#[cfg(test)]
+#[path = "../../tests/support/cases.rs"]
+mod cases;
 mod columns;
 mod depth_first;
 mod destructive;
@@ -87,10 +88,6 @@ mod regroup;
 mod stays;
 mod subset_sums;
 mod support;
-#[cfg(test)]
-mod tables_at_once;
-mod task;
-mod ties;
 mod variants;
 
 pub use layout::MOST_MOUNTS;

@@ -1,5 +1,4 @@
 //! What a search learns when it takes long: in which directions it should have bounded.
-//! Takes the subproblems in which a run spent its nodes; gives them to whoever can price them.
 //! Knows no solver; a price may be wrong and the search stays exact.
 
 use super::Limits;

@@ -1,5 +1,4 @@
 //! A better plan near a plan: everything that lies in a few places laid out anew.
-//! Takes a plan within limits, an objective and an effort; gives a plan that is at least as good, within the same limits.
 //! Proves nothing and cuts nothing; what it finds only lets the search ask for less.
 //!
 //! A proof has to refute everything that is better than the best plan by more than the resolution, so a plan that is a few

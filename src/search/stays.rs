@@ -1,6 +1,4 @@
 //! What the undecided pieces contribute if they all stay where they are, and how far a few moves can change the mass.
-//! Takes the model, its groups and supports; gives sums over every suffix of the groups.
-//! Does not search.
 
 use super::layout::{Group, Layout};
 use super::support::Supports;

@@ -1,5 +1,4 @@
 //! Which totals the pieces still in hand can make: subset sums by dynamic programming over bits.
-//! Takes the groups of a layout; answers whether any of their subsets weighs between two masses.
 //! Knows nothing of mounts or balance; a "no" is proved, a "yes" is a hope.
 //!
 //! Bellman's recursion for the knapsack, one bit a sum: `sums(i) = sums(i+1) | sums(i+1) << mass(i)`. Masses are rounded down

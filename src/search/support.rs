@@ -1,5 +1,4 @@
 //! Support bounds: how far the pieces still in hand can push the targets in a given direction.
-//! Takes a model and its layout; gives, for every direction, the need of a limit and the most that pieces can add.
 //! Does not search; every bound holds whatever the direction, so directions are a matter of speed only.
 //!
 //! # The bound

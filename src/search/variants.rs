@@ -1,5 +1,4 @@
 //! Every combination of settings as a program of lead alone.
-//! Takes a model; gives the combinations worth trying, cheapest first, and what each does to the targets.
 //! Does not search; knows nothing of what an adjuster is.
 //!
 //! With the settings fixed, an adjuster is a constant in every target. Two combinations that leave the targets alike differ

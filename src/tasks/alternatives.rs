@@ -19,7 +19,7 @@ use crate::plan::{Measured, Plan};
 use crate::quantity::{Exact, Kg, Mm, Quantity, kg, mm};
 use crate::scenario::{Access, Scenario};
 use crate::search::{Found, Limits};
-use crate::solve::{Disagreement, Patience, Solved};
+use crate::solve::{Disagreement, Judged, Patience, Solved};
 use crate::statics::Point;
 use crate::uncertainty::COVERAGE_FACTOR;
 use crate::units::Mass;
@@ -178,7 +178,7 @@ pub fn alternatives(
     solved: &Solved,
     most: usize,
     patience: Patience,
-) -> Result<Alternatives, Disagreement> {
+) -> Judged<Alternatives> {
     let base = Base::new(scenario, driver, solved);
     let mut alternatives = Alternatives { base: base.measures, found: Vec::new(), without: Vec::new() };
     for kind in Kind::ALL {
@@ -223,7 +223,7 @@ impl<'s> Base<'s> {
         kind: Kind,
         earlier: &[Alternative],
         patience: Patience,
-    ) -> Result<Result<Alternative, Without>, Disagreement> {
+    ) -> Judged<Result<Alternative, Without>> {
         if kind == Kind::Lowest && self.scenario.mounts().iter().any(|mount| mount.height.is_none()) {
             return Ok(Err(Without::NoHeights));
         }
@@ -259,7 +259,7 @@ impl<'s> Base<'s> {
     }
 
     /// Searches for the best of a kind, at most so much further outside the tolerances than the plan at hand.
-    fn pursue(&self, kind: Kind, outside: Mass, patience: Patience) -> Result<Pursued, Disagreement> {
+    fn pursue(&self, kind: Kind, outside: Mass, patience: Patience) -> Judged<Pursued> {
         let resolution = |goal: Goal| self.model.resolution(goal);
         let usual = |goal: Goal| Stage { goal, resolution: resolution(goal) };
         let fine = |goal: Goal| Stage { goal, resolution: resolution(Goal::Legal) };
@@ -283,13 +283,10 @@ impl<'s> Base<'s> {
             std::iter::once(first).chain(balance).chain(rest).collect()
         };
         match kind {
-            Kind::FewestChanges => {
+            Kind::FewestChanges | Kind::FewestPieces => {
                 let stages = after(exact(Goal::Work), [usual(Goal::Light), usual(Goal::Close)]);
-                run(&self.model, limits, &stages)
-            }
-            Kind::FewestPieces => {
-                let stages = after(exact(Goal::Work), [usual(Goal::Light), usual(Goal::Close)]);
-                run(&self.with_nothing_fitted(), limits, &stages)
+                let bare = (kind == Kind::FewestPieces).then(|| self.with_nothing_fitted());
+                run(bare.as_ref().unwrap_or(&self.model), limits, &stages)
             }
             Kind::Closest => run(&self.model, limits, &[fine(Goal::Close), usual(Goal::Work)]),
             Kind::Lightest => {
@@ -332,8 +329,8 @@ impl<'s> Base<'s> {
         &self,
         cost: impl Fn(usize) -> f64,
         limits: Limits,
-        run: impl Fn(&Model, Limits, &[Stage]) -> Result<Pursued, Disagreement>,
-    ) -> Result<Pursued, Disagreement> {
+        run: impl Fn(&Model, Limits, &[Stage]) -> Judged<Pursued>,
+    ) -> Judged<Pursued> {
         let mounts = self.model.mounts.len();
         let costs: Vec<f64> = (0..mounts).map(cost).collect();
         let largest = costs.iter().copied().max_by(f64::total_cmp).unwrap_or(0.0);

@@ -12,7 +12,7 @@ use crate::model::Model;
 use crate::plan::{JUDGE_TOLERANCE_KG, Measured, Plan, work_between};
 use crate::scenario::{Aim, Figure, Moment, Scenario, Target, When};
 use crate::search::Limits;
-use crate::solve::{Disagreement, Patience, Solved};
+use crate::solve::{Disagreement, Judged, Patience, Solved};
 use crate::units::{Length, Mass};
 
 /// Nodes that one question about one cell may take, on every machine the same.
@@ -136,7 +136,7 @@ pub fn card(
     grid: Grid,
     patience: Patience,
     done: &AtomicUsize,
-) -> Result<Card, Disagreement> {
+) -> Judged<Card> {
     let around = Around::new(scenario, driver, solved, grid);
     let mut cells = Vec::new();
     for front in grid.front.points().rev() {
@@ -206,7 +206,7 @@ impl<'s> Around<'s> {
 
     /// A quick look first: most cells that can be reached are found at once. Where nothing is found, divisible lead tells
     /// whether a longer search could find anything.
-    fn way_to(&self, steps: (f64, f64), patience: Patience) -> Result<Way, Disagreement> {
+    fn way_to(&self, steps: (f64, f64), patience: Patience) -> Judged<Way> {
         let all: Vec<&(usize, Target)> = self.others.iter().collect();
         let Some(cell) = self.aimed(steps, &all) else { return Ok(Way::OutOfReach) };
         let mut pursued = self.pursue(&cell, patience, QUICK_NODES)?;
@@ -254,12 +254,7 @@ impl<'s> Around<'s> {
     }
 
     /// Why a cell that is proved to have no plan has none, although divisible lead might.
-    fn why_not(
-        &self,
-        steps: (f64, f64),
-        all: &[&(usize, Target)],
-        patience: Patience,
-    ) -> Result<Way, Disagreement> {
+    fn why_not(&self, steps: (f64, f64), all: &[&(usize, Target)], patience: Patience) -> Judged<Way> {
         let pursued = |others: &[&(usize, Target)]| {
             let cell = self.aimed(steps, others);
             cell.map_or(Ok(Pursued::Nothing), |cell| self.pursue(&cell, patience, MOST_NODES))
@@ -293,7 +288,7 @@ impl<'s> Around<'s> {
     }
 
     /// The least changes within the tolerances of a cell, then closest to its aims.
-    fn pursue(&self, cell: &Scenario, patience: Patience, last_node: u64) -> Result<Pursued, Disagreement> {
+    fn pursue(&self, cell: &Scenario, patience: Patience, last_node: u64) -> Judged<Pursued> {
         let model = self.with_work_from_today(Model::new(cell, self.driver));
         let mut limits = Limits::legal(&model);
         limits.most_mass_ng = self.most_mass_ng().unwrap_or(limits.most_mass_ng);

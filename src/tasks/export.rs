@@ -6,7 +6,7 @@ use crate::goal::Goal;
 use crate::model::Model;
 use crate::model::linear::{Linear, ONE, Quantity};
 use crate::scenario::{Freedom, Scenario};
-use crate::solve::{Answer, Disagreement, GoalResult, Patience, Proof, solve_first};
+use crate::solve::{Answer, GoalResult, Judged, Patience, Proof, solve_first};
 
 /// What rows are, by how their names begin; only those that a program has are told.
 const ROWS: [(&str, &str); 18] = [
@@ -72,7 +72,7 @@ pub fn program(
     driver: Option<usize>,
     goal: Goal,
     patience: Patience,
-) -> Result<Exported, Disagreement> {
+) -> Judged<Exported> {
     let earlier = scenario.preferences().goals().into_iter().take_while(|other| *other != goal).count();
     let held = match earlier {
         0 => Vec::new(),

@@ -1,5 +1,4 @@
 //! Lead as if it were divisible: what so much of it adds at most, poured where it does most (fractional knapsack).
-//! Takes places with what a unit of mass does there and how much they hold; gives a bound on whatever whole pieces do.
 //! Does not know what is added up: kilograms at a wheel, or a price.
 
 /// Of a mass from `least` to `most`. Each place says what a unit of mass adds there, and how much of it there may be.

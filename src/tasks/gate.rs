@@ -1,6 +1,4 @@
 //! A look at the pads between two jobs: what they should show if everything so far was done, and how far that may be off.
-//! Takes a kart so set and so loaded; gives the figures that four readings are held against.
-//! Does not know which jobs come before it.
 //!
 //! The pads stand as they stood at the weighing, and the fuel is as it was, so that what is wrong with both is wrong twice and
 //! cancels: far less is enough to stop than between two days.

@@ -1,7 +1,7 @@
 //! What would help: one thing eased, solved again, and the gain measured; or every single remedy where no plan is legal.
 //! There are no shadow prices here, and what was not solved to the end is not claimed.
 
-use super::pursuit::{Pursued, Stage, pursue};
+use super::pursuit::{Pursued, Settled, Stage, pursue};
 use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::inspection;
@@ -9,7 +9,9 @@ use crate::model::Model;
 use crate::plan::{JUDGE_TOLERANCE_KG, Plan, Worth};
 use crate::scenario::{Access, Aim, Easing, Scenario, SeatEnd};
 use crate::search::Limits;
-use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, not_below, solve_within_nodes};
+use crate::solve::{
+    Answer, Disagreement, GoalResult, Judged, Patience, Solved, not_below, solve_within_nodes,
+};
 use crate::units::{Length, Mass, UnitSystem};
 
 /// A gain below this is not worth a bolt, a purchase or a word: the last digit of pads that show 0.1 kg.
@@ -107,7 +109,7 @@ pub fn would_help(
     driver: Option<usize>,
     solved: &Solved,
     patience: Patience,
-) -> Result<Helps, Disagreement> {
+) -> Judged<Helps> {
     let mut helps = Helps::default();
     for easing in usual_easings(scenario).into_iter().take(MOST_TRIED) {
         let Some(eased) = scenario.eased(easing) else { continue };
@@ -136,12 +138,7 @@ pub fn would_help(
 }
 
 /// Fails if an answer denies a plan that the judge allows, or bounds the lightest total above it.
-fn not_denied(
-    scenario: &Scenario,
-    driver: Option<usize>,
-    known: &Counts,
-    answer: &Answer,
-) -> Result<(), Disagreement> {
+fn not_denied(scenario: &Scenario, driver: Option<usize>, known: &Counts, answer: &Answer) -> Judged<()> {
     let Ok(known) = Plan::judged(scenario, driver, known.clone()) else { return Ok(()) };
     let bound = match answer {
         Answer::Plan(solved) => solved.goals.iter().find(|result| result.goal == Goal::Legal),
@@ -244,11 +241,7 @@ fn are_one_size(scenario: &Scenario, one: usize, other: usize) -> bool {
 /// Finds every single easing that makes a legal plan possible, each by the least amount that does.
 ///
 /// Fails only if the judge refuses a plan of the search.
-pub fn remedies(
-    scenario: &Scenario,
-    driver: Option<usize>,
-    patience: Patience,
-) -> Result<Remedies, Disagreement> {
+pub fn remedies(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> Judged<Remedies> {
     let mut remedies = Remedies::default();
     for ladder in ladders(scenario, driver) {
         match ladder.least(scenario, driver, patience)? {
@@ -280,13 +273,6 @@ struct Ladder {
     highest: u32,
 }
 
-/// The answer to a question that the search may leave open.
-enum Settled<T> {
-    Yes(T),
-    Never,
-    Unknown,
-}
-
 impl Ladder {
     fn new(highest: u32, rung: impl Fn(u32) -> Easing + 'static) -> Ladder {
         Ladder { rung: Box::new(rung), highest }
@@ -298,7 +284,7 @@ impl Ladder {
         scenario: &Scenario,
         driver: Option<usize>,
         patience: Patience,
-    ) -> Result<Settled<Remedy>, Disagreement> {
+    ) -> Judged<Settled<Remedy>> {
         let plan_at = |rung: u32| match scenario.eased((self.rung)(rung)) {
             Some(eased) => any_legal_plan(&eased, driver, patience),
             None => Ok(Settled::Never),
@@ -365,11 +351,7 @@ fn ladders(scenario: &Scenario, driver: Option<usize>) -> Vec<Ladder> {
 }
 
 /// Any legal plan, however good; a question that the search answers far sooner than which is best.
-fn any_legal_plan(
-    scenario: &Scenario,
-    driver: Option<usize>,
-    patience: Patience,
-) -> Result<Settled<Plan>, Disagreement> {
+fn any_legal_plan(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> Judged<Settled<Plan>> {
     let model = Model::new(scenario, driver);
     // Within such a resolution any plan is as good as the best.
     let any = Stage { goal: Goal::Legal, resolution: Limits::FREE / 2 };

@@ -104,10 +104,9 @@ pub(super) fn usual_covariance(step: &Step) -> Vec<f64> {
     let mut add = |shift: &Four| covariance = plus(&covariance, &spread(shift, 1.0));
     let (scenario, before) = (&step.before, before(step));
     let set_up = step.weighing.set_up_since(before);
-    let (chassis, twist_rate) = (&scenario.kart().chassis, spread_now(scenario));
+    let chassis = &scenario.kart().chassis;
     for weighing in [before, &step.weighing] {
-        let errors =
-            pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, twist_rate);
+        let errors = pads::errors(scenario, weighing, spread_now(scenario));
         for error in errors.iter().filter(|error| pads::is_anew(error.cause, set_up)) {
             add(&error.shift.kg());
         }

@@ -5,7 +5,7 @@ use crate::engine::DualPrices;
 use crate::goal::Goal;
 use crate::model::Model;
 use crate::search::{End, Found, Guard, Limits, Objective, Search};
-use crate::solve::{Disagreement, Patience, not_below};
+use crate::solve::{Judged, Patience, not_below};
 
 /// A goal, and how near to its bound it is brought: ng, or changes for `work`.
 #[derive(Clone, Copy, Debug)]
@@ -36,6 +36,24 @@ impl Pursued {
     }
 }
 
+/// The answer to a question that the search may leave open.
+pub(super) enum Settled<T> {
+    Yes(T),
+    Never,
+    Unknown,
+}
+
+/// Any plan within limits, however good: a question that is answered far sooner than which is best.
+pub(super) fn any_plan(model: &Model, objective: Objective, limits: Limits, guard: &Guard) -> Settled<Found> {
+    let prices = DualPrices::new(model);
+    let outcome = Search::new(model, &prices).minimise(objective, limits, Limits::FREE, None, guard);
+    match (outcome.best, outcome.end) {
+        (Some(found), _) => Settled::Yes(found),
+        (None, End::Proved) => Settled::Never,
+        (None, End::Stopped) => Settled::Unknown,
+    }
+}
+
 /// Solves the stages in order, each holding what the earlier ones have reached. `start` keeps to the limits.
 ///
 /// Fails only if a goal ends below its bound.
@@ -46,7 +64,7 @@ pub(super) fn pursue(
     start: Option<Found>,
     patience: Patience,
     last_node: u64,
-) -> Result<Pursued, Disagreement> {
+) -> Judged<Pursued> {
     // Pricing alone takes a moment, and there may be hundreds of variants to come.
     if patience.is_over() {
         return Ok(start.map_or(Pursued::Unknown, Pursued::Good));

@@ -14,7 +14,7 @@ use crate::model::linear::Linear;
 use crate::plan::Measured;
 use crate::scenario::{Figure, Freedom, Moment, Scenario, Target};
 use crate::search::{Found, Guard, Limits};
-use crate::solve::{Answer, Disagreement, GoalResult, Patience, Solved, solve_first, solve_within};
+use crate::solve::{Answer, GoalResult, Judged, Patience, Solved, solve_first, solve_within};
 use crate::statics::Corners;
 use crate::units::Mass;
 use crate::weighing;
@@ -115,11 +115,7 @@ pub enum Reached {
 /// Works out what one driver can reach: a third of the time is for the plan, what is left for the corners and then the points.
 ///
 /// Fails only if the judge disagrees with the search, or a goal ends below its bound.
-pub fn reach(
-    scenario: &Scenario,
-    driver: Option<usize>,
-    patience: Patience,
-) -> Result<Reached, Disagreement> {
+pub fn reach(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> Judged<Reached> {
     let freedom = Freedom { lead: true, adjusters: vec![false; scenario.adjusters().len()] };
     // The region needs no more than how light a legal plan is: it comes first, so that it is there whenever time ends.
     let first = |patience| solve_first(scenario, driver, &freedom, 1, patience);
@@ -280,12 +276,7 @@ impl<'s> Around<'s> {
     }
 
     /// Real plans around a grid, each once; and how far the grid's points are from them.
-    fn real_points(
-        &self,
-        corners: &[Corner],
-        planned: &Counts,
-        patience: Patience,
-    ) -> Result<RealPoints, Disagreement> {
+    fn real_points(&self, corners: &[Corner], planned: &Counts, patience: Patience) -> Judged<RealPoints> {
         let corners: Vec<Shares> = corners.iter().map(|corner| corner.shares).collect();
         let asked = grid(&corners);
         let mut points: Vec<Dot> = Vec::new();
@@ -305,12 +296,7 @@ impl<'s> Around<'s> {
     }
 
     /// The legal plan that the search finds nearest to a place; at worst the one that is planned.
-    fn nearest_plan(
-        &self,
-        place: Shares,
-        planned: &Counts,
-        patience: Patience,
-    ) -> Result<Option<Dot>, Disagreement> {
+    fn nearest_plan(&self, place: Shares, planned: &Counts, patience: Patience) -> Judged<Option<Dot>> {
         let wanted = |figure, aim| Target::share(figure, aim, 0.0, self.moment);
         let targets = vec![wanted(Figure::Front, place.front), wanted(Figure::Left, place.left)];
         let Some(aimed) = self.scenario.with_targets(targets) else { return Ok(None) };

@@ -1,6 +1,4 @@
 //! The kart itself in time: what its twist did between weighings that lead, driver, fuel and levers do not explain.
-//! Takes a scenario; gives changes of the frame, the spindles or the tyres, and how small a change would show.
-//! Does not know what made them.
 //!
 //! Each weighing is held against what the first would have shown with the same aboard; what is left is projected onto the
 //! direction of twist. With no change it is one number, known as well as pads, floor and the file are: level and zero err together
@@ -110,7 +108,7 @@ impl Series {
                 let gone = standing.extract_if(.., |(error, _)| pads::is_anew(error.0, SetUp::New));
                 errors.extend(gone.map(|((cause, _), shifts)| (shifts, is_floor(cause))));
             }
-            let own = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, rate);
+            let own = pads::errors(scenario, weighing, rate);
             for (index, error) in own.iter().enumerate() {
                 let shift = along(error.shift.kg());
                 if pads::is_anew(error.cause, SetUp::Same) {

@@ -1,6 +1,4 @@
 //! Where an error comes from, as budgets list it.
-//! Takes nothing; gives names and words.
-//! Does not know how large an error is.
 
 /// Where an error comes from; the order is the order of budgets.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,5 +1,4 @@
 //! Every number of a scenario that may be off, by how much, and what the scenario would be if it were.
-//! Takes a scenario and a driver; gives independent inputs, each with one standard uncertainty, and shifted scenarios.
 //! Does not compute anything from a shifted scenario: that is done by the same code as for the scenario itself, so that no
 //! sensitivity is written down twice.
 
@@ -213,9 +212,8 @@ fn is_learned(scenario: &Scenario, driver: Option<usize>) -> bool {
 /// What the pads may have got wrong at the weighing of a driver; with what was learned of it, as far as that errs with it.
 pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     let weighing = weighing_of(scenario, driver);
-    let chassis = &scenario.kart().chassis;
     let share = spread_now(scenario);
-    let errors = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, share);
+    let errors = pads::errors(scenario, weighing, share);
     let errors = if weighing.as_official {
         pads::sharing(weighing.readings, scenario.inspection(), errors)
     } else {
@@ -231,7 +229,7 @@ pub fn of_pads(scenario: &Scenario, driver: Option<usize>) -> Vec<Input> {
     let mut inputs: Vec<Input> = errors.map(input).collect();
     if scenario.taught().is_empty() {
         let rate = Number::Believed(Belief::TwistRate, floor_per_rate(scenario, driver));
-        inputs.push(Input::new(rate, Cause::TwistRate, chassis.twist_rate_kg_per_mm * share));
+        inputs.push(Input::new(rate, Cause::TwistRate, scenario.kart().chassis.twist_rate_kg_per_mm * share));
     } else {
         let taught = scenario.taught().iter().enumerate();
         inputs.extend(taught.map(|(index, taught)| Input::new(Number::Taught(index), taught.cause, 1.0)));
@@ -261,8 +259,7 @@ pub fn height(scenario: &Scenario) -> Option<Height> {
         },
         Means::Lifted(lifts) => {
             let then = &heights.weighing;
-            let spread = spread_now(scenario);
-            let pads = pads::errors(then.readings, scenario.pads(), Some(&then.taken), chassis, spread);
+            let pads = pads::errors(scenario, then, spread_now(scenario));
             let front_kg = combined(pads.iter().map(|error| error.shift.front()));
             let limits = Limits {
                 // A limit whose standard uncertainty is that of the axle's load.

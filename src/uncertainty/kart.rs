@@ -1,5 +1,4 @@
 //! How sure the corners of a kart are: as weighed, and in any other state.
-//! Takes a scenario, a driver, a moment and lead; gives corners and geometry with all sources of their errors.
 //! Does not know which figures will be asked for: shares, pairs and centres of gravity are computed from every shifted kart.
 
 use super::cause::Cause;
@@ -21,6 +20,11 @@ pub struct Kart {
 }
 
 impl Kart {
+    fn of_state(scenario: &Scenario, driver: Option<usize>, moment: Moment, counts: &Counts) -> Kart {
+        let corners = weighing::state(scenario, driver, moment, counts).corners;
+        Kart { corners, chassis: scenario.kart().chassis }
+    }
+
     /// Centre of gravity seen from above: ahead of the rear axle, left of the centre line.
     pub fn cg(&self) -> [Length; 2] {
         let place = self.chassis.cg(&self.corners);
@@ -44,11 +48,7 @@ pub fn weighed(scenario: &Scenario) -> UnsureKart {
 
 /// One state: a driver, a moment and lead on mounts.
 pub fn state(scenario: &Scenario, driver: Option<usize>, moment: Moment, counts: &Counts) -> UnsureKart {
-    let inputs = inputs::of_state(scenario, driver);
-    propagated(scenario, driver, &inputs, |scenario| Kart {
-        corners: weighing::state(scenario, driver, moment, counts).corners,
-        chassis: scenario.kart().chassis,
-    })
+    computed(scenario, driver, |scenario| Kart::of_state(scenario, driver, moment, counts))
 }
 
 /// Two states of one kart with the errors that they share, so that what differs between them is as sure as it is: far surer
@@ -59,27 +59,21 @@ pub fn change(
     moment: Moment,
     counts: [&Counts; 2],
 ) -> Propagation<[Kart; 2], Cause> {
-    let inputs = inputs::of_state(scenario, driver);
-    propagated(scenario, driver, &inputs, |scenario| {
-        counts.map(|counts| Kart {
-            corners: weighing::state(scenario, driver, moment, counts).corners,
-            chassis: scenario.kart().chassis,
-        })
+    computed(scenario, driver, |scenario| {
+        counts.map(|counts| Kart::of_state(scenario, driver, moment, counts))
     })
 }
 
 /// One state with lead cut to any size: so many pieces, not whole, by `kind * mounts + mount`; adjusters as they are set now.
 pub fn divisible(scenario: &Scenario, driver: Option<usize>, moment: Moment, pieces: &[f64]) -> UnsureKart {
-    let inputs = inputs::of_state(scenario, driver);
     let none = scenario.fitted().without_pieces();
-    propagated(scenario, driver, &inputs, |scenario| {
-        let chassis = &scenario.kart().chassis;
+    computed(scenario, driver, |scenario| {
+        let Kart { corners: bare, chassis } = Kart::of_state(scenario, driver, moment, &none);
         let places = scenario.lead().iter().flat_map(|kind| {
             scenario.mounts().iter().map(move |mount| chassis.influence(mount.place) * kind.mass.kg())
         });
-        let bare = weighing::state(scenario, driver, moment, &none).corners;
         let lead = places.zip(pieces).fold(Corners::ZERO, |sum, (each, count)| sum + each * *count);
-        Kart { corners: bare + lead, chassis: *chassis }
+        Kart { corners: bare + lead, chassis }
     })
 }
 

@@ -1,6 +1,4 @@
 //! Chances: the normal distribution, and how unlikely a spread is.
-//! Takes plain numbers; gives chances from 0 to 1 and quantiles.
-//! Does not know of what they are the chances.
 
 use statrs::distribution::{ChiSquared, ContinuousCDF, Normal};
 

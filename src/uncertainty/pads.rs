@@ -1,12 +1,9 @@
 //! What four pads may have got wrong: every independent error as a shift of the four readings.
-//! Takes readings, what is known of the pads and of the floor, and the chassis; gives shifts of one standard uncertainty
-//! each.
-//! Does not know what is aboard, nor what the readings are used for.
 
 use super::cause::Cause;
 use super::{combined, standard};
 use crate::scale::Accuracy;
-use crate::scenario::{Inspection, Pads, Set, SetUp, Taken, twist_of_floor};
+use crate::scenario::{Inspection, Pads, Scenario, Set, SetUp, Taken, Weighing, twist_of_floor};
 use crate::statics::{Chassis, Corners, Point};
 use crate::units::{Length, Mass};
 
@@ -26,25 +23,16 @@ pub struct PadError {
 
 /// Every independent error of a weighing.
 ///
-/// `taken` is what is known beyond a single set of readings on pads whose zeros nobody watched. `spread` of the twist rate, as
-/// a part of it, makes pads out of level do more: `E(rate²)` is more than `(E rate)²`.
-pub fn errors(
-    readings: [Mass; 4],
-    pads: &Pads,
-    taken: Option<&Taken>,
-    chassis: &Chassis,
-    spread: f64,
-) -> Vec<PadError> {
-    let load_kg = readings.map(Mass::kg);
+/// `spread` of the twist rate, as a part of it, makes pads out of level do more: `E(rate²)` is more than `(E rate)²`.
+pub fn errors(scenario: &Scenario, weighing: &Weighing, spread: f64) -> Vec<PadError> {
+    let (pads, chassis) = (scenario.pads(), &scenario.kart().chassis);
+    let Weighing { readings, taken, .. } = weighing;
     let repeats = Repeats::of(pads, taken, chassis);
     let mut errors = Vec::new();
     // Of one pad, wherever it stood: in as many of the sets under each wheel.
-    let stood = |pad: usize, wheel: usize| match taken {
-        Some(taken) => {
-            let sets = taken.sets.iter().zip(taken.weights());
-            sets.filter(|(set, _)| set.pads[wheel] == pad).map(|(_, weight)| weight).sum()
-        }
-        None => f64::from(u8::from(pad == wheel)),
+    let stood = |pad: usize, wheel: usize| -> f64 {
+        let sets = taken.sets.iter().zip(taken.weights());
+        sets.filter(|(set, _)| set.pads[wheel] == pad).map(|(_, weight)| weight).sum()
     };
     let mut each = |cause: Cause, freedom: f64, standard_kg: &dyn Fn(usize, usize) -> f64| {
         for pad in 0..4 {
@@ -57,7 +45,7 @@ pub fn errors(
     each(Cause::Step, f64::INFINITY, &alone(repeats.step_kg));
     let own = readings.map(|reading| standard::of_limit(pads.accuracy.limit_kg(pads.step, reading)));
     each(Cause::Accuracy, f64::INFINITY, &|pad, wheel| own[wheel] * stood(pad, wheel));
-    let drift = match taken.and_then(|taken| taken.zeros) {
+    let drift = match taken.zeros {
         // Half of what the zero moved was taken off; how much was right lies evenly between nothing and all of it.
         Some([before, after]) => {
             std::array::from_fn(|pad| standard::of_step((after[pad] - before[pad]).abs().kg()))
@@ -69,19 +57,18 @@ pub fn errors(
         |cause: Cause, shift: Corners, freedom: f64| errors.push(PadError { cause, shift, freedom });
     let shared =
         standard::of_limit(Accuracy::Percent(pads.shared_percent).limit_kg(pads.step, Mass::from_kg(1.0)));
-    together(Cause::Shared, Corners::from_kg(load_kg) * shared, f64::INFINITY);
-    let (cause, height_mm) = match taken.and_then(|taken| taken.floor) {
+    together(Cause::Shared, Corners::from_kg(readings.map(Mass::kg)) * shared, f64::INFINITY);
+    let (cause, height_mm) = match taken.floor {
         Some(floor) => (Cause::Survey, standard::of_limit(floor.within.mm())),
         None => (Cause::Level, standard::of_limit(pads.level.mm())),
     };
     for pad in 0..4 {
         let mut heights = [Length::ZERO; 4];
         heights[pad] = Length::from_mm(height_mm * (1.0 + spread * spread).sqrt());
-        let twist_kg = taken
-            .map_or_else(|| twist_of_floor(chassis, heights), |taken| taken.twist_of_floor(chassis, heights));
+        let twist_kg = taken.twist_of_floor(chassis, heights);
         together(cause, chassis.twist_direction() * twist_kg, f64::INFINITY);
     }
-    for (cause, shift) in taken.into_iter().flat_map(|taken| turning(readings, pads, taken, chassis)) {
+    for (cause, shift) in turning(*readings, pads, taken, chassis) {
         together(cause, shift, f64::INFINITY);
     }
     together(Cause::Settling, chassis.twist_direction() * repeats.settling_kg, repeats.settling_freedom);
@@ -124,12 +111,12 @@ struct Repeats {
 
 impl Repeats {
     /// As stated, pooled with what the sets show, each by its degrees of freedom.
-    fn of(pads: &Pads, taken: Option<&Taken>, chassis: &Chassis) -> Repeats {
+    fn of(pads: &Pads, taken: &Taken, chassis: &Chassis) -> Repeats {
         // Of a mean of sets that count so, the variance is this part of that of one.
-        let part: f64 = taken.map_or(1.0, |taken| taken.weights().iter().map(|one| one * one).sum());
+        let part: f64 = taken.weights().iter().map(|one| one * one).sum();
         let step_kg = standard::of_step(pads.step.kg());
         let (pad_kg, settling_kg) = (pads.repeatability.kg(), pads.settling_kg());
-        let Some(spread) = taken.and_then(|taken| taken.spread) else {
+        let Some(spread) = taken.spread else {
             let (pad_freedom, settling_freedom) = (STATED_FREEDOM, STATED_FREEDOM);
             let [pad_kg, step_kg, settling_kg] = [pad_kg, step_kg, settling_kg].map(|kg| kg * part.sqrt());
             return Repeats { pad_kg, pad_freedom, step_kg, settling_kg, settling_freedom };

@@ -1,7 +1,4 @@
 //! The law of propagation of uncertainty, by shifting each source and computing everything again.
-//! Takes what is known, and what it becomes when each independent source is shifted by plus and minus one standard
-//! uncertainty; gives the ± of anything that can be computed from it, and how two such things move together.
-//! Does not know what the sources are.
 
 use super::{Estimate, by_cause, combined, combined_from_few};
 

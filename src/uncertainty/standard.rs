@@ -1,6 +1,4 @@
 //! Standard uncertainties from what people know: limits, display steps, repeated readings.
-//! Takes half-widths and readings; gives one standard uncertainty, in the same unit.
-//! Does not know what was measured.
 
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
@@ -29,11 +27,6 @@ pub fn deviation(readings: &[f64]) -> f64 {
     let mean = mean(readings);
     let squares: f64 = readings.iter().map(|reading| (reading - mean) * (reading - mean)).sum();
     (squares / (readings.len() - 1) as f64).sqrt()
-}
-
-/// Experimental standard deviation of the mean, s/√n (GUM, 4.2.3).
-pub fn of_mean(readings: &[f64]) -> f64 {
-    deviation(readings) / (readings.len() as f64).sqrt()
 }
 
 /// A spread that is known from a few readings only, widened so that [`COVERAGE_FACTOR`] of it still hold 95 %: the quantile of

@@ -1,6 +1,5 @@
 //! What may be said of a target: met, on the edge, not to be confirmed, just off, off; and with what chance it is met.
 //! Takes the judge's residual and the kart with its uncertainties; gives the verdict and the ± it rests on (JCGM 106:2012).
-//! Does not measure the distance itself, nor word the verdict.
 
 use schemars::JsonSchema;
 use serde::Serialize;

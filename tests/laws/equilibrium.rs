@@ -1,6 +1,4 @@
 //! Laws of statics over drawn karts and masses: equilibrium, twist, centre of gravity.
-//! Takes a chassis and masses; the corners have to obey the three equations whatever they are.
-//! Does not know scenarios or plans.
 
 use kentledge::statics::{Chassis, Corner, Corners, FrontWheel, Point, Stiffness};
 use kentledge::units::Length;

@@ -1,6 +1,4 @@
 //! Loading schedules of FAA AC 43.13-1B, by the bookkeeping of `weighing`: one weighing, then any other load.
-//! Takes one printed figure as the weighing; the other figures have to follow from it.
-//! Does not plan anything.
 
 use std::fmt::Write as _;
 

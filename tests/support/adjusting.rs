@@ -1,5 +1,4 @@
 //! Adjusters added to drawn scenarios: seat holes, spindle washers, a measured adjuster, a battery and a tank that can move.
-//! Takes the text of a drawn scenario; gives the text of the same kart with adjusters.
 //! Uses nothing of the library; all data in it is invented.
 
 use std::fmt::Write as _;

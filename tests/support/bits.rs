@@ -1,6 +1,4 @@
 //! Bits of YAML, of numbers and of the format's own words, to be put anywhere in a text.
-//! Gives data; a bit is here because some reader of some program has stumbled over its like.
-//! Does not know where they are put.
 
 /// All bits.
 pub(crate) const BITS: &[&str] = &[

@@ -1,5 +1,4 @@
 //! Scenarios drawn from a seed, as YAML text: the families of the oracle tests, the cross-checks and the benchmarks.
-//! Takes a family, sizes and a seed; gives the text of a scenario file, so that a failing case can be printed and rerun.
 //! Uses nothing of the library; all data in it is invented.
 
 use std::fmt::Write as _;

@@ -1,5 +1,4 @@
 //! How truths lie to what was stated of them, figure by figure, on many karts; and plans that chance draws.
-//! Takes estimates and truths; gives a table and what of it is not as it must be.
 
 use std::fmt::Write as _;
 

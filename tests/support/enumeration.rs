@@ -1,5 +1,4 @@
 //! Every way to put pieces on mounts, one by one: what a search is compared with.
-//! Takes a model, of which it uses what may be where; gives counts.
 //! Looks for nothing: every combination is written down, so it is good for tiny karts only.
 
 use kentledge::counts::Counts;

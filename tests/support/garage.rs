@@ -1,5 +1,4 @@
 //! A kart that nobody knows exactly, on pads that are not exact either: what the file says of it, and what it really does.
-//! Takes a seed; gives the text of a scenario file, true corner loads for whatever is aboard, and readings.
 //! Written from statics alone, with tyres that stiffen and a frame that is bent; uses nothing of the library. All data in it is
 //! invented.
 

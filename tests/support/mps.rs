@@ -1,5 +1,5 @@
 //! A reader of free MPS, written from the format alone: what another solver would understand of an exported program.
-//! Takes text; gives rows and columns by name, every decimal as a whole number of 10⁻¹². Anything unexpected is a panic.
+//! Anything unexpected is a panic.
 //! Shares nothing with the writer but the unit of its numbers.
 
 use std::collections::BTreeMap;

@@ -1,5 +1,5 @@
 //! Tiny karts of odd boxes, mounts and adjusters: where sums are equal on paper, counts are zero, limits are broken already.
-//! Takes a seed; gives the text of a scenario file and what `--only` names. All data is invented.
+//! All data is invented.
 
 use crate::cases::Draw;
 

@@ -1,5 +1,4 @@
 //! Heights added to drawn scenarios: of the kart, of every mount and of the fuel, and a target of height.
-//! Takes the text of a drawn scenario; gives the text of the same kart with heights.
 //! Uses nothing of the library; all data in it is invented.
 
 use std::fmt::Write as _;

@@ -1,6 +1,5 @@
 //! Scenario texts rewritten into scenarios of which a law says how the answer must differ: mirrored, in other units, in
 //! another order, with pieces or tanks divided.
-//! Takes the text of a scenario file; gives another text.
 //! Uses nothing of the library, so that the laws do not rest on what they test.
 
 #![expect(clippy::unwrap_used, reason = "a test's own text that cannot be rewritten is a failed test")]

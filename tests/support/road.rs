@@ -1,6 +1,5 @@
 //! Karts as they are on the road, and what pads show of them: each of another frame, with tyres that stiffen, twisted as found.
-//! Takes a seed; gives the file that a mechanic writes, true corners for whatever is aboard, and readings of pads that are what
-//! the file states of them. Written from statics alone; uses nothing of the library. All data in it is invented.
+//! Written from statics alone; uses nothing of the library. All data in it is invented.
 
 use std::fmt::Write as _;
 

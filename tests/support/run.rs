@@ -1,6 +1,4 @@
 //! Runs of the built program for the tests of the edge.
-//! Takes arguments, perhaps a text for stdin; gives exit code and both streams.
-//! Does not know what they should be.
 
 use std::io::Write;
 use std::process::{Child, Command, Output, Stdio};

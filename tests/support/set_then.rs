@@ -1,5 +1,4 @@
 //! How a drawn kart was set when it was weighed: as it is now, written out.
-//! Takes the text of a scenario; gives the same text with every adjuster named under `aboard`.
 //! Uses nothing of the library.
 
 /// The text with settings of today for all that its only weighing does not name; the seat is told by its hole.

@@ -1,5 +1,4 @@
 //! Simulated karts on simulated pads and an official scale: what is true, and what a person would read.
-//! Takes a seed, true masses and what the pads are stated to be; gives readings with errors drawn from the statement.
 //! Written from statics alone, not from the program's own functions, so that it can disagree with them.
 
 /// A small, seeded, portable generator of random numbers (splitmix64), so that a seed means the same case everywhere.

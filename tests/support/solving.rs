@@ -1,6 +1,4 @@
 //! A scenario's text to its answer, for tests: anything but a scenario and an answer is a failure that prints the text.
-//! Takes the text of a scenario file; gives the scenario, or the legal plan that the library finds without a time limit.
-//! Does not know what a test wants of them.
 
 use kentledge::scenario::Scenario;
 use kentledge::solve::{Answer, Patience, Solved, solve};

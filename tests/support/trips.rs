@@ -1,5 +1,4 @@
 //! Trips drawn from a seed, as YAML text: a few pieces, a short list, one to four cases, so that every kit can be tried.
-//! Takes sizes and a seed; gives the text of a scenario file.
 //! Uses nothing of the library; all data in it is invented.
 
 use std::fmt::Write as _;

@@ -1,7 +1,5 @@
 //! The whole road of a text that may be anything: document, scenario, plan, every report; none may panic, hang or contradict
 //! itself.
-//! Takes bytes and the time a solve may take; gives how far they came, or panics with what is wrong.
-//! Does not make the texts (`hostile` draws them, the bench `fuzz` mutates them), nor look at what a plan is worth.
 
 use std::collections::BTreeSet;
 use std::sync::atomic::AtomicUsize;

@@ -1,6 +1,4 @@
 //! Four readings without a file: held against what is usual, and every assumption said.
-//! Takes readings and perhaps lengths; gives what `weigh` says of a file that has them.
-//! Does not know where they were typed.
 
 use super::{WeighStatus, Weighing};
 use crate::answer::doubts::MUCH_TWIST;

@@ -1,6 +1,4 @@
 //! What of four corners the centre of gravity does not explain, and what washers, lead and the shares then do to it.
-//! Takes a weighing with its uncertainties; gives loads, washers and the pairs once mass has done its part.
-//! Does not word anything but the state that a correction is of.
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,6 +1,4 @@
 //! Adjusters among rows and columns: which setting is chosen, and what rides on it.
-//! Takes a model and the columns of its pieces; adds columns and rows, and gives the terms of targets and work.
-//! Does not know what a target is for.
 
 use super::{Fixed, Linear, ONE, Quantity};
 use crate::model::Model;

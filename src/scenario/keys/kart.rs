@@ -17,7 +17,7 @@ blocks! {
 
     /// A kart.
     Kart like "{wheelbase: 1040 mm, track_front: 1080 mm, track_rear: 1120 mm}" {
-        optional name: String = a::Name, "its name on the report";
+        optional name: String = a::NAME, "its name on the report";
         required wheelbase: Length = a::length(bounds::WHEELBASE), "front axle to rear axle" like "1040 mm";
         required track_front: Length = a::length(bounds::TRACK), "between the middles of the front tyres" like "1080 mm";
         required track_rear: Length = a::length(bounds::TRACK), "between the middles of the rear tyres" like "1120 mm";
@@ -53,7 +53,7 @@ blocks! {
     Effort like "" {
         optional changes: u32 = a::count(0, bounds::MOST_CHANGES), "work of changing it, as pieces bolted";
         optional minutes: f64 = a::number(within("", 0.0, 600.0)), "the same in minutes, instead of `changes`";
-        optional quick: bool = a::Boolean, "true: can be changed in a pit stop, and be another for each driver";
+        optional quick: bool = a::BOOLEAN, "true: can be changed in a pit stop, and be another for each driver";
     }
 
     /// A row of holes.
@@ -104,12 +104,12 @@ blocks! {
         required[0] from: i32 = STEP, "the lowest step" like "-2";
         required[0] to: i32 = STEP, "the highest step" like "2";
         required[0] step as "now": i32 = STEP, "the step that is set now" like "0";
-        required[1] tank: Value<'r> = a::Any(&[&a::Name]), "the tank of `fuel` that can be moved";
+        required[1] tank: Value<'r> = a::Any(&[&a::NAME]), "the tank of `fuel` that can be moved";
         required[2] mass: Mass = a::mass(bounds::PART), "the part that can be moved" like "3 kg";
         required[1 2] places: Vec<Value<'r>>
             = a::Named(&a::settings::<Place>(), "{left: {x: 300 mm, y: 300 mm}, right: {x: 300 mm, y: -300 mm}}"),
             "where it can be, each under a name";
-        required[1 2] now: Value<'r> = a::Any(&[&a::Name]), "the place where it is now" like "left";
+        required[1 2] now: Value<'r> = a::Any(&[&a::NAME]), "the place where it is now" like "left";
     }
 
     /// What one step changed.

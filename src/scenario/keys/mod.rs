@@ -1,6 +1,4 @@
 //! The format of a scenario file: every key with what it takes, whether it may be left out, and one line about it.
-//! Gives a type for each block of settings, by which the parts of the scenario read it, and of which the JSON Schema is made.
-//! Does not know what the values mean together.
 
 use super::bounds;
 use super::{FixedTo, Moment, When};
@@ -60,7 +58,7 @@ blocks! {
             "the weighings, in time: readings, and everything that was on the kart then" like "{scales: [30.1 kg, 30.4 kg, 40.2 kg, 41 kg], aboard: {driver: Sam, fuel: none, lead: none}}";
         required drivers: Vec<Value<'r>> = a::Named(&a::settings::<Driver>(), "{Sam: {mass: 70 kg}}"),
             "drivers, dressed to race";
-        optional driver: Value<'r> = a::Any(&[&a::Name]), "today's driver, if it is not who sat in the kart last";
+        optional driver: Value<'r> = a::Any(&[&a::NAME]), "today's driver, if it is not who sat in the kart last";
         blank fuel: Value<'r>
             = a::Any(&[&a::Words(&["none"]), &a::settings::<Tank>(), &a::Named(&a::settings::<Tank>(), "")]),
             "one tank, or named tanks";
@@ -121,7 +119,7 @@ blocks! {
 
     /// The class that is raced in.
     Class like "{minimum: 160 kg}" with (terms: Terms<'r>) {
-        optional name: String = a::Name, "its name on the report";
+        optional name: String = a::NAME, "its name on the report";
         required minimum: Mass = a::mass(bounds::MINIMUM), "kart and dressed driver, by your rulebook" like "160 kg";
     }
 
@@ -198,10 +196,10 @@ blocks! {
         optional room: Length = a::length(within("a mount", 1.0, 1000.0)), "thickness of the stack of pieces";
         optional most_pieces: u32 = a::count(1, bounds::MOST_PIECES), "most pieces";
         optional bolts: u32 = a::count(1, bounds::MOST_BOLTS), "bolts that hold its lead";
-        optional pattern: String = a::Name, "its bolt pattern; pieces of another do not fit";
-        optional takes: Vec<Value<'r>> = a::List(&a::Name, "[block, puck]"), "the only kinds of lead that may go here";
-        optional locked: bool = a::Boolean, "true: what is fitted stays, nothing is added";
-        optional quick: bool = a::Boolean, "true: can be changed in a pit stop, and be another for each driver";
+        optional pattern: String = a::NAME, "its bolt pattern; pieces of another do not fit";
+        optional takes: Vec<Value<'r>> = a::List(&a::NAME, "[block, puck]"), "the only kinds of lead that may go here";
+        optional locked: bool = a::BOOLEAN, "true: what is fitted stays, nothing is added";
+        optional quick: bool = a::BOOLEAN, "true: can be changed in a pit stop, and be another for each driver";
     }
 
     /// What a piece of lead is like.
@@ -209,7 +207,7 @@ blocks! {
         optional within: Mass = a::mass(bounds::WITHIN_MASS), "how nearly one piece was weighed";
         optional thickness: Length = a::length(within("a piece", 0.1, 500.0)), "of one piece";
         optional bolts: u32 = BOLTS_OF_PIECE, "bolts that go through one piece";
-        optional pattern: String = a::Name, "its bolt pattern";
+        optional pattern: String = a::NAME, "its bolt pattern";
     }
 
     /// A kind of lead, or pieces weighed one by one.
@@ -217,12 +215,12 @@ blocks! {
         required[0] weighed: Vec<Value<'r>> = a::List(&PIECE, "[2.013 kg, 1.987 kg]"), "pieces weighed one by one";
         required[1] mass: Mass = PIECE, "one piece" like "5 kg";
         optional[1] count: u32 = COUNT, "pieces in the box and on the kart together; 1 if left out";
-        optional quick: bool = a::Boolean, "false: it cannot be changed in a pit stop";
+        optional quick: bool = a::BOOLEAN, "false: it cannot be changed in a pit stop";
     }
 
     /// Changes of driver.
     Pit like "{order: [Sam, Alex, Sam], minutes: {take_off: 0.4, put_on: 0.6}}" {
-        optional order: Vec<Value<'r>> = a::List(&a::Name, "[Sam, Alex, Sam]"), "who drives each stint";
+        optional order: Vec<Value<'r>> = a::List(&a::NAME, "[Sam, Alex, Sam]"), "who drives each stint";
         blank minutes: Minutes<'r> = a::settings::<Minutes>(), "how long each operation takes for one piece";
     }
 

@@ -17,7 +17,7 @@ blocks! {
 
     /// A trip.
     Trip like "{drivers: [Sam, Alex], front: {from: 42, to: 44}}" {
-        optional drivers: Vec<Value<'r>> = a::List(&a::Name, "[Sam, Alex]"),
+        optional drivers: Vec<Value<'r>> = a::List(&a::NAME, "[Sam, Alex]"),
             "who drives; every driver of the file if it is left out";
         blank classes: Vec<Value<'r>>
             = a::Named(&a::settings::<TripClass>(), "{junior: {minimum: 140 kg}, senior: {minimum: 160 kg}}"),

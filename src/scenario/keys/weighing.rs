@@ -33,7 +33,7 @@ blocks! {
         required aboard: Aboard<'r> = a::settings::<Aboard>(), "all that was on the kart then, besides the kart";
         needed[2] alone as "official": Mass = a::mass(bounds::OFFICIAL),
             "what the officials' scale showed, where no pads stood under the kart: decides what it weighs, not how it is balanced";
-        optional date: Date = a::Day, "when, as 2026-11-28";
+        optional date: Date = a::DAY, "when, as 2026-11-28";
         optional[0 1] purpose as "for": () = a::Choice(&[("learn", ())]),
             "learn: not the kart as raced, but with the driver out or a known piece hung on; only `learn` uses it";
         optional[0 1] set_up: SetUp = a::Choice(&[("same", SetUp::Same), ("new", SetUp::New)]),
@@ -59,7 +59,7 @@ blocks! {
 
     /// The only set of readings.
     Scales like "[30.1 kg, 30.4 kg, 40.2 kg, 41 kg]" short READINGS with (readings: Readings<'r>) {
-        optional sure: bool = a::Boolean, "true: these readings are right, however odd they look";
+        optional sure: bool = a::BOOLEAN, "true: these readings are right, however odd they look";
     }
 
     /// One of several sets.
@@ -86,7 +86,7 @@ blocks! {
 
     /// What was aboard.
     Aboard like "{driver: Sam, fuel: 3 L, lead: none}" {
-        optional driver: Value<'r> = a::Any(&[&a::Words(&[NONE]), &a::Name]),
+        optional driver: Value<'r> = a::Any(&[&a::Words(&[NONE]), &a::NAME]),
             "who sat in the seat, or none; may be left out if one driver is listed";
         optional fuel: Value<'r> = a::Any(&[
                 &a::Words(&[NONE, "start", "finish"]),
@@ -98,7 +98,7 @@ blocks! {
         optional seat_across: i32 = SEAT_HOLE, "the same across, where it differs from now";
         optional spindles: SpindlesThen<'r> = a::settings::<SpindlesThen>(),
             "how the washers stood, where that differs from now";
-        optional adjusters: Vec<Value<'r>> = a::Named(&a::Any(&[&STEP, &a::Name]), "{battery: left}"),
+        optional adjusters: Vec<Value<'r>> = a::Named(&a::Any(&[&STEP, &a::NAME]), "{battery: left}"),
             "how others were set, where that differs from now";
     }
 }

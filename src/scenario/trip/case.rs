@@ -1,6 +1,4 @@
 //! The scenario of one case with one kit: that driver's class and targets, and only the pieces that were packed.
-//! Takes a scenario, its trip, a case and how many pieces of each kind are along; gives a scenario that can be solved.
-//! Does not know which kits are worth trying.
 
 use super::{Case, Trip, Variation};
 use crate::counts::Counts;

@@ -1,5 +1,4 @@
 //! The part of a trip about bolts: what lead is fixed with, by the user's own rules.
-//! Takes the settings under `hardware`, with the names of the mounts; gives them checked, or notes what is wrong.
 //! Does not count bolts (`hardware` of the crate does); no number here has a default that a rulebook would decide.
 
 use crate::diagnosis::Fault;

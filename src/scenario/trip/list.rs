@@ -1,6 +1,4 @@
 //! The part of a trip about what can be bought: sizes with prices and limits.
-//! Takes the settings under `buy`; gives a box of lead that is not owned yet, or notes what is wrong.
-//! Does not know the mounts on which the sizes go.
 
 use super::{Early, Price};
 use crate::diagnosis::Fault;

@@ -1,6 +1,4 @@
 //! A trip: for whom, in which classes and with which targets lead has to be packed, and what can be bought for it.
-//! Gives plain data, and the scenario of one case with one kit; made only from a file that was read whole.
-//! Does not choose what is packed.
 
 mod case;
 mod hardware;

@@ -1,6 +1,4 @@
 //! The part of a file about a trip: drivers, classes, targets, what can be bought, spares, hardware.
-//! Takes the settings under `trip` and what else of the file it speaks of; gives the trip, or notes what is wrong.
-//! Does not know which kits serve it.
 
 use super::list::Listed;
 use super::{ForSale, Trip, hardware, variations};
@@ -102,16 +100,13 @@ fn read_drivers(value: &Value, items: &[Value], known: Option<&[String]>) -> Opt
         return None;
     }
     let mut drivers: Vec<Option<usize>> = Vec::new();
-    let mut right = true;
-    for item in items {
-        match aboard::driver_named(item, known) {
-            Some(driver) if !drivers.contains(&Some(driver)) => drivers.push(Some(driver)),
-            // Named twice is as good as named once.
-            Some(_) => {}
-            None => right = false,
+    for driver in every(items.iter().map(|item| aboard::driver_named(item, known)))? {
+        // Named twice is as good as named once.
+        if !drivers.contains(&Some(driver)) {
+            drivers.push(Some(driver));
         }
     }
-    right.then_some(drivers)
+    Some(drivers)
 }
 
 /// Spares by kind: the lead of the scenario, then the list.
@@ -124,29 +119,22 @@ fn spares(given: Given<Vec<Value>>, parts: &Parts) -> Option<Vec<u32>> {
     if parts.lead.unreadable || parts.listed.sizes.unreadable {
         return None;
     }
-    let mut right = true;
-    for given in given.read? {
-        let Some(kind) = given.key_among("piece of lead", &names) else {
-            right = false;
-            continue;
-        };
-        let stock = stock(parts, kind);
-        match keys::COUNT.read(&given) {
-            Some(wanted) if stock.is_some_and(|stock| wanted > stock) => {
-                let kind = names[kind].clone();
-                given.note(Fault::NotInStock { kind, wanted, stock: stock.unwrap_or(0) });
-                right = false;
+    let kinds = || parts.lead.kinds.iter().chain(&parts.listed.sizes.kinds).flatten();
+    let spare = |given: &Value| {
+        let kind = given.key_among("piece of lead", &names)?;
+        let wanted = keys::COUNT.read(given)?;
+        match kinds().nth(kind).map(|kind| kind.count) {
+            Some(stock) if wanted > stock => {
+                given.note(Fault::NotInStock { kind: names[kind].clone(), wanted, stock });
+                None
             }
-            Some(count) => spares[kind] = count,
-            None => right = false,
+            _ => Some((kind, wanted)),
         }
+    };
+    for (kind, wanted) in every(given.read?.iter().map(spare))? {
+        spares[kind] = wanted;
     }
-    right.then_some(spares)
-}
-
-fn stock(parts: &Parts, kind: usize) -> Option<u32> {
-    let kinds = parts.lead.kinds.iter().chain(&parts.listed.sizes.kinds);
-    kinds.flatten().nth(kind).map(|kind| kind.count)
+    Some(spares)
 }
 
 /// The sizes with the mounts that take them; a size that no mount takes is noted.
@@ -167,11 +155,8 @@ fn sizes(parts: &Parts) -> Option<Vec<ForSale>> {
     let mut right = true;
     for (index, size) in list.iter().enumerate() {
         let taking = || {
-            let open = mounts
-                .iter()
-                .zip(&size.takes)
-                .filter(|(mount, takes)| **takes && mount.access == Access::Open);
-            open.map(|(mount, _)| mount)
+            let mounts = mounts.iter().zip(&size.takes);
+            mounts.filter(|(mount, takes)| **takes && mount.access == Access::Open).map(|(mount, _)| mount)
         };
         let fits = |mount: &super::super::Mount| {
             size.kind.mass <= mount.capacity && mount.room.is_none_or(|room| size.kind.thickness <= room)

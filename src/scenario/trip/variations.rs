@@ -1,6 +1,4 @@
 //! The part of a trip about what the tyres should carry: named variations, and a range of front %.
-//! Takes the settings under `targets` and `front`; gives whole sets of targets, or notes what is wrong.
-//! Does not know who drives, nor in which class.
 
 use super::Variation;
 use crate::decimals::trimmed;

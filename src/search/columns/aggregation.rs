@@ -1,6 +1,4 @@
 //! Pieces of nearly the same mass: where they are told apart last, far fewer columns are to be joined.
-//! Takes the kinds that can be moved; gives classes of them, what a mount can take of each, and of a plan made of classes all
-//! plans that it stands for.
 //! Measures nothing.
 //!
 //! Classes are made in levels: those of one are made of those of the level below, and at the foot every kind is a class. A

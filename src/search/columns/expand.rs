@@ -1,5 +1,4 @@
 //! From joined columns to plans: every way to make them up, each measured exactly.
-//! Takes columns that go together; keeps the best plan.
 //! Joins nothing, and refuses only what a row or a limit refuses.
 
 use super::super::depth_first::Finish;
@@ -7,7 +6,7 @@ use super::rows::{WIDTH, add, suffice};
 use super::{Columns, Source};
 use crate::model::Cell;
 use crate::search::Found;
-use crate::search::task::Task;
+use crate::search::limits::Task;
 
 /// What it costs to look at a column, or at a way to make it up, in steps.
 const STEPS_TO_EXPAND: u64 = 2;

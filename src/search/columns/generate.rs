@@ -1,6 +1,4 @@
 //! Every column of one mount that any plan within the limits could have.
-//! Takes what the mount can take, and the most that all others can add to each row; adds its columns to the list.
-//! Knows nothing of what the others are filled with, or whether that goes together.
 
 use super::packed::Pieces;
 use super::rows::{Sums, WIDTH, add};

@@ -1,6 +1,4 @@
 //! Sets of pieces packed into one number, so that two of them are compared with the stock at once.
-//! Takes the groups of a layout; gives a field of bits to every kind.
-//! Knows nothing of mounts.
 //!
 //! A kind of which there is one piece takes one bit, and two sets go together if no such bit is set in both. A kind of which
 //! there are more takes a number and a guard above it. The guard is set in the stock before both sets are taken away from it:

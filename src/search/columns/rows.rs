@@ -1,6 +1,4 @@
 //! Sums that every plan has to reach: one number per column and row, so that columns are judged by adding them up.
-//! Takes the tables of a search and limits; gives what a piece adds to each row, and what all columns together must come to.
-//! Does not search.
 //!
 //! A row is an inequality that every plan within the limits obeys, `Σ value ≥ demand`, and so it stays true when some
 //! columns are replaced by better ones. Most rows are directions of the support bounds with mass at a price: since the lead

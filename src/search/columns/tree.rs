@@ -1,6 +1,4 @@
 //! Columns in a tree by the pieces they use, so that what does not go together is refused by whole branches.
-//! Takes columns and their sums; gives a binary tree of which every node knows what all below it have in common.
-//! Does not search and refuses nothing.
 
 use std::ops::Range;
 

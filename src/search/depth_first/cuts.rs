@@ -1,5 +1,4 @@
 //! The bounds that cut a branch: whether what is left can still meet every need, and which places may be tried.
-//! Takes the state of a run and the tables of its search; adds the children that every bound allows, with their promise.
 //! Visits nothing and changes no sum.
 
 use super::{Child, DepthFirst};

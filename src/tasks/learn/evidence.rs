@@ -18,8 +18,7 @@ const SLOPE_STEP: f64 = 1.0 / 16.0;
 /// off and on again, pad by pad.
 fn readings_within(scenario: &Scenario, weighing: &Weighing) -> [f64; 4] {
     let mut variance = [LEAST_READING_KG * LEAST_READING_KG; 4];
-    let chassis = &scenario.kart().chassis;
-    let errors = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, 0.0);
+    let errors = pads::errors(scenario, weighing, 0.0);
     for error in errors.iter().filter(|error| matches!(error.cause, Cause::Repeats | Cause::Step)) {
         for (variance, kg) in variance.iter_mut().zip(error.shift.kg()) {
             *variance += kg * kg;

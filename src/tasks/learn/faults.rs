@@ -1,6 +1,4 @@
 //! What errs at weighings and is not asked for: pads set down out of level, zeros, a frame that settles, fuel, lead.
-//! Takes the weighings; gives each error as what one standard uncertainty of it does to every reading.
-//! Does not know what is learned besides.
 //!
 //! What two weighings have in common errs together: level and zero as long as the pads stand where they stood, fuel as long as the
 //! file has as much of it on the same set-up (nobody has filled up in between), a piece of lead wherever it hangs.
@@ -51,7 +49,7 @@ pub(super) fn all(scenario: &Scenario, sightings: &[Sighting]) -> Vec<Fault> {
             }
         };
         let (weighing, set_up) = (&sighting.weighing, set_ups[index]);
-        let errors = pads::errors(weighing.readings, scenario.pads(), Some(&weighing.taken), chassis, spread);
+        let errors = pads::errors(scenario, weighing, spread);
         for (number, error) in errors.iter().enumerate() {
             let shift = error.shift.kg();
             let number = errors[..number].iter().filter(|other| other.cause == error.cause).count();

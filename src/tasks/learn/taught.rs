@@ -1,5 +1,4 @@
 //! How sure a kart is once it has been learned: all that the weighings leave open, with what errs together.
-//! Takes a scenario and how many of its weighings were learned from; gives independent errors for `uncertainty` to carry on.
 //! Does not learn anything: it looks again at those weighings.
 
 use super::faults::Source;

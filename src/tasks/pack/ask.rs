@@ -1,10 +1,9 @@
 //! Whether a kit serves all cases: asked case by case, the hardest first, and never twice.
-//! Takes the programs of all cases; gives verdicts, and for each case boxes of kits that were refuted.
-//! Does not choose kits, nor which cases to give up.
 
 use std::collections::HashMap;
 
 use super::Asked;
+use super::beyond::{MOST_NODES, Probed, came_of};
 use super::kits::{Boxes, Kit, Pieces, Refuted, within};
 use super::programs::{Programs, Tolerances};
 use crate::counts::Counts;
@@ -13,12 +12,10 @@ use crate::goal::Goal;
 use crate::model::Model;
 use crate::plan::JUDGE_TOLERANCE_KG;
 use crate::scenario::Case;
-use crate::search::{End, Guard, Limits, Objective, Search};
-use crate::solve::{self, Disagreement, Patience, Shortfall, not_below, solve_within_nodes};
+use crate::search::{End, Found, Guard, Limits, Objective, Search};
+use crate::solve::{self, Judged, Patience, Shortfall, not_below, solve_within_nodes};
+use crate::tasks::pursuit::{Settled, any_plan};
 use crate::units::Mass;
-
-/// Nodes that one question about one case may take, on every machine the same.
-pub(super) const MOST_NODES: u64 = 200_000;
 
 /// Nodes for how much is missing where there is no legal plan: to the gram that can be as hard as one likes.
 const SHORTFALL_NODES: u64 = 20_000;
@@ -39,6 +36,12 @@ pub(super) enum Verdict {
 struct Witness {
     pieces: Kit,
     total_ng: i64,
+}
+
+impl Witness {
+    fn of(found: &Found) -> Witness {
+        Witness { pieces: pieces_of(&found.counts), total_ng: found.values.mass_ng }
+    }
 }
 
 /// What is known of one case.
@@ -72,16 +75,9 @@ pub(super) enum May {
     NotBeLost,
 }
 
-/// What one look for a plan has found.
-enum Looked {
-    Found(Counts, i64),
-    Nothing,
-    Unknown,
-}
-
 /// Everything that has been asked.
 pub(super) struct Asking<'s> {
-    programs: Programs<'s>,
+    pub(super) programs: Programs<'s>,
     /// What is asked of each case.
     pub(super) asked: Vec<Asked>,
     known: Vec<Known>,
@@ -158,11 +154,7 @@ impl<'s> Asking<'s> {
     }
 
     /// Cases that have no legal plan with any kit, or for which `everything` along is too light: with what is missing then.
-    pub(super) fn never_legal(
-        &self,
-        everything: &Kit,
-        whatever: bool,
-    ) -> Result<Vec<(Case, Shortfall)>, Disagreement> {
+    pub(super) fn never_legal(&self, everything: &Kit, whatever: bool) -> Judged<Vec<(Case, Shortfall)>> {
         let mut never: Vec<(Case, Shortfall)> = Vec::new();
         for case in 0..self.cases() {
             let program = &self.programs.all[case];
@@ -179,7 +171,7 @@ impl<'s> Asking<'s> {
             } else {
                 self.programs.required_ng(case, everything)
             };
-            if !matches!(self.look_legal(case, everything, required_ng, MOST_NODES), Looked::Nothing) {
+            if !matches!(self.look_legal(case, everything, required_ng, MOST_NODES), Settled::Never) {
                 continue;
             }
             let packed = self.programs.scenario.packed(self.programs.trip, one, everything);
@@ -193,7 +185,7 @@ impl<'s> Asking<'s> {
 
     /// Asks whether a kit serves all cases; those that are known to be lost with it have to be legal if they may be lost. A kit
     /// that does not becomes part of a box.
-    pub(super) fn ask(&mut self, kit: &Kit, may: May) -> Result<Verdict, Disagreement> {
+    pub(super) fn ask(&mut self, kit: &Kit, may: May) -> Judged<Verdict> {
         self.kits += 1;
         let mut verdict = Verdict::Serves;
         let lost = if may == May::BeLost { self.lost(kit) } else { vec![false; self.cases()] };
@@ -217,12 +209,7 @@ impl<'s> Asking<'s> {
     }
 
     /// Whether a kit serves what is asked of one case; `enlarge` to make the box of a refuted kit as large as can be.
-    pub(super) fn ask_case(
-        &mut self,
-        case: usize,
-        kit: &Kit,
-        enlarge: bool,
-    ) -> Result<Verdict, Disagreement> {
+    pub(super) fn ask_case(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Judged<Verdict> {
         match self.asked[case] {
             Asked::OnTarget if self.known[case].off_target.iter().any(|refuted| refuted.holds(kit)) => {
                 Ok(Verdict::Fails)
@@ -243,7 +230,7 @@ impl<'s> Asking<'s> {
         self.known[case].off_target.iter().any(is_all)
     }
 
-    fn ask_on_target(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Result<Verdict, Disagreement> {
+    fn ask_on_target(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Judged<Verdict> {
         let required_ng = self.programs.required_ng(case, kit);
         let spare_ng = self.programs.scenario.preferences().spare.ng();
         let program = &self.programs.all[case];
@@ -257,21 +244,19 @@ impl<'s> Asking<'s> {
             }
             let model = program.with(kit, Tolerances::Strict, required_ng);
             let limits = Limits { most_mass_ng: most_ng, ..on_target(&model) };
-            if let Looked::Found(counts, total_ng) = self.look(&model, Objective::Targets, limits, MOST_NODES)
-            {
-                let pieces = pieces_of(&counts);
-                self.known[case].witnesses.push(Witness { pieces, total_ng });
+            if let Settled::Yes(found) = self.look(&model, Objective::Targets, limits, MOST_NODES) {
+                self.known[case].witnesses.push(Witness::of(&found));
                 return Ok(Verdict::Serves);
             }
         }
         if !self.known[case].wide_witnesses.iter().any(|pieces| within(pieces, kit)) {
             match self.look_wide(case, kit, Limits::FREE, MOST_NODES) {
-                Looked::Nothing => {
+                Settled::Never => {
                     self.refute(case, Question::OnTarget, kit, None, enlarge);
                     return Ok(Verdict::Fails);
                 }
-                Looked::Found(counts, _) => self.known[case].wide_witnesses.push(pieces_of(&counts)),
-                Looked::Unknown => return self.planned_on_target(case, kit, false, enlarge),
+                Settled::Yes(found) => self.known[case].wide_witnesses.push(pieces_of(&found.counts)),
+                Settled::Unknown => return self.planned_on_target(case, kit, false, enlarge),
             }
         }
         self.planned_on_target(case, kit, true, enlarge)
@@ -284,36 +269,25 @@ impl<'s> Asking<'s> {
         kit: &Kit,
         is_refutable: bool,
         enlarge: bool,
-    ) -> Result<Verdict, Disagreement> {
+    ) -> Judged<Verdict> {
         if let Some(on_target) = self.known[case].planned.get(kit) {
             return Ok(if *on_target { Verdict::Serves } else { Verdict::Fails });
         }
-        // Even to state the program takes time, and hundreds of kits may still be asked about.
-        if self.is_over() {
-            return Ok(Verdict::Unknown);
-        }
         let one = self.programs.all[case].case;
         let packed = self.programs.scenario.packed(self.programs.trip, one, kit);
-        match solve_within_nodes(&packed, one.driver, self.patience, MOST_NODES)? {
-            solve::Answer::Plan(solved) if solved.plan.measured().all_on_target() => {
-                self.known[case].planned.insert(kit.clone(), true);
-                Ok(Verdict::Serves)
-            }
-            solve::Answer::Plan(solved) if solved.is_best_possible() => {
-                self.known[case].planned.insert(kit.clone(), false);
-                if is_refutable {
-                    self.refute_lightest(case, kit, enlarge)?;
-                } else {
-                    self.exclude(case, Question::OnTarget, Refuted::alone(kit));
-                }
-                Ok(Verdict::Fails)
-            }
-            solve::Answer::NoLegalPlan(_) => {
-                self.exclude(case, Question::OnTarget, Refuted::alone(kit));
-                Ok(Verdict::Fails)
-            }
-            solve::Answer::Plan(_) | solve::Answer::OutOfTime => Ok(Verdict::Unknown),
+        let probed = came_of(&packed, one.driver, self.patience)?;
+        if matches!(probed, Probed::OnTarget | Probed::OffTarget) {
+            self.known[case].planned.insert(kit.clone(), probed == Probed::OnTarget);
         }
+        match probed {
+            Probed::OnTarget => return Ok(Verdict::Serves),
+            Probed::OffTarget if is_refutable => self.refute_lightest(case, kit, enlarge)?,
+            Probed::OffTarget | Probed::Illegal => {
+                self.exclude(case, Question::OnTarget, Refuted::alone(kit));
+            }
+            Probed::Unknown | Probed::NotAsked => return Ok(Verdict::Unknown),
+        }
+        Ok(Verdict::Fails)
     }
 
     fn ask_legal(&mut self, case: usize, kit: &Kit, enlarge: bool, nodes: u64) -> Verdict {
@@ -327,16 +301,15 @@ impl<'s> Asking<'s> {
             return Verdict::Serves;
         }
         match self.look_legal(case, kit, required_ng, nodes) {
-            Looked::Found(counts, total_ng) => {
-                let pieces = pieces_of(&counts);
-                self.known[case].legal_witnesses.push(Witness { pieces, total_ng });
+            Settled::Yes(found) => {
+                self.known[case].legal_witnesses.push(Witness::of(&found));
                 Verdict::Serves
             }
-            Looked::Unknown => Verdict::Unknown,
-            Looked::Nothing => {
+            Settled::Unknown => Verdict::Unknown,
+            Settled::Never => {
                 let least_ng = self.programs.all[case].least_required_ng();
                 let whatever = required_ng == least_ng
-                    || matches!(self.look_legal(case, kit, least_ng, MOST_NODES), Looked::Nothing);
+                    || matches!(self.look_legal(case, kit, least_ng, MOST_NODES), Settled::Never);
                 if whatever {
                     self.refute(case, Question::Legal, kit, None, enlarge);
                 } else {
@@ -405,18 +378,18 @@ impl<'s> Asking<'s> {
                 let fits = |witness: &Witness| witness.total_ng <= most_ng && within(&witness.pieces, kit);
                 !self.known[case].wide_witnesses.iter().any(most_known)
                     && !self.known[case].witnesses.iter().any(fits)
-                    && matches!(self.look_wide(case, kit, most_ng, QUICK_NODES), Looked::Nothing)
+                    && matches!(self.look_wide(case, kit, most_ng, QUICK_NODES), Settled::Never)
             }
             Question::Legal => {
                 let least_ng = self.programs.all[case].least_required_ng();
-                matches!(self.look_legal(case, kit, least_ng, QUICK_NODES), Looked::Nothing)
+                matches!(self.look_legal(case, kit, least_ng, QUICK_NODES), Settled::Never)
             }
         }
     }
 
     /// Refutes a kit whose plan is off target although others would be on target: they are too heavy. Wherever the pieces of
     /// its lightest plan are along, they are too heavy as well.
-    fn refute_lightest(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Result<(), Disagreement> {
+    fn refute_lightest(&mut self, case: usize, kit: &Kit, enlarge: bool) -> Judged<()> {
         let preferences = self.programs.scenario.preferences();
         let beyond_ng = preferences.spare.max(preferences.legal).ng();
         let program = &self.programs.all[case];
@@ -435,7 +408,7 @@ impl<'s> Asking<'s> {
         Ok(())
     }
 
-    fn lightest(&self, model: &Model) -> Result<Option<(Kit, i64)>, Disagreement> {
+    fn lightest(&self, model: &Model) -> Judged<Option<(Kit, i64)>> {
         let prices = DualPrices::new(model);
         let mut search = Search::new(model, &prices);
         let guard = Guard::new(self.patience).within_nodes(MOST_NODES);
@@ -459,32 +432,24 @@ impl<'s> Asking<'s> {
         boxes.push(refuted);
     }
 
-    fn look_wide(&self, case: usize, kit: &Kit, most_ng: i64, nodes: u64) -> Looked {
+    fn look_wide(&self, case: usize, kit: &Kit, most_ng: i64, nodes: u64) -> Settled<Found> {
         let program = &self.programs.all[case];
         let model = program.with(kit, Tolerances::Wide, program.least_required_ng());
         let limits = Limits { most_mass_ng: most_ng, ..on_target(&model) };
         self.look(&model, Objective::Targets, limits, nodes)
     }
 
-    fn look_legal(&self, case: usize, kit: &Kit, required_ng: i64, nodes: u64) -> Looked {
+    fn look_legal(&self, case: usize, kit: &Kit, required_ng: i64, nodes: u64) -> Settled<Found> {
         let model = self.programs.all[case].with(kit, Tolerances::Strict, required_ng);
         self.look(&model, Objective::Mass, Limits::legal(&model), nodes)
     }
 
     /// Any plan within the limits.
-    fn look(&self, model: &Model, objective: Objective, limits: Limits, nodes: u64) -> Looked {
+    fn look(&self, model: &Model, objective: Objective, limits: Limits, nodes: u64) -> Settled<Found> {
         if self.is_over() {
-            return Looked::Unknown;
+            return Settled::Unknown;
         }
-        let prices = DualPrices::new(model);
-        let mut search = Search::new(model, &prices);
-        let guard = Guard::new(self.patience).within_nodes(nodes);
-        let outcome = search.minimise(objective, limits, Limits::FREE, None, &guard);
-        match (outcome.best, outcome.end) {
-            (Some(found), _) => Looked::Found(found.counts, found.values.mass_ng),
-            (None, End::Proved) => Looked::Nothing,
-            (None, End::Stopped) => Looked::Unknown,
-        }
+        any_plan(model, objective, limits, &Guard::new(self.patience).within_nodes(nodes))
     }
 }
 

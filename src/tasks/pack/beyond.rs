@@ -1,10 +1,8 @@
 //! How far a kit reaches beyond the cases it was packed for: another driver's mass, another front %.
-//! Takes the kit that was found; gives for every case whether a step either way is still on target.
-//! Does not look for kits, and does not say what a driver's mass is good for.
 
 use super::kits::Kit;
 use crate::scenario::{Aim, Case, Figure, Scenario, Trip};
-use crate::solve::{self, Disagreement, Patience, solve_within_nodes};
+use crate::solve::{Answer, Judged, Patience, solve_within_nodes};
 use crate::units::Mass;
 
 /// A driver of another mass, kg: between two drivers of one class, or one driver in summer and in winter.
@@ -13,8 +11,8 @@ pub const DRIVER_STEP_KG: f64 = 5.0;
 /// Points of front %, as karts are tuned.
 pub const FRONT_STEP: f64 = 1.0;
 
-/// Nodes for one plan, on every machine the same.
-const MOST_NODES: u64 = 200_000;
+/// Nodes for one plan, and for one question about one case, on every machine the same.
+pub(super) const MOST_NODES: u64 = 200_000;
 
 /// What is tried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,32 +56,32 @@ pub struct Beyond {
 }
 
 /// Tries every probe on every case.
-pub(super) fn beyond(
-    scenario: &Scenario,
-    trip: &Trip,
-    kit: &Kit,
-    patience: Patience,
-) -> Result<Vec<Beyond>, Disagreement> {
+pub(super) fn beyond(scenario: &Scenario, trip: &Trip, kit: &Kit, patience: Patience) -> Judged<Vec<Beyond>> {
     let mut all = Vec::new();
     for case in trip.cases() {
         let packed = scenario.packed(trip, case, kit);
         let mut probed = [Probed::NotAsked; 4];
         for (probe, slot) in Probe::ALL.into_iter().zip(&mut probed) {
             let Some((shifted, driver)) = shifted(&packed, case, probe) else { continue };
-            if patience.is_over() {
-                *slot = Probed::Unknown;
-                continue;
-            }
-            *slot = match solve_within_nodes(&shifted, driver, patience, MOST_NODES)? {
-                solve::Answer::Plan(solved) if solved.plan.measured().all_on_target() => Probed::OnTarget,
-                solve::Answer::Plan(solved) if solved.is_best_possible() => Probed::OffTarget,
-                solve::Answer::NoLegalPlan(_) => Probed::Illegal,
-                solve::Answer::Plan(_) | solve::Answer::OutOfTime => Probed::Unknown,
-            };
+            *slot = came_of(&shifted, driver, patience)?;
         }
         all.push(Beyond { case, probed });
     }
     Ok(all)
+}
+
+/// What the plan of a scenario comes to.
+pub(super) fn came_of(scenario: &Scenario, driver: Option<usize>, patience: Patience) -> Judged<Probed> {
+    // Even to state the program takes time.
+    if patience.is_over() {
+        return Ok(Probed::Unknown);
+    }
+    Ok(match solve_within_nodes(scenario, driver, patience, MOST_NODES)? {
+        Answer::Plan(solved) if solved.plan.measured().all_on_target() => Probed::OnTarget,
+        Answer::Plan(solved) if solved.is_best_possible() => Probed::OffTarget,
+        Answer::NoLegalPlan(_) => Probed::Illegal,
+        Answer::Plan(_) | Answer::OutOfTime => Probed::Unknown,
+    })
 }
 
 /// The scenario of a probe and whom it is for; none where it cannot be stated.

@@ -1,15 +1,12 @@
 //! What each piece of a kit is along for, and what one piece less would give up.
-//! Takes the kit that was found; gives for every kind the cases that it could not serve with one of it less.
-//! Does not look for kits.
 
 use super::ask::{Asking, Verdict};
+use super::beyond::MOST_NODES;
 use super::kits::{Kit, Pieces, Worth};
+use super::programs::Programs;
 use crate::plan::Plan;
-use crate::scenario::{Case, Scenario, Trip};
-use crate::solve::{self, Disagreement, Patience, Shortfall, solve_within_nodes};
-
-/// Nodes for one plan with one piece less, on every machine the same.
-const MOST_NODES: u64 = 200_000;
+use crate::scenario::{Case, Scenario};
+use crate::solve::{self, Judged, Patience, Shortfall, solve_within_nodes};
 
 /// A kind of the kit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -52,7 +49,7 @@ pub enum Left {
 }
 
 /// For every kind of which a piece could be left out, what would not be served.
-pub(super) fn forced(pieces: &Pieces, asking: &mut Asking, kit: &Kit) -> Result<Vec<Forced>, Disagreement> {
+pub(super) fn forced(pieces: &Pieces, asking: &mut Asking, kit: &Kit) -> Judged<Vec<Forced>> {
     let mut all = Vec::new();
     for kind in (0..pieces.len()).filter(|kind| kit[*kind] > pieces.least[*kind]) {
         let mut fewer = kit.clone();
@@ -72,13 +69,12 @@ pub(super) fn forced(pieces: &Pieces, asking: &mut Asking, kit: &Kit) -> Result<
 
 /// Of the kits with one piece less the one that gives up the fewest cases; of those that cost less, if anything is bought.
 pub(super) fn smaller(
-    scenario: &Scenario,
-    trip: &Trip,
+    asking: &Asking,
     pieces: &Pieces,
     forced: &[Forced],
     kit: &Kit,
     patience: Patience,
-) -> Result<Option<Smaller>, Disagreement> {
+) -> Judged<Option<Smaller>> {
     let is_bought = |forced: &&Forced| pieces.cost[forced.kind] > 0;
     let any_bought = forced.iter().any(|one| is_bought(&one));
     let candidates = forced.iter().filter(|one| !any_bought || is_bought(one));
@@ -89,6 +85,7 @@ pub(super) fn smaller(
     let Some(least) = least else { return Ok(None) };
     let mut fewer = kit.clone();
     fewer[least.kind] -= 1;
+    let Programs { scenario, trip, .. } = asking.programs;
     let cases = trip.cases();
     let mut lost = Vec::new();
     for case in least.cases.iter().chain(&least.unknown).map(|index| cases[*index]) {

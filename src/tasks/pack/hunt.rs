@@ -1,14 +1,13 @@
 //! The hunt for the best kit: the most promising one is asked about, until one does as much as it promises.
-//! Takes the pieces and what is asked of the cases; gives the best kit that is known, and a bound that no kit can beat.
-//! Does not lay anything out, and tells nothing of the kit.
 
 use std::sync::atomic::Ordering;
 
-use super::ask::{Asking, MOST_NODES, May, Verdict};
+use super::ask::{Asking, May, Verdict};
+use super::beyond::MOST_NODES;
 use super::kits::{Kit, Pieces, Rank, Refuted};
 use super::master::{Master, Next};
 use super::{Asked, Progress};
-use crate::solve::Disagreement;
+use crate::solve::{Disagreement, Judged};
 
 /// A kit with which every case is legal.
 #[derive(Clone, Debug)]
@@ -36,7 +35,7 @@ pub(super) struct Hunt<'p> {
 impl<'p> Hunt<'p> {
     /// Begins with everything along, and leaves at home what the cases do not need that it serves: a first answer for whoever
     /// cannot wait.
-    pub(super) fn new(pieces: &'p Pieces, asking: &mut Asking) -> Result<Hunt<'p>, Disagreement> {
+    pub(super) fn new(pieces: &'p Pieces, asking: &mut Asking) -> Judged<Hunt<'p>> {
         asking.undecided.clear();
         let mut hunt = Hunt {
             pieces,
@@ -61,14 +60,14 @@ impl<'p> Hunt<'p> {
     }
 
     /// Everything along is a kit that makes every case legal, as has been found out: better than none.
-    pub(super) fn take_everything(&mut self, asking: &mut Asking) -> Result<(), Disagreement> {
+    pub(super) fn take_everything(&mut self, asking: &mut Asking) -> Judged<()> {
         asking.asked.clone_from(&self.asked);
         let lost = self.lost_with_everything(asking)?;
         self.best = Some(self.ranked(self.pieces.most.clone(), lost));
         Ok(())
     }
 
-    fn lost_with_everything(&self, asking: &mut Asking) -> Result<Vec<bool>, Disagreement> {
+    fn lost_with_everything(&self, asking: &mut Asking) -> Judged<Vec<bool>> {
         let all = 0..asking.cases();
         all.map(|case| Ok(asking.ask_case(case, &self.pieces.most, true)? != Verdict::Serves)).collect()
     }
@@ -78,7 +77,7 @@ impl<'p> Hunt<'p> {
         Best { kit, rank, lost }
     }
 
-    fn descend(&self, asking: &mut Asking, lost: Vec<bool>) -> Result<Best, Disagreement> {
+    fn descend(&self, asking: &mut Asking, lost: Vec<bool>) -> Judged<Best> {
         let mut kit = self.pieces.most.clone();
         for kind in self.pieces.dearest_first() {
             let (mut enough, mut too_few) = (kit[kind], self.pieces.least[kind].checked_sub(1));
@@ -97,7 +96,7 @@ impl<'p> Hunt<'p> {
     }
 
     /// The kit that the boxes promise most of is asked about, until one does as much as it promises.
-    pub(super) fn go_on(&mut self, asking: &mut Asking, progress: &Progress) -> Result<(), Disagreement> {
+    pub(super) fn go_on(&mut self, asking: &mut Asking, progress: &Progress) -> Judged<()> {
         asking.asked.clone_from(&self.asked);
         while !self.has_ended && !asking.is_over() {
             let known = self.best.as_ref().map(|best| best.rank);
@@ -134,7 +133,7 @@ impl<'p> Hunt<'p> {
     }
 
     /// Fails if the best kit ranks before the bound, or is refuted.
-    fn not_below(&self, asking: &Asking) -> Result<(), Disagreement> {
+    fn not_below(&self, asking: &Asking) -> Judged<()> {
         let Some(best) = &self.best else { return Ok(()) };
         let boxes = asking.boxes(self.may);
         let holds = |boxes: &[&Refuted]| boxes.iter().any(|refuted| refuted.holds(&best.kit));

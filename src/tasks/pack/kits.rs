@@ -1,8 +1,10 @@
 //! Kits: how many pieces of each kind go along, what that is worth, and boxes of kits that were refuted.
-//! Takes a trip; gives numbers by kind, the lead of the scenario first, then the list.
-//! Does not know what a kit serves.
+//!
+//! The lightest of all kits between two: which masses their pieces can add up to.
+//! Subset sums over bits as in `search::subset_sums`, but for one question of many kits, so equal pieces go in powers of two.
 
 use crate::scenario::{Scenario, Trip};
+use crate::search::{greatest_common_divisor, lowest_bit, or_shifted};
 
 /// Pieces of each kind that go along.
 pub type Kit = Vec<u32>;
@@ -112,7 +114,117 @@ pub(super) struct Rank {
     pub(super) worth: Worth,
 }
 
+impl Rank {
+    /// Of an empty box that serves all cases.
+    pub(super) const BEST: Rank = Rank { lost: 0, worth: Worth::NOTHING };
+}
+
 /// Whether one kit has no more of anything than another.
 pub(super) fn within(one: &[u32], other: &[u32]) -> bool {
     one.iter().zip(other).all(|(one, other)| one <= other)
+}
+
+/// Grains that a table has at most; beyond it masses are rounded.
+const MOST_GRAINS: i64 = 1 << 16;
+
+/// Masses in grains.
+#[derive(Clone, Debug)]
+pub(super) struct Grains {
+    /// Of one grain, ng.
+    grain_ng: i64,
+    /// By kind, rounded down.
+    masses: Vec<i64>,
+    /// Whether every mass is whole grains.
+    is_exact: bool,
+}
+
+impl Grains {
+    /// Grains for kits of up to so much.
+    pub(super) fn new(masses_ng: &[i64], most_ng: i64) -> Grains {
+        let common = masses_ng.iter().fold(0, |one, other| greatest_common_divisor(one, *other)).max(1);
+        let is_exact = most_ng / common <= MOST_GRAINS;
+        let grain_ng = if is_exact { common } else { most_ng / MOST_GRAINS + 1 };
+        Grains { grain_ng, masses: masses_ng.iter().map(|mass| mass / grain_ng).collect(), is_exact }
+    }
+
+    /// At least `missing_ng` made of up to so many pieces of each kind: no such sum is less than this; none if there is none.
+    pub(super) fn lightest(
+        &self,
+        missing_ng: i64,
+        counts: impl Iterator<Item = (usize, u32)>,
+    ) -> Option<i64> {
+        if missing_ng <= 0 {
+            return Some(0);
+        }
+        let counts: Vec<(usize, u32)> =
+            counts.filter(|(kind, count)| *count > 0 && self.masses[*kind] > 0).collect();
+        // Every piece may have lost up to a grain when it was rounded.
+        let lost = if self.is_exact { 0 } else { counts.iter().map(|(_, count)| i64::from(*count)).sum() };
+        let wanted = (missing_ng + self.grain_ng - 1) / self.grain_ng - lost;
+        let heaviest = counts.iter().map(|(kind, _)| self.masses[*kind]).max()?;
+        let all: i64 = counts.iter().map(|(kind, count)| self.masses[*kind] * i64::from(*count)).sum();
+        if all < wanted {
+            return None;
+        }
+        if wanted <= 0 {
+            return Some(missing_ng);
+        }
+        // The least sum that is enough is less than one piece too much.
+        let last = (wanted + heaviest) as usize;
+        let mut sums = vec![0_u64; last / 64 + 1];
+        sums[0] = 1;
+        for (kind, count) in counts {
+            let mut left = count;
+            let mut bundle = 1;
+            while left > 0 {
+                let pieces = bundle.min(left);
+                or_shifted(&mut sums, self.masses[kind] as usize * pieces as usize);
+                left -= pieces;
+                bundle *= 2;
+            }
+        }
+        let first = lowest_bit(&sums, wanted as usize)?;
+        Some((first * self.grain_ng).max(missing_ng))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Against all sums, for masses that fall on grains and for masses that do not.
+    #[test]
+    fn the_lightest_sum_is_found_or_bounded() {
+        let mut state = 7_u64;
+        let mut draw = |end: u64| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) % end
+        };
+        for round in 0..2000 {
+            let kinds = 1 + draw(4) as usize;
+            let unit = if round % 2 == 0 { 1_000 } else { 1 };
+            let masses: Vec<i64> = (0..kinds).map(|_| (1 + draw(200_000) as i64) * unit).collect();
+            let counts: Vec<u32> = (0..kinds).map(|_| draw(4) as u32).collect();
+            let most: i64 = masses.iter().zip(&counts).map(|(mass, count)| mass * i64::from(*count)).sum();
+            let missing = draw(most.max(1) as u64 + 1000) as i64;
+            let mut sums = vec![0];
+            for (mass, count) in masses.iter().zip(&counts) {
+                sums = sums
+                    .iter()
+                    .flat_map(|sum| (0..=*count).map(move |pieces| sum + mass * i64::from(pieces)))
+                    .collect();
+            }
+            let truth = sums.into_iter().filter(|sum| *sum >= missing).min();
+            let grains = Grains::new(&masses, most.max(1));
+            let found = grains.lightest(missing, counts.iter().copied().enumerate());
+            match (truth, found) {
+                (Some(truth), Some(found)) => {
+                    assert!(found <= truth, "{found} {truth}");
+                    assert!(!grains.is_exact || found == truth, "{found} {truth}");
+                }
+                (Some(truth), None) => panic!("{truth} was denied"),
+                (None, _) => {}
+            }
+        }
+    }
 }

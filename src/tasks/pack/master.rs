@@ -1,7 +1,4 @@
 //! The cheapest kit of those that lose the fewest cases, best first.
-//! Takes pieces with prices and masses, and boxes of refuted kits as they become known; gives kits in the order of their rank,
-//! and a bound below which there is none.
-//! Does not know what a kit serves.
 //!
 //! A node is all kits between two; its cheapest is the lower one. If that lies in a box, a kit of the node has to leave the
 //! box upwards: by more of some kind than the box holds. Each such kind makes a child, and a later child may not leave by the
@@ -13,8 +10,8 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
+use super::kits::Grains;
 use super::kits::{Boxes, Kit, Pieces, Rank, Refuted, Worth};
-use super::lightest::Grains;
 use crate::search::Guard;
 use crate::solve::Patience;
 use crate::tasks::fractional_knapsack::poured;
@@ -115,7 +112,7 @@ impl<'p> Master<'p> {
             least_ng,
             open: BinaryHeap::new(),
             most_open: most_open(pieces.len()),
-            bound: Rank { lost: 0, worth: Worth::NOTHING },
+            bound: Rank::BEST,
             best: None,
             made: 0,
         };
@@ -157,13 +154,12 @@ impl<'p> Master<'p> {
                 self.open.push(Reverse(node));
                 continue;
             }
-            let Some(ways) = self.ways(&node, boxes) else {
+            let Some(Ways { exits, inside }) = self.ways(&node, boxes) else {
                 let kit = node.low.clone();
                 // It is met again, and left behind if a box holds it by then.
                 self.open.push(Reverse(node));
                 return Next::Kit(kit);
             };
-            let Ways { exits, inside } = ways;
             let mut high = node.high.clone();
             for Exit { kind, count } in exits {
                 let mut low = node.low.clone();
@@ -178,43 +174,30 @@ impl<'p> Master<'p> {
         Next::NoneLeft
     }
 
-    fn push(&mut self, low: Kit, high: Kit, boxes: &Boxes) {
+    fn node(&mut self, low: Kit, high: Kit) -> Node {
         self.made += 1;
-        let promise = Rank { lost: 0, worth: Worth::NOTHING };
-        let node = Node { promise, missing_ng: 0, number: self.made, low, high };
-        if let Some(node) = self.bounded(node, boxes)
-            && self.best.is_none_or(|best| node.promise < best)
-        {
-            self.open.push(Reverse(node));
-        }
+        Node { promise: Rank::BEST, missing_ng: 0, number: self.made, low, high }
     }
 
-    /// What loses one case more is bounded when its turn comes: with many cases it would be bounded for each set of them.
-    fn put_off(&mut self, low: Kit, high: Kit, boxes: &Boxes) {
-        self.made += 1;
-        let promise = Rank { lost: 0, worth: Worth::NOTHING };
-        let mut node = Node { promise, missing_ng: 0, number: self.made, low, high };
-        node.promise.lost = boxes.lost(&node);
-        if self.best.is_none_or(|best| node.promise < best) {
-            self.open.push(Reverse(node));
-        }
+    fn push(&mut self, low: Kit, high: Kit, boxes: &Boxes) {
+        let node = self.node(low, high);
+        let node = self.bounded(node, boxes);
+        self.open_if_better(node);
+    }
+
+    fn open_if_better(&mut self, node: Option<Node>) {
+        let better = node.filter(|node| self.best.is_none_or(|best| node.promise < best));
+        self.open.extend(better.map(Reverse));
     }
 
     /// The ways on from a node whose lower kit is not allowed, or loses more than all of its kits do; none if it is fine.
     fn ways(&self, node: &Node, boxes: &Boxes) -> Option<Ways> {
-        let holding = boxes.holding(node);
-        let of_boxes = holding
-            .hard
-            .into_iter()
-            .map(|refuted| (refuted, false))
-            .chain(holding.soft.into_iter().flatten().map(|refuted| (refuted, true)))
-            .map(|(refuted, inside)| Ways { exits: self.exits_of(node, refuted), inside });
         // The fewest children first, then those that cost most.
         let least = |ways: &Ways| {
             let cheapest = ways.exits.iter().map(|exit| self.price_of(node, *exit)).min();
             (ways.exits.len(), Reverse(cheapest))
         };
-        if let Some(ways) = of_boxes.min_by_key(least) {
+        if let Some(ways) = self.ways_out(node, boxes).min_by_key(least) {
             return Some(ways);
         }
         (node.missing_ng > 0).then(|| {
@@ -225,6 +208,14 @@ impl<'p> Master<'p> {
             let exits = open.into_iter().map(|kind| Exit { kind, count: node.low[kind] + 1 }).collect();
             Ways { exits, inside: false }
         })
+    }
+
+    /// The ways out of each box that holds the lower kit of a node.
+    fn ways_out(&self, node: &Node, boxes: &Boxes) -> impl Iterator<Item = Ways> {
+        let Boxes { hard, soft } = boxes.holding(node);
+        let hard = hard.into_iter().map(|refuted| (refuted, false));
+        let all = hard.chain(soft.into_iter().flatten().map(|refuted| (refuted, true)));
+        all.map(|(refuted, inside)| Ways { exits: self.exits_of(node, refuted), inside })
     }
 
     fn exits_of(&self, node: &Node, refuted: &Refuted) -> Vec<Exit> {
@@ -244,24 +235,23 @@ impl<'p> Master<'p> {
     fn bounded(&mut self, mut node: Node, boxes: &Boxes) -> Option<Node> {
         // What one box forces may bring the lower kit into or out of another.
         let mut held: Vec<Vec<Exit>> = loop {
-            let Boxes { hard, soft } = boxes.holding(&node);
-            let softs = soft.into_iter().flatten().map(|refuted| (refuted, true));
-            let exits = hard.into_iter().map(|refuted| (refuted, false)).chain(softs);
-            let exits: Vec<(Vec<Exit>, bool)> =
-                exits.map(|(refuted, inside)| (self.exits_of(&node, refuted), inside)).collect();
-            if exits.iter().any(|(exits, _)| exits.is_empty()) {
+            let ways: Vec<Ways> = self.ways_out(&node, boxes).collect();
+            if ways.iter().any(|ways| ways.exits.is_empty()) {
                 return None;
             }
             // What must be left is left first: then nothing stays inside.
-            let single = exits.iter().filter(|(exits, _)| exits.len() == 1).min_by_key(|(_, inside)| *inside);
-            let Some((only, inside)) = single else {
-                break exits.into_iter().map(|(exits, _)| exits).collect();
+            let single = ways.iter().filter(|ways| ways.exits.len() == 1).min_by_key(|ways| ways.inside);
+            let Some(Ways { exits, inside }) = single else {
+                break ways.into_iter().map(|ways| ways.exits).collect();
             };
-            let Exit { kind, count } = only[0];
+            let Exit { kind, count } = exits[0];
             if *inside {
                 let mut high = node.high.clone();
                 high[kind] = count - 1;
-                self.put_off(node.low.clone(), high, boxes);
+                // What loses one case more is bounded when its turn comes: with many cases it would be for each set of them.
+                let mut other = self.node(node.low.clone(), high);
+                other.promise.lost = boxes.lost(&other);
+                self.open_if_better(Some(other));
             }
             node.low[kind] = count;
         };

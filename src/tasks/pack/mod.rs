@@ -2,7 +2,6 @@
 //! pieces.
 //! Takes a scenario and a time; gives the kit with a bound that no kit can beat, and for every case the plan that `plan` finds
 //! with only the pieces of the kit; or which cases no kit can serve.
-//! Does not lay anything out, and counts no bolts.
 //!
 //! # What serves
 //!
@@ -27,7 +26,6 @@ mod beyond;
 mod forced;
 mod hunt;
 mod kits;
-mod lightest;
 mod master;
 mod programs;
 
@@ -36,13 +34,14 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use crate::plan::Plan;
 use crate::scenario::{Case, Scenario, Trip};
-use crate::solve::{self, Disagreement, Patience, Shortfall, Solved, solve, solve_within_nodes};
+use crate::solve::{self, Judged, Patience, Shortfall, Solved, solve, solve_within_nodes};
 
 pub use beyond::{Beyond, DRIVER_STEP_KG, FRONT_STEP, Probe, Probed};
 pub use forced::{Forced, Left, Lost, Smaller};
 pub use kits::{Kit, Worth};
 
 use ask::{Asking, Question};
+use beyond::MOST_NODES;
 use hunt::Hunt;
 use kits::{Pieces, Refuted};
 use programs::Programs;
@@ -55,9 +54,6 @@ const SHARE_WITHOUT_KIT: f64 = 0.3;
 
 /// To tell of another kit may take so many times as long as to tell of the first.
 const TELLING_AGAIN: f64 = 1.5;
-
-/// Nodes for the plan of a case where the time was not enough for any.
-const LAST_NODES: u64 = 200_000;
 
 /// How far a search has come, for whoever shows it.
 #[derive(Debug, Default)]
@@ -178,7 +174,7 @@ impl Packed {
 /// Finds the best kit for the trip of a scenario.
 ///
 /// Fails only if the judge disagrees with a search, or a kit ends below its bound.
-pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Result<Answer, Disagreement> {
+pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Judged<Answer> {
     let trip = scenario.trip();
     let pieces = Pieces::new(scenario, &trip);
     let programs = Programs::new(scenario, &trip, &pieces);
@@ -217,7 +213,7 @@ pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Res
         }
         let begun = patience.used();
         let out_of_time = |asking: &Asking| Answer::OutOfTime { bound: None, kits: asking.kits() };
-        let mut packed = match told(scenario, &trip, &pieces, &mut asking, &hunt, patience)? {
+        let mut packed = match told(&pieces, &mut asking, &hunt, patience)? {
             Told::Packed(packed) => packed,
             Told::Refuted => continue,
             Told::NoPlan => return Ok(out_of_time(&asking)),
@@ -231,7 +227,7 @@ pub fn pack(scenario: &Scenario, patience: Patience, progress: &Progress) -> Res
                 (packed.bound, packed.is_full) = (hunt.bound().worth, hunt.is_full());
                 packed.kits = asking.kits();
             } else {
-                match told(scenario, &trip, &pieces, &mut asking, &hunt, patience)? {
+                match told(&pieces, &mut asking, &hunt, patience)? {
                     Told::Packed(better) => packed = better,
                     Told::Refuted => continue,
                     Told::NoPlan => {}
@@ -252,17 +248,10 @@ enum Told {
 }
 
 /// The best kit with the plans that `plan` finds with it, and everything that is told of it.
-fn told<'s>(
-    scenario: &Scenario,
-    trip: &Trip,
-    pieces: &Pieces,
-    asking: &mut Asking<'s>,
-    hunt: &Hunt,
-    patience: Patience<'s>,
-) -> Result<Told, Disagreement> {
+fn told<'s>(pieces: &Pieces, asking: &mut Asking<'s>, hunt: &Hunt, patience: Patience<'s>) -> Judged<Told> {
     let patience = patience.with_overtime();
     let Some(kit) = hunt.kit().cloned() else { return Ok(Told::NoPlan) };
-    let Some(cases) = plans(scenario, trip, asking, &kit, patience)? else { return Ok(Told::NoPlan) };
+    let Some(cases) = plans(asking, &kit, patience)? else { return Ok(Told::NoPlan) };
     let mut is_refuted = false;
     for (case, served) in cases.iter().enumerate() {
         let is_proved = served.asked == Asked::OnTarget && served.solved.is_best_possible();
@@ -277,6 +266,7 @@ fn told<'s>(
     let kits = asking.kits();
     asking.be_patient(patience);
     let forced = forced::forced(pieces, asking, &kit)?;
+    let Programs { scenario, trip, .. } = asking.programs;
     Ok(Told::Packed(Box::new(Packed {
         trip: trip.clone(),
         worth: pieces.worth(&kit),
@@ -284,7 +274,7 @@ fn told<'s>(
         is_full: hunt.is_full(),
         kits,
         cases,
-        smaller: forced::smaller(scenario, trip, pieces, &forced, &kit, patience)?,
+        smaller: forced::smaller(asking, pieces, &forced, &kit, patience)?,
         forced,
         beyond: beyond::beyond(scenario, trip, &kit, patience)?,
         kit,
@@ -292,13 +282,8 @@ fn told<'s>(
 }
 
 /// The plans that `plan` finds with a kit; none if one of them was stopped before there was any.
-fn plans(
-    scenario: &Scenario,
-    trip: &Trip,
-    asking: &Asking,
-    kit: &Kit,
-    patience: Patience,
-) -> Result<Option<Vec<Served>>, Disagreement> {
+fn plans(asking: &Asking, kit: &Kit, patience: Patience) -> Judged<Option<Vec<Served>>> {
+    let Programs { scenario, trip, .. } = asking.programs;
     let cases = trip.cases();
     let mut served = Vec::new();
     for (index, case) in cases.iter().copied().enumerate() {
@@ -306,7 +291,7 @@ fn plans(
         let share = patience.part(1.0 / (cases.len() - index + 1) as f64);
         let packed = scenario.packed(trip, case, kit);
         let answer = match solve(&packed, case.driver, share)? {
-            solve::Answer::OutOfTime => solve_within_nodes(&packed, case.driver, patience, LAST_NODES)?,
+            solve::Answer::OutOfTime => solve_within_nodes(&packed, case.driver, patience, MOST_NODES)?,
             answer => answer,
         };
         let solve::Answer::Plan(solved) = answer else { return Ok(None) };

@@ -1,6 +1,4 @@
 //! The integer programs of all cases, with whatever is along.
-//! Takes a scenario, its trip and all pieces; gives for a case and a kit the program to be searched, and what is asked of it.
-//! Does not search for kits.
 
 use super::kits::Pieces;
 use crate::inspection;

@@ -1,5 +1,4 @@
 //! Base by base: what stays on the slow mounts, with the drivers independent of each other above it.
-//! Takes a team and limits that leave the changes free; gives a set-up within them, or the proof that there is none.
 //! Does not count changes: where they are limited, `relay` goes from driver to driver instead.
 //!
 //! Once the slow cells are settled, nothing couples the drivers but the number of changes. So bases are built kind by kind,
@@ -7,32 +6,13 @@
 //! the kinds settled so far where they are and all others free. A "no" from one driver cuts every base below. A "yes" comes
 //! with a plan, and as long as the next kinds are settled the way that plan has them, it need not be asked for again.
 
+use super::relay::Run;
 use super::team::{Team, bare};
 use super::{TeamFound, TeamLimits};
 use crate::counts::Counts;
-use crate::engine::DualPrices;
 use crate::model::{Cell, Model};
-use crate::search::{End, Guard, Limits, Objective, Search};
-
-/// How a search for a base ended.
-#[derive(Clone, Debug)]
-pub(super) enum Base {
-    /// A set-up within the limits.
-    Found(TeamFound),
-    /// Proved: no base serves.
-    None,
-    /// Drivers were asked so often in vain that another way may be better.
-    GaveUp,
-    /// The guard ended it.
-    Stopped,
-}
-
-/// What one driver says to the kinds settled so far.
-enum Word {
-    Yes(Counts),
-    No,
-    Stopped,
-}
+use crate::search::{Found, Guard, Limits, Objective};
+use crate::tasks::pursuit::{Settled, any_plan};
 
 /// The state of the search.
 struct Bases<'b> {
@@ -51,7 +31,7 @@ struct Bases<'b> {
 }
 
 /// A set-up of the team within limits on excess and misses; gives up after so many questions to a driver.
-pub(super) fn find(team: &Team, limits: TeamLimits, most_asks: u64, guard: &Guard) -> Base {
+pub(super) fn find(team: &Team, limits: TeamLimits, most_asks: u64, guard: &Guard) -> Run {
     let model = team.shared();
     let open = |kind: usize| -> Vec<usize> {
         let mounts = 0..model.mounts.len();
@@ -78,7 +58,7 @@ pub(super) fn find(team: &Team, limits: TeamLimits, most_asks: u64, guard: &Guar
 
 impl Bases<'_> {
     /// All bases in which the first `depth` kinds are where they have been settled; `plans` are each driver's last words.
-    fn settle(&mut self, depth: usize, plans: &[Option<Counts>]) -> Base {
+    fn settle(&mut self, depth: usize, plans: &[Option<Counts>]) -> Run {
         let mut plans = plans.to_vec();
         for position in 0..self.by_refusal.len() {
             let driver = self.by_refusal[position];
@@ -86,37 +66,37 @@ impl Bases<'_> {
                 continue;
             }
             if self.asks == 0 {
-                return Base::GaveUp;
+                return Run::GaveUp;
             }
             // A question is mostly answered before its search looks at the clock, and there can be thousands.
             if depth > 0 && self.guard.is_over() {
-                return Base::Stopped;
+                return Run::Stopped;
             }
             self.asks -= 1;
             match self.ask(depth, driver) {
-                Word::Yes(plan) => plans[driver] = Some(plan),
-                Word::No => {
+                Settled::Yes(found) => plans[driver] = Some(found.counts),
+                Settled::Never => {
                     // Who has just refused will often do so again.
                     self.by_refusal[..=position].rotate_right(1);
-                    return Base::None;
+                    return Run::Exhausted;
                 }
-                Word::Stopped => return Base::Stopped,
+                Settled::Unknown => return Run::Stopped,
             }
         }
         if depth == self.kinds.len() {
             let setup: Vec<Counts> = plans.into_iter().flatten().collect();
             let values = self.team.values(&setup);
-            return Base::Found(TeamFound { setup, values });
+            return Run::Found(TeamFound { setup, values });
         }
         for row in self.rows(depth, &plans) {
             self.put(depth, &row);
             let found = self.settle(depth + 1, &plans);
             self.put(depth, &vec![0; row.len()]);
-            if !matches!(found, Base::None) {
+            if !matches!(found, Run::Exhausted) {
                 return found;
             }
         }
-        Base::None
+        Run::Exhausted
     }
 
     /// Every way to put pieces of a kind on slow mounts; those that the drivers' plans have come first.
@@ -170,7 +150,7 @@ impl Bases<'_> {
     }
 
     /// Asks a driver for any plan within the limits that has the settled kinds where they are.
-    fn ask(&self, depth: usize, driver: usize) -> Word {
+    fn ask(&self, depth: usize, driver: usize) -> Settled<Found> {
         let mut model: Model = self.team.models[driver].clone();
         bare(&mut model);
         let mounts = model.mounts.len();
@@ -182,7 +162,7 @@ impl Bases<'_> {
             }
         }
         if (0..model.kinds.len()).any(|kind| model.fitted.of_kind(kind) > model.kinds[kind].count) {
-            return Word::No;
+            return Settled::Never;
         }
         let (_, most_lead_ng) = self.team.lead_range_ng(driver, self.limits.excess_ng);
         let within = Limits {
@@ -192,13 +172,6 @@ impl Bases<'_> {
             work: Limits::FREE,
             close_ng: Limits::FREE,
         };
-        let prices = DualPrices::new(&model);
-        let outcome =
-            Search::new(&model, &prices).minimise(Objective::Targets, within, Limits::FREE, None, self.guard);
-        match (outcome.best, outcome.end) {
-            (Some(found), _) => Word::Yes(found.counts),
-            (None, End::Proved) => Word::No,
-            (None, End::Stopped) => Word::Stopped,
-        }
+        any_plan(&model, Objective::Targets, within, self.guard)
     }
 }

@@ -1,6 +1,4 @@
 //! The common part of a set-up: what stays for everybody, once it is settled what varies.
-//! Takes a team and the varying lead of each driver; gives a whole set-up within limits, or the proof that there is none.
-//! Does not choose what varies.
 //!
 //! What all drivers share acts on every driver alike, so drivers collapse as states do (see `model`): the need of the
 //! neediest driver and the allowance of the one with the least bound the common mass, and for each target the worst driver
@@ -13,7 +11,7 @@
 
 use std::borrow::Cow;
 
-use super::reach::{left_ng, range_ng};
+use super::overlap::{left_ng, range_ng};
 use super::settings::{loosened, riding_ng};
 use super::team::{Team, TeamValues, bare, most_tau_ng};
 use super::{TeamFound, TeamLimits};
@@ -21,17 +19,7 @@ use crate::counts::Counts;
 use crate::engine::DualPrices;
 use crate::model::{Ends, Model, TargetRow};
 use crate::search::{End, Found, Guard, Limits, Objective, Search};
-
-/// What was found of one varying part.
-#[derive(Clone, Debug)]
-pub(super) enum Completion {
-    /// A set-up within the limits.
-    Found(TeamFound),
-    /// Proved: no common part completes it within the limits.
-    None,
-    /// The guard ended the search.
-    Stopped,
-}
+use crate::tasks::pursuit::Settled;
 
 /// Completes `varying`, one table per driver, within `limits`; the first plan found if `resolution` is large.
 pub(super) fn complete(
@@ -41,12 +29,12 @@ pub(super) fn complete(
     limits: &TeamLimits,
     resolution: i64,
     guard: &Guard,
-) -> Completion {
+) -> Settled<TeamFound> {
     let drivers: Vec<Cow<[TargetRow]>> =
         team.models.iter().zip(varying).map(|(model, counts)| model.targets_at(counts.settings())).collect();
-    let Some(collapsed) = collapsed(team, &drivers, varying, limits) else { return Completion::None };
+    let Some(collapsed) = collapsed(team, &drivers, varying, limits) else { return Settled::Never };
     if !collapsed.divisible_suffices(limits) {
-        return Completion::None;
+        return Settled::Never;
     }
     let Collapsed { model, most_mass_ng, is_exact, .. } = collapsed;
     let times = varying.len().min(team.shared().targets.len()).max(1) as i64;
@@ -69,9 +57,9 @@ pub(super) fn complete(
     let mut search = if asks { search.accepting(&accepts) } else { search };
     let outcome = search.minimise(objective, within, resolution, None, guard);
     match (outcome.best, outcome.end) {
-        (Some(found), _) => Completion::Found(whole(team, varying, &found)),
-        (None, End::Proved) => Completion::None,
-        (None, End::Stopped) => Completion::Stopped,
+        (Some(found), _) => Settled::Yes(whole(team, varying, &found)),
+        (None, End::Proved) => Settled::Never,
+        (None, End::Stopped) => Settled::Unknown,
     }
 }
 

@@ -1,5 +1,4 @@
 //! What one change of driver takes for itself: where its sums must lie, its handovers, the fewest changes.
-//! Takes a team, its moves, limits and an edge; gives windows, lists and lower bounds that concern its two drivers alone.
 //! Does not know what lies between other drivers; `relay` goes through all of them together.
 
 use std::collections::BTreeMap;

@@ -1,6 +1,4 @@
 //! What may change between two drivers: every set of moves on quick mounts that brings the difference where it has to be.
-//! Takes the shared program and a window for mass and targets; gives the sets, fewest moves first where they are listed.
-//! Does not know which drivers stand at either end, nor what lies on the slow mounts.
 //!
 //! A handover is a multiset of moves of single pieces, each from a quick mount or the box to another; its changes are the
 //! number of moves, which per kind is the larger of pieces off and pieces on. A kind's places left and places entered are

@@ -1,5 +1,4 @@
 //! The judge of a team: every driver's kart measured again, and what is slow found equal under all of them.
-//! Takes the scenario, what each reaches alone, and the set-up that the search found; gives judged plans, or the disagreement.
 //! Does not use the models' arithmetic: totals and misses come from the judge of single plans.
 
 use super::team::Team;
@@ -8,7 +7,7 @@ use crate::counts::Counts;
 use crate::goal::Goal;
 use crate::plan::{Breach, Measured, Plan, work_between};
 use crate::scenario::Scenario;
-use crate::solve::{Disagreement, Solved, agreed, not_below};
+use crate::solve::{Disagreement, Judged, Solved, agreed, not_below};
 use crate::units::Mass;
 
 /// Judges every driver's plan and compares the team's values with what the search was told.
@@ -17,7 +16,7 @@ pub(super) fn judge(
     team: &Team,
     alone: &[Solved],
     found: &TeamFound,
-) -> Result<Vec<Plan>, Disagreement> {
+) -> Judged<Vec<Plan>> {
     let drivers = team.drivers.iter().zip(&found.setup);
     let plans = drivers.map(|(driver, counts)| Plan::judged(scenario, Some(*driver), counts.clone()));
     let plans: Vec<Plan> = plans.collect::<Result<_, _>>().map_err(Disagreement::Breach)?;
@@ -51,7 +50,7 @@ pub(super) fn judge(
 }
 
 /// Fails if an answer denies what some drivers have on a set-up, or bounds the least excess above it, where the judge allows it.
-pub(crate) fn not_denied(scenario: &Scenario, known: &Swap, answer: &Answer) -> Result<(), Disagreement> {
+pub(crate) fn not_denied(scenario: &Scenario, known: &Swap, answer: &Answer) -> Judged<()> {
     let drivers = match answer {
         Answer::Setup(swap) => swap.drivers.as_slice(),
         Answer::NotEvenAlone { driver, .. } => std::slice::from_ref(driver),

@@ -1,17 +1,15 @@
 //! One goal of a team made small within limits on the others.
-//! Takes a team; gives the best set-up found, and a bound that nothing can beat.
-//! Does not know the order of the goals, nor the scenario.
 //!
 //! Thresholds rise from the bound: each asks for a set-up barely better than what is proved impossible, and a "no" raises
 //! the bound. Where a higher one meets no more varying parts than the one before, a single pass from above ends it. While any
 //! number of changes is allowed, two ways take turns, each with more each time: few changes, as nearly every good set-up has
 //! few, and base by base, which alone proves that there is none.
 
-use super::base::{self, Base};
+use super::base;
 use super::edges::{Edges, most_changes};
 use super::handover::Moves;
 use super::overlap::pair_bound_ng;
-use super::relay::{Relay, Run};
+use super::relay::{Relay, Run, Wanted};
 use super::team::Team;
 use super::{TeamFound, TeamLimits};
 use crate::search::{End, Guard, Limits, Objective};
@@ -46,16 +44,6 @@ pub(super) struct TeamOutcome {
     pub(super) end: End,
 }
 
-/// The fewest changes that each edge needs, each for itself.
-enum Fewest {
-    /// By edge.
-    Of(Vec<usize>),
-    /// Together they need more than was asked about.
-    TooMany,
-    /// The guard ended it.
-    Stopped,
-}
-
 /// A search over one team.
 pub(super) struct TeamSearch<'t> {
     team: &'t Team,
@@ -85,9 +73,9 @@ impl<'t> TeamSearch<'t> {
         let mut bound = pair_bound_ng(self.team, &self.moves, objective, &limits);
         if objective == Objective::Work {
             match self.fewest(&limits, limits.work, guard) {
-                Fewest::Of(fewest) => bound = bound.max(self.needed(&fewest)),
-                Fewest::TooMany => return TeamOutcome { best, bound, end: End::Proved },
-                Fewest::Stopped => return TeamOutcome { best, bound, end: End::Stopped },
+                Ok(fewest) => bound = bound.max(self.needed(&fewest)),
+                Err(Run::Exhausted) => return TeamOutcome { best, bound, end: End::Proved },
+                Err(_) => return TeamOutcome { best, bound, end: End::Stopped },
             }
         }
         // Numbers of changes are refuted one by one: each is much harder than the one before.
@@ -117,8 +105,10 @@ impl<'t> TeamSearch<'t> {
                 (most, resolution.max(most - bound), u64::MAX)
             };
             let before = self.leaves;
-            let fine = (fineness, bound.saturating_add(fineness));
-            match self.ask(objective, limits.with(objective, most), fine, leaves, guard) {
+            // A set-up of few changes serves the goal at hand, whichever it is.
+            let own = if by_one { Objective::Targets } else { objective };
+            let (limits, enough) = (limits.with(objective, most), bound.saturating_add(fineness));
+            match self.ask(Wanted { objective: own, limits, fineness, enough, guard }, leaves) {
                 Run::Found(found) => best = Some(found),
                 Run::Best(found) => {
                     bound = bound.max(found.values.of(objective) - fineness);
@@ -144,70 +134,49 @@ impl<'t> TeamSearch<'t> {
 
     /// A set-up within limits, of which none is better by more than the fineness or which is enough; with changes unlimited any
     /// at all.
-    fn ask(
-        &mut self,
-        objective: Objective,
-        limits: TeamLimits,
-        fine: (i64, i64),
-        most_leaves: u64,
-        guard: &Guard,
-    ) -> Run {
-        // A set-up of few changes serves the goal at hand, whichever it is.
-        let own = if objective == Objective::Work { Objective::Targets } else { objective };
+    fn ask(&mut self, wanted: Wanted, most_leaves: u64) -> Run {
+        let Wanted { limits, guard, .. } = wanted;
         if limits.work < Limits::FREE {
             return match self.fewest(&limits, limits.work, guard) {
-                Fewest::Of(fewest) => self.along_the_drivers(own, limits, fine, &fewest, guard, most_leaves),
-                Fewest::TooMany => Run::Exhausted,
-                Fewest::Stopped => Run::Stopped,
+                Ok(fewest) => self.along_the_drivers(wanted, &fewest, most_leaves),
+                Err(end) => end,
             };
         }
         // No set-up has more changes: where these are few, nothing is left that bases could tell.
         let every = self.most_changes();
         let few = FEW_CHANGES * self.team.stops();
         let mut fewest = match self.fewest(&limits, few, guard) {
-            Fewest::Of(fewest) => Some(fewest),
-            Fewest::TooMany if every <= few => return Run::Exhausted,
-            Fewest::TooMany => None,
-            Fewest::Stopped => return Run::Stopped,
+            Ok(fewest) => Some(fewest),
+            Err(Run::Exhausted) if every > few => None,
+            Err(end) => return end,
         };
         let mut leaves = FIRST_LEAVES;
         loop {
-            let run = fewest.as_ref().map(|few| (self.needed(few), few));
-            let run = run.map(|(needed, few)| {
-                (needed, self.with_few_changes(own, limits, fine, (needed, few), guard, leaves))
-            });
-            match run {
-                None | Some((_, Run::GaveUp)) => {}
-                // All with few changes have been met, and there are others.
-                Some((needed, Run::Exhausted)) if needed + MORE_CHANGES < every => fewest = None,
-                Some((_, end)) => return end,
+            if let Some(few) = &fewest {
+                match self.with_few_changes(wanted, few, leaves) {
+                    Run::GaveUp => {}
+                    // All with few changes have been met, and there are others.
+                    Run::Exhausted if self.needed(few) + MORE_CHANGES < every => fewest = None,
+                    end => return end,
+                }
             }
             let asks = if fewest.is_some() { leaves / LEAVES_PER_ASK } else { u64::MAX };
             match base::find(self.team, limits, asks, guard) {
-                Base::Found(found) => return Run::Found(found),
-                Base::None => return Run::Exhausted,
-                Base::Stopped => return Run::Stopped,
-                Base::GaveUp => leaves = leaves.saturating_mul(4),
+                Run::GaveUp => leaves = leaves.saturating_mul(4),
+                end => return end,
             }
         }
     }
 
     /// A set-up of hardly more changes than every edge needs for itself.
-    fn with_few_changes(
-        &mut self,
-        objective: Objective,
-        limits: TeamLimits,
-        fine: (i64, i64),
-        (needed, fewest): (i64, &[usize]),
-        guard: &Guard,
-        most_leaves: u64,
-    ) -> Run {
+    fn with_few_changes(&mut self, wanted: Wanted, fewest: &[usize], most_leaves: u64) -> Run {
+        let needed = self.needed(fewest);
         let most = self.most_changes().min(needed + MORE_CHANGES);
         let last = self.leaves.saturating_add(most_leaves);
         for work in needed..=most {
-            let few = TeamLimits { work, ..limits };
+            let few = Wanted { limits: TeamLimits { work, ..wanted.limits }, ..wanted };
             let left = last.saturating_sub(self.leaves);
-            match self.along_the_drivers(objective, few, fine, fewest, guard, left) {
+            match self.along_the_drivers(few, fewest, left) {
                 Run::Exhausted => {}
                 // More changes may do better.
                 Run::Best(found) => return Run::Found(found),
@@ -217,42 +186,29 @@ impl<'t> TeamSearch<'t> {
         Run::Exhausted
     }
 
-    fn along_the_drivers(
-        &mut self,
-        objective: Objective,
-        limits: TeamLimits,
-        fine: (i64, i64),
-        fewest: &[usize],
-        guard: &Guard,
-        most_leaves: u64,
-    ) -> Run {
-        let relay = Relay::new(self.team, &self.moves, fewest, objective, limits, fine, guard);
-        let mut relay = relay.up_to(most_leaves);
+    fn along_the_drivers(&mut self, wanted: Wanted, fewest: &[usize], most_leaves: u64) -> Run {
+        let mut relay = Relay::new(self.team, &self.moves, fewest, wanted, most_leaves);
         let run = relay.run();
         self.leaves += relay.leaves;
         run
     }
 
-    /// The fewest changes of every edge within the limits, as long as all of them together are no more than `most`.
-    fn fewest(&self, limits: &TeamLimits, most: i64, guard: &Guard) -> Fewest {
+    /// The fewest changes that each edge needs for itself, by edge; exhausted where together they are more than `most`.
+    fn fewest(&self, limits: &TeamLimits, most: i64, guard: &Guard) -> Result<Vec<usize>, Run> {
         let every = most_changes(self.team, &self.moves);
         let mut left = most.min(self.most_changes());
         let mut fewest = Vec::new();
         let edges = Edges { team: self.team, moves: &self.moves, limits, guard };
         for edge in &self.team.edges {
             let most = (left / edge.times.max(1)).max(0) as usize;
-            match edges.fewest_changes(edge, most.min(every)) {
-                None => return Fewest::Stopped,
-                Some(changes) => {
-                    left -= edge.times * changes as i64;
-                    fewest.push(changes);
-                }
+            let changes = edges.fewest_changes(edge, most.min(every)).ok_or(Run::Stopped)?;
+            left -= edge.times * changes as i64;
+            if left < 0 || changes > every {
+                return Err(Run::Exhausted);
             }
-            if left < 0 || fewest.last().is_some_and(|last| *last > every) {
-                return Fewest::TooMany;
-            }
+            fewest.push(changes);
         }
-        Fewest::Of(fewest)
+        Ok(fewest)
     }
 
     /// No set-up has more changes.

@@ -1,7 +1,4 @@
 //! Several drivers on one kart: a common base that stays bolted, and the least work at each change of driver.
-//! Takes a scenario, the order of the stints and a time; gives a judged plan for every driver with what was proved of every
-//! goal, or says why there is none.
-//! Does not lay anything out, and does not look for remedies.
 
 mod base;
 mod common;
@@ -10,7 +7,6 @@ mod handover;
 mod judge;
 mod minimise;
 mod overlap;
-mod reach;
 mod relay;
 mod settings;
 mod team;
@@ -21,7 +17,7 @@ use crate::goal::Goal;
 use crate::plan::Plan;
 use crate::scenario::{Freedom, Scenario};
 use crate::search::{End, Guard, Limits, Objective};
-use crate::solve::{self, Disagreement, GoalResult, Patience, Proof, Shortfall, not_below, solve_within};
+use crate::solve::{self, GoalResult, Judged, Patience, Proof, Shortfall, not_below, solve_within};
 use crate::units::Mass;
 
 pub use judge::judged_values_kg;
@@ -177,7 +173,7 @@ pub fn stints(scenario: &Scenario, given: &[usize]) -> Result<Vec<usize>, Fault>
 /// Finds the set-up of a team; `order` comes from [`stints`].
 ///
 /// Fails only if the judge disagrees with a search, or a value with its bound.
-pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Result<Answer, Disagreement> {
+pub fn swap(scenario: &Scenario, order: &[usize], patience: Patience) -> Judged<Answer> {
     // Where somebody is worse off than alone, what would help has a claim on the time.
     let course = Course { if_amiss: 0.6, ..Course::WHOLE };
     let answer = swap_so_far(scenario, order, course, patience)?;
@@ -210,7 +206,7 @@ pub(crate) fn swap_so_far(
     order: &[usize],
     course: Course,
     mut patience: Patience,
-) -> Result<Answer, Disagreement> {
+) -> Judged<Answer> {
     let if_amiss = patience.part(course.if_amiss);
     let drivers = first_stints(order);
     let mut plans_alone = Vec::new();

@@ -1,6 +1,4 @@
 //! Driver by driver: every way in which what varies can go from one to the next within a number of changes.
-//! Takes a team, its moves and limits; gives a set-up within the limits, or the proof that there is none.
-//! Does not choose limits or thresholds; `minimise` does.
 //!
 //! A node is a prefix of the drivers, in the order of their first stints, with the way in which the quick adjusters are set
 //! for each, and the difference of each one's lead from the first one's. What all of them share is not yet chosen; but
@@ -9,17 +7,18 @@
 
 use std::ops::ControlFlow;
 
-use super::common::{Completion, complete};
+use super::common::complete;
 use super::edges::{Edges, Source, most_changes};
 use super::handover::{Handover, MOST_SUMS, Moves, Sums, Visited, Window};
+use super::overlap::Reach;
 use super::overlap::{Overlap, Settled, halves, overlap, window};
-use super::reach::Reach;
 use super::team::{Edge, Team};
 use super::{TeamFound, TeamLimits};
 use crate::counts::Counts;
 use crate::search::{Guard, Objective};
+use crate::tasks::pursuit;
 
-/// How a run ended.
+/// How a run from driver to driver ended, or one from base to base.
 #[derive(Clone, Debug)]
 pub(super) enum Run {
     /// A set-up within the limits; better ones may be left.
@@ -28,24 +27,30 @@ pub(super) enum Run {
     Best(TeamFound),
     /// There is none.
     Exhausted,
-    /// So many varying parts were tried in vain that another way is better.
+    /// So much was tried in vain that another way may be better.
     GaveUp,
     /// The guard ended it.
     Stopped,
+}
+
+/// What is asked for.
+#[derive(Clone, Copy)]
+pub(super) struct Wanted<'r> {
+    pub(super) objective: Objective,
+    /// Those asked for; once something is found, what is better by more than the fineness.
+    pub(super) limits: TeamLimits,
+    /// Set-ups are told apart down to this.
+    pub(super) fineness: i64,
+    /// Nothing better than this is wanted.
+    pub(super) enough: i64,
+    pub(super) guard: &'r Guard<'r>,
 }
 
 /// One run: limits that stay, and the state of the walk.
 pub(super) struct Relay<'r> {
     team: &'r Team,
     moves: &'r Moves,
-    objective: Objective,
-    /// Those asked for; once something is found, what is better by more than the fineness.
-    limits: TeamLimits,
-    /// Set-ups are told apart down to this.
-    fineness: i64,
-    /// Nothing better than this is wanted.
-    enough: i64,
-    guard: &'r Guard<'r>,
+    wanted: Wanted<'r>,
     /// Fewest changes of each edge.
     fewest: &'r [usize],
     /// Where each driver's own lead can bring him.
@@ -69,22 +74,16 @@ impl<'r> Relay<'r> {
         team: &'r Team,
         moves: &'r Moves,
         fewest: &'r [usize],
-        objective: Objective,
-        limits: TeamLimits,
-        (fineness, enough): (i64, i64),
-        guard: &'r Guard<'r>,
+        wanted: Wanted<'r>,
+        most_leaves: u64,
     ) -> Relay<'r> {
         Relay {
             team,
             moves,
-            objective,
-            limits,
-            fineness,
-            enough,
-            guard,
+            wanted,
             fewest,
-            reach: Reach::new(team, &limits),
-            most_leaves: u64::MAX,
+            reach: Reach::new(team, &wanted.limits),
+            most_leaves,
             ways: Vec::new(),
             sums: vec![[0; MOST_SUMS]],
             beyond: vec![vec![0; team.shared().kinds.len() * moves.the_box()]],
@@ -94,24 +93,19 @@ impl<'r> Relay<'r> {
         }
     }
 
-    /// The same, but it gives up after so many varying parts.
-    pub(super) fn up_to(self, most_leaves: u64) -> Relay<'r> {
-        Relay { most_leaves, ..self }
-    }
-
     /// Runs to the end.
     pub(super) fn run(&mut self) -> Run {
         let fewest: i64 = self.team.edges.iter().zip(self.fewest).map(|(e, f)| e.times * *f as i64).sum();
-        if fewest > self.limits.work {
+        if fewest > self.wanted.limits.work {
             return Run::Exhausted;
         }
-        let Relay { team, moves, limits, guard, .. } = *self;
+        let Relay { team, moves, wanted: Wanted { limits, guard, .. }, .. } = *self;
         // What is found later only makes the limits tighter, so these lists hold all that is needed.
         let edges = Edges { team, moves, limits: &limits, guard };
         let mut sources = Vec::new();
         for driver in 1..self.team.models.len() {
             let edge = self.team.edges[driver - 1];
-            let most = self.most_changes(&edge, driver - 1, self.limits.work - fewest);
+            let most = self.most_changes(&edge, driver - 1, self.wanted.limits.work - fewest);
             match edges.list(&edge, most) {
                 Some(source) => sources.push(source),
                 None => return Run::Stopped,
@@ -149,7 +143,7 @@ impl<'r> Relay<'r> {
             return self.complete();
         }
         let edge = self.team.edges[driver - 1];
-        let slack = self.limits.work - spent - self.fewest_from(driver);
+        let slack = self.wanted.limits.work - spent - self.fewest_from(driver);
         if slack < 0 {
             return ControlFlow::Continue(());
         }
@@ -184,7 +178,7 @@ impl<'r> Relay<'r> {
                 .filter(|handover| window.holds(&handover.sums))
                 .try_for_each(|handover| self.hand_over(sources, edge, handover, spent)),
             Source::TooMany => {
-                let (moves, guard) = (self.moves, self.guard);
+                let (moves, guard) = (self.moves, self.wanted.guard);
                 let mut end = ControlFlow::Continue(());
                 let visited = moves.each(most, window, guard, &mut |handover| {
                     end = self.hand_over(sources, edge, handover, spent);
@@ -209,7 +203,7 @@ impl<'r> Relay<'r> {
         handover: &Handover,
         spent: i64,
     ) -> ControlFlow<()> {
-        if self.guard.is_over() {
+        if self.wanted.guard.is_over() {
             self.stopped = true;
             return ControlFlow::Break(());
         }
@@ -229,7 +223,7 @@ impl<'r> Relay<'r> {
         let driver = edge.later;
         let back = self.changes_back(driver, &beyond);
         let spent = spent + edge.times * handover.moves.len() as i64 + back;
-        if spent + self.fewest_from(driver + 1) > self.limits.work {
+        if spent + self.fewest_from(driver + 1) > self.wanted.limits.work {
             return ControlFlow::Continue(());
         }
         self.sums.push(sums);
@@ -269,7 +263,7 @@ impl<'r> Relay<'r> {
         let overlap = self.overlap();
         let before = self.sums[self.team.edges[driver - 1].earlier];
         let ends = self.team.settings.ends(driver, way);
-        let window = window(self.team, driver, ends, &overlap, &self.limits)?;
+        let window = window(self.team, driver, ends, &overlap, &self.wanted.limits)?;
         let shifted = |bound: &Sums| std::array::from_fn(|sum| bound[sum].saturating_sub(before[sum]));
         Some(Window { least: shifted(&window.least), most: shifted(&window.most) })
     }
@@ -280,7 +274,7 @@ impl<'r> Relay<'r> {
             ends: self.team.settings.ends(driver, *way),
             sums: *sums,
         });
-        overlap(self.team, &settled.collect::<Vec<_>>(), &self.limits)
+        overlap(self.team, &settled.collect::<Vec<_>>(), &self.wanted.limits)
     }
 
     fn can_overlap(&self) -> bool {
@@ -292,9 +286,9 @@ impl<'r> Relay<'r> {
         let alone = self.sums.len().min(targets) as i64;
         overlap.mass_ng.0 <= overlap.mass_ng.1
             && halves(&overlap.outside).map(|half| half.max(0)).sum::<i64>()
-                <= self.limits.outside_ng.saturating_mul(times)
-            && halves(&overlap.close).sum::<i64>() <= self.limits.close_ng
-            && self.reach.suffices(&overlap, alone, &self.limits)
+                <= self.wanted.limits.outside_ng.saturating_mul(times)
+            && halves(&overlap.close).sum::<i64>() <= self.wanted.limits.close_ng
+            && self.reach.suffices(0, &overlap, alone, &self.wanted.limits)
     }
 
     /// What all drivers at least share of each quick cell so that nobody has less than nothing there.
@@ -354,15 +348,25 @@ impl<'r> Relay<'r> {
             return ControlFlow::Break(());
         }
         self.leaves += 1;
-        match complete(self.team, &varying, self.objective, &self.limits, self.fineness, self.guard) {
-            Completion::Found(found) => {
-                let value = found.values.of(self.objective);
+        match complete(
+            self.team,
+            &varying,
+            self.wanted.objective,
+            &self.wanted.limits,
+            self.wanted.fineness,
+            self.wanted.guard,
+        ) {
+            pursuit::Settled::Yes(found) => {
+                let value = found.values.of(self.wanted.objective);
                 self.found = Some(found);
-                self.limits = self.limits.with(self.objective, value.saturating_sub(self.fineness + 1));
-                if value <= self.enough { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+                self.wanted.limits = self
+                    .wanted
+                    .limits
+                    .with(self.wanted.objective, value.saturating_sub(self.wanted.fineness + 1));
+                if value <= self.wanted.enough { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
             }
-            Completion::None => ControlFlow::Continue(()),
-            Completion::Stopped => {
+            pursuit::Settled::Never => ControlFlow::Continue(()),
+            pursuit::Settled::Unknown => {
                 self.stopped = true;
                 ControlFlow::Break(())
             }

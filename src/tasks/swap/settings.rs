@@ -1,6 +1,4 @@
 //! Every way to set the quick adjusters: what it takes to get from one to another, and what it leaves of each target.
-//! Takes a scenario and the program of each driver; gives ways by number, their work, and ends of targets for bounds.
-//! Does not choose a way, and knows nothing of lead but how much of it can ride on a seat.
 //!
 //! Adjusters that are not quick stay as they are set now. A way adds to a driver's targets what its settings add, which is
 //! another constant for another driver: so each driver has ends of his own for every way. Lead that rides on a seat which

@@ -1,6 +1,4 @@
 //! Several drivers on one kart as plain data: a program for each, what may differ between them, which changes are counted.
-//! Takes a scenario, the stints and what each driver reaches alone; gives the team, and the values of a set-up for it.
-//! Holds no search and knows nothing of the screen.
 //!
 //! # Drivers are states
 //!

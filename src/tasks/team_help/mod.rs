@@ -1,6 +1,4 @@
 //! What helps a team: who costs the others how much, and what would help, each solved again.
-//! Takes a scenario, an order and what `swap` has found; gives set-ups without each driver, and those of eased scenarios.
-//! Does not guess, and claims nothing of a solve that was stopped.
 //!
 //! All is measured against what each driver reaches alone on the kart as it is: kilograms carried beyond that driver's own
 //! lightest legal total, and kilograms outside the tolerances. An easing is first asked for these two goals alone; what gains is
@@ -13,9 +11,10 @@ use super::help::{Remedies, WORTH_KG, remedies};
 use super::swap::{Answer, Course, Swap, alone_of, not_denied, swap_so_far};
 use crate::goal::Goal;
 use crate::scenario::{Easing, Scenario};
-use crate::solve::{Disagreement, Patience, Solved};
+use crate::solve::{Judged, Patience, Solved};
 
-pub use standing::{Own, Standing};
+use standing::Own;
+pub use standing::Standing;
 use tries::{Rungs, tries};
 
 /// A solve may take this part of the time that is left, so that a hard one leaves some to the others.
@@ -126,7 +125,7 @@ pub fn team_would_help(
     order: &[usize],
     answer: &Answer,
     patience: Patience,
-) -> Result<Option<TeamHelps>, Disagreement> {
+) -> Judged<Option<TeamHelps>> {
     let (own, before) = match answer {
         Answer::Setup(swap) => {
             let own: Own = swap.drivers.iter().copied().zip(swap.own_ng.iter().copied()).collect();
@@ -148,7 +147,7 @@ pub fn team_would_help(
         return Ok(None);
     }
     let mut helps = TeamHelps::default();
-    let drivers: Vec<usize> = team.own.keys_in(order);
+    let drivers = team.drivers();
     let costs = team.for_half_of_the_time();
     for driver in &drivers {
         let with = before.map(|swap| Standing::of_swap(swap, &team.own, Some(*driver)));
@@ -171,7 +170,7 @@ fn not_even_alone(
     order: &[usize],
     driver: usize,
     patience: Patience,
-) -> Result<TeamHelps, Disagreement> {
+) -> Judged<TeamHelps> {
     let cures = remedies(scenario, Some(driver), patience)?;
     let spare_kg = scenario.preferences().spare.kg();
     let team = Inquiry { scenario, order, own: Own::default(), known: None, spare_kg, patience };
@@ -210,12 +209,18 @@ impl Inquiry<'_> {
         Inquiry { own: self.own.clone(), patience: self.patience.part(0.5), ..*self }
     }
 
+    /// The drivers of the order of whom it is known how light they are alone, in the order of the team.
+    fn drivers(&self) -> Vec<usize> {
+        let drivers = self.own.iter().map(|(driver, _)| *driver);
+        drivers.filter(|driver| self.order.contains(driver)).collect()
+    }
+
     fn is_over(&self) -> bool {
         self.patience.is_over()
     }
 
     /// The others without a driver.
-    fn without(&self, driver: usize, answer: &Answer) -> Result<Reached, Disagreement> {
+    fn without(&self, driver: usize, answer: &Answer) -> Judged<Reached> {
         let alone: &[Solved] = match answer {
             Answer::Setup(swap) => &swap.alone,
             Answer::NoCommonBase(found) => &found.alone,
@@ -223,7 +228,7 @@ impl Inquiry<'_> {
         };
         match remaining(self.order, driver).as_slice() {
             [one] => {
-                let solved = self.own.keys_in(self.order).iter().position(|known| known == one);
+                let solved = self.drivers().iter().position(|known| known == one);
                 let solved = solved.and_then(|position| alone.get(position));
                 Ok(match solved {
                     Some(solved) => Reached::Setup(Standing::of_alone(solved, &self.own)),
@@ -235,14 +240,14 @@ impl Inquiry<'_> {
     }
 
     /// What a part of the time finds for a team, or for some of it; fails if that denies what they have on the set-up there.
-    fn answer(&self, scenario: &Scenario, order: &[usize], course: Course) -> Result<Answer, Disagreement> {
+    fn answer(&self, scenario: &Scenario, order: &[usize], course: Course) -> Judged<Answer> {
         let answer = swap_so_far(scenario, order, course, self.patience.part(SHARE))?;
         self.known.map_or(Ok(()), |known| not_denied(scenario, known, &answer))?;
         Ok(answer)
     }
 
     /// A team solved to so many goals.
-    fn solved(&self, scenario: &Scenario, order: &[usize], goals: usize) -> Result<Reached, Disagreement> {
+    fn solved(&self, scenario: &Scenario, order: &[usize], goals: usize) -> Judged<Reached> {
         if self.is_over() {
             return Ok(Reached::Unsettled);
         }
@@ -265,7 +270,7 @@ impl Inquiry<'_> {
 
     /// What one of the others carries at least with a driver there whose own weight does not matter, kg; none if it is not
     /// known.
-    fn least_beyond_kg(&self, driver: usize) -> Result<Option<f64>, Disagreement> {
+    fn least_beyond_kg(&self, driver: usize) -> Judged<Option<f64>> {
         if self.is_over() {
             return Ok(None);
         }
@@ -277,12 +282,7 @@ impl Inquiry<'_> {
     }
 
     /// Tries every easing, and keeps what gains.
-    fn ease(
-        &self,
-        drivers: &[usize],
-        before: Option<Standing>,
-        helps: &mut TeamHelps,
-    ) -> Result<(), Disagreement> {
+    fn ease(&self, drivers: &[usize], before: Option<Standing>, helps: &mut TeamHelps) -> Judged<()> {
         let mut promising: Vec<(Easing, Standing)> = Vec::new();
         for rungs in tries(self.scenario, drivers) {
             match self.least(&rungs, before.as_ref())? {
@@ -309,7 +309,7 @@ impl Inquiry<'_> {
     }
 
     /// The least rung that does as much as the highest, or the best of rungs that do not include each other.
-    fn least(&self, rungs: &Rungs, before: Option<&Standing>) -> Result<Least, Disagreement> {
+    fn least(&self, rungs: &Rungs, before: Option<&Standing>) -> Judged<Least> {
         let ask = |easing: Easing| match self.scenario.eased(easing) {
             Some(eased) => self.solved(&eased, self.order, FIRST_GOALS),
             None => Ok(Reached::NoCommonBase),

@@ -1,6 +1,4 @@
 //! How a team, or a part of it, stands: what its drivers carry beyond their own minimum, and miss.
-//! Takes judged plans and each driver's lightest legal total alone; gives numbers that set-ups can be compared by.
-//! Does not solve, and does not know what was changed between two set-ups.
 
 use std::cmp::Ordering;
 
@@ -12,30 +10,7 @@ use crate::tasks::swap::Swap;
 use crate::units::Mass;
 
 /// The lightest legal total of each driver alone, ng, in the order of the team.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Own(Vec<(usize, i64)>);
-
-impl Own {
-    /// Whether nothing is known of anybody.
-    pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
-    }
-
-    /// The drivers of an order of whom it is known, in the order of the team.
-    pub fn keys_in(&self, order: &[usize]) -> Vec<usize> {
-        self.0.iter().map(|(driver, _)| *driver).filter(|driver| order.contains(driver)).collect()
-    }
-
-    fn of(&self, driver: usize) -> Option<Mass> {
-        self.0.iter().find(|(known, _)| *known == driver).map(|(_, own_ng)| Mass::from_ng(*own_ng))
-    }
-}
-
-impl FromIterator<(usize, i64)> for Own {
-    fn from_iter<I: IntoIterator<Item = (usize, i64)>>(drivers: I) -> Own {
-        Own(drivers.into_iter().collect())
-    }
-}
+pub(super) type Own = Vec<(usize, i64)>;
 
 /// How drivers stand on a set-up.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -105,8 +80,8 @@ impl Standing {
     fn of<'m>(plans: impl Iterator<Item = &'m Measured>, own: &Own) -> Standing {
         let mut standing = Standing::default();
         for measured in plans {
-            let own = measured.driver.and_then(|driver| own.of(driver));
-            let beyond = own.map_or(0.0, |own| (measured.worth.total - own).kg());
+            let own = own.iter().find(|(driver, _)| measured.driver == Some(*driver));
+            let beyond = own.map_or(0.0, |(_, own_ng)| (measured.worth.total - Mass::from_ng(*own_ng)).kg());
             standing.beyond_kg = standing.beyond_kg.max(beyond);
             standing.outside_kg = standing.outside_kg.max(measured.worth.outside_kg);
             standing.off_target += usize::from(!measured.all_on_target());

@@ -1,6 +1,4 @@
 //! What a person would think of where several drivers do not go together: inserts, seats, pins, lead.
-//! Takes a scenario and its drivers; gives rows of easings, each by growing amounts.
-//! Does not know what any of them is worth.
 
 use crate::scenario::{Access, Easing, Lever, Scenario, SeatEnd};
 use crate::tasks::help::{Steps, is_open, sizes};

@@ -309,6 +309,55 @@ const CHECKS = {
     await page.context().close();
   },
 
+  async "what phone and file have both changed is shown, and neither lost"(browser) {
+    const text = readFileSync("scenarios/club-sprint.yaml", "utf8");
+    const page = await opened(browser, made("scenarios/club-sprint.yaml"));
+    await tab(page, "More");
+    await page.locator(".menu button", { hasText: "Kart and file" }).click();
+    await page.locator("textarea").fill(text.replace("minimum: 160", "minimum: 161"));
+    await page.locator("button", { hasText: "Take this file" }).click();
+    await until(page, "state.text.includes('minimum: 161')");
+    await page.locator("textarea").fill(text.replace("minimum: 160", "minimum: heavy"));
+    await page.locator("button", { hasText: "Take this file" }).click();
+    await until(page, "document.querySelector('[role=alert]').textContent.includes('heavy')");
+    expect(await page.evaluate("state.text.includes('minimum: 161')"), "a file that is wrong was taken");
+    const changed = join(work, "changed.yaml");
+    writeFileSync(changed, text.replace("minimum: 160", "minimum: 162"));
+    const other = await page.context().newPage();
+    await other.goto(pathToFileURL(made(changed)).href);
+    await until(other, "document.querySelector('#tool h1')?.textContent === 'Two states of this kart'");
+    const shown = await other.locator("#tool").innerText();
+    expect(shown.includes("minimum: 161") && shown.includes("minimum: 162"), "not both states are shown");
+    await other.locator("button", { hasText: "Go on with this" }).first().click();
+    await until(other, "state.text.includes('minimum: 161') && document.querySelector('#tool nav')");
+    await page.context().close();
+  },
+
+  async "the keyboard alone suffices"(browser) {
+    const page = await opened(browser, made("scenarios/club-sprint.yaml"));
+    const reach = async (what) => {
+      for (let presses = 0; presses < 80; presses += 1) {
+        if (await page.evaluate(`document.activeElement.matches(${JSON.stringify(what)})`)) return;
+        await page.keyboard.press("Tab");
+      }
+      throw new Error(`${what} is not reached`);
+    };
+    await reach("#f0");
+    for (const reading of ["31", "32", "43", "44.5"]) {
+      await page.keyboard.type(reading);
+      await page.keyboard.press("Enter");
+    }
+    await until(page, "document.querySelector('#live .strip')");
+    await reach("#go");
+    await page.keyboard.press("Enter");
+    await until(page, "state.plan && !searching", 60_000);
+    await reach(".jobs input");
+    await page.keyboard.press("Space");
+    await until(page, "state.done.length === 1");
+    await reach(".cannot");
+    await page.context().close();
+  },
+
   async "works without a store"(browser) {
     const page = await opened(browser, made("scenarios/club-sprint.yaml"), {
       init: () => Object.defineProperty(globalThis, "localStorage", { get() { throw new Error("no store"); } }),

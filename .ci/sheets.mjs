@@ -109,7 +109,8 @@ async function look(browser, file, document) {
   const note = (fault) => faults.push(`${basename(file)}: ${fault}`);
   const url = pathToFileURL(file).href;
   for (const colorScheme of ["light", "dark"]) {
-    for (const width of WIDTHS) {
+    // Where things stand does not depend on colours.
+    for (const width of colorScheme === "light" ? WIDTHS : WIDTHS_OF_RULES) {
       const page = await browser.newPage({ viewport: { width, height: 900 }, colorScheme });
       page.on("console", (message) => note(`console ${message.type()}: ${message.text()}`));
       page.on("pageerror", (error) => note(`page error: ${error.message}`));

@@ -427,7 +427,7 @@ fn meant(line: Line, messages: MessageFormat) -> Result<Request, Refusal> {
             ("reach", on(scenario.input(), move |reading| commands::reach::answer(reading, &whom, svg)))
         }
         Typed::Pack { scenario, sheet } => {
-            options.also_write_sheet(sheet, "`pack` is a check list; `plan` draws one case")?;
+            options.also_write_sheet(sheet, "`pack` has no drawing; `plan` draws one case")?;
             ("pack", on(scenario.input(), commands::pack::answer))
         }
         Typed::Check { scenario } => ("check", of_file(scenario.input(), commands::check::answer)),

@@ -36,9 +36,11 @@ fn the_readme_shows_what_the_program_prints_and_names_only_options_that_exist() 
     }
     let packed = run(&["pack", "scenarios/trip.yaml", "--time", "600", "-q"]).stdout;
     assert!(packed.contains(block(3).expect("what to buy is shown")), "{packed}");
-    let help = ["plan", "done", "card", "reach", "weigh", "new", "export", "learn", "swap", "pack", "schema"]
-        .map(|command| run(&[command, "--help"]).stdout)
-        .concat();
+    let help = [
+        "plan", "done", "card", "reach", "weigh", "new", "export", "learn", "swap", "pack", "page", "schema",
+    ]
+    .map(|command| run(&[command, "--help"]).stdout)
+    .concat();
     let words = readme.split(|next: char| !(next.is_alphanumeric() || next == '-'));
     // `--release` and `--path` belong to cargo.
     let is_option =

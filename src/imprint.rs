@@ -1,6 +1,8 @@
 //! Where a sheet comes from: the scenario, its digest, the program and its version.
 //! Does not know what the sheet says; the only file that knows how a digest is made.
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
 
 /// Bytes of the digest that a footer shows: enough that no two files of one team look alike, short enough to
@@ -25,6 +27,11 @@ impl Imprint {
 
     /// Of readings typed on the command line.
     pub const TYPED: Imprint = Imprint { scenario: None };
+}
+
+/// The whole digest of a text, as a page has it that allows its own script and no other: SHA-256 in base 64.
+pub fn allowed(text: &str) -> String {
+    STANDARD.encode(Sha256::digest(text))
 }
 
 /// Four letters that stand for a text: two texts that somebody looks at have the same once in a million.

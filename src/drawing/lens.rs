@@ -47,17 +47,12 @@ pub(super) fn diamond(x: f64, y: f64, pen: Pen) -> Markup {
     let half = pen.px(6.0);
     let points = [(0.0, -half), (half, 0.0), (0.0, half), (-half, 0.0)]
         .map(|(dx, dy)| format!("{},{}", number(x + dx), number(y + dy)));
-    html! { polygon class="ring" points=(points.join(" ")) style=(line(pen)) {} }
+    html! { polygon class="ring" points=(points.join(" ")) {} }
 }
 
 /// Now.
 pub(super) fn ring(x: f64, y: f64, pen: Pen) -> Markup {
-    html! { circle class="ring" cx=(number(x)) cy=(number(y)) r=(pen.size(5.5)) style=(line(pen)) {} }
-}
-
-/// The line of a ring in pixels: its style has it in those of pictures that are drawn in them.
-fn line(pen: Pen) -> String {
-    format!("stroke-width:{}", pen.size(2.0))
+    html! { circle class="ring" cx=(number(x)) cy=(number(y)) r=(pen.size(5.5)) {} }
 }
 
 /// Planned, or as weighed.

@@ -60,24 +60,22 @@ impl Way {
         let after: [f64; 2] =
             std::array::from_fn(|axis| self.before[axis] + times * (self.after[axis] - self.before[axis]));
         let (from, to) = (Point::from_mm(x, y), Point::from_mm(after[0], after[1]));
-        let line = |dashes: &str| format!("stroke-width:{};stroke-dasharray:{dashes}", pen.size(1.5));
-        let dashes = line(&format!("{} {}", pen.size(3.0), pen.size(2.5)));
-        let ellipse = |class: &str, at: Point, sure: [f64; 2], style: &str| {
+        let ellipse = |class: &str, at: Point, sure: [f64; 2]| {
             html! {
                 ellipse class=(class) cx=(number(across(at))) cy=(number(down(at))) rx=(number(times * sure[1]))
-                    ry=(number(times * sure[0])) style=(style) {}
+                    ry=(number(times * sure[0])) {}
             }
         };
         let symbol = |class: &str, at: Point| {
             html! {
-                circle class=(class) cx=(number(across(at))) cy=(number(down(at))) r=(pen.size(SYMBOL_PX)) style=(line("none")) {}
+                circle class=(class) cx=(number(across(at))) cy=(number(down(at))) r=(pen.size(SYMBOL_PX)) {}
             }
         };
         html! {
             g class="way" data-of=(self.name) {
-                (ellipse("known now", from, self.before_to, &dashes))
-                (ellipse("known", to, self.after_to, &line("none")))
-                path class="leap" style=(line("none")) d={ "M " (number(across(from))) " " (number(down(from))) " L "
+                (ellipse("known now", from, self.before_to))
+                (ellipse("known", to, self.after_to))
+                path class="leap" stroke-width=(pen.size(1.5)) d={ "M " (number(across(from))) " " (number(down(from))) " L "
                     (number(across(to))) " " (number(down(to))) } {}
                 (symbol("ring", from))
                 (symbol("dot", to))

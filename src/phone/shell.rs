@@ -1,15 +1,10 @@
 //! The page itself: one file with everything inside that it needs, which asks nobody for anything. For a web host the same with
 //! what a browser needs to install it.
 
-use std::fmt::Write as _;
-
-use base64::Engine as _;
-use base64::engine::general_purpose::STANDARD;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use sha2::{Digest, Sha256};
 
 use crate::drawing;
-use crate::imprint::generator;
+use crate::imprint::{allowed, generator, mark};
 use crate::page::html::STYLE;
 
 const OWN_STYLE: &str = include_str!("../page/phone/page.css");
@@ -44,8 +39,8 @@ pub fn page(contents: &Contents) -> String {
     let policy = format!(
         "default-src 'none'; script-src 'sha256-{}' 'wasm-unsafe-eval'; style-src 'sha256-{}'; worker-src {worker}; \
          img-src {images};{manifest} base-uri 'none'; form-action 'none'",
-        STANDARD.encode(Sha256::digest(SCRIPT)),
-        STANDARD.encode(Sha256::digest(&style))
+        allowed(SCRIPT),
+        allowed(&style)
     );
     let state = serde_json::json!({ "name": name, "text": text }).to_string();
     let worker = serde_json::json!(WORKER).to_string();
@@ -79,11 +74,7 @@ pub fn page(contents: &Contents) -> String {
 /// The files of a folder for a web host, by name.
 pub fn site(page: &str) -> [(&'static str, String); 4] {
     // A page that is another one gets a store of its own, so that phones take it the next time they have a network.
-    let mut store = String::new();
-    for byte in Sha256::digest(page).iter().take(8) {
-        let _ = write!(store, "{byte:02x}");
-    }
-    let mark = generator();
+    let (store, mark) = (mark(page), generator());
     let manifest = serde_json::json!({
         "name": "Kentledge", "short_name": "Kentledge", "description": mark, "start_url": "./", "scope": "./",
         "display": "standalone", "background_color": "#ffffff", "theme_color": "#000000",

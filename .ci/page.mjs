@@ -461,17 +461,22 @@ lead: {${JSON.stringify(names[1])}: {mass: 2.5, count: 4}}
   },
 
   async "the first plan is there in three seconds on a slow phone"(browser) {
-    const page = await opened(browser, made("scenarios/club-sprint.yaml"));
+    // Somebody who taps as soon as there is something to tap; times count from the opening.
+    const init = () => new MutationObserver((_, observer) => {
+      const button = (name) => [...document.querySelectorAll("#tool button")].find((one) => one.textContent === name);
+      if (document.querySelector("#tool .jobs")) {
+        observer.disconnect();
+        globalThis.took = performance.now();
+      } else (button("Plan") ?? (document.querySelector("#tool .act #go") ? button("Jobs") : null))?.click();
+    }).observe(document, { childList: true, subtree: true });
+    const page = await opened(browser, made("scenarios/club-sprint.yaml"), { init });
+    await until(page, "globalThis.took");
+    await page.evaluate("localStorage.clear()");
     const session = await page.context().newCDPSession(page);
     await session.send("Emulation.setCPUThrottlingRate", { rate: 6 });
-    const began = Date.now();
     await page.reload();
-    await page.waitForSelector("#tool:not([hidden]) nav", { timeout: 30_000 });
-    await tab(page, "Jobs");
-    const plan = page.locator("button.main", { hasText: /^Plan$/ });
-    if (await plan.count()) await plan.click();
-    await until(page, "document.querySelector('.jobs')");
-    const took = Date.now() - began;
+    await until(page, "globalThis.took");
+    const took = Math.round(await page.evaluate("globalThis.took"));
     console.log(`first plan ${took} ms after opening, processor throttled six times`);
     expect(took <= 3000, `the first plan takes ${took} ms`);
     await page.context().close();

@@ -7,7 +7,7 @@ use super::kart::InUnit;
 use super::margin::total_sure;
 use crate::decimals::{counted, trimmed};
 use crate::goal::Goal;
-use crate::marks::{fine, given, plain};
+use crate::marks::{fine, given, name, plain};
 use crate::plan::{Measured, Plan};
 use crate::quantity::{Exact, Kg, Quantity, kg, mm};
 use crate::scenario::{Aim, Easing, Margin, Scenario, Seat, SeatEnd};
@@ -120,49 +120,53 @@ impl Eased {
     /// In words and as data.
     pub fn new(scenario: &Scenario, easing: Easing) -> Eased {
         let mount_named = |mount: usize| &scenario.mounts()[mount];
-        let line = |eased, name: &str, by: f64, unit, sentence| Eased {
+        let line = |eased, called: &str, by: f64, unit, sentence| Eased {
             eased,
-            name: (!name.is_empty()).then(|| name.to_owned()),
+            name: (!called.is_empty()).then(|| called.to_owned()),
             by: InUnit::new(by),
             unit,
             sentence,
         };
-        let one = |eased, name, sentence| line(eased, name, 1.0, "count", sentence);
+        let one = |eased, called, sentence| line(eased, called, 1.0, "count", sentence);
         let several =
-            |eased, name, more: u32, sentence| line(eased, name, f64::from(more), "count", sentence);
+            |eased, called, more: u32, sentence| line(eased, called, f64::from(more), "count", sentence);
         match easing {
             Easing::MountCarries { mount, more } => {
                 let mount = mount_named(mount);
                 let (then, now) = more_mass(mount.capacity, more);
-                let words = format!("`{}` carrying {then} instead of {now}", mount.name);
+                let words = format!("`{}` carrying {then} instead of {now}", name(&mount.name));
                 line("mount_carries", &mount.name, more.kg(), "kg", words)
             }
             Easing::MountHasRoom { mount, more } => {
                 let mount = mount_named(mount);
                 let (then, now) = more_length(mount.room.unwrap_or(Length::ZERO), more);
-                let words = format!("`{}` with {then} of room instead of {now}", mount.name);
+                let words = format!("`{}` with {then} of room instead of {now}", name(&mount.name));
                 line("mount_room", &mount.name, more.mm(), "mm", words)
             }
             Easing::MountTakes { mount, more } => {
                 let mount = mount_named(mount);
                 let now = mount.most_pieces.unwrap_or(0);
-                let words = format!("`{}` taking {} pieces instead of {now}", mount.name, now + more);
+                let words = format!("`{}` taking {} pieces instead of {now}", name(&mount.name), now + more);
                 several("mount_pieces", &mount.name, more, words)
             }
             Easing::MountBolts { mount, more } => {
                 let mount = mount_named(mount);
                 let now = mount.bolts.unwrap_or(0);
-                let words = format!("`{}` held by {} bolts instead of {now}", mount.name, now + more);
+                let words = format!("`{}` held by {} bolts instead of {now}", name(&mount.name), now + more);
                 several("mount_bolts", &mount.name, more, words)
             }
             Easing::Unlock { mount } => {
-                let name = &mount_named(mount).name;
-                one("unlock", name, format!("`{name}` unlocked"))
+                let called = &mount_named(mount).name;
+                one("unlock", called, format!("`{}` unlocked", name(called)))
             }
             Easing::Pieces { kind, more } => {
                 let kind = &scenario.lead()[kind];
-                let words =
-                    format!("{} of {}, like `{}`", counted(more, "more piece"), given(kind.mass), kind.name);
+                let words = format!(
+                    "{} of {}, like `{}`",
+                    counted(more, "more piece"),
+                    given(kind.mass),
+                    name(&kind.name)
+                );
                 several("pieces", &kind.name, more, words)
             }
             Easing::SeatHole { end } => {
@@ -170,19 +174,23 @@ impl Eased {
                 line("seat_hole", "seat", by.mm(), "mm", words)
             }
             Easing::MountQuick { mount } => {
-                let name = &mount_named(mount).name;
-                one("mount_quick", name, format!("`{name}` changed with pins, `quick: true`"))
+                let called = &mount_named(mount).name;
+                one("mount_quick", called, format!("`{}` changed with pins, `quick: true`", name(called)))
             }
             Easing::KindQuick { kind } => {
-                let name = &scenario.lead()[kind].name;
-                one("piece_quick", name, format!("pieces `{name}` changed with pins, `quick: true`"))
+                let called = &scenario.lead()[kind].name;
+                one(
+                    "piece_quick",
+                    called,
+                    format!("pieces `{}` changed with pins, `quick: true`", name(called)),
+                )
             }
             Easing::DriverSits { driver, forward } => {
-                let name = &scenario.drivers()[driver].name;
+                let called = &scenario.drivers()[driver].name;
                 let way = if forward < Length::ZERO { "back" } else { "forward" };
                 let by = fine(Length::from_mm(forward.mm().abs()));
-                let words = format!("{name} sitting {by} further {way}, on another insert");
-                line("driver_sits", name, forward.mm(), "mm", words)
+                let words = format!("{} sitting {by} further {way}, on another insert", name(called));
+                line("driver_sits", called, forward.mm(), "mm", words)
             }
             Easing::Spare { more } => {
                 let (then, now) = more_mass(scenario.preferences().spare, more);

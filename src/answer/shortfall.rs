@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::margin::total_sure;
 use crate::counts::Counts;
 use crate::inspection;
-use crate::marks::{apart, given};
+use crate::marks::{self, apart, given};
 use crate::plan::Breach;
 use crate::quantity::{Exact, Kg, Quantity};
 use crate::scenario::Scenario;
@@ -99,7 +99,7 @@ fn limits(found: &solve::Shortfall, needed: Mass, most_lead: Option<Mass>) -> Ve
 
 /// What is fitted against a rule, in the names of the file.
 fn broken(scenario: &Scenario, breach: &Breach) -> String {
-    let name = |mount: &usize| &scenario.mounts()[*mount].name;
+    let name = |mount: &usize| marks::name(&scenario.mounts()[*mount].name);
     let rules = &scenario.class().rules;
     match breach {
         Breach::Capacity { mount, carries } => {

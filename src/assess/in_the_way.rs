@@ -4,7 +4,7 @@
 use super::twist::{Spacer, pressed, stacks};
 use crate::decimals::trimmed;
 use crate::engine::Divisible;
-use crate::marks::{fine, plain};
+use crate::marks::{fine, name, plain};
 use crate::plan::{Measured, Residual};
 use crate::quantity::{kg, mm};
 use crate::scenario::{Access, Aim, Figure, Freedom, Lever, Scenario, Shift, When};
@@ -173,7 +173,7 @@ fn pieces_cannot_follow(scenario: &Scenario, measured: &Measured, missed: &Resid
     let names: Vec<&str> = blocked.iter().map(|mount| scenario.mounts()[*mount].name.as_str()).collect();
     Some(match names.as_slice() {
         [] => format!("{as_far}: there is no such mount"),
-        [one] => format!("{as_far}: `{one}` takes no more"),
+        [one] => format!("{as_far}: `{}` takes no more", name(one)),
         several => format!("{as_far}: {} take no more", quoted(several)),
     })
 }
@@ -228,7 +228,7 @@ fn sizes(solved: &Solved, divisible: &Divisible) -> String {
 
 /// `` `a`, `b` and `c` ``.
 fn quoted(names: &[&str]) -> String {
-    let quoted: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+    let quoted: Vec<String> = names.iter().map(|called| format!("`{}`", name(called))).collect();
     match quoted.split_last() {
         Some((last, [])) => last.clone(),
         Some((last, rest)) => format!("{} and {last}", rest.join(", ")),

@@ -42,14 +42,32 @@ pub(crate) fn sentence(text: &str) -> Markup {
     }
 }
 
-/// A sentence of an answer in the units of its reader: names are isolated, a ± stands back.
+/// A sentence of an answer in the units of its reader: names are isolated, in quotation marks where the sentence has them in
+/// backticks, a ± stands back.
 pub(crate) fn marked(text: &str, units: UnitSystem) -> Markup {
+    let all = pieces(text, units);
+    let words = |index: Option<usize>| match index.and_then(|index| all.get(index)) {
+        Some(Piece::Words(words)) => *words,
+        _ => "",
+    };
+    let is_quoted = |index: usize| {
+        matches!(all.get(index), Some(Piece::Name(_)))
+            && words(index.checked_sub(1)).ends_with('`')
+            && words(Some(index + 1)).starts_with('`')
+    };
     html! {
-        @for piece in pieces(text, units) {
+        @for (index, piece) in all.iter().enumerate() {
             @match piece {
-                Piece::Words(words) => (sentence(words)),
+                Piece::Words(words) => {
+                    @let words = if index > 0 && is_quoted(index - 1) { &words[1..] } else { words };
+                    @let end = if is_quoted(index + 1) && !words.is_empty() { words.len() - 1 } else { words.len() };
+                    (sentence(&words[..end]))
+                }
                 // A name that was written for a file, in words.
-                Piece::Name(called) => (name(&called.replace('_', " "))),
+                Piece::Name(called) => {
+                    @let called = called.replace('_', " ");
+                    @if is_quoted(index) { "\u{2018}" (name(&called)) "\u{2019}" } @else { (name(&called)) }
+                }
                 Piece::Amount { number, plus_minus, unit } => {
                     (number)
                     @if let Some(plus_minus) = plus_minus {
@@ -65,6 +83,7 @@ pub(crate) fn marked(text: &str, units: UnitSystem) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::marks;
 
     #[test]
     fn a_name_is_text_whatever_is_in_it() {
@@ -83,5 +102,20 @@ mod tests {
         assert_eq!(sentence("one ` only").into_string(), "one ` only");
         let three = sentence("`a` and `").into_string();
         assert_eq!(three, "\u{2018}<bdi>a</bdi>\u{2019} and `");
+    }
+
+    #[test]
+    fn a_marked_name_in_backticks_is_quoted_in_words() {
+        let shown = |text: &str| marked(text, UnitSystem::KgMm).into_string();
+        let one = format!("`{}` is full, `{}`", marks::name("floor_front"), marks::name("a"));
+        assert_eq!(
+            shown(&one),
+            "\u{2018}<bdi>floor front</bdi>\u{2019} is full, \u{2018}<bdi>a</bdi>\u{2019}"
+        );
+        let keys = format!("{} by `measured_within`", marks::name("nose"));
+        assert_eq!(
+            shown(&keys),
+            "<bdi>nose</bdi> by \u{2018}<bdi class=\"long\">measured_within</bdi>\u{2019}"
+        );
     }
 }

@@ -8,7 +8,7 @@
 use super::forecast::{Step, forecast};
 use super::learn::doubts_of;
 use crate::least_squares::{chance, distance};
-use crate::marks::given;
+use crate::marks::{self, given};
 use crate::orders;
 use crate::scenario::{Aboard, Adjuster, Axis, Belief, Hole, Lever, Scenario, SetUp, Tank, Weighing};
 use crate::statics::{Corner, Corners, FrontWheel, Point};
@@ -209,7 +209,7 @@ fn causes(step: &Step) -> Vec<Cause> {
     };
     let sure = |sentence: String, change: &dyn Fn(&mut Weighing)| (sentence, shift(change), vec![0.0; 16]);
     let piece = |kind: usize| &scenario.lead()[kind].name;
-    let name = |mount: usize| &scenario.mounts()[mount].name;
+    let name = |mount: usize| marks::name(&scenario.mounts()[mount].name);
     let (lead, before) = (&step.weighing.aboard.lead, &before(step).aboard.lead);
     let (mut missing, mut elsewhere, mut left_on) = (Vec::new(), Vec::new(), Vec::new());
     for (kind, mount, count) in lead.placed() {
@@ -307,7 +307,7 @@ fn places(step: &Step) -> Vec<(String, [Vec<f64>; 2])> {
             let slip = |axis| {
                 spread(&slope(step, Belief::Mount(mount, axis), COORDINATE_SLIP_MM), COORDINATE_SLIP_MM)
             };
-            let name = &scenario.mounts()[mount].name;
+            let name = marks::name(&scenario.mounts()[mount].name);
             let cause = format!("`{name}` is not where the file has it: measure its x and y again");
             (cause, Axis::BOTH.map(slip))
         })

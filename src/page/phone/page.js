@@ -6,7 +6,6 @@ const CORNERS = ["LF", "RF", "LR", "RR"];
 const SECONDS = 5;
 const tool = document.getElementById("tool");
 const paper = document.getElementById("sheet");
-const whole = document.documentElement.outerHTML;
 const held = (id) => document.getElementById(id).textContent;
 
 /** An element with properties and children; a child that is text stays text. */
@@ -29,7 +28,9 @@ const today = () => new Date(Date.now() - 60000 * new Date().getTimezoneOffset()
 let compiled, workerAddress;
 
 async function start() {
-  const packed = Uint8Array.from(atob(held("module")), (letter) => letter.charCodeAt(0));
+  const letters = atob(held("module"));
+  const packed = new Uint8Array(letters.length);
+  for (let at = 0; at < letters.length; at += 1) packed[at] = letters.charCodeAt(at);
   const unpacked = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
   compiled = await WebAssembly.compile(await new Response(unpacked).arrayBuffer());
   workerAddress = URL.createObjectURL(new Blob([JSON.parse(held("worker"))], { type: "text/javascript" }));
@@ -525,12 +526,16 @@ function download(name, text, type) {
 
 const stem = () => state.name.replace(/\.(ya?ml|html?)$/i, "").replace(/.*[\\/]/, "");
 
-/** This page with what is known now inside. */
+/** This page with what is known now inside, and its sheet for whoever runs no script. */
 function copy() {
-  const begin = whole.indexOf(">", whole.indexOf('id="state"')) + 1;
-  const end = whole.indexOf("</script", begin);
-  const inside = JSON.stringify({ ...kept(), base: state.text }).replaceAll("<", "\\u003c");
-  return `<!DOCTYPE html>\n${whole.slice(0, begin)}${inside}${whole.slice(end)}\n`;
+  const page = document.documentElement.cloneNode(true);
+  const part = (id) => page.querySelector(`#${id}`);
+  page.querySelector("body").removeAttribute("class");
+  part("tool").replaceChildren();
+  part("tool").hidden = true;
+  if (state.plan) part("sheet").innerHTML = state.plan.sheet;
+  part("state").textContent = JSON.stringify({ ...kept(), base: state.text }).replaceAll("<", "\\u003c");
+  return `<!DOCTYPE html>\n${page.outerHTML}\n`;
 }
 
 function files() {

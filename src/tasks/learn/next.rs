@@ -7,7 +7,7 @@ use super::unknowns::Guess;
 use super::{KART, Learner, row};
 use crate::counts::Counts;
 use crate::least_squares::Fit;
-use crate::marks::given;
+use crate::marks::{self, given};
 use crate::scenario::{Access, Hole, Lever, Scenario, Weighing};
 use crate::uncertainty::cause::Cause;
 
@@ -79,7 +79,7 @@ fn trials(scenario: &Scenario, last: &Weighing) -> Vec<(String, Weighing)> {
         let kind = &scenario.lead()[kind];
         format!("`{}` ({})", kind.name, given(kind.mass))
     };
-    let name = |mount: usize| &scenario.mounts()[mount].name;
+    let name = |mount: usize| marks::name(&scenario.mounts()[mount].name);
     let lead = &last.aboard.lead;
     let mut trials = Vec::new();
     if last.aboard.driver.is_some() {

@@ -409,12 +409,15 @@ const CHECKS = {
         lead[which % lead.length] = [from[0], to, from[2]];
         const others = places().concat([{ mount: to }]);
         const moved = { planned: { ...state.plan.planned, lead }, done: others };
-        return quick.ask(request("stand", { bolted: moved }), "test").then((reply) => reply.expected);
+        const words = (mount) => kart.mounts[mount].replaceAll("_", "[ _]");
+        return quick.ask(request("stand", { bolted: moved }), "test")
+          .then((reply) => ({ pads: reply.expected, named: `is on \u2018${words(to)}\u2019, not on \u2018${words(from[1])}\u2019` }));
       }, trial);
-      await type(page, wrong);
-      await page.waitForTimeout(500);
+      await type(page, wrong.pads);
+      await page.waitForTimeout(700);
       const said = await page.locator("#live").textContent();
-      expect(/slip/.test(said), `trial ${trial}: ${wrong} instead of ${expected} of ${plan.total_kg}: no slip is named: ${said.slice(0, 200)}`);
+      expect(new RegExp(wrong.named).test(said),
+        `trial ${trial}: ${wrong.pads} instead of ${expected} of ${plan.total_kg}: not "${wrong.named}" but ${said.slice(0, 200)}`);
       await page.context().close();
     }
   },

@@ -3,9 +3,11 @@
 
 #![expect(clippy::print_stdout, reason = "a campaign tells its table as it goes")]
 
+use kentledge::marks::written;
 use kentledge::scenario::Scenario;
 use kentledge::tasks::forecast::steps;
 use kentledge::tasks::misfit::{Comparison, compared};
+use kentledge::units::UnitSystem;
 
 #[path = "support/cells.rs"]
 #[expect(dead_code, reason = "nothing is known here but whether a slip is found")]
@@ -163,7 +165,8 @@ impl Tally {
     fn count(&mut self, found: &Comparison, named: &str) {
         self.of += 1;
         self.found += u32::from(!found.as_forecast());
-        self.first += u32::from(found.causes.first().is_some_and(|(sentence, _)| sentence == named));
+        let said = found.causes.first().map(|(sentence, _)| written(sentence, UnitSystem::KgMm));
+        self.first += u32::from(said.is_some_and(|said| said == named));
     }
 
     fn add(&mut self, other: Tally) {

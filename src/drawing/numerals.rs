@@ -62,7 +62,11 @@ fn placed(view: &GroundView, radius: f64) -> Vec<Numeral> {
     for (number, place, side) in all {
         let (anchor, reach) = ((across(place), down(place)), side / 2.0);
         let free = |at: &(f64, f64)| {
-            let apart = |other: &Numeral| (at.0 - other.at.0).hypot(at.1 - other.at.1) >= 2.1 * radius;
+            // Neither disc over disc nor, where letters are wide, digits over digits.
+            let apart = |other: &Numeral| {
+                let (across, along) = ((at.0 - other.at.0).abs(), (at.1 - other.at.1).abs());
+                across.hypot(along) >= 2.1 * radius && (across >= 2.1 * radius || along >= 1.25 * radius)
+            };
             placed.iter().all(apart) && !view.wheels.iter().any(|wheel| beside(wheel, *at, radius))
         };
         let mut around = places_around(anchor, reach + radius, radius);

@@ -12,7 +12,7 @@ use kentledge::page::html::sides;
 use kentledge::phone::{self, Contents};
 use kentledge::units::UnitSystem;
 
-use crate::files::{Replace, Source, Target};
+use crate::files::{Replace, Source, Target, in_words};
 use crate::outcome::{Answer, Exit, Failure};
 use crate::request::Refusal;
 use crate::run::{Reading, Run};
@@ -76,7 +76,10 @@ pub(crate) fn of_file(reading: &Reading, to: &To) -> Result<Answer, Failure> {
     };
     let folder_as_told = folder.display();
     std::fs::create_dir_all(folder).map_err(|error| {
-        Refusal::new(format!("the folder `{folder_as_told}` cannot be made: {error}"), "name another one")
+        Refusal::new(
+            format!("the folder `{folder_as_told}` cannot be made: {}", in_words(&error)),
+            "name another one",
+        )
     })?;
     let mut written = String::new();
     for (name, text) in phone::site(&page(true)) {
